@@ -1,0 +1,176 @@
+//! An error with its place, label and advice.
+//!
+//! Inner rooms know no places: they return a [`Fault`] (what is wrong, what to
+//! write instead, which argument is to blame). Whoever knows the text turns it
+//! into a [`Diagnostic`] by adding a [`Span`].
+
+mod nearest;
+mod render;
+
+pub use nearest::{did_you_mean, nearest};
+pub use render::{Source, render};
+
+use std::fmt;
+
+/// A stretch of text, as byte offsets into the text it belongs to.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Span {
+    /// Offset of the first byte.
+    pub start: u32,
+    /// Offset just past the last byte.
+    pub end: u32,
+}
+
+impl Span {
+    /// A span from byte `start` up to, not including, byte `end`.
+    #[must_use]
+    pub fn new(start: usize, end: usize) -> Self {
+        let clamp = |offset: usize| u32::try_from(offset).unwrap_or(u32::MAX);
+        Self {
+            start: clamp(start),
+            end: clamp(end.max(start)),
+        }
+    }
+
+    /// The smallest span that covers both.
+    #[must_use]
+    pub fn to(self, other: Span) -> Self {
+        Self {
+            start: self.start.min(other.start),
+            end: self.end.max(other.end),
+        }
+    }
+
+    /// The same span moved on by `offset` bytes: from a statement's own text to
+    /// its file.
+    #[must_use]
+    pub fn shifted(self, offset: usize) -> Self {
+        Self::new(self.start as usize + offset, self.end as usize + offset)
+    }
+}
+
+/// What is wrong, without a place: the error type of the rooms that know no text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fault {
+    /// What is wrong, in the user's words: lower case, no full stop.
+    pub message: String,
+    /// What to write instead.
+    pub advice: Option<String>,
+    /// The argument (from 0) that is to blame, where one is.
+    pub argument: Option<usize>,
+}
+
+impl Fault {
+    /// A fault with a message only.
+    pub fn new(message: impl Into<String>) -> Self {
+        Self {
+            message: message.into(),
+            advice: None,
+            argument: None,
+        }
+    }
+
+    /// The same fault with what to write instead.
+    #[must_use]
+    pub fn advise(mut self, advice: impl Into<String>) -> Self {
+        self.advice = Some(advice.into());
+        self
+    }
+
+    /// The same fault blamed on argument `index`, counted from 0.
+    #[must_use]
+    pub fn in_argument(mut self, index: usize) -> Self {
+        self.argument = Some(index);
+        self
+    }
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.message)?;
+        if let Some(advice) = &self.advice {
+            write!(f, "; {advice}")?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Fault {}
+
+/// How grave a diagnostic is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Severity {
+    /// The statement has no result.
+    Error,
+    /// The statement has a result, but the user should look.
+    Warning,
+}
+
+/// An error or a warning at a place in a text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Diagnostic {
+    /// How grave it is.
+    pub severity: Severity,
+    /// What is wrong, in the user's words: lower case, no full stop.
+    pub message: String,
+    /// Words to stand at the marked place; may be empty.
+    pub label: String,
+    /// What to write instead.
+    pub advice: Option<String>,
+    /// The place, within the text that the holder of this diagnostic names.
+    pub span: Span,
+    /// The calls that led here, innermost first.
+    pub trail: Vec<String>,
+}
+
+impl Diagnostic {
+    /// An error at a place.
+    pub fn error(message: impl Into<String>, span: Span) -> Self {
+        Self {
+            severity: Severity::Error,
+            message: message.into(),
+            label: String::new(),
+            advice: None,
+            span,
+            trail: Vec::new(),
+        }
+    }
+
+    /// A warning at a place.
+    pub fn warning(message: impl Into<String>, span: Span) -> Self {
+        Self {
+            severity: Severity::Warning,
+            ..Self::error(message, span)
+        }
+    }
+
+    /// A fault of an inner room, put at its place.
+    #[must_use]
+    pub fn at(fault: Fault, span: Span) -> Self {
+        Self {
+            advice: fault.advice,
+            ..Self::error(fault.message, span)
+        }
+    }
+
+    /// The same diagnostic with words at the marked place.
+    #[must_use]
+    pub fn label(mut self, label: impl Into<String>) -> Self {
+        self.label = label.into();
+        self
+    }
+
+    /// The same diagnostic with what to write instead.
+    #[must_use]
+    pub fn advise(mut self, advice: impl Into<String>) -> Self {
+        self.advice = Some(advice.into());
+        self
+    }
+
+    /// The same diagnostic, its place moved on by `offset` bytes.
+    #[must_use]
+    pub fn shifted(mut self, offset: usize) -> Self {
+        self.span = self.span.shifted(offset);
+        self
+    }
+}

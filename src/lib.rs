@@ -1,0 +1,8 @@
+//! setover: a calculation notebook for people who make one-off metal parts on
+//! manual machines.
+//!
+//! Data flows one way: text → syntax → notebook → values → sheet. A room
+//! imports only from rooms below it.
+
+pub mod diagnostic;
+pub mod trade;

@@ -1,0 +1,8 @@
+//! What a formula alone can't do: designations, table look-ups and searches.
+//!
+//! Functions here take and return uom quantities (`Length`, `Angle`, …) and
+//! plain Rust types; they know nothing of the language, which wraps them in its
+//! registry (`crate::language`). What is wrong with an argument is a
+//! [`Fault`](crate::diagnostic::Fault) that names the argument by its index.
+
+pub mod table;
