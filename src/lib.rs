@@ -5,4 +5,6 @@
 //! imports only from rooms below it.
 
 pub mod diagnostic;
+pub mod quantity;
+pub mod syntax;
 pub mod trade;

@@ -26,9 +26,10 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<
     found.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.cmp(b.1)));
     found.dedup();
     let best = found.first().map_or(0, |first| first.0);
+    let furthest = if best == 0 { 0 } else { best + 1 };
     found
         .into_iter()
-        .filter(|(d, _)| *d <= best + 1)
+        .filter(|(d, _)| *d <= furthest)
         .take(3)
         .map(|(_, c)| c)
         .collect()

@@ -1,0 +1,24 @@
+//! Dimensions, units and run-time quantities.
+//!
+//! A [`Quantity`] is a number in coherent SI with a [`Dimension`] and the
+//! [`Unit`] it likes to be shown in. Factors come from uom where uom is exact
+//! and from definitions of our own where it rounds (see `definitions.rs`).
+
+mod definitions;
+mod dimension;
+mod equal;
+mod parse_unit;
+mod shown;
+mod unit;
+mod uom_types;
+mod value;
+mod written;
+
+pub use definitions::{UnitDefinition, definition, definitions};
+pub use dimension::Dimension;
+pub use equal::{compare, nearly_equal};
+pub use parse_unit::parse_unit;
+pub use shown::{System, default_unit, in_system};
+pub use unit::{Style, Unit, UnitParts};
+pub use value::Quantity;
+pub use written::{count, decimals_for, degrees_minutes_seconds, in_unit, number, plain, quantity};

@@ -1,0 +1,147 @@
+//! Reading a unit as it is written: `mm`, `mm/rev`, `N*mm`, `kg/m^3`, `K^-1`.
+
+use super::{Style, Unit, definition, definitions};
+use crate::diagnostic::{Fault, did_you_mean};
+
+/// Reads a unit.
+///
+/// Defined units are joined by `*`, `·` or `/` (which divides by the one unit
+/// after it) and may have a power: `^2`, `^-1`, `²`, `³`. No spaces.
+///
+/// # Errors
+/// A fault that names the unknown unit and the nearest known ones.
+///
+/// # Example
+/// ```
+/// use setover::quantity::parse_unit;
+/// assert_eq!(parse_unit("kg/m³").unwrap().get().symbol, "kg/m^3");
+/// assert!(parse_unit("furlong").is_err());
+/// ```
+pub fn parse_unit(text: &str) -> Result<Unit, Fault> {
+    let mut parts: Vec<(u8, i8)> = Vec::new();
+    let mut rest = text;
+    let mut sign = 1;
+    loop {
+        let end = rest.find(['*', '·', '/']).unwrap_or(rest.len());
+        let (name, power) = split_power(&rest[..end], text)?;
+        let Some(number) = definition(name) else {
+            return Err(unknown(name, text));
+        };
+        let power = sign * power;
+        match parts.iter_mut().find(|(unit, _)| *unit == number) {
+            Some((_, sum)) => *sum = sum.checked_add(power).ok_or_else(|| too_high(text))?,
+            None => parts.push((number, power)),
+        }
+        rest = &rest[end..];
+        let Some(joint) = rest.chars().next() else {
+            break;
+        };
+        sign = if joint == '/' { -1 } else { 1 };
+        rest = &rest[joint.len_utf8()..];
+        if parts.len() > 8 {
+            return Err(too_high(text));
+        }
+    }
+    parts.retain(|(_, power)| *power != 0);
+    let offset = |number: &u8| {
+        definitions()
+            .get(usize::from(*number))
+            .is_some_and(|d| d.offset != 0.0)
+    };
+    if parts
+        .iter()
+        .any(|(number, power)| offset(number) && (parts.len() > 1 || *power != 1))
+    {
+        return Err(Fault::new(format!(
+            "`{text}` mixes a temperature scale with other units"
+        ))
+        .advise("write the difference of temperature in K, such as `um/m/K`"));
+    }
+    let unit = Unit::of(parts.clone(), Style::Decimal);
+    if unit == Unit::NONE && !parts.is_empty() {
+        return Err(too_high(text));
+    }
+    Ok(unit)
+}
+
+fn too_high(text: &str) -> Fault {
+    Fault::new(format!(
+        "the unit `{text}` is too long or its powers are too high"
+    ))
+}
+
+fn unknown(name: &str, whole: &str) -> Fault {
+    let known = definitions()
+        .iter()
+        .flat_map(|unit| std::iter::once(unit.symbol).chain(unit.spellings.iter().copied()));
+    let message = if name == whole || name.is_empty() {
+        format!("`{whole}` is not a unit")
+    } else {
+        format!("`{name}` in `{whole}` is not a unit")
+    };
+    let fault = Fault::new(message);
+    match did_you_mean(name, known) {
+        Some(advice) => fault.advise(advice),
+        None => fault,
+    }
+}
+
+/// Splits `m^3`, `m³` or `m` into its name and its power.
+fn split_power<'a>(part: &'a str, whole: &str) -> Result<(&'a str, i8), Fault> {
+    let no_power = || {
+        Fault::new(format!(
+            "the power in `{whole}` is not a whole number from -9 to 9"
+        ))
+    };
+    if let Some((name, power)) = part.split_once('^') {
+        let power: i8 = power.parse().map_err(|_| no_power())?;
+        return if (-9..=9).contains(&power) {
+            Ok((name, power))
+        } else {
+            Err(no_power())
+        };
+    }
+    for (sign, power) in [("²", 2), ("³", 3), ("⁴", 4)] {
+        if let Some(name) = part.strip_suffix(sign) {
+            return Ok((name, power));
+        }
+    }
+    Ok((part, 1))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn units_are_written_as_they_were_read() {
+        for (written, shown) in [
+            ("mm", "mm"),
+            ("inch", "in"),
+            ("N*mm", "N*mm"),
+            ("N·mm", "N*mm"),
+            ("kg/m^3", "kg/m^3"),
+            ("m/min", "m/min"),
+            ("um/m/K", "um/m/K"),
+            ("K^-1", "K^-1"),
+            ("mm²", "mm^2"),
+            ("°C", "degC"),
+        ] {
+            assert_eq!(parse_unit(written).unwrap().get().symbol, shown);
+        }
+    }
+
+    #[test]
+    fn what_is_no_unit_is_named() {
+        let fault = parse_unit("mm/n").unwrap_err();
+        assert_eq!(fault.message, "`n` in `mm/n` is not a unit");
+        assert_eq!(parse_unit("milimetre").unwrap_err().advice, None);
+        assert_eq!(
+            parse_unit("Mpa").unwrap_err().advice.as_deref(),
+            Some("did you mean `MPa`?")
+        );
+        for wrong in ["", "/", "mm^", "mm^99", "mm^x", "mm/degC", "mm*", "²"] {
+            assert!(parse_unit(wrong).is_err(), "{wrong}");
+        }
+    }
+}

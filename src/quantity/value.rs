@@ -1,0 +1,541 @@
+//! A number with its dimension and the unit it likes to be shown in.
+
+use std::cmp::Ordering;
+use std::fmt;
+
+use super::shown::combined;
+use super::{Dimension, System, Unit, compare, default_unit, parse_unit};
+use crate::diagnostic::Fault;
+
+/// A run-time quantity: a number in coherent SI, what it measures, and the unit
+/// it likes to be shown in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Quantity {
+    /// The value in coherent SI (metres, radians, kilograms, seconds, kelvins).
+    pub si: f64,
+    /// What it measures.
+    pub dimension: Dimension,
+    /// The unit to show it in; [`Unit::NONE`] for the default of its dimension.
+    pub unit: Unit,
+}
+
+/// Why a sum, a product or a power has no result.
+fn too_large() -> Fault {
+    Fault::new("the powers of the units grow past what can be counted")
+}
+
+impl Quantity {
+    /// A plain number.
+    #[must_use]
+    pub const fn number(value: f64) -> Self {
+        Self {
+            si: value,
+            dimension: Dimension::NONE,
+            unit: Unit::NONE,
+        }
+    }
+
+    /// A value in coherent SI, shown in the default unit of its dimension.
+    #[must_use]
+    pub const fn si(value: f64, dimension: Dimension) -> Self {
+        Self {
+            si: value,
+            dimension,
+            unit: Unit::NONE,
+        }
+    }
+
+    /// A number in a unit.
+    #[must_use]
+    pub fn new(value: f64, unit: Unit) -> Self {
+        let parts = unit.get();
+        // Dividing by the reciprocal of a decimal factor rounds once: 12 mm is the
+        // nearest number to 0.012 m.
+        Self {
+            si: value * parts.factor + parts.offset,
+            dimension: parts.dimension,
+            unit,
+        }
+    }
+
+    /// A number in a unit that is written out.
+    ///
+    /// # Errors
+    /// When `unit` is not a unit.
+    pub fn of(value: f64, unit: &str) -> Result<Self, Fault> {
+        Ok(Self::new(value, parse_unit(unit)?))
+    }
+
+    /// The number in `unit`, whatever the dimensions.
+    #[must_use]
+    pub fn in_unit(self, unit: Unit) -> f64 {
+        let parts = unit.get();
+        (self.si - parts.offset) / parts.factor
+    }
+
+    /// The unit it is shown in when nothing else is asked for.
+    #[must_use]
+    pub fn shown_unit(self, system: System) -> Unit {
+        if self.unit == Unit::NONE {
+            default_unit(self.dimension, system)
+        } else {
+            self.unit
+        }
+    }
+
+    /// The same value shown in `unit`.
+    ///
+    /// # Errors
+    /// When the unit measures something else.
+    pub fn shown_in(self, unit: Unit) -> Result<Self, Fault> {
+        let parts = unit.get();
+        if !self.dimension.agrees(parts.dimension) {
+            return Err(self.not_in(unit));
+        }
+        if self.unit.from_another_zero() != unit.from_another_zero()
+            && self.dimension == parts.dimension
+        {
+            let advice = "20 degC is a temperature, a difference of temperatures is in K";
+            return Err(
+                Fault::new(format!("{self} can't be shown in {}", parts.symbol)).advise(advice),
+            );
+        }
+        Ok(Self {
+            dimension: parts.dimension,
+            unit,
+            ..self
+        })
+    }
+
+    fn not_in(self, unit: Unit) -> Fault {
+        let parts = unit.get();
+        let fault = Fault::new(format!(
+            "{self} is {}, which can't be shown in {}",
+            self.dimension.words(),
+            parts.symbol
+        ));
+        if self.dimension == Dimension::new(0, 0, -1, 0, 1)
+            && parts.dimension == Dimension::ROTATION
+        {
+            return fault
+                .advise("rpm counts revolutions: divide by the angle of one, `/ (360 deg)`");
+        }
+        if self.dimension == Dimension::NONE && parts.dimension == Dimension::ANGLE {
+            return fault.advise(format!("multiply by `1 {}`", parts.symbol));
+        }
+        fault
+    }
+
+    /// The sum.
+    ///
+    /// # Errors
+    /// When the two measure different things, or both are temperatures counted
+    /// from another zero.
+    #[inline]
+    pub fn plus(self, other: Self) -> Result<Self, Fault> {
+        if self.dimension != other.dimension && !self.dimension.agrees(other.dimension) {
+            return Err(self.unlike(other, "added to"));
+        }
+        let unit = match (
+            self.unit.from_another_zero(),
+            other.unit.from_another_zero(),
+        ) {
+            (true, true) => {
+                let message = format!("{self} and {other} are temperatures and can't be added");
+                return Err(
+                    Fault::new(message).advise("write the rise in K, such as `20 degC + 60 K`")
+                );
+            }
+            (false, true) => other.unit,
+            _ => self.unit_or(other),
+        };
+        Ok(Self {
+            si: self.si + other.si,
+            dimension: self.sum_dimension(other),
+            unit,
+        })
+    }
+
+    /// The difference.
+    ///
+    /// # Errors
+    /// When the two measure different things, or a temperature is taken from a
+    /// difference of temperatures.
+    #[inline]
+    pub fn minus(self, other: Self) -> Result<Self, Fault> {
+        if self.dimension != other.dimension && !self.dimension.agrees(other.dimension) {
+            return Err(other.unlike(self, "taken from"));
+        }
+        let unit = match (
+            self.unit.from_another_zero(),
+            other.unit.from_another_zero(),
+        ) {
+            (true, true) => Unit::NONE,
+            (false, true) => {
+                let message =
+                    format!("{other} is a temperature and can't be taken from a difference");
+                return Err(Fault::new(message).advise("write the temperature first"));
+            }
+            _ => self.unit_or(other),
+        };
+        Ok(Self {
+            si: self.si - other.si,
+            dimension: self.sum_dimension(other),
+            unit,
+        })
+    }
+
+    /// The product.
+    ///
+    /// # Errors
+    /// When one is a temperature counted from another zero.
+    #[inline]
+    pub fn times(self, other: Self) -> Result<Self, Fault> {
+        let dimension = self
+            .dimension
+            .times(other.dimension)
+            .ok_or_else(too_large)?;
+        let unit = self.combined_unit(other, false)?;
+        Ok(Self {
+            si: self.si * other.si,
+            dimension,
+            unit,
+        })
+    }
+
+    /// The quotient.
+    ///
+    /// # Errors
+    /// When `other` is zero, or one is a temperature counted from another zero.
+    #[inline]
+    pub fn over(self, other: Self) -> Result<Self, Fault> {
+        if other.si == 0.0 {
+            return Err(Fault::new(format!("{self} can't be divided by zero")));
+        }
+        let dimension = self.dimension.over(other.dimension).ok_or_else(too_large)?;
+        let unit = self.combined_unit(other, true)?;
+        Ok(Self {
+            si: self.si / other.si,
+            dimension,
+            unit,
+        })
+    }
+
+    /// The same value with its sign changed.
+    ///
+    /// # Errors
+    /// When it is a temperature counted from another zero.
+    pub fn negated(self) -> Result<Self, Fault> {
+        if self.unit.from_another_zero() {
+            return Err(self.no_factor());
+        }
+        Ok(Self {
+            si: -self.si,
+            ..self
+        })
+    }
+
+    /// A power.
+    ///
+    /// # Errors
+    /// When the exponent has a unit, when it is not whole and the base has a unit,
+    /// or when the result is no real number.
+    pub fn power(self, exponent: Self) -> Result<Self, Fault> {
+        if exponent.dimension != Dimension::NONE {
+            let message = format!(
+                "{exponent} can't be a power: it is {}",
+                exponent.dimension.words()
+            );
+            return Err(Fault::new(message).advise("a power is a plain number"));
+        }
+        if self.unit.from_another_zero() {
+            return Err(self.no_factor());
+        }
+        let n = exponent.si;
+        let si = if n == 2.0 {
+            self.si * self.si
+        } else {
+            self.si.powf(n)
+        };
+        if !si.is_finite() {
+            return Err(Fault::new(format!(
+                "{self} to the power {exponent} has no value"
+            )));
+        }
+        if self.dimension == Dimension::NONE {
+            return Ok(Self::number(si));
+        }
+        if n.fract() != 0.0 || n.abs() > 100.0 {
+            let message = format!("{self} can only be raised to a whole power, not {exponent}");
+            return Err(Fault::new(message).advise("write sqrt(…) for a square root"));
+        }
+        #[allow(clippy::cast_possible_truncation)] // whole and at most 100
+        let whole = n as i32;
+        let dimension = self.dimension.power(whole).ok_or_else(too_large)?;
+        let unit = if dimension == Dimension::NONE {
+            Unit::NONE
+        } else {
+            self.power_unit(whole)
+        };
+        Ok(Self {
+            si,
+            dimension,
+            unit,
+        })
+    }
+
+    fn power_unit(self, whole: i32) -> Unit {
+        let mut unit = self.unit;
+        for _ in 1..whole.min(8) {
+            unit = combined(unit, self.unit, false);
+        }
+        if (1..=8).contains(&whole) {
+            unit
+        } else {
+            Unit::NONE
+        }
+    }
+
+    /// A square or cube root.
+    ///
+    /// # Errors
+    /// When the value is negative (square root) or its dimension has no such root.
+    pub fn root(self, degree: i8) -> Result<Self, Fault> {
+        let name = if degree == 2 { "square" } else { "cube" };
+        if self.unit.from_another_zero() {
+            return Err(self.no_factor());
+        }
+        if degree == 2 && self.si < 0.0 {
+            return Err(Fault::new(format!(
+                "{self} is negative and has no square root"
+            )));
+        }
+        let Some(dimension) = self.dimension.root(degree) else {
+            let message = format!(
+                "{self} is {} and has no {name} root",
+                self.dimension.words()
+            );
+            return Err(Fault::new(message));
+        };
+        let si = if degree == 2 {
+            self.si.sqrt()
+        } else {
+            self.si.cbrt()
+        };
+        let parts = &self.unit.get().parts;
+        let even = parts.iter().all(|(_, power)| power % degree == 0);
+        let unit = if even && self.unit != Unit::NONE {
+            Unit::of(
+                parts.iter().map(|(n, p)| (*n, p / degree)).collect(),
+                super::Style::Decimal,
+            )
+        } else {
+            Unit::NONE
+        };
+        Ok(Self {
+            si,
+            dimension,
+            unit,
+        })
+    }
+
+    /// The order of two values, equal where they differ by rounding only.
+    ///
+    /// # Errors
+    /// When the two measure different things or either is not a number.
+    pub fn order(self, other: Self) -> Result<Ordering, Fault> {
+        if !self.dimension.agrees(other.dimension) {
+            return Err(self.unlike(other, "compared with"));
+        }
+        let zeros = (
+            self.unit.from_another_zero(),
+            other.unit.from_another_zero(),
+        );
+        if zeros.0 != zeros.1 {
+            let message = format!("{self} and {other} are a temperature and a difference");
+            return Err(
+                Fault::new(message).advise("compare temperatures in degC, differences in K")
+            );
+        }
+        let scale = |q: Self| {
+            if q.unit == Unit::NONE {
+                0.0
+            } else {
+                q.unit.get().factor.abs()
+            }
+        };
+        let scale = match scale(self).max(scale(other)) {
+            0.0 if self.dimension == Dimension::NONE => 1.0,
+            0.0 => default_unit(self.dimension, System::Metric).get().factor,
+            scale => scale,
+        };
+        compare(self.si, other.si, scale)
+            .ok_or_else(|| Fault::new("what is not a number can't be compared"))
+    }
+
+    #[inline]
+    fn unit_or(self, other: Self) -> Unit {
+        if self.unit == Unit::NONE {
+            other.unit
+        } else {
+            self.unit
+        }
+    }
+
+    /// The dimension of a sum: the one without a stray radian where they differ.
+    #[inline]
+    fn sum_dimension(self, other: Self) -> Dimension {
+        if self.dimension == other.dimension {
+            self.dimension
+        } else {
+            self.dimension.without_angle()
+        }
+    }
+
+    #[inline]
+    fn combined_unit(self, other: Self, over: bool) -> Result<Unit, Fault> {
+        if self.unit.from_another_zero() {
+            return Err(self.no_factor());
+        }
+        if other.unit.from_another_zero() {
+            return Err(other.no_factor());
+        }
+        if other.unit == Unit::NONE {
+            return Ok(if other.dimension == Dimension::NONE {
+                self.unit
+            } else {
+                Unit::NONE
+            });
+        }
+        if self.unit == Unit::NONE && self.dimension != Dimension::NONE {
+            return Ok(Unit::NONE);
+        }
+        Ok(combined(self.unit, other.unit, over))
+    }
+
+    fn no_factor(self) -> Fault {
+        Fault::new(format!(
+            "{self} counts from another zero and can't be multiplied or divided"
+        ))
+        .advise("take a difference of temperatures first, in K")
+    }
+
+    fn unlike(self, other: Self, verb: &str) -> Fault {
+        let words = |q: Self| q.dimension.words();
+        let fault = Fault::new(format!(
+            "{self} ({}) can't be {verb} {other} ({})",
+            words(self),
+            words(other)
+        ));
+        let pair = |d: Dimension| {
+            self.dimension == Dimension::NONE && other.dimension == d
+                || self.dimension == d && other.dimension == Dimension::NONE
+        };
+        let bare = if self.dimension == Dimension::NONE {
+            self
+        } else {
+            other
+        };
+        if pair(Dimension::LENGTH) {
+            fault.advise(format!(
+                "give the number its unit, such as `{} mm`",
+                super::plain(bare.si)
+            ))
+        } else if pair(Dimension::ANGLE) {
+            fault.advise(format!(
+                "give the number its unit, such as `{} deg`",
+                super::plain(bare.si)
+            ))
+        } else {
+            fault
+        }
+    }
+}
+
+impl fmt::Display for Quantity {
+    /// The value in the unit it likes to be shown in, as it would be printed.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&super::quantity(*self, System::Metric))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn q(value: f64, unit: &str) -> Quantity {
+        Quantity::of(value, unit).unwrap()
+    }
+
+    #[test]
+    fn power_is_two_pi_n_torque() {
+        let two_pi = Quantity::number(2.0 * std::f64::consts::PI);
+        let power = two_pi
+            .times(q(1200.0, "rpm"))
+            .unwrap()
+            .times(q(2.0, "N*m"))
+            .unwrap();
+        // 2 pi * 20 /s * 2 N m, arithmetic.
+        assert!((power.si - 251.327_412_287_183_45).abs() < 1e-10);
+        assert_eq!(power.dimension, Dimension::new(2, 1, -3, 0, 0));
+    }
+
+    #[test]
+    fn feed_times_speed_is_shown_in_mm_per_minute() {
+        let feed = q(0.1, "mm/rev").times(q(400.0, "rpm")).unwrap();
+        assert_eq!(feed.to_string(), "40.000 mm/min");
+    }
+
+    #[test]
+    fn unlike_quantities_are_refused_in_the_users_words() {
+        let fault = q(30.0, "deg").plus(q(2.0, "mm")).unwrap_err();
+        assert_eq!(
+            fault.message,
+            "30.000 deg (an angle) can't be added to 2.000 mm (a length)"
+        );
+        assert!(
+            Quantity::number(3.0)
+                .plus(q(2.0, "mm"))
+                .unwrap_err()
+                .advice
+                .is_some()
+        );
+    }
+
+    #[test]
+    fn temperatures_differ_in_kelvin() {
+        let warm = q(80.0, "degC");
+        assert_eq!(warm.minus(q(20.0, "degC")).unwrap().si, 60.0);
+        assert_eq!(
+            q(20.0, "degC")
+                .plus(q(60.0, "K"))
+                .unwrap()
+                .in_unit(warm.unit),
+            80.0
+        );
+        assert!(warm.plus(warm).is_err());
+        assert!(warm.times(Quantity::number(2.0)).is_err());
+        assert!(warm.order(q(293.0, "K")).is_err());
+    }
+
+    #[test]
+    fn an_arc_meets_a_length() {
+        let arc = q(10.0, "mm").times(q(90.0, "deg")).unwrap();
+        let sum = arc.plus(q(1.0, "mm")).unwrap();
+        assert_eq!(sum.dimension, Dimension::LENGTH);
+        assert!(
+            q(1.0, "rad/s")
+                .shown_in(parse_unit("rpm").unwrap())
+                .is_err()
+        );
+    }
+
+    #[test]
+    fn powers_and_roots_keep_their_unit() {
+        let square = q(3.0, "mm").power(Quantity::number(2.0)).unwrap();
+        assert_eq!(square.to_string(), "9 mm^2");
+        assert_eq!(square.root(2).unwrap().to_string(), "3.000 mm");
+        assert!(q(3.0, "mm").root(2).is_err());
+        assert!(q(3.0, "mm").power(Quantity::number(0.5)).is_err());
+    }
+}

@@ -1,0 +1,236 @@
+//! How numbers and quantities are written for a person to read.
+
+use super::{Dimension, Quantity, Style, System, Unit};
+
+/// A number to `decimals` decimals, without a minus before zero.
+#[must_use]
+pub fn number(value: f64, decimals: usize) -> String {
+    if !value.is_finite() || value.abs() >= 1e15 {
+        return plain(value);
+    }
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(rest) if rest.bytes().all(|byte| matches!(byte, b'0' | b'.')) => rest.to_owned(),
+        _ => text,
+    }
+}
+
+/// A number to six significant digits, without trailing zeros: 0.0625, 12.5, 1.2e-5.
+#[must_use]
+pub fn plain(value: f64) -> String {
+    significant(value, 6)
+}
+
+fn significant(value: f64, digits: i32) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    if !value.is_finite() {
+        return "no number".to_owned();
+    }
+    let size = value.abs().log10().floor();
+    if !(-5.0..15.0).contains(&size) {
+        let text = format!("{value:.*e}", usize::try_from(digits - 1).unwrap_or(5));
+        let (mantissa, exponent) = text.split_once('e').unwrap_or((&text, "0"));
+        return format!("{}e{exponent}", trimmed(mantissa));
+    }
+    #[allow(clippy::cast_possible_truncation)] // between -5 and 15
+    let decimals = usize::try_from(digits - 1 - size as i32).unwrap_or(0);
+    trimmed(&number(value, decimals)).to_owned()
+}
+
+fn trimmed(text: &str) -> &str {
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        text
+    }
+}
+
+/// The decimals with which values of a unit are printed, or nothing for four
+/// to six significant digits.
+///
+/// Lengths go to 0.001 mm or 0.0001 in, a tenth of what a good readout shows;
+/// angles to 0.001 degree (3.6 seconds of arc).
+#[must_use]
+pub fn decimals_for(unit: Unit) -> Option<usize> {
+    match unit.get().symbol.as_str() {
+        "mm" | "deg" | "mm/min" | "mm/rev" | "mm/tooth" => Some(3),
+        "in" | "cm" | "in/rev" | "in/min" | "in/tooth" => Some(4),
+        "thou" | "um" => Some(1),
+        "m" => Some(6),
+        "rad" | "ft" => Some(5),
+        _ => None,
+    }
+}
+
+/// The number of a quantity in a unit, as it is printed.
+///
+/// `step` is the readout's step in coherent SI; lengths are rounded to it.
+#[must_use]
+pub fn in_unit(value: Quantity, unit: Unit, step: Option<f64>) -> String {
+    let shown = value.in_unit(unit);
+    match unit.get().style {
+        Style::DegreesMinutesSeconds => return degrees_minutes_seconds(value.si),
+        Style::Fraction(denominator) => return fraction(shown, denominator),
+        Style::Decimal => {}
+    }
+    if let Some(step) = step.filter(|step| *step > 0.0)
+        && value.dimension == Dimension::LENGTH
+    {
+        let rounded = (value.si / step).round() * step;
+        let step = step / unit.get().factor;
+        let decimals = (0..7).find(|n| {
+            let scaled = step * 10_f64.powi(*n);
+            (scaled - scaled.round()).abs() < 1e-6 * scaled.max(1.0) && scaled > 0.5
+        });
+        let decimals = decimals_for(unit)
+            .unwrap_or(3)
+            .min(decimals.map_or(9, |n| usize::try_from(n).unwrap_or(3)));
+        return number(rounded / unit.get().factor, decimals);
+    }
+    match decimals_for(unit) {
+        Some(decimals) => {
+            let text = number(shown, decimals);
+            // A value too small for the decimals is better shown than printed as zero.
+            let lost = shown != 0.0
+                && shown.abs() < 0.5 * 10_f64.powi(-(i32::try_from(decimals).unwrap_or(3)));
+            if lost && shown.abs() > 1e-7 {
+                significant(shown, 3)
+            } else {
+                text
+            }
+        }
+        None if value.dimension == Dimension::NONE => plain(shown),
+        None => significant(shown, if shown.abs() >= 1000.0 { 6 } else { 4 }),
+    }
+}
+
+/// A quantity as it is printed in a sentence: `12.000 mm`, `400 rpm`, `2°51'27"`.
+#[must_use]
+pub fn quantity(value: Quantity, system: System) -> String {
+    let unit = value.shown_unit(system);
+    let text = in_unit(value, unit, None);
+    let symbol = &unit.get().symbol;
+    match unit.get().style {
+        Style::DegreesMinutesSeconds => text,
+        _ if symbol.is_empty() => text,
+        _ => format!("{text} {symbol}"),
+    }
+}
+
+/// An angle as degrees, minutes and whole seconds of arc.
+#[must_use]
+pub fn degrees_minutes_seconds(radians: f64) -> String {
+    let seconds = (radians.to_degrees() * 3600.0).round();
+    if !seconds.is_finite() || seconds.abs() > 1e15 {
+        return plain(radians.to_degrees()) + "°";
+    }
+    let sign = if seconds < 0.0 { "-" } else { "" };
+    let seconds = seconds.abs();
+    let degrees = (seconds / 3600.0).floor();
+    let rest = seconds - degrees * 3600.0;
+    let minutes = (rest / 60.0).floor();
+    format!(
+        "{sign}{degrees:.0}°{minutes:02.0}'{:02.0}\"",
+        rest - minutes * 60.0
+    )
+}
+
+/// The nearest fraction and how far the value lies from it: `1 3/8 (+0.0012)`.
+fn fraction(value: f64, denominator: u16) -> String {
+    let parts = (value.abs() * f64::from(denominator)).round();
+    if !parts.is_finite() || parts > 1e12 {
+        return plain(value);
+    }
+    let mut below = f64::from(denominator);
+    let whole = (parts / below).floor();
+    let mut above = parts - whole * below;
+    while above > 0.0 && above % 2.0 == 0.0 && below % 2.0 == 0.0 {
+        above /= 2.0;
+        below /= 2.0;
+    }
+    let sign = if value < 0.0 && parts > 0.0 { "-" } else { "" };
+    let nearest = parts / f64::from(denominator) * value.signum();
+    let text = match (whole, above) {
+        (whole, 0.0) => format!("{sign}{whole:.0}"),
+        (0.0, above) => format!("{sign}{above:.0}/{below:.0}"),
+        (whole, above) => format!("{sign}{whole:.0} {above:.0}/{below:.0}"),
+    };
+    let error = value - nearest;
+    if error.abs() < 5e-7 {
+        text
+    } else {
+        format!(
+            "{text} ({}{})",
+            if error < 0.0 { "-" } else { "+" },
+            number(error.abs(), 4)
+        )
+    }
+}
+
+/// A count with its noun: "1 argument", "2 arguments".
+#[must_use]
+pub fn count(number: usize, noun: &str) -> String {
+    if number == 1 {
+        format!("1 {noun}")
+    } else {
+        format!("{number} {noun}s")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(value: f64, unit: &str, expected: &str) {
+        assert_eq!(
+            quantity(Quantity::of(value, unit).unwrap(), System::Metric),
+            expected
+        );
+    }
+
+    #[test]
+    fn quantities_are_written_as_the_trade_writes_them() {
+        check(12.0, "mm", "12.000 mm");
+        check(0.47244, "in", "0.4724 in");
+        check(-0.000_000_01, "mm", "0.000 mm");
+        check(0.000_2, "mm", "0.0002 mm");
+        check(381.972, "rpm", "382 rpm");
+        check(1250.0, "rpm", "1250 rpm");
+        check(75.0, "%", "75 %");
+        check(7.85, "g/cm^3", "7.85 g/cm^3");
+        check(20.0, "degC", "20 degC");
+    }
+
+    #[test]
+    fn angles_are_written_in_degrees_minutes_seconds() {
+        assert_eq!(
+            degrees_minutes_seconds(2.8575_f64.to_radians()),
+            "2°51'27\""
+        );
+        assert_eq!(degrees_minutes_seconds(-0.5_f64.to_radians()), "-0°30'00\"");
+        assert_eq!(
+            degrees_minutes_seconds(59.999_99_f64.to_radians()),
+            "60°00'00\""
+        );
+    }
+
+    #[test]
+    fn fractions_give_their_error() {
+        assert_eq!(fraction(1.375, 64), "1 3/8");
+        assert_eq!(fraction(0.472_44, 64), "15/32 (+0.0037)");
+        assert_eq!(fraction(-0.5, 64), "-1/2");
+        assert_eq!(fraction(0.0, 64), "0");
+    }
+
+    #[test]
+    fn lengths_are_rounded_to_the_readout() {
+        let size = Quantity::of(19.998_7, "mm").unwrap();
+        assert_eq!(in_unit(size, size.unit, Some(5e-6)), "20.000");
+        assert_eq!(in_unit(size, size.unit, Some(1e-5)), "20.00");
+        let inch = super::super::parse_unit("in").unwrap();
+        assert_eq!(in_unit(size, inch, Some(5e-6)), "0.7874");
+    }
+}

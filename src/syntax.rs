@@ -1,0 +1,26 @@
+//! From text to a typed tree with spans.
+//!
+//! [`split`](split::split) cuts a notebook into statements, pest parses each by
+//! itself with grammar/notebook.pest, and the builder makes a [`Statement`] of
+//! it. A statement that can't be read becomes a list of diagnostics and stops
+//! nothing else. Spans in a statement count from the statement's first byte.
+
+mod build;
+mod build_statement;
+mod depth;
+mod document;
+mod operators;
+mod print;
+mod rules;
+mod split;
+mod tree;
+mod wording;
+
+pub use document::{Document, Statement, parse_document, parse_expression, parse_statement};
+pub use operators::Operator;
+pub use print::{print_expression, print_statement};
+pub use split::{Piece, split};
+pub use tree::{
+    Argument, Binding, Column, Expression, Find, Formula, Kind, Name, Number, OpPart, Parameter,
+    Range, Row, StatementKind, Tolerance, VaryRange,
+};

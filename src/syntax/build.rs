@@ -1,0 +1,525 @@
+//! From pest's pairs to expressions.
+
+use pest::iterators::Pair;
+
+use super::operators::{NOT_STRENGTH, SIGN_STRENGTH};
+use super::rules::Rule;
+use super::{
+    Argument, Binding, Expression, Find, Formula, Kind, Name, Number, Operator, Tolerance,
+};
+use crate::diagnostic::{Diagnostic, Span};
+use crate::quantity::{Style, Unit, parse_unit};
+
+/// The most signs in a row, powers in a row, or fields and indexes in a row.
+const ROW: usize = 64;
+
+type Built<T> = Result<T, Diagnostic>;
+
+/// The span of a pair.
+pub fn span_of(pair: &Pair<Rule>) -> Span {
+    let span = pair.as_span();
+    Span::new(span.start(), span.end())
+}
+
+/// A name with its place.
+pub fn name_of(pair: &Pair<Rule>) -> Name {
+    Name {
+        text: pair.as_str().into(),
+        span: span_of(pair),
+    }
+}
+
+/// An error for a pair that the grammar can't have produced.
+pub fn strange(span: Span) -> Diagnostic {
+    Diagnostic::error("this can't be read", span)
+}
+
+/// An expression with its `where` clause from the pairs of a cell's right side.
+pub fn formula<'i>(pairs: impl Iterator<Item = Pair<'i, Rule>>, span: Span) -> Built<Formula> {
+    let mut found = None;
+    let mut bindings = Vec::new();
+    for pair in pairs {
+        match pair.as_rule() {
+            Rule::expression => found = Some(expression(pair)?),
+            Rule::where_clause => {
+                for binding in pair
+                    .into_inner()
+                    .filter(|pair| pair.as_rule() == Rule::binding)
+                {
+                    let mut inner = binding.into_inner();
+                    let (Some(name), Some(value)) = (inner.next(), inner.next()) else {
+                        return Err(strange(span));
+                    };
+                    bindings.push(Binding {
+                        name: name_of(&name),
+                        value: expression(value)?,
+                    });
+                }
+            }
+            _ => {}
+        }
+    }
+    found
+        .map(|expression| Formula {
+            expression,
+            bindings,
+        })
+        .ok_or_else(|| strange(span))
+}
+
+/// An `expression` pair.
+pub fn expression(pair: Pair<Rule>) -> Built<Expression> {
+    let span = span_of(&pair);
+    let mut inner = pair.into_inner();
+    let first = inner.next().ok_or_else(|| strange(span))?;
+    let value = operation(first)?;
+    let Some(shown) = inner.find(|pair| pair.as_rule() == Rule::shown_as) else {
+        return Ok(value);
+    };
+    let span = value.span.to(span_of(&shown));
+    let kind = shown_as(shown, value)?;
+    Ok(Expression { kind, span })
+}
+
+fn shown_as(pair: Pair<Rule>, value: Expression) -> Built<Kind> {
+    let span = span_of(&pair);
+    let value = Box::new(value);
+    let inner = pair.into_inner().next().ok_or_else(|| strange(span))?;
+    if inner.as_rule() == Rule::fraction_style {
+        let denominator = match inner.into_inner().next() {
+            None => 64,
+            Some(whole) => whole
+                .as_str()
+                .parse::<u16>()
+                .ok()
+                .filter(|d| (1..=1024).contains(d))
+                .ok_or_else(|| {
+                    Diagnostic::error("a fraction goes from 1/1 to 1/1024", span_of(&whole))
+                })?,
+        };
+        return Ok(Kind::Styled(value, Style::Fraction(denominator)));
+    }
+    match inner.as_str() {
+        "dms" => Ok(Kind::Styled(value, Style::DegreesMinutesSeconds)),
+        text => Ok(Kind::As(value, unit(text, span)?)),
+    }
+}
+
+fn unit(text: &str, span: Span) -> Built<Unit> {
+    parse_unit(text).map_err(|fault| {
+        let spaced = text.contains(['*', '/', '·']);
+        let class = text.len() <= 4 && text.ends_with(|c: char| c.is_ascii_digit());
+        let better = if fault.message.contains("is not a unit") && fault.advice.is_none() {
+            if spaced {
+                let spread = text
+                    .replace('*', " * ")
+                    .replace('/', " / ")
+                    .replace('·', " * ");
+                Some(format!("for arithmetic leave spaces: `{spread}`"))
+            } else if class {
+                Some(format!(
+                    "a class follows the unit of its size, such as `12 mm {text}`"
+                ))
+            } else {
+                Some("a unit follows its number; to multiply write `*`".to_owned())
+            }
+        } else {
+            None
+        };
+        let mut diagnostic = Diagnostic::at(fault, span);
+        diagnostic.advice = diagnostic.advice.or(better);
+        diagnostic
+    })
+}
+
+/// What stands in an operation.
+enum Item {
+    Sign(Span, bool),
+    Not(Span),
+    Operator(Operator),
+    Operand(Expression),
+}
+
+/// An `operation` or a `sum` pair.
+pub fn operation(pair: Pair<Rule>) -> Built<Expression> {
+    let span = span_of(&pair);
+    let mut items: Vec<Item> = Vec::new();
+    let mut signs = 0;
+    let mut powers = 0;
+    for inner in pair.into_inner() {
+        let place = span_of(&inner);
+        match inner.as_rule() {
+            Rule::operand => {
+                signs = 0;
+                items.push(Item::Operand(operand(inner)?));
+            }
+            Rule::sign => {
+                signs += 1;
+                items.push(Item::Sign(place, inner.as_str() != "+"));
+            }
+            Rule::w_not => {
+                signs += 1;
+                items.push(Item::Not(place));
+            }
+            Rule::operator | Rule::arithmetic => {
+                let operator = Operator::of(inner.as_str()).ok_or_else(|| strange(place))?;
+                powers = match operator {
+                    Operator::Power => powers + 1,
+                    _ if operator.strength() < SIGN_STRENGTH => 0,
+                    _ => powers,
+                };
+                items.push(Item::Operator(operator));
+            }
+            _ => return Err(strange(place)),
+        }
+        if signs > ROW || powers > ROW {
+            return Err(Diagnostic::error(
+                format!("more than {ROW} signs or powers in a row"),
+                place,
+            ));
+        }
+    }
+    let mut items = items.into_iter().peekable();
+    climb(&mut items, 0, span)
+}
+
+type Items = std::iter::Peekable<std::vec::IntoIter<Item>>;
+
+/// Takes what binds at least as strongly as `least`.
+fn climb(items: &mut Items, least: u8, whole: Span) -> Built<Expression> {
+    let mut left = match items.next() {
+        Some(Item::Operand(operand)) => operand,
+        Some(Item::Sign(place, minus)) => {
+            let value = climb(items, SIGN_STRENGTH, whole)?;
+            let span = place.to(value.span);
+            if minus {
+                Expression {
+                    kind: Kind::Negate(Box::new(value)),
+                    span,
+                }
+            } else {
+                Expression { span, ..value }
+            }
+        }
+        Some(Item::Not(place)) => {
+            let value = climb(items, NOT_STRENGTH, whole)?;
+            let span = place.to(value.span);
+            Expression {
+                kind: Kind::Not(Box::new(value)),
+                span,
+            }
+        }
+        _ => return Err(strange(whole)),
+    };
+    // The strength of the chain that `left` is, while it may still grow.
+    let mut growing = None;
+    while let Some(Item::Operator(operator)) = items.peek() {
+        let operator = *operator;
+        let strength = operator.strength();
+        if strength < least {
+            break;
+        }
+        items.next();
+        if operator == Operator::Power {
+            let right = climb(items, SIGN_STRENGTH, whole)?;
+            let span = left.span.to(right.span);
+            left = Expression {
+                kind: Kind::Chain(Box::new(left), vec![(operator, right)]),
+                span,
+            };
+            growing = None;
+            continue;
+        }
+        let right = climb(items, strength + 1, whole)?;
+        let span = left.span.to(right.span);
+        match &mut left.kind {
+            Kind::Chain(_, links) if growing == Some(strength) => {
+                links.push((operator, right));
+                left.span = span;
+            }
+            _ => {
+                left = Expression {
+                    kind: Kind::Chain(Box::new(left), vec![(operator, right)]),
+                    span,
+                };
+                growing = Some(strength);
+            }
+        }
+    }
+    Ok(left)
+}
+
+fn operand(pair: Pair<Rule>) -> Built<Expression> {
+    let span = span_of(&pair);
+    let mut inner = pair.into_inner();
+    let first = inner.next().ok_or_else(|| strange(span))?;
+    let mut value = primary(first)?;
+    for (count, pair) in inner.enumerate() {
+        let place = span_of(&pair);
+        if count >= ROW {
+            return Err(Diagnostic::error(
+                format!("more than {ROW} fields or indexes in a row"),
+                place,
+            ));
+        }
+        let span = value.span.to(place);
+        let kind = match pair.as_rule() {
+            Rule::field => {
+                let name = pair.into_inner().next().ok_or_else(|| strange(place))?;
+                Kind::Field(Box::new(value), name_of(&name))
+            }
+            Rule::index => {
+                let at = pair.into_inner().next().ok_or_else(|| strange(place))?;
+                Kind::Index(Box::new([value, expression(at)?]))
+            }
+            Rule::tolerance => Kind::Size(Box::new(value), tolerance(pair)?),
+            _ => return Err(strange(place)),
+        };
+        value = Expression { kind, span };
+    }
+    Ok(value)
+}
+
+fn primary(pair: Pair<Rule>) -> Built<Expression> {
+    let span = span_of(&pair);
+    let kind = match pair.as_rule() {
+        Rule::size => {
+            let literal = pair.into_inner().next().ok_or_else(|| strange(span))?;
+            let (number, unit) = literal_parts(literal)?;
+            Kind::Quantity(number, unit)
+        }
+        Rule::text => Kind::Text(text_of(&pair).into()),
+        Rule::list => list(pair)?,
+        Rule::group => {
+            let inner = pair.into_inner().next().ok_or_else(|| strange(span))?;
+            Kind::Group(Box::new(expression(inner)?))
+        }
+        Rule::if_then => {
+            let mut parts = pair
+                .into_inner()
+                .filter(|pair| pair.as_rule() == Rule::expression);
+            let (Some(a), Some(b), Some(c)) = (parts.next(), parts.next(), parts.next()) else {
+                return Err(strange(span));
+            };
+            Kind::If(Box::new([expression(a)?, expression(b)?, expression(c)?]))
+        }
+        Rule::find => Kind::Find(Box::new(find(pair)?)),
+        Rule::call => {
+            let mut inner = pair.into_inner();
+            let name = inner.next().ok_or_else(|| strange(span))?;
+            let name = name_of(&name);
+            Kind::Call(name, inner.map(argument).collect::<Built<_>>()?)
+        }
+        Rule::name => Kind::Name(pair.as_str().into()),
+        _ => return Err(strange(span)),
+    };
+    Ok(Expression { kind, span })
+}
+
+/// A `find` pair.
+pub fn find(pair: Pair<Rule>) -> Built<Find> {
+    let span = span_of(&pair);
+    let mut name = None;
+    let mut sums = Vec::new();
+    for inner in pair.into_inner() {
+        match inner.as_rule() {
+            Rule::name => name = Some(name_of(&inner)),
+            Rule::sum => sums.push(operation(inner)?),
+            _ => {}
+        }
+    }
+    let (Some(name), Ok([low, high, left, right])) = (name, <[Expression; 4]>::try_from(sums))
+    else {
+        return Err(strange(span));
+    };
+    Ok(Find {
+        name,
+        low,
+        high,
+        left,
+        right,
+    })
+}
+
+fn list(pair: Pair<Rule>) -> Built<Kind> {
+    let mut items = Vec::new();
+    let mut shown = None;
+    for inner in pair.into_inner() {
+        match inner.as_rule() {
+            Rule::list_open => {
+                for item in inner.into_inner() {
+                    items.push(expression(item)?);
+                }
+            }
+            _ => shown = Some(unit(inner.as_str(), span_of(&inner))?),
+        }
+    }
+    Ok(Kind::List(items, shown))
+}
+
+fn argument(pair: Pair<Rule>) -> Built<Argument> {
+    let span = span_of(&pair);
+    let mut name = None;
+    for inner in pair.into_inner() {
+        match inner.as_rule() {
+            Rule::argument_name => name = Some(name_of(&inner)),
+            _ => {
+                return Ok(Argument {
+                    name,
+                    value: expression(inner)?,
+                });
+            }
+        }
+    }
+    Err(strange(span))
+}
+
+/// Text without its quotes.
+pub fn text_of(pair: &Pair<Rule>) -> String {
+    let inner = pair.as_str();
+    let inner = inner.strip_prefix('"').unwrap_or(inner);
+    let inner = inner.strip_suffix('"').unwrap_or(inner);
+    let mut text = String::with_capacity(inner.len());
+    let mut chars = inner.chars().peekable();
+    while let Some(c) = chars.next() {
+        match (c, chars.peek()) {
+            ('\\', Some('"' | '\\')) => text.extend(chars.next()),
+            _ => text.push(c),
+        }
+    }
+    text
+}
+
+/// The number and unit of a `literal` pair.
+pub fn literal_parts(pair: Pair<Rule>) -> Built<(Number, Unit)> {
+    let span = span_of(&pair);
+    let mut number = None;
+    let mut shown = Unit::NONE;
+    for inner in pair.into_inner() {
+        let place = span_of(&inner);
+        match inner.as_rule() {
+            Rule::number => number = Some(Number::Decimal(decimal(&inner)?)),
+            Rule::unit => shown = unit(inner.as_str(), place)?,
+            Rule::inch_fraction => {
+                let (fraction, unit) = inch_fraction(inner)?;
+                (number, shown) = (Some(fraction), unit);
+            }
+            Rule::degrees => {
+                number = Some(degrees(inner)?);
+                shown = unit("deg", place)?;
+            }
+            _ => return Err(strange(place)),
+        }
+    }
+    number
+        .map(|number| (number, shown))
+        .ok_or_else(|| strange(span))
+}
+
+fn decimal(pair: &Pair<Rule>) -> Built<f64> {
+    match pair.as_str().parse::<f64>() {
+        Ok(value) if value.is_finite() => Ok(value),
+        _ => Err(Diagnostic::error("this number is too large", span_of(pair))),
+    }
+}
+
+fn inch_fraction(pair: Pair<Rule>) -> Built<(Number, Unit)> {
+    let span = span_of(&pair);
+    let mut wholes = Vec::new();
+    let mut shown = Unit::NONE;
+    for inner in pair.into_inner() {
+        let place = span_of(&inner);
+        match inner.as_rule() {
+            Rule::whole => wholes.push(
+                inner
+                    .as_str()
+                    .parse::<u32>()
+                    .map_err(|_| Diagnostic::error("this number is too large", place))?,
+            ),
+            _ => shown = unit(inner.as_str(), place)?,
+        }
+    }
+    let number = match wholes.as_slice() {
+        [_, 0] | [_, _, 0] => return Err(Diagnostic::error("a fraction can't have 0 below", span)),
+        [above, below] => Number::Fraction(0, *above, *below),
+        [whole, above, below] => Number::Fraction(*whole, *above, *below),
+        _ => return Err(strange(span)),
+    };
+    Ok((number, shown))
+}
+
+fn degrees(pair: Pair<Rule>) -> Built<Number> {
+    let span = span_of(&pair);
+    let mut parts = (0.0, None, None);
+    for inner in pair.into_inner() {
+        match inner.as_rule() {
+            Rule::number => parts.0 = decimal(&inner)?,
+            rule => {
+                let Some(number) = inner.into_inner().next() else {
+                    return Err(strange(span));
+                };
+                let value = decimal(&number)?;
+                if value >= 60.0 {
+                    let message = format!("{value} minutes or seconds: 60 make the next whole");
+                    return Err(Diagnostic::error(message, span_of(&number)));
+                }
+                if rule == Rule::minutes {
+                    parts.1 = Some(value)
+                } else {
+                    parts.2 = Some(value)
+                }
+            }
+        }
+    }
+    Ok(match parts {
+        (degrees, None, None) => Number::Decimal(degrees),
+        (degrees, minutes, seconds) => {
+            Number::Degrees(degrees, minutes.unwrap_or(0.0), seconds.unwrap_or(0.0))
+        }
+    })
+}
+
+fn tolerance(pair: Pair<Rule>) -> Built<Tolerance> {
+    let span = span_of(&pair);
+    for inner in pair.into_inner() {
+        match inner.as_rule() {
+            Rule::plus_minus => {}
+            Rule::class => return Ok(Tolerance::Class(inner.as_str().into())),
+            Rule::deviation => {
+                let (number, unit) = deviation(inner)?;
+                return Ok(Tolerance::PlusMinus(number, unit));
+            }
+            Rule::deviations => {
+                let signed: Vec<(f64, Option<Unit>)> =
+                    inner.into_inner().map(signed).collect::<Built<_>>()?;
+                let [a, b] = signed.as_slice() else {
+                    return Err(strange(span));
+                };
+                return Ok(Tolerance::Deviations(*a, *b));
+            }
+            _ => return Err(strange(span)),
+        }
+    }
+    Err(strange(span))
+}
+
+fn signed(pair: Pair<Rule>) -> Built<(f64, Option<Unit>)> {
+    let span = span_of(&pair);
+    let mut sign = 1.0;
+    for inner in pair.into_inner() {
+        match inner.as_rule() {
+            Rule::plus => {}
+            Rule::minus => sign = -1.0,
+            _ => {
+                let (number, unit) = deviation(inner)?;
+                return Ok((sign * number.value(), unit));
+            }
+        }
+    }
+    Err(strange(span))
+}
+
+fn deviation(pair: Pair<Rule>) -> Built<(Number, Option<Unit>)> {
+    let (number, unit) = literal_parts(pair)?;
+    Ok((number, (unit != Unit::NONE).then_some(unit)))
+}

@@ -1,0 +1,378 @@
+//! From pest's pairs to statements.
+
+use pest::Parser;
+use pest::iterators::Pair;
+
+use super::build::{
+    expression, find, formula, literal_parts, name_of, operation, span_of, strange, text_of,
+};
+use super::rules::{NotebookParser, Rule};
+use super::wording::explain;
+use super::{
+    Column, Expression, Formula, Kind, Name, OpPart, Parameter, Range, Row, StatementKind,
+    VaryRange, depth,
+};
+use crate::diagnostic::{Diagnostic, Span};
+use crate::quantity::{Style, System};
+
+type Built<T> = Result<T, Diagnostic>;
+
+fn parse(rule: Rule, text: &str) -> Built<Pair<'_, Rule>> {
+    depth::check(text, text.starts_with("op") || text.starts_with("title"))?;
+    match NotebookParser::parse(rule, text) {
+        Ok(mut pairs) => pairs
+            .next()
+            .ok_or_else(|| strange(Span::new(0, text.len()))),
+        Err(error) => Err(explain(&error, text)),
+    }
+}
+
+/// Parses one statement; `rows` are the rows of a table, their spans counted
+/// from the statement's start.
+///
+/// # Errors
+/// What can't be read: one diagnostic, for a table one a row.
+pub fn statement(text: &str, rows: &[Span]) -> Result<StatementKind, Vec<Diagnostic>> {
+    if let Some(first) = rows.first() {
+        return table(text, *first, rows);
+    }
+    let whole = Span::new(0, text.len());
+    let one = |diagnostic| vec![diagnostic];
+    let pair = parse(Rule::statement, text).map_err(one)?;
+    let inner = pair
+        .into_inner()
+        .next()
+        .ok_or_else(|| one(strange(whole)))?;
+    single(inner).map_err(one)
+}
+
+/// Parses an expression with its `where` clause.
+///
+/// # Errors
+/// What can't be read.
+pub fn whole_expression(text: &str) -> Built<Formula> {
+    let pair = parse(Rule::whole_expression, text)?;
+    formula(pair.into_inner(), Span::new(0, text.len()))
+}
+
+fn single(pair: Pair<Rule>) -> Built<StatementKind> {
+    let span = span_of(&pair);
+    let rule = pair.as_rule();
+    let text = pair.as_str();
+    let mut inner = pair.into_inner().peekable();
+    if inner.peek().is_some_and(|pair| is_word(pair.as_rule())) {
+        inner.next();
+    }
+    let mut next = || inner.next().ok_or_else(|| strange(span));
+    Ok(match rule {
+        Rule::section => StatementKind::Section(next()?.as_str().trim().to_owned()),
+        Rule::title => StatementKind::Title(next()?.as_str().trim().to_owned()),
+        Rule::cell => {
+            let name = name_of(&next()?);
+            StatementKind::Cell(name, formula(inner, span)?)
+        }
+        Rule::function => {
+            let name = name_of(&next()?);
+            let mut parameters = Vec::new();
+            while let Some(pair) = inner.next_if(|pair| pair.as_rule() == Rule::parameter) {
+                parameters.push(parameter(pair)?);
+            }
+            StatementKind::Function(name, parameters, formula(inner, span)?)
+        }
+        Rule::bare => StatementKind::Bare(formula(inner, span)?),
+        Rule::lengths => StatementKind::Lengths(lengths(inner)?),
+        Rule::angles => StatementKind::Angles(angles(&next()?)?),
+        Rule::readout => {
+            let literal = next()?;
+            let span = span_of(&literal);
+            let (number, unit) = literal_parts(literal)?;
+            StatementKind::Readout(Expression {
+                kind: Kind::Quantity(number, unit),
+                span,
+            })
+        }
+        Rule::use_other => {
+            let file = next()?;
+            let alias = inner
+                .find(|pair| pair.as_rule() == Rule::name)
+                .map(|pair| name_of(&pair));
+            use_other(&file, alias)?
+        }
+        Rule::measured => {
+            let name = name_of(&next()?);
+            StatementKind::Measured(name, expression(next()?)?)
+        }
+        Rule::check => StatementKind::Check(expression(next()?)?),
+        Rule::op => StatementKind::Op(inner.map(op_part).collect::<Built<_>>()?),
+        Rule::vary => vary(inner)?,
+        Rule::solve => StatementKind::Find(find(next()?)?),
+        Rule::table => {
+            let message = "this table has no rows";
+            let advice = "write its rows below, each between bars: `| hole | x | y |`";
+            return Err(Diagnostic::error(message, span).advise(advice));
+        }
+        _ => return Err(Diagnostic::error(format!("`{text}` is no statement"), span)),
+    })
+}
+
+fn is_word(rule: Rule) -> bool {
+    matches!(
+        rule,
+        Rule::w_title
+            | Rule::w_lengths
+            | Rule::w_angles
+            | Rule::w_readout
+            | Rule::w_use
+            | Rule::w_measured
+            | Rule::w_check
+            | Rule::w_op
+            | Rule::w_table
+            | Rule::w_vary
+    )
+}
+
+fn parameter(pair: Pair<Rule>) -> Built<Parameter> {
+    let span = span_of(&pair);
+    let mut inner = pair.into_inner();
+    let name = inner.next().ok_or_else(|| strange(span))?;
+    Ok(Parameter {
+        name: name_of(&name),
+        default: inner.next().map(expression).transpose()?,
+    })
+}
+
+fn lengths<'i>(words: impl Iterator<Item = Pair<'i, Rule>>) -> Built<Vec<System>> {
+    let mut systems = Vec::new();
+    for word in words {
+        let system = match word.as_str() {
+            "mm" | "metric" => System::Metric,
+            "inch" | "in" | "inches" => System::Inch,
+            other => {
+                let message = format!("lengths can't be shown in `{other}`");
+                let advice = "write `lengths mm`, `lengths inch` or `lengths mm, inch`";
+                return Err(Diagnostic::error(message, span_of(&word)).advise(advice));
+            }
+        };
+        if systems.contains(&system) {
+            return Err(Diagnostic::error("this is named twice", span_of(&word)));
+        }
+        systems.push(system);
+    }
+    Ok(systems)
+}
+
+fn angles(word: &Pair<Rule>) -> Built<Style> {
+    match word.as_str() {
+        "deg" => Ok(Style::Decimal),
+        "dms" => Ok(Style::DegreesMinutesSeconds),
+        other => {
+            let message = format!("angles can't be shown in `{other}`");
+            Err(Diagnostic::error(message, span_of(word))
+                .advise("write `angles deg` or `angles dms`"))
+        }
+    }
+}
+
+fn use_other(file: &Pair<Rule>, alias: Option<Name>) -> Built<StatementKind> {
+    let span = span_of(file);
+    let text = if file.as_rule() == Rule::text {
+        text_of(file)
+    } else {
+        file.as_str().to_owned()
+    };
+    let text = text.strip_suffix(".job").unwrap_or(&text).to_owned();
+    if text.is_empty() || text.contains(['/', '\\', '\0']) || text.starts_with('.') {
+        let message =
+            format!("`{text}` can't be used: a notebook that is used stands beside this one");
+        return Err(
+            Diagnostic::error(message, span).advise("write its name only, such as `use workshop`")
+        );
+    }
+    let is_name = text.starts_with(|c: char| c.is_alphabetic() || c == '_')
+        && text.chars().all(|c| c.is_alphanumeric() || c == '_');
+    let alias = match alias {
+        Some(alias) => alias,
+        None if is_name => Name {
+            text: text.as_str().into(),
+            span,
+        },
+        None => {
+            let short = text.rsplit(['-', ' ']).next().unwrap_or("other");
+            let message = format!("`{text}` can't stand before a point in a formula");
+            return Err(Diagnostic::error(message, span)
+                .advise(format!("give it a short name: `use {text} as {short}`")));
+        }
+    };
+    Ok(StatementKind::Use {
+        file: Name {
+            text: text.into(),
+            span,
+        },
+        alias,
+    })
+}
+
+fn op_part(pair: Pair<Rule>) -> Built<OpPart> {
+    let span = span_of(&pair);
+    if pair.as_rule() == Rule::op_text {
+        return Ok(OpPart::Text(
+            pair.as_str().replace("{{", "{").replace("}}", "}"),
+        ));
+    }
+    let inner = pair.into_inner().next().ok_or_else(|| strange(span))?;
+    Ok(OpPart::Value(expression(inner)?))
+}
+
+fn vary<'i>(pairs: impl Iterator<Item = Pair<'i, Rule>>) -> Built<StatementKind> {
+    let mut ranges = Vec::new();
+    let mut shown = Vec::new();
+    for pair in pairs {
+        let span = span_of(&pair);
+        match pair.as_rule() {
+            Rule::vary_range => {
+                if ranges.len() == 2 {
+                    return Err(Diagnostic::error(
+                        "more than two names can't be varied at once",
+                        span,
+                    ));
+                }
+                ranges.push(vary_range(pair)?);
+            }
+            Rule::expression => shown.push(expression(pair)?),
+            _ => {}
+        }
+    }
+    Ok(StatementKind::Vary(ranges, shown))
+}
+
+fn vary_range(pair: Pair<Rule>) -> Built<VaryRange> {
+    let span = span_of(&pair);
+    let mut inner = pair.into_inner();
+    let (Some(path), Some(range)) = (inner.next(), inner.next()) else {
+        return Err(strange(span));
+    };
+    let path = path.into_inner().map(|name| name_of(&name)).collect();
+    let steps = range.as_rule() == Rule::vary_steps;
+    let sums = range
+        .into_inner()
+        .filter(|pair| pair.as_rule() == Rule::sum);
+    let values: Vec<Expression> = sums.map(operation).collect::<Built<_>>()?;
+    let range = if steps {
+        Range::Steps(Box::new(
+            <[Expression; 3]>::try_from(values).map_err(|_| strange(span))?,
+        ))
+    } else {
+        Range::List(values)
+    };
+    Ok(VaryRange { path, range })
+}
+
+/// Parses a table: its first line, its heading row and its other rows.
+fn table(text: &str, first: Span, rows: &[Span]) -> Result<StatementKind, Vec<Diagnostic>> {
+    let head = text.get(..first.start as usize).unwrap_or("").trim_end();
+    let head_line = head.lines().next().unwrap_or("");
+    let head_line = head_line.split('#').next().unwrap_or("").trim_end();
+    let one = |diagnostic| vec![diagnostic];
+    let pair = parse(Rule::statement, head_line).map_err(one)?;
+    let whole = Span::new(0, head_line.len());
+    let table = pair
+        .into_inner()
+        .next()
+        .ok_or_else(|| one(strange(whole)))?;
+    let name = table
+        .into_inner()
+        .find(|pair| pair.as_rule() == Rule::name)
+        .ok_or_else(|| one(strange(whole)))?;
+    let name = name_of(&name);
+    let row_text = |row: Span| text.get(row.start as usize..row.end as usize).unwrap_or("");
+    let columns = heading(row_text(first)).map_err(|d| one(d.shifted(first.start as usize)))?;
+    let columns: Vec<Column> = columns
+        .into_iter()
+        .map(|column| shift_column(column, first.start as usize))
+        .collect();
+    let mut built = Vec::new();
+    let mut wrong = Vec::new();
+    for row in rows.iter().skip(1) {
+        match table_row(row_text(*row), &columns, *row) {
+            Ok(row) => built.push(row),
+            Err(diagnostic) => wrong.push(diagnostic),
+        }
+    }
+    if wrong.is_empty() {
+        Ok(StatementKind::Table(name, columns, built))
+    } else {
+        Err(wrong)
+    }
+}
+
+fn heading(text: &str) -> Built<Vec<Column>> {
+    let pair = parse(Rule::table_heading, text)?;
+    let mut columns: Vec<Column> = Vec::new();
+    for cell in pair
+        .into_inner()
+        .filter(|pair| pair.as_rule() == Rule::heading_cell)
+    {
+        let mut inner = cell.into_inner();
+        let Some(name) = inner.next() else { continue };
+        let name = name_of(&name);
+        if columns.iter().any(|column| column.name == name) {
+            return Err(Diagnostic::error(
+                format!("two columns are called `{}`", name.text),
+                name.span,
+            ));
+        }
+        columns.push(Column {
+            name,
+            formula: inner.next().map(expression).transpose()?,
+        });
+    }
+    Ok(columns)
+}
+
+fn table_row(text: &str, columns: &[Column], row: Span) -> Built<Row> {
+    let start = row.start as usize;
+    let pair = parse(Rule::table_row, text).map_err(|d| d.shifted(start))?;
+    let mut cells = Vec::new();
+    for cell in pair
+        .into_inner()
+        .filter(|pair| pair.as_rule() == Rule::table_cell)
+    {
+        let span = span_of(&cell).shifted(start);
+        let value = cell
+            .into_inner()
+            .next()
+            .map(expression)
+            .transpose()
+            .map_err(|d| d.shifted(start))?;
+        let value = value.map(|mut value| {
+            super::document::shift(&mut value, start);
+            value
+        });
+        match columns.get(cells.len()) {
+            None if value.is_some() => {
+                let message = format!("this row has more than {} cells", columns.len());
+                return Err(Diagnostic::error(message, span));
+            }
+            Some(Column {
+                name,
+                formula: Some(_),
+            }) if value.is_some() => {
+                let message = format!("the column `{}` is computed", name.text);
+                return Err(Diagnostic::error(message, span).advise("leave this cell blank"));
+            }
+            None => continue,
+            Some(_) => {}
+        }
+        cells.push(value);
+    }
+    cells.resize(columns.len(), None);
+    Ok(Row { cells, span: row })
+}
+
+fn shift_column(mut column: Column, offset: usize) -> Column {
+    column.name.span = column.name.span.shifted(offset);
+    if let Some(formula) = &mut column.formula {
+        super::document::shift(formula, offset);
+    }
+    column
+}

@@ -1,0 +1,167 @@
+//! A notebook's text, cut into statements and parsed.
+
+use std::thread;
+
+use super::build_statement::{statement, whole_expression};
+use super::{Expression, Formula, Kind, Piece, StatementKind, split};
+use crate::diagnostic::{Diagnostic, Span};
+
+/// From this many statements on, parsing is shared out among the processor's
+/// cores.
+const SHARED: usize = 2_000;
+
+/// One statement of a notebook.
+#[derive(Clone, Debug)]
+pub struct Statement {
+    /// Where it stands in the file.
+    pub piece: Piece,
+    /// What it is, or why it can't be read. Places count from its first byte.
+    pub parsed: Result<StatementKind, Vec<Diagnostic>>,
+}
+
+/// The statements of a notebook, in file order.
+#[derive(Clone, Debug, Default)]
+pub struct Document {
+    /// The statements.
+    pub statements: Vec<Statement>,
+}
+
+/// Parses a notebook.
+///
+/// # Example
+/// ```
+/// let document = setover::syntax::parse_document("bore = 12 mm H7\nwall = (\n");
+/// assert!(document.statements[0].parsed.is_ok());
+/// assert_eq!(document.statements[1].parsed.as_ref().unwrap_err()[0].message, "`(` is not closed");
+/// ```
+#[must_use]
+pub fn parse_document(text: &str) -> Document {
+    let pieces = split(text);
+    let cores = thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    if pieces.len() < SHARED || cores == 1 {
+        return Document {
+            statements: pieces
+                .into_iter()
+                .map(|piece| parse_piece(text, piece))
+                .collect(),
+        };
+    }
+    let share = pieces.len().div_ceil(cores);
+    let mut statements = Vec::with_capacity(pieces.len());
+    thread::scope(|scope| {
+        let mut running = Vec::new();
+        let mut pieces = pieces.into_iter();
+        loop {
+            let part: Vec<Piece> = pieces.by_ref().take(share).collect();
+            if part.is_empty() {
+                break;
+            }
+            running.push(scope.spawn(move || {
+                part.into_iter()
+                    .map(|piece| parse_piece(text, piece))
+                    .collect::<Vec<_>>()
+            }));
+        }
+        for part in running {
+            // A panic in the parser is a fault of ours; it goes on as one.
+            match part.join() {
+                Ok(part) => statements.extend(part),
+                Err(panic) => std::panic::resume_unwind(panic),
+            }
+        }
+    });
+    Document { statements }
+}
+
+fn parse_piece(text: &str, piece: Piece) -> Statement {
+    let start = piece.span.start as usize;
+    let rows: Vec<Span> = piece
+        .rows
+        .iter()
+        .map(|row| Span::new(row.start as usize - start, row.end as usize - start))
+        .collect();
+    let own = text.get(start..piece.span.end as usize).unwrap_or("");
+    Statement {
+        parsed: statement(own, &rows),
+        piece,
+    }
+}
+
+/// Parses one statement by itself (a table with its rows).
+///
+/// # Errors
+/// What can't be read, with places counted from the text's first byte.
+pub fn parse_statement(text: &str) -> Result<StatementKind, Vec<Diagnostic>> {
+    let pieces = split(text);
+    match pieces.as_slice() {
+        [piece] => {
+            let start = piece.span.start as usize;
+            let parsed = parse_piece(text, piece.clone()).parsed;
+            parsed.map_err(|wrong| wrong.into_iter().map(|d| d.shifted(start)).collect())
+        }
+        [] => Err(vec![Diagnostic::error(
+            "there is nothing here",
+            Span::new(0, text.len()),
+        )]),
+        [_, second, ..] => Err(vec![Diagnostic::error(
+            "a second statement begins here",
+            second.span,
+        )]),
+    }
+}
+
+/// Parses an expression with its `where` clause, such as what stands right of a
+/// cell's `=`.
+///
+/// # Errors
+/// What can't be read.
+pub fn parse_expression(text: &str) -> Result<Formula, Diagnostic> {
+    whole_expression(text)
+}
+
+/// Moves every place in an expression on by `offset` bytes.
+pub fn shift(expression: &mut Expression, offset: usize) {
+    expression.span = expression.span.shifted(offset);
+    match &mut expression.kind {
+        Kind::Quantity(..) | Kind::Text(_) | Kind::Name(_) => {}
+        Kind::List(items, _) => items.iter_mut().for_each(|item| shift(item, offset)),
+        Kind::Negate(value)
+        | Kind::Not(value)
+        | Kind::As(value, _)
+        | Kind::Styled(value, _)
+        | Kind::Group(value) => {
+            shift(value, offset);
+        }
+        Kind::Chain(first, links) => {
+            shift(first, offset);
+            links.iter_mut().for_each(|(_, value)| shift(value, offset));
+        }
+        Kind::If(parts) => parts.iter_mut().for_each(|part| shift(part, offset)),
+        Kind::Call(name, arguments) => {
+            name.span = name.span.shifted(offset);
+            for argument in arguments {
+                if let Some(name) = &mut argument.name {
+                    name.span = name.span.shifted(offset);
+                }
+                shift(&mut argument.value, offset);
+            }
+        }
+        Kind::Field(value, name) => {
+            shift(value, offset);
+            name.span = name.span.shifted(offset);
+        }
+        Kind::Index(parts) => parts.iter_mut().for_each(|part| shift(part, offset)),
+        Kind::Size(value, _) => shift(value, offset),
+        Kind::Find(find) => {
+            find.name.span = find.name.span.shifted(offset);
+            for part in [
+                &mut find.low,
+                &mut find.high,
+                &mut find.left,
+                &mut find.right,
+            ] {
+                shift(part, offset);
+            }
+        }
+    }
+}

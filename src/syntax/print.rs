@@ -1,0 +1,332 @@
+//! Trees back to text, in a form that parses to the same tree.
+
+use std::fmt::Write;
+
+use super::{Expression, Formula, Kind, Number, OpPart, Range, StatementKind, Tolerance};
+use crate::quantity::{Style, System, Unit};
+
+/// An expression as text.
+#[must_use]
+pub fn print_expression(expression: &Expression) -> String {
+    let mut out = String::new();
+    write_expression(&mut out, expression);
+    out
+}
+
+/// A statement as text.
+#[must_use]
+pub fn print_statement(statement: &StatementKind) -> String {
+    match statement {
+        StatementKind::Title(text) => format!("title {text}"),
+        StatementKind::Lengths(systems) => {
+            let words = systems
+                .iter()
+                .map(|s| if *s == System::Metric { "mm" } else { "inch" });
+            format!("lengths {}", words.collect::<Vec<_>>().join(", "))
+        }
+        StatementKind::Angles(Style::DegreesMinutesSeconds) => "angles dms".to_owned(),
+        StatementKind::Angles(_) => "angles deg".to_owned(),
+        StatementKind::Readout(step) => format!("readout {}", print_expression(step)),
+        StatementKind::Use { file, alias } if file.text == alias.text => {
+            format!("use {}", file.text)
+        }
+        StatementKind::Use { file, alias } => format!("use \"{}\" as {}", file.text, alias.text),
+        StatementKind::Section(heading) => format!("[{heading}]"),
+        StatementKind::Cell(name, formula) => format!("{} = {}", name.text, print_formula(formula)),
+        StatementKind::Function(name, parameters, formula) => {
+            let parameters: Vec<String> = parameters
+                .iter()
+                .map(|p| match &p.default {
+                    Some(default) => format!("{}: {}", p.name.text, print_expression(default)),
+                    None => p.name.text.to_string(),
+                })
+                .collect();
+            format!(
+                "{}({}) = {}",
+                name.text,
+                parameters.join(", "),
+                print_formula(formula)
+            )
+        }
+        StatementKind::Measured(name, value) => {
+            format!("measured {} = {}", name.text, print_expression(value))
+        }
+        StatementKind::Check(condition) => format!("check {}", print_expression(condition)),
+        StatementKind::Op(parts) => {
+            let parts = parts.iter().map(|part| match part {
+                OpPart::Text(text) => text.replace('{', "{{").replace('}', "}}"),
+                OpPart::Value(value) => format!("{{{}}}", print_expression(value)),
+            });
+            format!("op {}", parts.collect::<String>())
+        }
+        StatementKind::Table(name, columns, rows) => {
+            let mut out = format!("table {}\n|", name.text);
+            for column in columns {
+                let _ = match &column.formula {
+                    Some(formula) => write!(
+                        out,
+                        " {} = {} |",
+                        column.name.text,
+                        print_expression(formula)
+                    ),
+                    None => write!(out, " {} |", column.name.text),
+                };
+            }
+            for row in rows {
+                out.push_str("\n|");
+                for cell in &row.cells {
+                    let _ = write!(
+                        out,
+                        " {} |",
+                        cell.as_ref().map(print_expression).unwrap_or_default()
+                    );
+                }
+            }
+            out
+        }
+        StatementKind::Vary(ranges, shown) => {
+            let ranges = ranges.iter().map(|range| {
+                let path: Vec<&str> = range.path.iter().map(|name| &*name.text).collect();
+                let values = match &range.range {
+                    Range::List(values) => format!("over {}", joined(values)),
+                    Range::Steps(steps) => {
+                        let [from, to, by] = &**steps;
+                        format!(
+                            "from {} to {} by {}",
+                            print_expression(from),
+                            print_expression(to),
+                            print_expression(by)
+                        )
+                    }
+                };
+                format!("{} {values}", path.join("."))
+            });
+            format!(
+                "vary {} show {}",
+                ranges.collect::<Vec<_>>().join(" and "),
+                joined(shown)
+            )
+        }
+        StatementKind::Find(find) => print_find(find),
+        StatementKind::Bare(formula) => print_formula(formula),
+    }
+}
+
+fn print_find(find: &super::Find) -> String {
+    let [low, high, left, right] =
+        [&find.low, &find.high, &find.left, &find.right].map(print_expression);
+    format!(
+        "find {} between {low} and {high} so that {left} = {right}",
+        find.name.text
+    )
+}
+
+fn joined(values: &[Expression]) -> String {
+    values
+        .iter()
+        .map(print_expression)
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+fn print_formula(formula: &Formula) -> String {
+    let mut out = print_expression(&formula.expression);
+    for (index, binding) in formula.bindings.iter().enumerate() {
+        out.push_str(if index == 0 { " where " } else { ", " });
+        let _ = write!(
+            out,
+            "{} = {}",
+            binding.name.text,
+            print_expression(&binding.value)
+        );
+    }
+    out
+}
+
+fn write_number(out: &mut String, number: Number, unit: Unit) {
+    let symbol = &unit.get().symbol;
+    let _ = match number {
+        Number::Decimal(value) if symbol.is_empty() => write!(out, "{value}"),
+        Number::Decimal(value) => write!(out, "{value} {symbol}"),
+        Number::Fraction(0, above, below) => write!(out, "{above}/{below} {symbol}"),
+        Number::Fraction(whole, above, below) => write!(out, "{whole} {above}/{below} {symbol}"),
+        Number::Degrees(degrees, minutes, seconds) => {
+            write!(out, "{degrees}°{minutes}'{seconds}\"")
+        }
+    };
+}
+
+fn write_expression(out: &mut String, expression: &Expression) {
+    match &expression.kind {
+        Kind::Quantity(number, unit) => write_number(out, *number, *unit),
+        Kind::Text(text) => {
+            let _ = write!(
+                out,
+                "\"{}\"",
+                text.replace('\\', "\\\\").replace('"', "\\\"")
+            );
+        }
+        Kind::Name(name) => out.push_str(name),
+        Kind::List(items, unit) => {
+            let _ = write!(out, "[{}]", joined(items));
+            if let Some(unit) = unit {
+                let _ = write!(out, " {}", unit.get().symbol);
+            }
+        }
+        Kind::Negate(value) => {
+            out.push('-');
+            write_expression(out, value);
+        }
+        Kind::Not(value) => {
+            out.push_str("not ");
+            write_expression(out, value);
+        }
+        Kind::Chain(first, links) => {
+            write_expression(out, first);
+            for (operator, value) in links {
+                let _ = write!(out, " {} ", operator.symbol());
+                write_expression(out, value);
+            }
+        }
+        Kind::If(parts) => {
+            let [condition, yes, no] = &**parts;
+            let words = ["if ", " then ", " else "];
+            for (word, part) in words.iter().zip([condition, yes, no]) {
+                out.push_str(word);
+                write_expression(out, part);
+            }
+        }
+        Kind::Call(name, arguments) => {
+            let _ = write!(out, "{}(", name.text);
+            for (index, argument) in arguments.iter().enumerate() {
+                out.push_str(if index == 0 { "" } else { ", " });
+                if let Some(name) = &argument.name {
+                    let _ = write!(out, "{}: ", name.text);
+                }
+                write_expression(out, &argument.value);
+            }
+            out.push(')');
+        }
+        Kind::Field(value, name) => {
+            write_expression(out, value);
+            let _ = write!(out, ".{}", name.text);
+        }
+        Kind::Index(parts) => {
+            let [value, index] = &**parts;
+            write_expression(out, value);
+            let _ = write!(out, "[{}]", print_expression(index));
+        }
+        Kind::As(value, unit) => {
+            write_expression(out, value);
+            let _ = write!(out, " as {}", unit.get().symbol);
+        }
+        Kind::Styled(value, style) => {
+            write_expression(out, value);
+            let _ = match style {
+                Style::Fraction(denominator) => write!(out, " as fraction 1/{denominator}"),
+                _ => write!(out, " as dms"),
+            };
+        }
+        Kind::Group(value) => {
+            let _ = write!(out, "({})", print_expression(value));
+        }
+        Kind::Size(value, tolerance) => {
+            write_expression(out, value);
+            out.push(' ');
+            write_tolerance(out, tolerance);
+        }
+        Kind::Find(find) => out.push_str(&print_find(find)),
+    }
+}
+
+fn write_tolerance(out: &mut String, tolerance: &Tolerance) {
+    let symbol =
+        |unit: &Option<Unit>| unit.map_or(String::new(), |unit| format!(" {}", unit.get().symbol));
+    let signed = |value: f64| {
+        if value == 0.0 {
+            "0".to_owned()
+        } else {
+            format!("{value:+}")
+        }
+    };
+    let _ = match tolerance {
+        Tolerance::Class(class) => write!(out, "{class}"),
+        Tolerance::PlusMinus(number, unit) => {
+            out.push('±');
+            write_number(out, *number, unit.unwrap_or(Unit::NONE));
+            Ok(())
+        }
+        Tolerance::Deviations((a, unit_a), (b, unit_b)) => {
+            write!(
+                out,
+                "({}{}/{}{})",
+                signed(*a),
+                symbol(unit_a),
+                signed(*b),
+                symbol(unit_b)
+            )
+        }
+    };
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::parse_statement;
+    use super::*;
+
+    /// Parsing, printing and parsing again gives the same tree.
+    #[track_caller]
+    fn check(text: &str) {
+        let tree = parse_statement(text).unwrap_or_else(|wrong| panic!("{text}: {wrong:?}"));
+        let printed = print_statement(&tree);
+        let again =
+            parse_statement(&printed).unwrap_or_else(|wrong| panic!("{printed}: {wrong:?}"));
+        assert_eq!(tree, again, "{text} became {printed}");
+    }
+
+    #[test]
+    fn every_statement_survives_printing() {
+        for text in [
+            "title Clutch lever, declination axis {1}",
+            "lengths mm, inch",
+            "angles dms",
+            "readout 0.005 mm",
+            "use declination-shaft as shaft",
+            "use workshop",
+            "[Rotary table]",
+            "bore = shaft.journal H7",
+            "tip = 20 mm (+0.02/-0.01)",
+            "tip = 20 mm (0/-0.013)",
+            "centres = 64 mm ±0.05",
+            "centres = 2 1/2\" +-0.002",
+            "a = -2^2 + 2^3^2 * -x",
+            "a = 1 3/8 in + 3/8\" + 1/2 in",
+            "a = 2°51'27\" + 30° + 2°30'",
+            "a = [45, 80, 125] rpm",
+            "a = if x < 3 mm then 1 else if x >= 4 mm then 2 else 3",
+            "a = not (x = 1) and 3 mm <= wall < 5 mm or y != 2",
+            "a = pitch_circle(count: 6, diameter: 80 mm).x[2]",
+            "a = x as fraction 1/64",
+            "a = (x as dms)",
+            "a = x as N*mm/rad",
+            "wall(outside, inside: 10 mm) = (outside - c) / 2 where c = inside, d = c",
+            "measured bore = 12.011 mm",
+            "check (boss - bore) / 2 >= 4 mm",
+            "op Move Y to {offset}, lock {{X}} 90° 3/8\".",
+            "vary cutter over 8 mm, 10 mm show offset, rpm",
+            "vary a.cutter from 8 mm to 12 mm by 1 mm and b over 1, 2 show offset",
+            "find skim between 0 mm and 1 mm so that web - 2 * skim = 7.6 mm",
+            "x = find y between 0 and 1 so that y^2 = 0.5",
+            "table holes\n| hole | x | pilot = f(x) |\n| \"a\" | 2 mm | |\n| \"b\" | c | |",
+            "table = 3",
+            "check = 4 mm",
+            "weight_round(20 mm, 50 mm, \"mild steel\")",
+            "a = \"say \\\"hi\\\" \\\\ x\"",
+            "a = thread(\"M8x1\").pitch * 75 % / 1e-3",
+            "a = -20 degC",
+            "a = 5 mm·2×x",
+        ] {
+            check(text);
+        }
+    }
+}

@@ -1,0 +1,258 @@
+//! The typed tree of statements and expressions.
+
+use std::sync::Arc;
+
+use super::Operator;
+use crate::diagnostic::Span;
+use crate::quantity::{Style, System, Unit};
+
+/// A name with its place.
+#[derive(Clone, Debug)]
+pub struct Name {
+    /// The name as written.
+    pub text: Arc<str>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+impl PartialEq for Name {
+    /// Two names are the same wherever they stand.
+    fn eq(&self, other: &Self) -> bool {
+        self.text == other.text
+    }
+}
+
+/// An expression with its place.
+#[derive(Clone, Debug)]
+pub struct Expression {
+    /// What it is.
+    pub kind: Kind,
+    /// Where it stands.
+    pub span: Span,
+}
+
+impl PartialEq for Expression {
+    /// Two expressions are the same wherever they stand.
+    fn eq(&self, other: &Self) -> bool {
+        self.kind == other.kind
+    }
+}
+
+/// A number as it was written.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Number {
+    /// `12.5`
+    Decimal(f64),
+    /// `1 3/8`: whole, above, below.
+    Fraction(u32, u32, u32),
+    /// `2°51'27"`: degrees, minutes, seconds.
+    Degrees(f64, f64, f64),
+}
+
+impl Number {
+    /// Its value; degrees in degrees.
+    #[must_use]
+    pub fn value(self) -> f64 {
+        match self {
+            Self::Decimal(value) => value,
+            Self::Fraction(whole, above, below) => {
+                (f64::from(whole) * f64::from(below) + f64::from(above)) / f64::from(below)
+            }
+            Self::Degrees(degrees, minutes, seconds) => {
+                degrees + (minutes * 60.0 + seconds) / 3600.0
+            }
+        }
+    }
+}
+
+/// The tolerance on a size. Deviations without a unit take the unit of the size.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Tolerance {
+    /// `±0.05`: half the width.
+    PlusMinus(Number, Option<Unit>),
+    /// `(+0.02/-0.01)`: the two deviations, signed, as written.
+    Deviations((f64, Option<Unit>), (f64, Option<Unit>)),
+    /// `H7`
+    Class(Arc<str>),
+}
+
+/// An argument of a call.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Argument {
+    /// The parameter's name, where it is given.
+    pub name: Option<Name>,
+    /// The value.
+    pub value: Expression,
+}
+
+/// `find name between low and high so that left = right`
+#[derive(Clone, Debug, PartialEq)]
+pub struct Find {
+    /// The unknown.
+    pub name: Name,
+    /// One end of the bracket.
+    pub low: Expression,
+    /// The other end.
+    pub high: Expression,
+    /// Left side of the condition.
+    pub left: Expression,
+    /// Right side of the condition.
+    pub right: Expression,
+}
+
+/// What an expression is.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Kind {
+    /// A number with its unit ([`Unit::NONE`] for a plain number).
+    Quantity(Number, Unit),
+    /// Text in quotes.
+    Text(Arc<str>),
+    /// A name.
+    Name(Arc<str>),
+    /// `[a, b] unit`
+    List(Vec<Expression>, Option<Unit>),
+    /// `-a`
+    Negate(Box<Expression>),
+    /// `not a`
+    Not(Box<Expression>),
+    /// Operands joined by operators of one strength, worked from the left;
+    /// comparisons chain; for `^` there is always one.
+    Chain(Box<Expression>, Vec<(Operator, Expression)>),
+    /// `if a then b else c`
+    If(Box<[Expression; 3]>),
+    /// `name(…)`
+    Call(Name, Vec<Argument>),
+    /// `a.name`
+    Field(Box<Expression>, Name),
+    /// `a[b]`
+    Index(Box<[Expression; 2]>),
+    /// `a as unit`
+    As(Box<Expression>, Unit),
+    /// `a as dms` or `a as fraction 1/64`
+    Styled(Box<Expression>, Style),
+    /// `(a)`
+    Group(Box<Expression>),
+    /// A size with its tolerance.
+    Size(Box<Expression>, Tolerance),
+    /// `find …`
+    Find(Box<Find>),
+}
+
+/// A name bound in a `where` clause.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Binding {
+    /// The name.
+    pub name: Name,
+    /// Its value.
+    pub value: Expression,
+}
+
+/// An expression with its `where` clause.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Formula {
+    /// The expression.
+    pub expression: Expression,
+    /// The names bound in the `where` clause, in order.
+    pub bindings: Vec<Binding>,
+}
+
+/// A parameter of a function.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Parameter {
+    /// Its name.
+    pub name: Name,
+    /// Its value where the call gives none.
+    pub default: Option<Expression>,
+}
+
+/// A column of a table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Column {
+    /// Its name.
+    pub name: Name,
+    /// The formula of a computed column.
+    pub formula: Option<Expression>,
+}
+
+/// A row of a table, one entry a column; blank cells are nothing.
+#[derive(Clone, Debug)]
+pub struct Row {
+    /// The cells.
+    pub cells: Vec<Option<Expression>>,
+    /// Where the row stands.
+    pub span: Span,
+}
+
+impl PartialEq for Row {
+    /// Two rows are the same wherever they stand.
+    fn eq(&self, other: &Self) -> bool {
+        self.cells == other.cells
+    }
+}
+
+/// A piece of the text of an op.
+#[derive(Clone, Debug, PartialEq)]
+pub enum OpPart {
+    /// Text as it is printed.
+    Text(String),
+    /// A value in the text.
+    Value(Expression),
+}
+
+/// The values a varied cell takes.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Range {
+    /// `over a, b, c`
+    List(Vec<Expression>),
+    /// `from a to b by c`
+    Steps(Box<[Expression; 3]>),
+}
+
+/// One varied cell and its values.
+#[derive(Clone, Debug, PartialEq)]
+pub struct VaryRange {
+    /// The cell: a name, or a notebook's alias and a name.
+    pub path: Vec<Name>,
+    /// Its values.
+    pub range: Range,
+}
+
+/// What a statement is.
+#[derive(Clone, Debug, PartialEq)]
+pub enum StatementKind {
+    /// `title …`
+    Title(String),
+    /// `lengths mm, inch`
+    Lengths(Vec<System>),
+    /// `angles dms`
+    Angles(Style),
+    /// `readout 0.005 mm`
+    Readout(Expression),
+    /// `use NAME as ALIAS`
+    Use {
+        /// The other notebook, without `.job`.
+        file: Name,
+        /// What its names are prefixed with here.
+        alias: Name,
+    },
+    /// `[Heading]`
+    Section(String),
+    /// `name = formula`
+    Cell(Name, Formula),
+    /// `name(…) = formula`
+    Function(Name, Vec<Parameter>, Formula),
+    /// `measured name = quantity`
+    Measured(Name, Expression),
+    /// `check condition`
+    Check(Expression),
+    /// `op text`
+    Op(Vec<OpPart>),
+    /// `table name` and its rows
+    Table(Name, Vec<Column>, Vec<Row>),
+    /// `vary …`
+    Vary(Vec<VaryRange>, Vec<Expression>),
+    /// `find name between …`
+    Find(Find),
+    /// A formula by itself.
+    Bare(Formula),
+}

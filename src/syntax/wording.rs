@@ -1,0 +1,266 @@
+//! What the parser says when a statement can't be read, in the user's words.
+
+use pest::error::{Error, ErrorVariant, InputLocation};
+
+use super::rules::Rule;
+use crate::diagnostic::{Diagnostic, Span};
+
+/// The user's word for a rule; nothing for rules that say too little.
+pub fn phrase(rule: Rule) -> Option<&'static str> {
+    Some(match rule {
+        Rule::EOI => "the end of the statement",
+        Rule::expression
+        | Rule::whole_expression
+        | Rule::operation
+        | Rule::sum
+        | Rule::operand
+        | Rule::size
+        | Rule::literal
+        | Rule::number
+        | Rule::degrees
+        | Rule::inch_fraction
+        | Rule::text
+        | Rule::list
+        | Rule::list_open
+        | Rule::group
+        | Rule::if_then
+        | Rule::find
+        | Rule::call
+        | Rule::call_name
+        | Rule::sign
+        | Rule::w_not
+        | Rule::w_if
+        | Rule::w_find
+        | Rule::whole
+        | Rule::bare => "a value",
+        Rule::name
+        | Rule::path
+        | Rule::cell
+        | Rule::function
+        | Rule::function_name
+        | Rule::binding
+        | Rule::vary_range
+        | Rule::heading_cell => "a name",
+        Rule::argument | Rule::argument_name => "an argument",
+        Rule::parameter => "a parameter",
+        Rule::operator | Rule::arithmetic | Rule::plus | Rule::minus | Rule::w_and | Rule::w_or => {
+            "an operator"
+        }
+        Rule::unit | Rule::unit_atom | Rule::shown_as | Rule::fraction_style => "a unit",
+        Rule::tolerance | Rule::plus_minus | Rule::deviations | Rule::class => "a tolerance",
+        Rule::deviation | Rule::signed => "a deviation",
+        Rule::minutes | Rule::seconds => "minutes or seconds",
+        Rule::field => "a field",
+        Rule::index => "an index",
+        Rule::where_clause | Rule::w_where => "`where`",
+        Rule::w_as => "`as`",
+        Rule::w_then => "`then`",
+        Rule::w_else => "`else`",
+        Rule::w_between => "`between`",
+        Rule::w_so => "`so that`",
+        Rule::w_that => "`that`",
+        Rule::w_over | Rule::vary_list => "`over`",
+        Rule::w_from | Rule::vary_steps => "`from`",
+        Rule::w_to => "`to`",
+        Rule::w_by => "`by`",
+        Rule::w_show => "`show`",
+        Rule::heading => "a heading",
+        Rule::setting_word | Rule::file_name | Rule::rest | Rule::op_text | Rule::op_value => {
+            "text"
+        }
+        Rule::table_cell => "a cell",
+        Rule::text_inner => "the closing quote",
+        Rule::statement
+        | Rule::section
+        | Rule::title
+        | Rule::lengths
+        | Rule::angles
+        | Rule::readout
+        | Rule::use_other
+        | Rule::measured
+        | Rule::check
+        | Rule::op
+        | Rule::table
+        | Rule::vary
+        | Rule::solve
+        | Rule::table_row
+        | Rule::table_heading
+        | Rule::worded
+        | Rule::w_title
+        | Rule::w_lengths
+        | Rule::w_angles
+        | Rule::w_readout
+        | Rule::w_use
+        | Rule::w_measured
+        | Rule::w_check
+        | Rule::w_op
+        | Rule::w_table
+        | Rule::w_vary => "a statement",
+        Rule::prefix
+        | Rule::unit_char
+        | Rule::unit_stop
+        | Rule::name_char
+        | Rule::reserved
+        | Rule::space
+        | Rule::gap
+        | Rule::WHITESPACE
+        | Rule::COMMENT => return None,
+    })
+}
+
+/// A parser's error in the user's words. `text` is what was parsed.
+pub fn explain(error: &Error<Rule>, text: &str) -> Diagnostic {
+    let start = match error.location {
+        InputLocation::Pos(start) | InputLocation::Span((start, _)) => start.min(text.len()),
+    };
+    if let Some(better) = known_mistake(text, start) {
+        return better;
+    }
+    let mut wanted: Vec<&str> = Vec::new();
+    if let ErrorVariant::ParsingError { positives, .. } = &error.variant {
+        for word in positives.iter().filter_map(|rule| phrase(*rule)) {
+            if !wanted.contains(&word) {
+                wanted.push(word);
+            }
+        }
+    }
+    if wanted.len() > 1 {
+        wanted.retain(|word| {
+            !matches!(
+                *word,
+                "a tolerance" | "`as`" | "`where`" | "a field" | "an index" | "a statement"
+            )
+        });
+    }
+    let found = found(text, start);
+    let message = match wanted.split_last() {
+        None => format!("{found} does not belong here"),
+        Some((last, [])) => format!("{found} stands where {last} should be"),
+        Some((last, first)) => format!(
+            "{found} stands where {} or {last} should be",
+            first.join(", ")
+        ),
+    };
+    Diagnostic::error(message, token(text, start))
+}
+
+/// What stands at the place, quoted.
+fn found(text: &str, start: usize) -> String {
+    let span = token(text, start);
+    match text.get(span.start as usize..span.end as usize) {
+        Some("") | None => "the end of the line".to_owned(),
+        Some("\n" | "\r\n") => "the end of the line".to_owned(),
+        Some(token) => format!("`{token}`"),
+    }
+}
+
+/// The word or sign at `start`.
+fn token(text: &str, start: usize) -> Span {
+    let Some(rest) = text.get(start..) else {
+        return Span::new(start, start);
+    };
+    let word = |c: char| c.is_alphanumeric() || c == '_';
+    let length = match rest.chars().next() {
+        None => 0,
+        Some(c) if word(c) => rest.find(|c| !word(c)).unwrap_or(rest.len()),
+        Some(c) => c.len_utf8(),
+    };
+    Span::new(start, start + length)
+}
+
+/// Mistakes that are worth words of their own.
+fn known_mistake(text: &str, start: usize) -> Option<Diagnostic> {
+    let at =
+        |from: usize, to: usize, message: &str| Diagnostic::error(message, Span::new(from, to));
+    if let Some((place, bracket)) = unbalanced(text) {
+        return Some(match bracket {
+            '"' => at(place, place + 1, "this quote is not closed")
+                .advise("close it with `\"` on the same line"),
+            '(' | '[' | '{' => {
+                let closing = match bracket {
+                    '(' => ')',
+                    '[' => ']',
+                    _ => '}',
+                };
+                at(place, place + 1, &format!("`{bracket}` is not closed"))
+                    .advise(format!("close it with `{closing}`"))
+            }
+            _ => at(place, place + 1, &format!("`{bracket}` closes no bracket"))
+                .advise("remove it, or open the bracket before it"),
+        });
+    }
+    let rest = text.get(start..)?;
+    let before = text.get(..start)?.trim_end();
+    if rest.starts_with("==") || rest.starts_with('=') && before.ends_with('=') {
+        let from = if rest.starts_with("==") {
+            start
+        } else {
+            before.len() - 1
+        };
+        return Some(at(from, from + 2, "`==` is not an operator").advise("write `=` to compare"));
+    }
+    if rest.starts_with("&&") || rest.starts_with("||") {
+        return Some(at(start, start + 2, "this is not an operator").advise("write `and` or `or`"));
+    }
+    if rest.starts_with("**") || rest.starts_with('*') && before.ends_with('*') {
+        let from = if rest.starts_with("**") {
+            start
+        } else {
+            before.len() - 1
+        };
+        return Some(at(from, from + 2, "`**` is not an operator").advise("write `^` for a power"));
+    }
+    if rest.starts_with('#') {
+        return Some(at(start, start + 1, "`#` before a digit starts no remark").advise("put a drill or thread in quotes, such as `\"#7\"`; put a space after the `#` of a remark"));
+    }
+    if rest.starts_with(',')
+        && before.ends_with(|c: char| c.is_ascii_digit())
+        && rest[1..].starts_with(|c: char| c.is_ascii_digit())
+    {
+        return Some(
+            at(start, start + 1, "a comma in a number")
+                .advise("write the decimal point as `.`, and thousands without a mark"),
+        );
+    }
+    if rest.starts_with('\'') && before.ends_with(|c: char| c.is_ascii_digit()) {
+        return Some(
+            at(start, start + 1, "`'` alone is neither feet nor minutes")
+                .advise("write feet as `5 ft`, minutes as `0°30'`"),
+        );
+    }
+    None
+}
+
+/// The first bracket or quote without its partner.
+fn unbalanced(text: &str) -> Option<(usize, char)> {
+    let mut open: Vec<(usize, char)> = Vec::new();
+    let mut quote: Option<usize> = None;
+    let mut before = ' ';
+    let mut arc = false;
+    for (i, c) in text.char_indices() {
+        if let Some(start) = quote {
+            if c == '\n' {
+                return Some((start, '"'));
+            }
+            if c == '"' && before != '\\' {
+                quote = None;
+            }
+            before = if before == '\\' { ' ' } else { c };
+            continue;
+        }
+        match c {
+            '"' if !before.is_ascii_digit() && !arc => quote = Some(i),
+            '(' | '[' | '{' => open.push((i, c)),
+            ')' | ']' | '}' => match open.pop() {
+                Some((_, '(')) if c == ')' => {}
+                Some((_, '[')) if c == ']' => {}
+                Some((_, '{')) if c == '}' => {}
+                _ => return Some((i, c)),
+            },
+            _ => {}
+        }
+        arc = c == '\'' || c == '°' || arc && (c.is_ascii_digit() || c == '.' || c == ' ');
+        before = c;
+    }
+    quote.map(|start| (start, '"')).or(open.pop())
+}
