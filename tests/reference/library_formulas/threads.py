@@ -1,0 +1,56 @@
+"""A second reckoning of library/functions/threads.job."""
+
+from math import atan2, cos, hypot, pi, radians, sin, tan
+
+from .basis import solve
+from .tables import thread
+
+
+def thread_depth(designation):
+    return thread(designation)["depth"]
+
+
+def top_slide_infeed(depth, compound=radians(29.5)):
+    return hypot(depth, depth * tan(compound))
+
+
+def infeed(designation, compound=radians(29.5)):
+    return top_slide_infeed(thread(designation)["depth"], compound)
+
+
+def helix_angle(designation, starts=1):
+    t = thread(designation)
+    return atan2(t["pitch"] * starts, 2 * pi * t["pitch_diameter"] / 2)
+
+
+def thread_length_for(designation, diameters=1):
+    t = thread(designation)
+    return {"length": diameters * t["major"], "turns": diameters * t["major"] / t["pitch"]}
+
+
+def turns_engaged(designation, length):
+    return length / thread(designation)["pitch"]
+
+
+def best_wire(designation):
+    t = thread(designation)
+    return solve(  # the wire whose points of touch lie a quarter of a pitch from its centre
+        lambda wire: wire / 2 * cos(t["angle"] / 2) - t["pitch"] / 4, 0, t["pitch"]
+    )
+
+
+def over_three_wires(pitch_diameter, pitch, wire, angle=radians(60)):
+    half = angle / 2
+    vertex = pitch_diameter / 2 - pitch / 4 / tan(half)  # where the flanks would meet, from the axis
+    centre = vertex + wire / 2 / sin(half)
+    return 2 * (centre + wire / 2)
+
+
+def over_wires(designation, wire):
+    t = thread(designation)
+    return over_three_wires(t["pitch_diameter"], t["pitch"], wire, t["angle"])
+
+
+def pitch_diameter_from_wires(designation, wire, measured):
+    t = thread(designation)
+    return solve(lambda d2: over_three_wires(d2, t["pitch"], wire, t["angle"]) - measured, 0, 2 * measured)
