@@ -5,6 +5,8 @@
 //! imports only from rooms below it.
 
 pub mod diagnostic;
+pub mod language;
+pub mod notebook;
 pub mod quantity;
 pub mod syntax;
 pub mod trade;

@@ -1,0 +1,29 @@
+//! Values, evaluation and the registry of functions.
+//!
+//! Expressions come from `crate::syntax`; [`lower`](lower::Lowering) resolves their
+//! names to slots once, so that evaluating looks up no strings. The functions of
+//! the trade stand in library/functions, written in the language itself; what a
+//! formula can't do is native and registered by name in [`natives`].
+
+mod arguments;
+mod code;
+mod contract;
+mod evaluate;
+mod find;
+mod function;
+mod library;
+mod lower;
+mod natives;
+mod trouble;
+mod value;
+
+pub use code::{Call, Callee, Code, FindCode, Node, SizeCode, Source};
+pub use contract::{Contract, KindWord};
+pub use evaluate::{Cells, Evaluator, NoCells, STEPS};
+pub use find::{Roots, bracket, only_root, solve};
+pub use function::{Function, FunctionDoc, ParameterDoc, UserFunction};
+pub use library::{Entry, calls, compile, library, read_documentation};
+pub use lower::{CONSTANTS, Lowering, Named, Scope};
+pub use natives::{native, native_names};
+pub use trouble::Trouble;
+pub use value::{Record, Table, Value};

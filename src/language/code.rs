@@ -1,0 +1,149 @@
+//! Expressions with their names resolved: what the evaluator works on.
+
+use std::sync::Arc;
+
+use super::{Function, Value};
+use crate::diagnostic::Span;
+use crate::quantity::{Style, Unit};
+use crate::syntax::{Operator, Tolerance};
+
+/// An expression with its place in the statement.
+#[derive(Clone, Debug)]
+pub struct Node {
+    /// What it is.
+    pub code: Code,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// One tolerance of a drawing: the slot of the cell it stands in and its number
+/// there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Source {
+    /// The slot of the cell.
+    pub slot: u32,
+    /// Its number among the tolerances of the cell, from 0.
+    pub index: u16,
+}
+
+/// A size with its tolerance.
+#[derive(Clone, Debug)]
+pub struct SizeCode {
+    /// The size on the drawing.
+    pub size: Node,
+    /// Its tolerance.
+    pub tolerance: Tolerance,
+    /// Which tolerance it is.
+    pub source: Source,
+    /// Where the tolerance stands.
+    pub span: Span,
+}
+
+/// What is called.
+#[derive(Clone, Debug)]
+pub enum Callee {
+    /// A function of the library.
+    Library(&'static Function),
+    /// A function of the notebook, by its slot, with its name.
+    Notebook(u32, Arc<str>),
+}
+
+/// A call.
+#[derive(Clone, Debug)]
+pub struct Call {
+    /// What is called.
+    pub callee: Callee,
+    /// The arguments as written, each with its name where one is given.
+    pub arguments: Box<[(Option<Arc<str>>, Node)]>,
+    /// Where the function's name stands.
+    pub name_span: Span,
+}
+
+/// `find name between low and high so that left = right`
+#[derive(Clone, Debug)]
+pub struct FindCode {
+    /// The unknown's name.
+    pub name: Arc<str>,
+    /// The unknown's place among the locals.
+    pub local: u16,
+    /// One end of the bracket.
+    pub low: Node,
+    /// The other end.
+    pub high: Node,
+    /// Left side of the condition.
+    pub left: Node,
+    /// Right side of the condition.
+    pub right: Node,
+}
+
+/// What an expression is.
+#[derive(Clone, Debug)]
+pub enum Code {
+    /// A value that is known.
+    Constant(Value),
+    /// A cell, by its slot.
+    Cell(u32),
+    /// A parameter, a name of a `where` clause or a column of the row.
+    Local(u16),
+    /// `-a`
+    Negate(Box<Node>),
+    /// `not a`
+    Not(Box<Node>),
+    /// Operands of one strength, worked from the left.
+    Chain(Box<Node>, Box<[(Operator, Node)]>),
+    /// `if a then b else c`
+    If(Box<[Node; 3]>),
+    /// A call of a function.
+    Call(Box<Call>),
+    /// `record(name: value)`
+    Record(Box<[(Arc<str>, Node)]>),
+    /// `[a, b] unit`
+    List(Box<[Node]>, Option<Unit>),
+    /// `a.name`
+    Field(Box<Node>, Arc<str>),
+    /// `a[b]`
+    Index(Box<[Node; 2]>),
+    /// `a as unit`
+    As(Box<Node>, Unit),
+    /// `a as dms`, `a as fraction 1/64`
+    Styled(Box<Node>, Style),
+    /// A size with its tolerance.
+    Size(Box<SizeCode>),
+    /// `find …`
+    Find(Box<FindCode>),
+    /// A value with names bound first, in order, to the locals from this place on.
+    Where(Box<[Node]>, u16, Box<Node>),
+}
+
+impl Node {
+    /// Calls `visit` with this expression and all within it.
+    pub fn walk<'a>(&'a self, visit: &mut impl FnMut(&'a Node)) {
+        visit(self);
+        match &self.code {
+            Code::Constant(_) | Code::Cell(_) | Code::Local(_) => {}
+            Code::Negate(a)
+            | Code::Not(a)
+            | Code::Field(a, _)
+            | Code::As(a, _)
+            | Code::Styled(a, _) => a.walk(visit),
+            Code::Chain(first, rest) => {
+                first.walk(visit);
+                rest.iter().for_each(|(_, node)| node.walk(visit));
+            }
+            Code::If(parts) => parts.iter().for_each(|node| node.walk(visit)),
+            Code::Call(call) => call.arguments.iter().for_each(|(_, node)| node.walk(visit)),
+            Code::Record(fields) => fields.iter().for_each(|(_, node)| node.walk(visit)),
+            Code::List(items, _) => items.iter().for_each(|node| node.walk(visit)),
+            Code::Index(parts) => parts.iter().for_each(|node| node.walk(visit)),
+            Code::Size(size) => size.size.walk(visit),
+            Code::Find(find) => [&find.low, &find.high, &find.left, &find.right]
+                .map(|node| node.walk(visit))
+                .into_iter()
+                .collect(),
+            Code::Where(bound, _, value) => {
+                bound.iter().for_each(|node| node.walk(visit));
+                value.walk(visit);
+            }
+        }
+    }
+}

@@ -1,0 +1,430 @@
+//! What an argument may be, as the documentation of a function says it:
+//! `length > 0 mm`, `"outside" or "inside"`, `list of rotation`.
+
+use std::cmp::Ordering;
+
+use super::Value;
+use crate::diagnostic::{Fault, did_you_mean};
+use crate::quantity::{Dimension, Quantity, parse_unit};
+
+/// One kind of value.
+#[derive(Clone, Debug, PartialEq)]
+pub enum KindWord {
+    /// A quantity of a dimension, with the word it was written with.
+    Measure(Dimension, String),
+    /// A whole number.
+    Whole,
+    /// A temperature counted from another zero.
+    Temperature,
+    /// One of these texts.
+    OneOf(Vec<String>),
+    /// Any text.
+    Text,
+    /// True or false.
+    Truth,
+    /// A list, every value of a kind.
+    List(Box<KindWord>),
+    /// A table.
+    Table,
+    /// A record.
+    Record,
+    /// Nothing.
+    None,
+    /// Anything.
+    Any,
+}
+
+/// What an argument may be: one of some kinds, within bounds.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Contract {
+    /// The kinds; one must fit.
+    pub kinds: Vec<KindWord>,
+    /// The bounds; all must hold for a quantity (and for each of a list).
+    pub bounds: Vec<(Ordering, bool, Quantity)>,
+    /// Whether the argument takes all arguments that are left.
+    pub several: bool,
+    /// The contract as written.
+    pub text: String,
+}
+
+/// The words for dimensions in documentation.
+const MEASURES: &[(&str, Dimension)] = &[
+    ("number", Dimension::NONE),
+    ("length", Dimension::LENGTH),
+    ("angle", Dimension::ANGLE),
+    ("speed", Dimension::new(1, 0, -1, 0, 0)),
+    ("rotation", Dimension::ROTATION),
+    ("time", Dimension::new(0, 0, 1, 0, 0)),
+    ("mass", Dimension::new(0, 1, 0, 0, 0)),
+    ("force", Dimension::new(1, 1, -2, 0, 0)),
+    ("torque", Dimension::new(2, 1, -2, 0, 0)),
+    ("pressure", Dimension::new(-1, 1, -2, 0, 0)),
+    ("area", Dimension::new(2, 0, 0, 0, 0)),
+    ("volume", Dimension::new(3, 0, 0, 0, 0)),
+    ("density", Dimension::new(-3, 1, 0, 0, 0)),
+    ("power", Dimension::new(2, 1, -3, 0, 0)),
+    ("rise", Dimension::new(0, 0, 0, 1, 0)),
+];
+
+impl Contract {
+    /// A contract that allows anything.
+    #[must_use]
+    pub fn any() -> Self {
+        Self {
+            kinds: vec![KindWord::Any],
+            bounds: Vec::new(),
+            several: false,
+            text: "any".to_owned(),
+        }
+    }
+
+    /// Reads a contract: kinds joined by `or`, then bounds joined by `and`.
+    ///
+    /// # Errors
+    /// When a kind, a unit or a bound can't be read.
+    pub fn read(text: &str) -> Result<Self, Fault> {
+        let (several, rest) = match text.strip_prefix("several ") {
+            Some(rest) => (true, rest),
+            None => (false, text),
+        };
+        let split = bound_start(rest);
+        let (kinds, bounds) = rest.split_at(split);
+        let mut read: Vec<KindWord> = Vec::new();
+        for word in split_or(kinds) {
+            match (kind(word)?, read.last_mut()) {
+                (KindWord::OneOf(more), Some(KindWord::OneOf(texts))) => texts.extend(more),
+                (kind, _) => read.push(kind),
+            }
+        }
+        let bounds = bounds
+            .split(" and ")
+            .map(str::trim)
+            .filter(|b| !b.is_empty())
+            .map(bound)
+            .collect::<Result<_, _>>()?;
+        Ok(Self {
+            kinds: read,
+            bounds,
+            several,
+            text: text.trim().to_owned(),
+        })
+    }
+
+    /// Checks a value and gives it back as the function wants it: a stray radian
+    /// dropped, a whole number made whole.
+    ///
+    /// # Errors
+    /// What the argument must be, what is allowed, and what it is.
+    #[inline]
+    pub fn check(&self, name: &str, value: Value) -> Result<Value, Fault> {
+        if let (Value::Quantity(quantity), [KindWord::Measure(dimension, _)]) =
+            (&value, self.kinds.as_slice())
+            && quantity.dimension == *dimension
+            && !quantity.unit.from_another_zero()
+        {
+            self.within(name, *quantity)?;
+            return Ok(value);
+        }
+        for kind in &self.kinds {
+            if let Some(fitted) = fit(kind, &value) {
+                match &fitted {
+                    Value::Quantity(quantity) => self.within(name, *quantity)?,
+                    Value::List(items) => {
+                        for item in items.iter() {
+                            if let Value::Quantity(quantity) = item {
+                                self.within(name, *quantity)?;
+                            }
+                        }
+                    }
+                    _ => {}
+                }
+                return Ok(fitted);
+            }
+        }
+        Err(self.misfit(name, &value))
+    }
+
+    fn within(&self, name: &str, value: Quantity) -> Result<(), Fault> {
+        if !value.si.is_finite() {
+            return Err(Fault::new(format!("`{name}` is not a number")));
+        }
+        for (order, or_equal, bound) in &self.bounds {
+            // A bound without a unit is 0, which needs none.
+            let bound = if bound.dimension == Dimension::NONE {
+                Quantity {
+                    si: bound.si,
+                    ..value
+                }
+            } else {
+                *bound
+            };
+            let found = value.order(bound)?;
+            if found != *order && !(*or_equal && found == Ordering::Equal) {
+                let word = match (order, or_equal) {
+                    (Ordering::Greater, false) => "more than",
+                    (Ordering::Greater, true) => "at least",
+                    (_, false) => "less than",
+                    (_, true) => "at most",
+                };
+                let bound = bound.shown_in(value.unit).unwrap_or(bound);
+                return Err(Fault::new(format!(
+                    "`{name}` must be {word} {bound}; it is {value}"
+                )));
+            }
+        }
+        Ok(())
+    }
+
+    fn misfit(&self, name: &str, value: &Value) -> Fault {
+        let wanted: Vec<String> = self.kinds.iter().map(KindWord::words).collect();
+        let wanted = match wanted.split_last() {
+            Some((last, first)) if !first.is_empty() => format!("{} or {last}", first.join(", ")),
+            Some((last, _)) => last.clone(),
+            None => "anything".to_owned(),
+        };
+        let fault = Fault::new(format!(
+            "`{name}` must be {wanted}; it is {}",
+            value.described()
+        ));
+        let advice = match (value, self.kinds.first()) {
+            (Value::Text(text), Some(KindWord::OneOf(texts))) => {
+                did_you_mean(text, texts.iter().map(String::as_str))
+            }
+            (Value::Quantity(q), Some(KindWord::Measure(dimension, _)))
+                if q.dimension == Dimension::NONE =>
+            {
+                let unit =
+                    crate::quantity::default_unit(*dimension, crate::quantity::System::Metric);
+                let number = crate::quantity::plain(q.si);
+                Some(format!(
+                    "give the number its unit, such as `{number} {}`",
+                    unit.get().symbol
+                ))
+            }
+            (Value::Quantity(_), Some(KindWord::Text | KindWord::OneOf(_))) => {
+                Some("put a designation in quotes, such as `\"M8\"`".to_owned())
+            }
+            (Value::Quantity(q), Some(KindWord::Temperature)) if q.dimension.temperature == 1 => {
+                Some("write a temperature in degC".to_owned())
+            }
+            _ => None,
+        };
+        match advice {
+            Some(advice) => fault.advise(advice),
+            None => fault,
+        }
+    }
+}
+
+impl KindWord {
+    /// The kind in words, with its article.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self {
+            Self::Measure(dimension, word) => match word.as_str() {
+                "rise" => "a difference of temperature".to_owned(),
+                "rotation" => "a rotation, such as 400 rpm".to_owned(),
+                _ => dimension.words(),
+            },
+            Self::Whole => "a whole number".to_owned(),
+            Self::Temperature => "a temperature, such as 20 degC".to_owned(),
+            Self::OneOf(texts) => texts
+                .iter()
+                .map(|text| format!("\"{text}\""))
+                .collect::<Vec<_>>()
+                .join(" or "),
+            Self::Text => "text in quotes".to_owned(),
+            Self::Truth => "true or false".to_owned(),
+            Self::List(kind) => format!("a list, each {}", kind.words()),
+            Self::Table => "a table".to_owned(),
+            Self::Record => "a record".to_owned(),
+            Self::None => "none".to_owned(),
+            Self::Any => "anything".to_owned(),
+        }
+    }
+}
+
+/// The value as the kind wants it, or nothing.
+fn fit(kind: &KindWord, value: &Value) -> Option<Value> {
+    if let (KindWord::Measure(..) | KindWord::Whole, Value::Record(record)) = (kind, value) {
+        return record
+            .stands_for
+            .and_then(|lead| fit(kind, &Value::Quantity(lead)));
+    }
+    match (kind, value) {
+        (KindWord::Measure(dimension, _), Value::Quantity(q)) => {
+            let fits = q.dimension.agrees(*dimension) && !q.unit.from_another_zero();
+            fits.then_some(Value::Quantity(Quantity {
+                dimension: *dimension,
+                ..*q
+            }))
+        }
+        (KindWord::Whole, Value::Quantity(q)) => {
+            let near = q.dimension == Dimension::NONE
+                && (q.si - q.si.round()).abs() < 1e-9
+                && q.si.abs() < 1e15;
+            near.then_some(Value::Quantity(Quantity {
+                si: q.si.round(),
+                ..*q
+            }))
+        }
+        (KindWord::Temperature, Value::Quantity(q)) => {
+            q.unit.from_another_zero().then_some(value.clone())
+        }
+        (KindWord::OneOf(texts), Value::Text(text)) => {
+            texts.iter().any(|t| **t == **text).then_some(value.clone())
+        }
+        (KindWord::List(kind), Value::List(items)) => {
+            let fitted: Option<Vec<Value>> = items.iter().map(|item| fit(kind, item)).collect();
+            fitted.map(Value::from)
+        }
+        (KindWord::Text, Value::Text(_))
+        | (KindWord::Truth, Value::Truth(_))
+        | (KindWord::Table, Value::Table(_))
+        | (KindWord::Record, Value::Record(_))
+        | (KindWord::None, Value::None)
+        | (KindWord::Any, _) => Some(value.clone()),
+        _ => None,
+    }
+}
+
+/// Where the bounds begin: at the first comparison outside quotes.
+fn bound_start(text: &str) -> usize {
+    let mut quoted = false;
+    for (index, c) in text.char_indices() {
+        match c {
+            '"' => quoted = !quoted,
+            '<' | '>' if !quoted => return index,
+            _ => {}
+        }
+    }
+    text.len()
+}
+
+/// Splits at ` or ` outside quotes.
+fn split_or(text: &str) -> Vec<&str> {
+    let mut parts = Vec::new();
+    let mut start = 0;
+    let mut quoted = false;
+    for (index, c) in text.char_indices() {
+        if c == '"' {
+            quoted = !quoted;
+        }
+        if !quoted && text[index..].starts_with(" or ") {
+            parts.push(text[start..index].trim());
+            start = index + 4;
+        }
+    }
+    parts.push(text[start..].trim());
+    parts
+}
+
+fn kind(word: &str) -> Result<KindWord, Fault> {
+    if let Some((_, dimension)) = MEASURES.iter().find(|(name, _)| *name == word) {
+        return Ok(KindWord::Measure(*dimension, word.to_owned()));
+    }
+    if let Some(text) = word
+        .strip_prefix('"')
+        .and_then(|word| word.strip_suffix('"'))
+    {
+        return Ok(KindWord::OneOf(vec![text.to_owned()]));
+    }
+    if let Some(of) = word.strip_prefix("list of ") {
+        return Ok(KindWord::List(Box::new(kind(of)?)));
+    }
+    Ok(match word {
+        "whole" => KindWord::Whole,
+        "temperature" => KindWord::Temperature,
+        "text" => KindWord::Text,
+        "truth" => KindWord::Truth,
+        "list" => KindWord::List(Box::new(KindWord::Any)),
+        "table" => KindWord::Table,
+        "record" => KindWord::Record,
+        "none" => KindWord::None,
+        "any" => KindWord::Any,
+        unit => KindWord::Measure(parse_unit(unit)?.get().dimension, unit.to_owned()),
+    })
+}
+
+fn bound(text: &str) -> Result<(Ordering, bool, Quantity), Fault> {
+    let unreadable = || Fault::new(format!("the bound `{text}` can't be read"));
+    let (order, rest) = match text.chars().next() {
+        Some('>') => (Ordering::Greater, &text[1..]),
+        Some('<') => (Ordering::Less, &text[1..]),
+        _ => return Err(unreadable()),
+    };
+    let (or_equal, rest) = match rest.strip_prefix('=') {
+        Some(rest) => (true, rest),
+        None => (false, rest),
+    };
+    let rest = rest.trim();
+    let (number, unit) = rest.split_once(' ').unwrap_or((rest, ""));
+    let number: f64 = number.parse().map_err(|_| unreadable())?;
+    let quantity = if unit.is_empty() {
+        Quantity::number(number)
+    } else {
+        Quantity::of(number, unit.trim())?
+    };
+    Ok((order, or_equal, quantity))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn value(number: f64, unit: &str) -> Value {
+        Quantity::of(number, unit).unwrap().into()
+    }
+
+    #[track_caller]
+    fn check(contract: &str, given: Value, expected: Result<(), &str>) {
+        let found = Contract::read(contract).unwrap().check("size", given);
+        assert_eq!(
+            found.map(|_| ()).map_err(|fault| fault.message),
+            expected.map_err(str::to_owned)
+        );
+    }
+
+    #[test]
+    fn kinds_and_bounds_are_said_in_words() {
+        check("length > 0 mm", value(3.0, "mm"), Ok(()));
+        check(
+            "length > 0 mm",
+            value(0.0, "in"),
+            Err("`size` must be more than 0.0000 in; it is 0.0000 in"),
+        );
+        check(
+            "length",
+            Value::number(3.0),
+            Err("`size` must be a length; it is 3 (a plain number)"),
+        );
+        check(
+            "angle > 0 deg and < 90 deg",
+            value(90.0, "deg"),
+            Err("`size` must be less than 90.000 deg; it is 90.000 deg"),
+        );
+        check(
+            "whole >= 3",
+            Value::number(2.5),
+            Err("`size` must be a whole number; it is 2.5 (a plain number)"),
+        );
+        check("\"outside\" or \"inside\"", "inside".into(), Ok(()));
+        check("length or none", Value::None, Ok(()));
+        check("list of rotation", vec![value(400.0, "rpm")].into(), Ok(()));
+        check("mm^3/min", value(1.0, "cm^3/min"), Ok(()));
+        check(
+            "temperature",
+            value(20.0, "K"),
+            Err("`size` must be a temperature, such as 20 degC; it is 20 K (a temperature)"),
+        );
+    }
+
+    #[test]
+    fn a_near_text_is_offered() {
+        let fault = Contract::read("\"outside\" or \"inside\"")
+            .unwrap()
+            .check("side", "outsid".into())
+            .unwrap_err();
+        assert_eq!(fault.advice.as_deref(), Some("did you mean `outside`?"));
+    }
+}

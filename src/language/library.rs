@@ -1,0 +1,401 @@
+//! The functions of library/functions: an index by name, each parsed on first
+//! use.
+
+use std::collections::HashMap;
+use std::sync::{Arc, LazyLock, OnceLock};
+
+use super::function::Body;
+use super::{
+    Code, Contract, Function, FunctionDoc, Lowering, Named, Node, ParameterDoc, Scope,
+    UserFunction, native,
+};
+use crate::diagnostic::{Diagnostic, Fault, Span};
+use crate::quantity::{Unit, parse_unit};
+use crate::syntax::{Kind, StatementKind, parse_expression, parse_statement};
+
+/// The files of library/functions, built into the program.
+macro_rules! files {
+    ($($name:literal),* $(,)?) => {
+        &[$(($name, include_str!(concat!("../../library/functions/", $name)))),*]
+    };
+}
+
+const FILES: &[(&str, &str)] = files!["mathematics.job",];
+
+/// The functions of the library.
+pub struct Entry {
+    functions: Vec<Function>,
+    by_name: HashMap<&'static str, usize>,
+}
+
+static LIBRARY: LazyLock<Entry> = LazyLock::new(|| {
+    let functions: Vec<Function> = FILES
+        .iter()
+        .flat_map(|(file, text)| scan(file, text))
+        .collect();
+    let by_name = functions
+        .iter()
+        .enumerate()
+        .map(|(index, function)| (function.name, index))
+        .collect();
+    Entry { functions, by_name }
+});
+
+/// The library.
+#[must_use]
+pub fn library() -> &'static Entry {
+    &LIBRARY
+}
+
+impl Entry {
+    /// A function by its name.
+    #[must_use]
+    pub fn get(&self, name: &str) -> Option<&Function> {
+        self.by_name
+            .get(name)
+            .and_then(|index| self.functions.get(*index))
+    }
+
+    /// All functions, topic by topic.
+    #[must_use]
+    pub fn all(&self) -> &[Function] {
+        &self.functions
+    }
+
+    /// The names of all functions.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        self.functions.iter().map(|function| function.name)
+    }
+}
+
+/// Finds the definitions of a file without parsing them: each stands below its
+/// `##` lines and goes on to the next blank line.
+fn scan(file: &'static str, text: &'static str) -> Vec<Function> {
+    let mut found = Vec::new();
+    let mut topic = "";
+    let mut offset = 0;
+    let mut documentation: Option<(usize, usize)> = None;
+    let mut open: Option<(usize, usize, usize)> = None;
+    let mut take = |documentation: &mut Option<(usize, usize)>,
+                    open: &mut Option<(usize, usize, usize)>,
+                    topic| {
+        let Some((start, end, line)) = open.take() else {
+            return;
+        };
+        let definition = text.get(start..end).unwrap_or("").trim_end();
+        let documentation = documentation
+            .take()
+            .and_then(|(start, end)| text.get(start..end))
+            .unwrap_or("")
+            .trim_end();
+        let name = definition.split('(').next().unwrap_or("").trim();
+        let (doc, ready) = (OnceLock::new(), OnceLock::new());
+        found.push(Function {
+            name,
+            topic,
+            file,
+            line,
+            documentation,
+            definition,
+            doc,
+            ready,
+        });
+    };
+    for (number, line) in text.split_inclusive('\n').enumerate() {
+        let end = offset + line.len();
+        let content = line.trim();
+        if content.is_empty() {
+            take(&mut documentation, &mut open, topic);
+            documentation = None;
+        } else if content.starts_with("##") {
+            take(&mut documentation, &mut open, topic);
+            documentation = Some((documentation.map_or(offset, |(start, _)| start), end));
+        } else if let Some((_, open_end, _)) = &mut open {
+            *open_end = end;
+        } else if let Some(heading) = content.strip_prefix('[') {
+            topic = heading.trim_end_matches(']');
+        } else if !content.starts_with('#') {
+            open = Some((offset, end, number + 1));
+        }
+        offset = end;
+    }
+    take(&mut documentation, &mut open, topic);
+    found
+}
+
+impl Function {
+    /// What its documentation says.
+    ///
+    /// # Errors
+    /// When a line of the documentation can't be read, which the library's tests
+    /// rule out.
+    pub fn doc(&self) -> Result<&FunctionDoc, &Fault> {
+        self.doc
+            .get_or_init(|| {
+                let parameters = parameters_of(self.definition);
+                read_documentation(self.documentation, &parameters)
+            })
+            .as_ref()
+    }
+
+    /// The function, ready to be called.
+    ///
+    /// # Errors
+    /// When its definition can't be read, which the library's tests rule out.
+    pub fn ready(&self) -> Result<&UserFunction, &Fault> {
+        self.ready.get_or_init(|| self.prepare()).as_ref()
+    }
+
+    fn prepare(&self) -> Result<UserFunction, Fault> {
+        let place = |fault: &Fault| Fault {
+            message: format!("{}: {}", self.name, fault.message),
+            ..fault.clone()
+        };
+        let doc = self.doc().map_err(place)?;
+        let statement = parse_statement(self.definition).map_err(|wrong| {
+            Fault::new(format!(
+                "library/functions/{}: {}",
+                self.file,
+                wrong.first().map_or("", |d| &d.message)
+            ))
+        })?;
+        let mut scope = LibraryScope {
+            unknown: Vec::new(),
+        };
+        let function = compile(&statement, Some(doc), &mut scope, 0)
+            .map_err(|wrong| place(&Fault::new(wrong.first().map_or("", |d| &d.message))))?;
+        if let Some(unknown) = scope.unknown.first() {
+            return Err(Fault::new(format!(
+                "{}: unknown name `{unknown}`",
+                self.name
+            )));
+        }
+        Ok(function)
+    }
+}
+
+/// Makes a function of its parsed definition.
+///
+/// # Errors
+/// What is wrong with the definition.
+pub fn compile(
+    statement: &StatementKind,
+    doc: Option<&FunctionDoc>,
+    scope: &mut dyn Scope,
+    slot: u32,
+) -> Result<UserFunction, Vec<Diagnostic>> {
+    let StatementKind::Function(name, parameters, formula) = statement else {
+        return Err(vec![Diagnostic::error(
+            "this defines no function",
+            Span::default(),
+        )]);
+    };
+    let mut lowering = Lowering::new(scope, slot, false);
+    let mut names: Vec<Arc<str>> = Vec::new();
+    let mut defaults = Vec::new();
+    for parameter in parameters {
+        defaults.push(
+            parameter
+                .default
+                .as_ref()
+                .map(|default| lowering.expression(default)),
+        );
+        lowering.not_constant(&parameter.name);
+        if names.contains(&parameter.name.text) {
+            let message = format!("two arguments are called `{}`", parameter.name.text);
+            lowering.report(Diagnostic::error(message, parameter.name.span));
+        }
+        lowering.bind(parameter.name.text.clone());
+        names.push(parameter.name.text.clone());
+    }
+    let mut requires = Vec::new();
+    let mut shown_in = None;
+    let mut contracts = Vec::new();
+    if let Some(doc) = doc {
+        for (condition, message) in &doc.requires {
+            match parse_expression(condition) {
+                Ok(condition) => {
+                    requires.push((lowering.expression(&condition.expression), message.clone()))
+                }
+                Err(wrong) => lowering.report(Diagnostic {
+                    span: name.span,
+                    ..wrong
+                }),
+            }
+        }
+        match shown_unit(&doc.gives) {
+            Ok(unit) => shown_in = unit,
+            Err(fault) => lowering.report(Diagnostic::at(fault, name.span)),
+        }
+        for parameter in &names {
+            let documented = doc
+                .parameters
+                .iter()
+                .find(|documented| documented.name == *parameter);
+            contracts.push(
+                documented.map_or_else(Contract::any, |documented| documented.contract.clone()),
+            );
+        }
+    }
+    let native_body = matches!(&formula.expression.kind, Kind::Name(word) if &**word == "native");
+    let body = match native(&name.text).filter(|_| native_body) {
+        Some(code) => Body::Native(code),
+        None => Body::Language(lowering.formula(formula)),
+    };
+    let locals = lowering.most_locals();
+    let wrong = lowering.finish();
+    if wrong.is_empty() {
+        Ok(UserFunction {
+            parameters: names,
+            defaults,
+            contracts,
+            requires,
+            shown_in,
+            body,
+            locals,
+            span: name.span,
+        })
+    } else {
+        Err(wrong)
+    }
+}
+
+/// The unit after `in` of a `gives:` line.
+fn shown_unit(gives: &str) -> Result<Option<Unit>, Fault> {
+    match gives.split_once(" in ") {
+        Some((_, unit)) => parse_unit(unit.split(';').next().unwrap_or(unit).trim()).map(Some),
+        None => Ok(None),
+    }
+}
+
+/// Library functions see no cells.
+struct LibraryScope {
+    unknown: Vec<String>,
+}
+
+impl Scope for LibraryScope {
+    fn name(&mut self, name: &str) -> Named {
+        self.unknown.push(name.to_owned());
+        Named::Cell(0)
+    }
+
+    fn name_in(&mut self, _: u32, name: &str) -> u32 {
+        self.unknown.push(name.to_owned());
+        0
+    }
+
+    fn function(&mut self, _: &str, _: bool) -> Option<u32> {
+        None
+    }
+}
+
+/// The parameters of a definition with the texts of their defaults.
+fn parameters_of(definition: &str) -> Vec<(Arc<str>, Option<String>)> {
+    let Ok(StatementKind::Function(_, parameters, _)) = parse_statement(definition) else {
+        return Vec::new();
+    };
+    let text = |parameter: crate::syntax::Parameter| {
+        (
+            parameter.name.text,
+            parameter
+                .default
+                .as_ref()
+                .map(crate::syntax::print_expression),
+        )
+    };
+    parameters.into_iter().map(text).collect()
+}
+
+/// Reads the `##` lines above a function.
+///
+/// # Errors
+/// When a contract can't be read.
+pub fn read_documentation(
+    lines: &str,
+    parameters: &[(Arc<str>, Option<String>)],
+) -> Result<FunctionDoc, Fault> {
+    let mut entries: Vec<String> = Vec::new();
+    for line in lines.lines() {
+        let line = line.trim().trim_start_matches('#');
+        match entries.last_mut() {
+            Some(last) if line.starts_with("  ") => {
+                last.push(' ');
+                last.push_str(line.trim());
+            }
+            _ => entries.push(line.trim().to_owned()),
+        }
+    }
+    let mut doc = FunctionDoc::default();
+    for entry in entries {
+        let (tag, rest) = entry
+            .split_once(':')
+            .map_or(("", entry.as_str()), |(tag, rest)| {
+                (tag.trim(), rest.trim())
+            });
+        let parameter = parameters.iter().find(|(name, _)| &**name == tag);
+        match (tag, parameter) {
+            (_, Some((name, default))) => {
+                let (contract, meaning) = split_meaning(rest);
+                let contract = Contract::read(contract.trim()).map_err(|fault| Fault {
+                    message: format!("`{name}`: {}", fault.message),
+                    ..fault
+                })?;
+                doc.parameters.push(ParameterDoc {
+                    name: name.clone(),
+                    contract,
+                    meaning: meaning.trim().to_owned(),
+                    default: default.clone(),
+                });
+            }
+            ("requires", _) => {
+                let (condition, message) = split_meaning(rest);
+                doc.requires
+                    .push((condition.trim().to_owned(), message.trim().to_owned()));
+            }
+            ("gives", _) => doc.gives = rest.to_owned(),
+            ("source", _) => join(&mut doc.source, rest),
+            ("caution", _) => doc.cautions.push(rest.to_owned()),
+            ("example", _) => {
+                let (expression, value) = rest.rsplit_once(" = ").unwrap_or((rest, ""));
+                doc.examples
+                    .push((expression.trim().to_owned(), value.trim().to_owned()));
+            }
+            _ => join(&mut doc.description, &entry),
+        }
+    }
+    Ok(doc)
+}
+
+/// Splits at the first `;` outside quotes.
+fn split_meaning(text: &str) -> (&str, &str) {
+    let mut quoted = false;
+    for (index, c) in text.char_indices() {
+        match c {
+            '"' => quoted = !quoted,
+            ';' if !quoted => return (&text[..index], &text[index + 1..]),
+            _ => {}
+        }
+    }
+    (text, "")
+}
+
+fn join(text: &mut String, more: &str) {
+    if !text.is_empty() {
+        text.push(' ');
+    }
+    text.push_str(more);
+}
+
+/// The expressions that a node calls, for listing which functions are used.
+#[must_use]
+pub fn calls(node: &Node) -> Vec<&'static Function> {
+    let mut found = Vec::new();
+    node.walk(&mut |node| {
+        if let Code::Call(call) = &node.code
+            && let super::Callee::Library(function) = &call.callee
+        {
+            found.push(*function);
+        }
+    });
+    found
+}

@@ -1,0 +1,340 @@
+//! Resolving the names of an expression.
+
+use std::sync::Arc;
+
+use super::code::{Call, Callee, Code, FindCode, Node, SizeCode, Source};
+use super::{Function, Value, library};
+use crate::diagnostic::{Diagnostic, Span, did_you_mean};
+use crate::quantity::{Quantity, Unit};
+use crate::syntax::{Expression, Find, Formula, Kind, Name, Number, Operator};
+
+/// Names that always mean the same.
+pub const CONSTANTS: &[&str] = &["pi", "none", "true", "false"];
+
+/// What a name of the notebook means.
+#[derive(Clone, Debug)]
+pub enum Named {
+    /// A cell, by its slot.
+    Cell(u32),
+    /// A notebook in use: its names follow after a point.
+    Notebook(u32),
+}
+
+/// Where names that are no locals are looked up.
+pub trait Scope {
+    /// What a name means. A name that is nothing yet gets a slot that waits for
+    /// its definition.
+    fn name(&mut self, name: &str) -> Named;
+    /// The slot of a name of a notebook in use.
+    fn name_in(&mut self, notebook: u32, name: &str) -> u32;
+    /// The slot of a function of the notebook; a name that is nothing yet gets a
+    /// slot that waits for its definition, unless the library has it.
+    fn function(&mut self, name: &str, in_library: bool) -> Option<u32>;
+}
+
+/// Turns expressions of one statement into code.
+pub struct Lowering<'a> {
+    scope: &'a mut dyn Scope,
+    slot: u32,
+    sizes: u16,
+    locals: Vec<Arc<str>>,
+    most: usize,
+    sizes_allowed: bool,
+    wrong: Vec<Diagnostic>,
+}
+
+impl<'a> Lowering<'a> {
+    /// Lowering for the statement that fills `slot`. `sizes_allowed` says whether
+    /// tolerances may stand in it.
+    pub fn new(scope: &'a mut dyn Scope, slot: u32, sizes_allowed: bool) -> Self {
+        Self {
+            scope,
+            slot,
+            sizes: 0,
+            locals: Vec::new(),
+            most: 0,
+            sizes_allowed,
+            wrong: Vec::new(),
+        }
+    }
+
+    /// What was wrong so far.
+    #[must_use]
+    pub fn finish(self) -> Vec<Diagnostic> {
+        self.wrong
+    }
+
+    /// Notes something that is wrong.
+    pub fn report(&mut self, diagnostic: Diagnostic) {
+        self.wrong.push(diagnostic);
+    }
+
+    /// The greatest number of locals at one time.
+    #[must_use]
+    pub fn most_locals(&self) -> u16 {
+        u16::try_from(self.most).unwrap_or(u16::MAX)
+    }
+
+    /// Makes a name a local from here on; gives its place.
+    pub fn bind(&mut self, name: Arc<str>) -> u16 {
+        self.locals.push(name);
+        self.most = self.most.max(self.locals.len());
+        u16::try_from(self.locals.len() - 1).unwrap_or(u16::MAX)
+    }
+
+    /// Forgets the locals bound since there were `count`.
+    pub fn unbind(&mut self, count: usize) {
+        self.locals.truncate(count);
+    }
+
+    /// How many locals are bound.
+    #[must_use]
+    pub fn bound(&self) -> usize {
+        self.locals.len()
+    }
+
+    /// An expression with its `where` clause.
+    pub fn formula(&mut self, formula: &Formula) -> Node {
+        if formula.bindings.is_empty() {
+            return self.expression(&formula.expression);
+        }
+        let before = self.bound();
+        let first = u16::try_from(before).unwrap_or(u16::MAX);
+        let mut bound = Vec::new();
+        for binding in &formula.bindings {
+            let value = self.expression(&binding.value);
+            self.not_constant(&binding.name);
+            self.bind(binding.name.text.clone());
+            bound.push(value);
+        }
+        let value = self.expression(&formula.expression);
+        self.unbind(before);
+        let span = value.span;
+        Node {
+            code: Code::Where(bound.into(), first, Box::new(value)),
+            span,
+        }
+    }
+
+    /// Refuses a constant's name for anything else.
+    pub fn not_constant(&mut self, name: &Name) {
+        if CONSTANTS.contains(&&*name.text) {
+            let message = format!("`{}` always means the same and can't be defined", name.text);
+            self.report(Diagnostic::error(message, name.span).advise("choose another name"));
+        }
+    }
+
+    /// An expression.
+    pub fn expression(&mut self, expression: &Expression) -> Node {
+        let span = expression.span;
+        let code = match &expression.kind {
+            Kind::Quantity(number, unit) => Code::Constant(literal(*number, *unit).into()),
+            Kind::Text(text) => Code::Constant(Value::Text(text.clone())),
+            Kind::Name(name) => self.name(name),
+            Kind::List(items, unit) => Code::List(
+                items.iter().map(|item| self.expression(item)).collect(),
+                *unit,
+            ),
+            Kind::Negate(value) => match &value.kind {
+                Kind::Quantity(number, unit) if unit.from_another_zero() => {
+                    Code::Constant(Quantity::new(-number.value(), *unit).into())
+                }
+                _ => Code::Negate(Box::new(self.expression(value))),
+            },
+            Kind::Not(value) => Code::Not(Box::new(self.expression(value))),
+            Kind::Chain(first, links) => {
+                let first = self.expression(first);
+                let links: Box<[(Operator, Node)]> = links
+                    .iter()
+                    .map(|(operator, value)| (*operator, self.expression(value)))
+                    .collect();
+                Code::Chain(Box::new(first), links)
+            }
+            Kind::If(parts) => {
+                let [condition, yes, no] = &**parts;
+                let parts = [
+                    self.expression(condition),
+                    self.expression(yes),
+                    self.expression(no),
+                ];
+                Code::If(Box::new(parts))
+            }
+            Kind::Call(name, arguments) => self.call(name, arguments),
+            Kind::Field(value, name) => return self.field(value, name, span),
+            Kind::Index(parts) => {
+                let [value, index] = &**parts;
+                Code::Index(Box::new([self.expression(value), self.expression(index)]))
+            }
+            Kind::As(value, unit) => Code::As(Box::new(self.expression(value)), *unit),
+            Kind::Styled(value, style) => Code::Styled(Box::new(self.expression(value)), *style),
+            Kind::Group(value) => {
+                return Node {
+                    span,
+                    ..self.expression(value)
+                };
+            }
+            Kind::Size(value, tolerance) => {
+                let size = self.expression(value);
+                let place = Span {
+                    start: value.span.end,
+                    end: span.end,
+                };
+                if !self.sizes_allowed {
+                    let message = "a tolerance can't stand here";
+                    let advice = "give the size a cell of its own, and its tolerance there";
+                    self.report(Diagnostic::error(message, place).advise(advice));
+                }
+                let source = Source {
+                    slot: self.slot,
+                    index: self.sizes,
+                };
+                self.sizes = self.sizes.saturating_add(1);
+                Code::Size(Box::new(SizeCode {
+                    size,
+                    tolerance: tolerance.clone(),
+                    source,
+                    span: place,
+                }))
+            }
+            Kind::Find(find) => Code::Find(Box::new(self.find(find))),
+        };
+        Node { code, span }
+    }
+
+    /// `find …`, its unknown a local.
+    fn find(&mut self, find: &Find) -> FindCode {
+        let low = self.expression(&find.low);
+        let high = self.expression(&find.high);
+        let before = self.bound();
+        self.not_constant(&find.name);
+        let local = self.bind(find.name.text.clone());
+        let left = self.expression(&find.left);
+        let right = self.expression(&find.right);
+        self.unbind(before);
+        FindCode {
+            name: find.name.text.clone(),
+            local,
+            low,
+            high,
+            left,
+            right,
+        }
+    }
+
+    fn local(&self, name: &str) -> Option<u16> {
+        let place = self.locals.iter().rposition(|local| &**local == name)?;
+        u16::try_from(place).ok()
+    }
+
+    fn name(&mut self, name: &Arc<str>) -> Code {
+        if let Some(local) = self.local(name) {
+            return Code::Local(local);
+        }
+        match &**name {
+            "pi" => return Code::Constant(Value::number(std::f64::consts::PI)),
+            "none" => return Code::Constant(Value::None),
+            "true" => return Code::Constant(Value::Truth(true)),
+            "false" => return Code::Constant(Value::Truth(false)),
+            _ => {}
+        }
+        match self.scope.name(name) {
+            Named::Cell(slot) => Code::Cell(slot),
+            // A notebook by itself: a slot of that name, which is not defined.
+            Named::Notebook(notebook) => Code::Cell(self.scope.name_in(notebook, "")),
+        }
+    }
+
+    fn field(&mut self, value: &Expression, name: &Name, span: Span) -> Node {
+        if let Kind::Name(first) = &value.kind
+            && self.local(first).is_none()
+            && !CONSTANTS.contains(&&**first)
+            && let Named::Notebook(notebook) = self.scope.name(first)
+        {
+            let slot = self.scope.name_in(notebook, &name.text);
+            return Node {
+                code: Code::Cell(slot),
+                span,
+            };
+        }
+        Node {
+            code: Code::Field(Box::new(self.expression(value)), name.text.clone()),
+            span,
+        }
+    }
+
+    fn call(&mut self, name: &Name, arguments: &[crate::syntax::Argument]) -> Code {
+        if &*name.text == "record" {
+            return self.record(name, arguments);
+        }
+        let lowered: Box<[(Option<Arc<str>>, Node)]> = arguments
+            .iter()
+            .map(|argument| {
+                (
+                    argument.name.as_ref().map(|name| name.text.clone()),
+                    self.expression(&argument.value),
+                )
+            })
+            .collect();
+        let in_library: Option<&'static Function> = library().get(&name.text);
+        let callee = match self.scope.function(&name.text, in_library.is_some()) {
+            Some(slot) => Callee::Notebook(slot, name.text.clone()),
+            None => match in_library {
+                Some(function) => Callee::Library(function),
+                None => {
+                    let message = format!("there is no function `{}`", name.text);
+                    let mut wrong = Diagnostic::error(message, name.span);
+                    wrong.advice = did_you_mean(&name.text, library().names());
+                    self.report(wrong);
+                    return Code::Constant(Value::None);
+                }
+            },
+        };
+        Code::Call(Box::new(Call {
+            callee,
+            arguments: lowered,
+            name_span: name.span,
+        }))
+    }
+
+    fn record(&mut self, name: &Name, arguments: &[crate::syntax::Argument]) -> Code {
+        let mut fields: Vec<(Arc<str>, Node)> = Vec::new();
+        for argument in arguments {
+            let value = self.expression(&argument.value);
+            match &argument.name {
+                Some(name) if fields.iter().any(|(field, _)| *field == name.text) => {
+                    self.report(Diagnostic::error(
+                        format!("two fields are called `{}`", name.text),
+                        name.span,
+                    ));
+                }
+                Some(name) => fields.push((name.text.clone(), value)),
+                None => {
+                    let advice = "write `record(name: value, …)`";
+                    self.report(
+                        Diagnostic::error("a field of a record needs a name", value.span)
+                            .advise(advice),
+                    );
+                }
+            }
+        }
+        if fields.is_empty() {
+            self.report(
+                Diagnostic::error("a record needs fields", name.span)
+                    .advise("write `record(name: value, …)`"),
+            );
+        }
+        Code::Record(fields.into())
+    }
+}
+
+/// The quantity of a literal.
+fn literal(number: Number, unit: Unit) -> Quantity {
+    let quantity = Quantity::new(number.value(), unit);
+    match number {
+        Number::Degrees(..) => Quantity {
+            unit: unit.styled(crate::quantity::Style::DegreesMinutesSeconds),
+            ..quantity
+        },
+        _ => quantity,
+    }
+}

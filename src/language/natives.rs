@@ -1,0 +1,52 @@
+//! Native functions: what a formula can't do, by name.
+//!
+//! Their documentation stands in library/functions beside that of all other
+//! functions, with `= native` for a body. One file a topic; each lists its
+//! functions in one table, and the tests hold the tables against the library.
+
+mod mathematics;
+
+use super::Value;
+use super::arguments::Arguments;
+use crate::diagnostic::Fault;
+use crate::quantity::{Dimension, Quantity};
+
+/// A native function: checked arguments in, a value or what is wrong out.
+pub type NativeCode = fn(&Arguments) -> Result<Value, Fault>;
+
+/// The native functions of one topic.
+type Topic = &'static [(&'static str, NativeCode)];
+
+const TOPICS: &[Topic] = &[mathematics::FUNCTIONS];
+
+/// A native function by its name.
+#[must_use]
+pub fn native(name: &str) -> Option<NativeCode> {
+    TOPICS
+        .iter()
+        .flat_map(|topic| topic.iter())
+        .find(|(known, _)| *known == name)
+        .map(|(_, code)| *code)
+}
+
+/// The names of all native functions.
+pub fn native_names() -> impl Iterator<Item = &'static str> {
+    TOPICS
+        .iter()
+        .flat_map(|topic| topic.iter())
+        .map(|(name, _)| *name)
+}
+
+/// The lower and the upper deviation, in metres, of an ISO 286 class on a size.
+///
+/// # Errors
+/// When the size is no length, or the standard does not define the class for it.
+pub fn class_deviations(size: Quantity, class: &str) -> Result<(f64, f64), Fault> {
+    if size.dimension != Dimension::LENGTH {
+        return Err(Fault::new(format!(
+            "{size} is {} and can't have the class {class}",
+            size.dimension.words()
+        )));
+    }
+    Err(Fault::new(format!("the class {class} is not known yet")))
+}

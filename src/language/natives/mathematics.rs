@@ -1,0 +1,175 @@
+//! Arithmetic and trigonometry.
+
+use super::Topic;
+use crate::diagnostic::Fault;
+use crate::language::Value;
+use crate::language::arguments::Arguments;
+use crate::quantity::{Dimension, Quantity, nearly_equal};
+
+/// The functions of this topic.
+pub const FUNCTIONS: Topic = &[
+    ("abs", |a| {
+        value(Quantity {
+            si: a.number(0).abs(),
+            ..a.quantity(0)
+        })
+    }),
+    ("sqrt", |a| {
+        a.quantity(0)
+            .root(2)
+            .map(Value::Quantity)
+            .map_err(|fault| fault.in_argument(0))
+    }),
+    ("cbrt", |a| {
+        a.quantity(0)
+            .root(3)
+            .map(Value::Quantity)
+            .map_err(|fault| fault.in_argument(0))
+    }),
+    ("sin", |a| plain(a.number(0).sin())),
+    ("cos", |a| plain(a.number(0).cos())),
+    ("tan", |a| plain(a.number(0).tan())),
+    ("asin", |a| angle(within_one("asin", a)?.asin())),
+    ("acos", |a| angle(within_one("acos", a)?.acos())),
+    ("atan", |a| angle(a.number(0).atan())),
+    ("atan2", atan2),
+    ("exp", |a| plain(a.number(0).exp())),
+    ("ln", |a| plain(a.number(0).ln())),
+    ("log10", |a| plain(a.number(0).log10())),
+    ("min", |a| extreme(a, std::cmp::Ordering::Less)),
+    ("max", |a| extreme(a, std::cmp::Ordering::Greater)),
+    ("sum", |a| total(a.list(0)).map(Value::Quantity)),
+    ("mean", mean),
+    ("count", count),
+    ("round", |a| stepped(a, f64::round)),
+    ("round_up", |a| stepped(a, f64::ceil)),
+    ("round_down", |a| stepped(a, f64::floor)),
+    ("remainder", remainder),
+    ("whole", |a| plain(a.number(0).round())),
+];
+
+fn value(quantity: Quantity) -> Result<Value, Fault> {
+    Ok(Value::Quantity(quantity))
+}
+
+fn plain(number: f64) -> Result<Value, Fault> {
+    Ok(Value::number(number))
+}
+
+fn angle(radians: f64) -> Result<Value, Fault> {
+    value(Quantity::si(radians, Dimension::ANGLE))
+}
+
+/// The argument of an inverse sine or cosine; a rounding error past 1 counts as 1.
+fn within_one(name: &str, arguments: &Arguments) -> Result<f64, Fault> {
+    let x = arguments.number(0);
+    if x.abs() <= 1.0 {
+        Ok(x)
+    } else if nearly_equal(x.abs(), 1.0, 1.0) {
+        Ok(x.signum())
+    } else {
+        let message = format!(
+            "{name} of {} has no value: it must lie from -1 to 1",
+            crate::quantity::plain(x)
+        );
+        Err(Fault::new(message)
+            .advise("do the sizes make a triangle?")
+            .in_argument(0))
+    }
+}
+
+fn atan2(arguments: &Arguments) -> Result<Value, Fault> {
+    let (y, x) = (arguments.quantity(0), arguments.quantity(1));
+    y.order(x).map_err(|fault| fault.in_argument(1))?;
+    angle(y.si.atan2(x.si))
+}
+
+fn quantities(values: &[Value]) -> Result<Vec<Quantity>, Fault> {
+    if values.is_empty() {
+        return Err(Fault::new("the list is empty").in_argument(0));
+    }
+    values
+        .iter()
+        .map(|value| value.quantity().map_err(|fault| fault.in_argument(0)))
+        .collect()
+}
+
+fn extreme(arguments: &Arguments, wanted: std::cmp::Ordering) -> Result<Value, Fault> {
+    let values = quantities(arguments.list(0))?;
+    let mut values = values.into_iter();
+    let mut best = values.next().unwrap_or(Quantity::number(f64::NAN));
+    for next in values {
+        // Compared exactly: a difference by rounding is no reason to take the wrong one.
+        next.order(best)?;
+        if next.si.partial_cmp(&best.si) == Some(wanted) {
+            best = next;
+        }
+    }
+    value(best)
+}
+
+fn total(values: &[Value]) -> Result<Quantity, Fault> {
+    let values = quantities(values)?;
+    let mut values = values.into_iter();
+    let first = values.next().unwrap_or(Quantity::number(0.0));
+    values
+        .try_fold(first, Quantity::plus)
+        .map_err(|fault| fault.in_argument(0))
+}
+
+fn mean(arguments: &Arguments) -> Result<Value, Fault> {
+    let values = arguments.list(0);
+    let sum = total(values)?;
+    #[allow(clippy::cast_precision_loss)] // lists are shorter than 2^52
+    let number = values.len() as f64;
+    value(Quantity {
+        si: sum.si / number,
+        ..sum
+    })
+}
+
+fn count(arguments: &Arguments) -> Result<Value, Fault> {
+    match arguments.value(0) {
+        Value::List(items) => Ok(Value::whole(items.len() as i64)),
+        Value::Table(table) => Ok(Value::whole(table.rows.len() as i64)),
+        other => Err(Fault::new(format!("{} can't be counted", other.described())).in_argument(0)),
+    }
+}
+
+/// A value rounded to a step; what is within rounding of a step counts as on it.
+fn stepped(arguments: &Arguments, round: fn(f64) -> f64) -> Result<Value, Fault> {
+    let (given, step) = (arguments.quantity(0), step(arguments)?);
+    let steps = given.si / step;
+    let nearest = steps.round();
+    let steps = if nearly_equal(steps, nearest, 1.0) {
+        nearest
+    } else {
+        round(steps)
+    };
+    value(Quantity {
+        si: steps * step,
+        ..given
+    })
+}
+
+fn step(arguments: &Arguments) -> Result<f64, Fault> {
+    let (given, step) = (arguments.quantity(0), arguments.quantity(1));
+    given.order(step).map_err(|fault| fault.in_argument(1))?;
+    if step.si > 0.0 {
+        Ok(step.si)
+    } else {
+        Err(Fault::new(format!("the step must be more than 0; it is {step}")).in_argument(1))
+    }
+}
+
+fn remainder(arguments: &Arguments) -> Result<Value, Fault> {
+    let (given, step) = (arguments.quantity(0), step(arguments)?);
+    let steps = given.si / step;
+    let nearest = steps.round();
+    let left = if nearly_equal(steps, nearest, 1.0) {
+        0.0
+    } else {
+        given.si - steps.floor() * step
+    };
+    value(Quantity { si: left, ..given })
+}

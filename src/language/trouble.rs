@@ -1,0 +1,25 @@
+//! Why an expression has no value.
+
+use crate::diagnostic::{Diagnostic, Fault, Span};
+
+/// Why an expression has no value.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Trouble {
+    /// Something is wrong at a place of the statement.
+    Wrong(Box<Diagnostic>),
+    /// A cell that is needed (by its slot) has no value.
+    Missing(u32),
+}
+
+impl Trouble {
+    /// A fault put at its place.
+    pub fn at(fault: Fault, span: Span) -> Self {
+        Self::Wrong(Box::new(Diagnostic::at(fault, span)))
+    }
+}
+
+impl From<Diagnostic> for Trouble {
+    fn from(diagnostic: Diagnostic) -> Self {
+        Self::Wrong(Box::new(diagnostic))
+    }
+}

@@ -1,0 +1,308 @@
+//! What an expression can come to.
+
+use std::cmp::Ordering;
+use std::fmt;
+use std::sync::Arc;
+
+use crate::diagnostic::Fault;
+use crate::quantity::{Quantity, System, count, quantity};
+
+/// A value of the language.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Value {
+    /// A number with its unit.
+    Quantity(Quantity),
+    /// Text.
+    Text(Arc<str>),
+    /// True or false.
+    Truth(bool),
+    /// A list of values.
+    List(Arc<[Value]>),
+    /// Named values, such as what `thread("M8")` gives.
+    Record(Arc<Record>),
+    /// Rows of named columns.
+    Table(Arc<Table>),
+    /// Nothing: an argument left out, a blank cell of a table.
+    None,
+}
+
+/// Named values, in order.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Record {
+    /// The fields.
+    pub fields: Vec<(Arc<str>, Value)>,
+    /// The value that the record stands for where a number is wanted, such as the
+    /// middle of a range.
+    pub stands_for: Option<Quantity>,
+}
+
+impl Record {
+    /// A record of these fields.
+    pub fn new<N: Into<Arc<str>>, V: Into<Value>>(
+        fields: impl IntoIterator<Item = (N, V)>,
+    ) -> Self {
+        let fields = fields
+            .into_iter()
+            .map(|(name, value)| (name.into(), value.into()))
+            .collect();
+        Self {
+            fields,
+            stands_for: None,
+        }
+    }
+
+    /// The same record, standing for `value` where a number is wanted.
+    #[must_use]
+    pub fn standing_for(self, value: impl Into<Quantity>) -> Self {
+        Self {
+            stands_for: Some(value.into()),
+            ..self
+        }
+    }
+
+    /// The value of a field.
+    #[must_use]
+    pub fn get(&self, name: &str) -> Option<&Value> {
+        self.fields
+            .iter()
+            .find(|(field, _)| &**field == name)
+            .map(|(_, value)| value)
+    }
+}
+
+/// Rows of named columns.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Table {
+    /// The columns' names.
+    pub columns: Vec<Arc<str>>,
+    /// The rows, each with one value a column.
+    pub rows: Vec<Vec<Value>>,
+}
+
+impl Table {
+    /// A table with these columns and rows.
+    #[must_use]
+    pub fn new(columns: &[&str], rows: Vec<Vec<Value>>) -> Self {
+        Self {
+            columns: columns.iter().map(|name| (*name).into()).collect(),
+            rows,
+        }
+    }
+
+    /// The place of a column.
+    #[must_use]
+    pub fn column(&self, name: &str) -> Option<usize> {
+        self.columns.iter().position(|column| &**column == name)
+    }
+
+    /// The values of a column.
+    #[must_use]
+    pub fn values(&self, column: usize) -> Vec<Value> {
+        self.rows
+            .iter()
+            .map(|row| row.get(column).cloned().unwrap_or(Value::None))
+            .collect()
+    }
+
+    /// A row as a record.
+    #[must_use]
+    pub fn row(&self, index: usize) -> Option<Record> {
+        let row = self.rows.get(index)?;
+        {
+            let fields = self
+                .columns
+                .iter()
+                .cloned()
+                .zip(row.iter().cloned())
+                .collect();
+            Some(Record {
+                fields,
+                stands_for: None,
+            })
+        }
+    }
+}
+
+impl Value {
+    /// A plain number.
+    #[must_use]
+    pub fn number(value: f64) -> Self {
+        Self::Quantity(Quantity::number(value))
+    }
+
+    /// A whole number.
+    #[must_use]
+    pub fn whole(value: impl TryInto<i64>) -> Self {
+        #[allow(clippy::cast_precision_loss)] // counts of teeth, holes and rows
+        Self::number(value.try_into().map_or(f64::NAN, |value| value as f64))
+    }
+
+    /// What kind of value it is, with its article: "a length", "a list".
+    #[must_use]
+    pub fn kind(&self) -> String {
+        match self {
+            Self::Quantity(value) => value.dimension.words(),
+            Self::Text(_) => "text".to_owned(),
+            Self::Truth(_) => "true or false".to_owned(),
+            Self::List(_) => "a list".to_owned(),
+            Self::Record(_) => "a record".to_owned(),
+            Self::Table(_) => "a table".to_owned(),
+            Self::None => "nothing".to_owned(),
+        }
+    }
+
+    /// The quantity it is.
+    ///
+    /// # Errors
+    /// When it is something else.
+    #[inline]
+    pub fn quantity(&self) -> Result<Quantity, Fault> {
+        match self {
+            Self::Quantity(value) => Ok(*value),
+            Self::Record(record) if record.stands_for.is_some() => {
+                Ok(record.stands_for.unwrap_or(Quantity::number(f64::NAN)))
+            }
+            other => Err(Fault::new(format!(
+                "{} stands where a number is wanted",
+                other.described()
+            ))),
+        }
+    }
+
+    /// The truth it is.
+    ///
+    /// # Errors
+    /// When it is something else.
+    pub fn truth(&self) -> Result<bool, Fault> {
+        match self {
+            Self::Truth(value) => Ok(*value),
+            other => Err(
+                Fault::new(format!("{} is neither true nor false", other.described()))
+                    .advise("write a comparison, such as `wall >= 4 mm`"),
+            ),
+        }
+    }
+
+    /// The value with its kind, for messages: `30 (a plain number)`, `the text "M8"`.
+    #[must_use]
+    pub fn described(&self) -> String {
+        match self {
+            Self::Quantity(value) => format!("{value} ({})", value.dimension.words()),
+            Self::Text(text) => format!("the text \"{text}\""),
+            Self::Truth(value) => value.to_string(),
+            Self::List(items) => format!("a list of {}", count(items.len(), "value")),
+            Self::Record(_) => "a record".to_owned(),
+            Self::Table(table) => format!("a table of {}", count(table.rows.len(), "row")),
+            Self::None => "nothing".to_owned(),
+        }
+    }
+
+    /// Whether two values are equal, numbers up to rounding.
+    ///
+    /// # Errors
+    /// When they are of kinds that can't be compared.
+    pub fn equals(&self, other: &Self) -> Result<bool, Fault> {
+        match (self, other) {
+            (Self::Quantity(a), Self::Quantity(b)) => Ok(a.order(*b)? == Ordering::Equal),
+            (Self::Text(a), Self::Text(b)) => Ok(a == b),
+            (Self::Truth(a), Self::Truth(b)) => Ok(a == b),
+            (Self::None, Self::None) => Ok(true),
+            (Self::None, _) | (_, Self::None) => Ok(false),
+            (Self::List(a), Self::List(b)) => {
+                if a.len() != b.len() {
+                    return Ok(false);
+                }
+                for (a, b) in a.iter().zip(b.iter()) {
+                    if !a.equals(b)? {
+                        return Ok(false);
+                    }
+                }
+                Ok(true)
+            }
+            (a, b) => Err(Fault::new(format!(
+                "{} can't be compared with {}",
+                a.described(),
+                b.described()
+            ))),
+        }
+    }
+}
+
+impl From<Quantity> for Value {
+    fn from(value: Quantity) -> Self {
+        Self::Quantity(value)
+    }
+}
+
+impl From<&str> for Value {
+    fn from(value: &str) -> Self {
+        Self::Text(value.into())
+    }
+}
+
+impl From<String> for Value {
+    fn from(value: String) -> Self {
+        Self::Text(value.into())
+    }
+}
+
+impl From<bool> for Value {
+    fn from(value: bool) -> Self {
+        Self::Truth(value)
+    }
+}
+
+impl From<f64> for Value {
+    fn from(value: f64) -> Self {
+        Self::number(value)
+    }
+}
+
+impl From<Record> for Value {
+    fn from(value: Record) -> Self {
+        Self::Record(Arc::new(value))
+    }
+}
+
+impl From<Table> for Value {
+    fn from(value: Table) -> Self {
+        Self::Table(Arc::new(value))
+    }
+}
+
+impl From<Vec<Value>> for Value {
+    fn from(value: Vec<Value>) -> Self {
+        Self::List(value.into())
+    }
+}
+
+impl<T: Into<Value>> From<Option<T>> for Value {
+    fn from(value: Option<T>) -> Self {
+        value.map_or(Self::None, Into::into)
+    }
+}
+
+impl fmt::Display for Value {
+    /// The value on one line, as it is printed in a sentence.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Quantity(value) => f.write_str(&quantity(*value, System::Metric)),
+            Self::Text(text) => f.write_str(text),
+            Self::Truth(value) => write!(f, "{value}"),
+            Self::List(items) => {
+                for (index, item) in items.iter().enumerate() {
+                    write!(f, "{}{item}", if index == 0 { "" } else { ", " })?;
+                }
+                Ok(())
+            }
+            Self::Record(record) => {
+                for (index, (name, value)) in record.fields.iter().enumerate() {
+                    write!(f, "{}{name} {value}", if index == 0 { "" } else { ", " })?;
+                }
+                Ok(())
+            }
+            Self::Table(table) => write!(f, "a table of {}", count(table.rows.len(), "row")),
+            Self::None => f.write_str("none"),
+        }
+    }
+}

@@ -1,0 +1,24 @@
+//! Notebooks: cells and their graph, recalculation, used notebooks, limits,
+//! what-if and edits that keep the text.
+//!
+//! A [`Workspace`] holds one notebook and all that it uses. Every statement that
+//! has a value fills a slot; slots know which slots they need and which need
+//! them. One engine (`recalculate.rs`) serves every way a value can change.
+
+mod content;
+mod explain_cycle;
+mod fill;
+mod load;
+mod order;
+mod outcome;
+mod page;
+mod problems;
+mod recalculate;
+mod workspace;
+
+pub use content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
+pub use load::Shelf;
+pub use outcome::{Failure, Outcome};
+pub use page::{Item, ItemKind, Page, Settings};
+pub use problems::{Problem, problems};
+pub use workspace::{Slot, Workspace};

@@ -1,0 +1,85 @@
+//! What fills a slot.
+
+use std::sync::Arc;
+
+use crate::diagnostic::Diagnostic;
+use crate::language::{Node, UserFunction};
+
+/// What fills a slot.
+#[derive(Clone, Debug)]
+pub enum Content {
+    /// Nothing yet: a name that is used before, or without, its definition.
+    Nothing,
+    /// A statement that can't be resolved.
+    Broken(Vec<Diagnostic>),
+    /// A cell.
+    Cell(Node),
+    /// A formula by itself.
+    Bare(Node),
+    /// A condition that must hold.
+    Check(Node),
+    /// A numbered operation.
+    Op(Box<[OpPartCode]>),
+    /// A small grid.
+    Table(Box<TableCode>),
+    /// A cell whose value is solved for.
+    Find(Box<FindCell>),
+    /// A function.
+    Function(Arc<UserFunction>),
+    /// A what-if table.
+    Vary(Box<VaryCode>),
+}
+
+/// A piece of the text of an op.
+#[derive(Clone, Debug)]
+pub enum OpPartCode {
+    /// Text.
+    Text(String),
+    /// A value.
+    Value(Node),
+}
+
+/// A table: its columns and its rows.
+#[derive(Clone, Debug)]
+pub struct TableCode {
+    /// The columns' names.
+    pub columns: Vec<Arc<str>>,
+    /// The formulas of the computed columns, in the order in which they are
+    /// computed; a row's cells are the locals, in the order of the columns.
+    pub computed: Vec<(usize, Node)>,
+    /// The rows; blank cells and computed ones are nothing.
+    pub rows: Vec<Vec<Option<Node>>>,
+}
+
+/// `find name between low and high so that left = right`
+#[derive(Clone, Debug)]
+pub struct FindCell {
+    /// One end of the bracket.
+    pub low: Node,
+    /// The other end.
+    pub high: Node,
+    /// Left side of the condition.
+    pub left: Node,
+    /// Right side of the condition.
+    pub right: Node,
+    /// What the ends of the bracket need.
+    pub ends_need: Vec<u32>,
+}
+
+/// The values that a varied cell takes.
+#[derive(Clone, Debug)]
+pub enum RangeCode {
+    /// A list.
+    List(Vec<Node>),
+    /// From, to, by.
+    Steps(Box<[Node; 3]>),
+}
+
+/// `vary name over … show …`
+#[derive(Clone, Debug)]
+pub struct VaryCode {
+    /// The varied cells, one or two, with their values.
+    pub ranges: Vec<(u32, RangeCode)>,
+    /// What is shown, with its text.
+    pub shown: Vec<(String, Node)>,
+}

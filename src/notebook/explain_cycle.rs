@@ -1,0 +1,71 @@
+//! Cells that depend on one another in a ring.
+
+use std::collections::HashMap;
+
+use super::workspace::Workspace;
+use crate::diagnostic::{Diagnostic, Span};
+
+/// For a group of slots that need one another: what to say, and at which slot.
+///
+/// The ring that is shown is the shortest one through the first slot of the group
+/// that lies on any, starting with the slot first in file order, so that it does
+/// not depend on the history of changes.
+pub fn ring(workspace: &Workspace, group: &[u32]) -> HashMap<u32, Diagnostic> {
+    let mut said = HashMap::new();
+    let Some(ring) = group
+        .iter()
+        .find_map(|slot| shortest(workspace, group, *slot))
+    else {
+        return said;
+    };
+    let mut names: Vec<String> = ring.iter().map(|slot| workspace.name_of(*slot)).collect();
+    if let Some(first) = names.first().cloned() {
+        names.push(first);
+    }
+    let Some(first) = ring.first() else {
+        return said;
+    };
+    let message = if ring.len() == 1 {
+        format!(
+            "`{}` depends on itself",
+            names.first().map_or("", String::as_str)
+        )
+    } else {
+        format!(
+            "these depend on one another in a ring: {}",
+            names.join(" → ")
+        )
+    };
+    let length = workspace
+        .slot(*first)
+        .map_or(1, |slot| slot.name.len().max(1));
+    let diagnostic = Diagnostic::error(message, Span::new(0, length))
+        .advise("give one of them a value of its own");
+    said.insert(*first, diagnostic);
+    said
+}
+
+/// The shortest ring of needs through `start` within a group.
+fn shortest(workspace: &Workspace, group: &[u32], start: u32) -> Option<Vec<u32>> {
+    let mut from: HashMap<u32, u32> = HashMap::new();
+    let mut queue = std::collections::VecDeque::from([start]);
+    while let Some(slot) = queue.pop_front() {
+        for need in &workspace.slot(slot)?.needs {
+            if *need == start {
+                let mut ring = vec![slot];
+                let mut at = slot;
+                while at != start {
+                    at = *from.get(&at)?;
+                    ring.push(at);
+                }
+                ring.reverse();
+                return Some(ring);
+            }
+            if group.contains(need) && !from.contains_key(need) {
+                from.insert(*need, slot);
+                queue.push_back(*need);
+            }
+        }
+    }
+    None
+}

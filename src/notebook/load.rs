@@ -1,0 +1,254 @@
+//! Opening a notebook and all that it uses.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use super::fill;
+use super::page::{Item, ItemKind, Page};
+use super::recalculate;
+use super::workspace::Workspace;
+use crate::diagnostic::{Diagnostic, did_you_mean};
+use crate::quantity::Quantity;
+use crate::syntax::{Document, Kind, Name, StatementKind, parse_document};
+
+/// Where the texts of notebooks come from.
+///
+/// The command line hands in one that reads files; tests hand in texts.
+pub trait Shelf {
+    /// The text of a notebook.
+    ///
+    /// # Errors
+    /// Why it can't be read, in the user's words.
+    fn text(&self, path: &Path) -> Result<String, String>;
+
+    /// The names, without `.job`, of the notebooks beside `path`.
+    fn beside(&self, path: &Path) -> Vec<String>;
+}
+
+/// The deepest that notebooks may use one another.
+const CHAIN: usize = 64;
+/// The most notebooks in one workspace.
+const PAGES: usize = 1_000;
+
+impl Workspace {
+    /// Opens a notebook and all that it uses, and computes everything.
+    ///
+    /// # Errors
+    /// When the notebook itself can't be read. What is wrong inside is found with
+    /// [`problems`](super::problems).
+    pub fn open(path: &Path, shelf: &dyn Shelf) -> Result<Self, String> {
+        let text = shelf.text(path)?;
+        Ok(Self::of_text(path, &text, shelf))
+    }
+
+    /// As [`open`](Self::open), with a text that need not be on the shelf yet.
+    #[must_use]
+    pub fn of_text(path: &Path, text: &str, shelf: &dyn Shelf) -> Self {
+        let mut workspace = Self::default();
+        let mut opening = Vec::new();
+        workspace.load(path.to_owned(), text.into(), shelf, &mut opening);
+        recalculate::everything(&mut workspace);
+        workspace
+    }
+
+    /// Loads one page with all that it uses; gives its number.
+    fn load(
+        &mut self,
+        path: PathBuf,
+        text: Arc<str>,
+        shelf: &dyn Shelf,
+        opening: &mut Vec<u32>,
+    ) -> u32 {
+        let number = u32::try_from(self.pages.len()).unwrap_or(u32::MAX);
+        self.pages.push(Page::new(path, text.clone()));
+        opening.push(number);
+        let document = parse_document(&text);
+        self.settings(number, &document);
+        self.uses(number, &document, shelf, opening);
+        opening.pop();
+        fill::announce_functions(self, number, &document.statements);
+        let mut items: Vec<Item> = Vec::with_capacity(document.statements.len());
+        for (index, statement) in document.statements.into_iter().enumerate() {
+            let item = fill::fill(
+                self,
+                number,
+                u32::try_from(index).unwrap_or(u32::MAX),
+                statement,
+            );
+            items.push(item.clone());
+            // A later statement that fills the same name looks the line up.
+            if let Some(page) = self.pages.get_mut(number as usize) {
+                page.items.push(item);
+            }
+        }
+        self.orphan_readings(number);
+        number
+    }
+
+    /// Readings of names that nothing defines.
+    fn orphan_readings(&mut self, number: u32) {
+        let Some(page) = self.pages.get(number as usize) else {
+            return;
+        };
+        let mut wrong = Vec::new();
+        for item in page
+            .items
+            .iter()
+            .filter(|item| item.kind == ItemKind::Measured)
+        {
+            let slot = item.slot.and_then(|slot| self.slot(slot));
+            let Some(slot) = slot.filter(|slot| matches!(slot.content, super::Content::Nothing))
+            else {
+                continue;
+            };
+            let text = page.text_at(item.piece.span);
+            let start = text.find(&*slot.name).unwrap_or(0);
+            let span = crate::diagnostic::Span::new(start, start + slot.name.len());
+            let message = format!("`{}` is measured, but nothing defines it", slot.name);
+            let known = page.names.iter().filter(|(_, slot)| {
+                self.slot(**slot)
+                    .is_some_and(|slot| !matches!(slot.content, super::Content::Nothing))
+            });
+            let mut diagnostic = Diagnostic::error(message, span);
+            diagnostic.advice =
+                did_you_mean(&slot.name, known.map(|(name, _)| &**name)).or_else(|| {
+                    Some(format!(
+                        "write its drawing size, such as `{} = 12 mm H7`",
+                        slot.name
+                    ))
+                });
+            wrong.push(diagnostic.shifted(item.piece.span.start as usize));
+        }
+        if let Some(page) = self.pages.get_mut(number as usize) {
+            page.wrong.extend(wrong);
+        }
+    }
+
+    /// Takes a page's settings.
+    fn settings(&mut self, number: u32, document: &Document) {
+        let Some(page) = self.pages.get_mut(number as usize) else {
+            return;
+        };
+        for statement in &document.statements {
+            match &statement.parsed {
+                Ok(StatementKind::Title(title)) => page.settings.title = Some(title.clone()),
+                Ok(StatementKind::Lengths(systems)) => page.settings.lengths.clone_from(systems),
+                Ok(StatementKind::Angles(style)) => page.settings.angles = *style,
+                Ok(StatementKind::Readout(step)) => {
+                    let Kind::Quantity(number, unit) = &step.kind else {
+                        continue;
+                    };
+                    let quantity = Quantity::new(number.value(), *unit);
+                    if quantity.dimension == crate::quantity::Dimension::LENGTH && quantity.si > 0.0
+                    {
+                        page.settings.readout = Some(quantity.si);
+                    } else {
+                        let wrong = Diagnostic::error(
+                            format!("the readout's step must be a length, not {quantity}"),
+                            step.span,
+                        )
+                        .advise("write `readout 0.005 mm`");
+                        page.wrong
+                            .push(wrong.shifted(statement.piece.span.start as usize));
+                    }
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// Opens the notebooks that a page uses.
+    fn uses(
+        &mut self,
+        number: u32,
+        document: &Document,
+        shelf: &dyn Shelf,
+        opening: &mut Vec<u32>,
+    ) {
+        for statement in &document.statements {
+            let Ok(StatementKind::Use { file, alias }) = &statement.parsed else {
+                continue;
+            };
+            if let Err(wrong) = self.use_one(number, file, alias, shelf, opening)
+                && let Some(page) = self.pages.get_mut(number as usize)
+            {
+                page.wrong
+                    .push(wrong.shifted(statement.piece.span.start as usize));
+            }
+        }
+    }
+
+    fn use_one(
+        &mut self,
+        number: u32,
+        file: &Name,
+        alias: &Name,
+        shelf: &dyn Shelf,
+        opening: &mut Vec<u32>,
+    ) -> Result<(), Diagnostic> {
+        let Some(page) = self.pages.get(number as usize) else {
+            return Ok(());
+        };
+        if page.uses.iter().any(|(known, _)| *known == alias.text) {
+            let message = format!("two notebooks in use are called `{}`", alias.text);
+            return Err(Diagnostic::error(message, alias.span)
+                .advise("give one of them another name with `as`"));
+        }
+        let path = page.path.with_file_name(format!("{}.job", file.text));
+        let loaded = self.pages.iter().position(|page| page.path == path);
+        if let Some(loaded) = loaded {
+            let loaded = u32::try_from(loaded).unwrap_or(u32::MAX);
+            if let Some(start) = opening.iter().position(|page| *page == loaded) {
+                // The name is known, so that what uses it is marked as missing and
+                // not called unknown.
+                let stem = |page: &u32| {
+                    let page = self.pages.get(*page as usize);
+                    page.and_then(|page| page.path.file_stem())
+                        .unwrap_or_default()
+                        .to_string_lossy()
+                        .into_owned()
+                };
+                let ring: Vec<String> =
+                    opening[start..].iter().chain([&loaded]).map(stem).collect();
+                let message = format!("these notebooks use one another: {}", ring.join(" → "));
+                return Err(Diagnostic::error(message, file.span)
+                    .advise("move what both need into a third notebook"));
+            }
+            return self.remember(number, alias, loaded);
+        }
+        if opening.len() >= CHAIN || self.pages.len() >= PAGES {
+            let message = format!(
+                "notebooks use one another more than {CHAIN} deep, or more than {PAGES} in all"
+            );
+            return Err(Diagnostic::error(message, file.span));
+        }
+        match shelf.text(&path) {
+            Ok(text) => {
+                let loaded = self.load(path, text.into(), shelf, opening);
+                self.remember(number, alias, loaded)
+            }
+            Err(why) => {
+                let mut wrong = Diagnostic::error(
+                    format!("the notebook `{}` can't be read: {why}", file.text),
+                    file.span,
+                );
+                let beside = shelf.beside(&path);
+                wrong.advice = did_you_mean(&file.text, beside.iter().map(String::as_str));
+                // An empty page stands for it, so that what uses it is marked.
+                let empty = u32::try_from(self.pages.len()).unwrap_or(u32::MAX);
+                let mut page = Page::new(path, "".into());
+                page.missing = true;
+                self.pages.push(page);
+                self.remember(number, alias, empty)?;
+                Err(wrong)
+            }
+        }
+    }
+
+    fn remember(&mut self, number: u32, alias: &Name, loaded: u32) -> Result<(), Diagnostic> {
+        if let Some(page) = self.pages.get_mut(number as usize) {
+            page.uses.push((alias.text.clone(), loaded));
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,144 @@
+//! In which order slots are computed after a change.
+
+use super::workspace::Workspace;
+
+/// Marks on slots that survive from one change to the next, so that a change
+/// costs what it touches and not what the notebook holds.
+#[derive(Clone, Debug, Default)]
+pub struct Marks {
+    epoch: u32,
+    seen: Vec<u32>,
+    index: Vec<u32>,
+    low: Vec<u32>,
+    on_stack: Vec<bool>,
+}
+
+impl Marks {
+    fn start(&mut self, slots: usize) {
+        self.seen.resize(slots, 0);
+        self.index.resize(slots, 0);
+        self.low.resize(slots, 0);
+        self.on_stack.resize(slots, false);
+        self.epoch = self.epoch.wrapping_add(1);
+        if self.epoch == 0 {
+            self.seen.fill(0);
+            self.epoch = 1;
+        }
+    }
+}
+
+/// Slots that are computed together: one slot, or the slots of a ring.
+pub type Group = Vec<u32>;
+
+/// The changed slots and all that depends on them, each after what it needs.
+///
+/// Slots that need one another form one group. Method: R. E. Tarjan, "Depth-first
+/// search and linear graph algorithms" (1972), with a stack of its own instead of
+/// recursion.
+pub fn affected(workspace: &mut Workspace, changed: &[u32]) -> Vec<Group> {
+    let mut marks = std::mem::take(&mut workspace.marks);
+    let groups = order(workspace, &mut marks, changed, |_| true);
+    workspace.marks = marks;
+    groups
+}
+
+/// As [`affected`], for a workspace that must not change.
+pub fn affected_by(workspace: &Workspace, changed: &[u32]) -> Vec<Group> {
+    order(workspace, &mut Marks::default(), changed, |_| true)
+}
+
+/// Slots within `members` only, each after what it needs there.
+pub fn within(workspace: &Workspace, members: &[u32]) -> Vec<Group> {
+    order(workspace, &mut Marks::default(), members, |slot| {
+        members.contains(&slot)
+    })
+}
+
+const UNSEEN: u32 = 0;
+
+fn order(
+    workspace: &Workspace,
+    marks: &mut Marks,
+    changed: &[u32],
+    allowed: impl Fn(u32) -> bool,
+) -> Vec<Group> {
+    marks.start(workspace.slots.len());
+    let epoch = marks.epoch;
+    let mut closure: Vec<u32> = Vec::new();
+    for slot in changed {
+        if let Some(seen) = marks.seen.get_mut(*slot as usize)
+            && *seen != epoch
+        {
+            *seen = epoch;
+            closure.push(*slot);
+        }
+    }
+    let mut next = 0;
+    while let Some(slot) = closure.get(next).copied() {
+        next += 1;
+        for dependent in &workspace.slots[slot as usize].dependents {
+            if marks.seen[*dependent as usize] != epoch && allowed(*dependent) {
+                marks.seen[*dependent as usize] = epoch;
+                closure.push(*dependent);
+            }
+        }
+    }
+    for slot in &closure {
+        marks.index[*slot as usize] = UNSEEN;
+    }
+    // File order decides where the graph leaves a choice, so that the order never
+    // depends on the history of changes.
+    closure.sort_unstable();
+    let mut groups = Vec::with_capacity(closure.len());
+    let mut counter = 0;
+    let mut stack: Vec<u32> = Vec::new();
+    let mut work: Vec<(u32, usize)> = Vec::new();
+    for start in closure {
+        if marks.index[start as usize] == UNSEEN {
+            work.push((start, 0));
+        }
+        while let Some((slot, edge)) = work.last_mut() {
+            let slot = *slot;
+            let at = slot as usize;
+            if *edge == 0 && marks.index[at] == UNSEEN {
+                counter += 1;
+                marks.index[at] = counter;
+                marks.low[at] = counter;
+                marks.on_stack[at] = true;
+                stack.push(slot);
+            }
+            let needs = &workspace.slots[at].needs;
+            if let Some(need) = needs.get(*edge).copied() {
+                *edge += 1;
+                let there = need as usize;
+                if marks.seen[there] != epoch {
+                    continue;
+                }
+                if marks.index[there] == UNSEEN {
+                    work.push((need, 0));
+                } else if marks.on_stack[there] {
+                    marks.low[at] = marks.low[at].min(marks.index[there]);
+                }
+                continue;
+            }
+            work.pop();
+            if let Some((above, _)) = work.last() {
+                let above = *above as usize;
+                marks.low[above] = marks.low[above].min(marks.low[at]);
+            }
+            if marks.low[at] == marks.index[at] {
+                let mut group = Vec::new();
+                while let Some(member) = stack.pop() {
+                    marks.on_stack[member as usize] = false;
+                    group.push(member);
+                    if member == slot {
+                        break;
+                    }
+                }
+                group.sort_unstable();
+                groups.push(group);
+            }
+        }
+    }
+    groups
+}

@@ -1,0 +1,133 @@
+//! One notebook of a workspace: its text, its settings and what stands in it.
+
+use std::collections::HashMap;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use crate::diagnostic::{Diagnostic, Span};
+use crate::quantity::{Style, System};
+use crate::syntax::Piece;
+
+/// How a notebook's values are shown.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Settings {
+    /// The heading of the sheet.
+    pub title: Option<String>,
+    /// The systems that lengths are shown in; the first leads.
+    pub lengths: Vec<System>,
+    /// How angles are shown.
+    pub angles: Style,
+    /// The step of the readout, in metres.
+    pub readout: Option<f64>,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            title: None,
+            lengths: vec![System::Metric],
+            angles: Style::Decimal,
+            readout: None,
+        }
+    }
+}
+
+/// What kind of statement an item is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum ItemKind {
+    /// A heading; it has no slot.
+    Section,
+    /// A setting or a `use`; it has no slot.
+    Setting,
+    /// A statement that can't be read.
+    Unreadable,
+    /// `name = …`
+    Cell,
+    /// `name(…) = …`
+    Function,
+    /// `measured name = …`; its slot is that of the name.
+    Measured,
+    /// `check …`
+    Check,
+    /// `op …`
+    Op,
+    /// `table …`
+    Table,
+    /// `vary …`
+    Vary,
+    /// `find …`
+    Find,
+    /// A formula by itself.
+    Bare,
+}
+
+/// A statement of a notebook.
+#[derive(Clone, Debug)]
+pub struct Item {
+    /// What kind of statement it is.
+    pub kind: ItemKind,
+    /// Where it stands.
+    pub piece: Piece,
+    /// The slot it fills, where it has one.
+    pub slot: Option<u32>,
+}
+
+/// A notebook of a workspace.
+#[derive(Clone, Debug)]
+pub struct Page {
+    /// The file.
+    pub path: PathBuf,
+    /// The file's name as it is shown.
+    pub name: String,
+    /// Its text.
+    pub text: Arc<str>,
+    /// How its values are shown.
+    pub settings: Settings,
+    /// Its statements, in file order.
+    pub items: Vec<Item>,
+    /// The slots of its cells, tables and finds, and of names not defined yet.
+    pub names: HashMap<Arc<str>, u32>,
+    /// The slots of its functions, and of functions not defined yet.
+    pub functions: HashMap<Arc<str>, u32>,
+    /// The notebooks it uses: alias and page.
+    pub uses: Vec<(Arc<str>, u32)>,
+    /// What is wrong with statements that fill no slot; places count from the
+    /// start of the file.
+    pub wrong: Vec<Diagnostic>,
+    /// Whether the file could not be read; its names then have no value.
+    pub missing: bool,
+}
+
+impl Page {
+    /// A page without statements.
+    #[must_use]
+    pub fn new(path: PathBuf, text: Arc<str>) -> Self {
+        let name = path.display().to_string();
+        Self {
+            path,
+            name,
+            text,
+            settings: Settings::default(),
+            items: Vec::new(),
+            names: HashMap::new(),
+            functions: HashMap::new(),
+            uses: Vec::new(),
+            wrong: Vec::new(),
+            missing: false,
+        }
+    }
+
+    /// The text at a span.
+    #[must_use]
+    pub fn text_at(&self, span: Span) -> &str {
+        self.text
+            .get(span.start as usize..span.end as usize)
+            .unwrap_or("")
+    }
+
+    /// The remark behind a statement.
+    #[must_use]
+    pub fn note(&self, item: &Item) -> &str {
+        item.piece.note.map_or("", |note| self.text_at(note))
+    }
+}

@@ -1,0 +1,174 @@
+//! Everything that is wrong in a workspace, with its places.
+
+use super::content::Content;
+use super::outcome::Failure;
+use super::page::{ItemKind, Page};
+use super::workspace::Workspace;
+use crate::diagnostic::{Diagnostic, Span, did_you_mean};
+
+/// Something that is wrong, in a page.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Problem {
+    /// The page.
+    pub page: u32,
+    /// What is wrong; places count from the start of the file.
+    pub diagnostic: Diagnostic,
+}
+
+/// Everything that is wrong, page by page in file order; warnings too.
+///
+/// What failed only because something else did is not repeated.
+#[must_use]
+pub fn problems(workspace: &Workspace) -> Vec<Problem> {
+    let mut found = Vec::new();
+    for (number, page) in (0_u32..).zip(&workspace.pages) {
+        let start = found.len();
+        found.extend(page.wrong.iter().map(|wrong| Problem {
+            page: number,
+            diagnostic: wrong.clone(),
+        }));
+        for (index, item) in (0_u32..).zip(&page.items) {
+            let Some(slot) = item.slot else { continue };
+            let offset = item.piece.span.start as usize;
+            let own = workspace
+                .slot(slot)
+                .is_some_and(|filled| filled.item == index);
+            let reading = item.kind == ItemKind::Measured;
+            if !own && !reading {
+                continue;
+            }
+            for diagnostic in slot_problems(workspace, slot, reading) {
+                found.push(Problem {
+                    page: number,
+                    diagnostic: diagnostic.shifted(offset),
+                });
+            }
+        }
+        found.extend(unknown_names(workspace, number, page));
+        found[start..].sort_by_key(|problem| problem.diagnostic.span);
+    }
+    found.dedup();
+    found
+}
+
+/// What is wrong with a slot itself.
+fn slot_problems(workspace: &Workspace, slot: u32, reading: bool) -> Vec<Diagnostic> {
+    let mut found = Vec::new();
+    let measured = workspace
+        .slot(slot)
+        .is_some_and(|slot| !slot.measured.is_empty());
+    // With a reading, what is wrong with the drawing's value is kept apart.
+    let outcome = if measured && !reading {
+        workspace.drawing.get(&slot)
+    } else {
+        Some(workspace.outcome(slot))
+    };
+    if let Some(Err(failure)) = outcome
+        && let Failure::Wrong(wrong) = &**failure
+    {
+        found.extend(wrong.iter().cloned());
+    }
+    if !reading {
+        found.extend(workspace.warnings.get(&slot).into_iter().flatten().cloned());
+    }
+    found
+}
+
+/// Names that nothing defines, at each place where they are used.
+fn unknown_names(workspace: &Workspace, number: u32, page: &Page) -> Vec<Problem> {
+    let mut found = Vec::new();
+    let mut seen: Vec<u32> = Vec::new();
+    for item in &page.items {
+        let Some(slot) = item.slot.and_then(|slot| workspace.slot(slot)) else {
+            continue;
+        };
+        for need in &slot.needs {
+            let Some(needed) = workspace.slot(*need) else {
+                continue;
+            };
+            let other = workspace.pages.get(needed.page as usize);
+            if !matches!(needed.content, Content::Nothing)
+                || other.is_none_or(|other| other.missing)
+                || seen.contains(need)
+            {
+                continue;
+            }
+            seen.push(*need);
+            found.push(Problem {
+                page: number,
+                diagnostic: unknown(workspace, page, item, *need),
+            });
+        }
+    }
+    found
+}
+
+fn unknown(workspace: &Workspace, page: &Page, item: &super::Item, need: u32) -> Diagnostic {
+    let Some(needed) = workspace.slot(need) else {
+        return Diagnostic::error("unknown name", item.piece.span);
+    };
+    let text = page.text_at(item.piece.span);
+    let other = workspace.pages.get(needed.page as usize);
+    let foreign = other.is_some_and(|other| other.path != page.path);
+    let place = find_word(text, &needed.name, foreign);
+    let span = place.shifted(item.piece.span.start as usize);
+    if needed.name.is_empty() {
+        let alias = page
+            .uses
+            .iter()
+            .find(|(_, number)| *number == needed.page)
+            .map_or("", |(alias, _)| alias);
+        let span = find_word(text, alias, false).shifted(item.piece.span.start as usize);
+        return Diagnostic::error(format!("`{alias}` is a notebook, not a value"), span)
+            .advise(format!("name one of its cells, such as `{alias}.bore`"));
+    }
+    let defined = |name: &&str| {
+        let slot = other
+            .and_then(|other| other.names.get(*name))
+            .and_then(|slot| workspace.slot(*slot));
+        slot.is_some_and(|slot| !matches!(slot.content, Content::Nothing))
+    };
+    let names = other
+        .into_iter()
+        .flat_map(|other| other.names.keys())
+        .map(|name| &**name)
+        .filter(defined);
+    let aliases = page
+        .uses
+        .iter()
+        .map(|(alias, _)| &**alias)
+        .filter(|_| !foreign);
+    let message = match other.filter(|_| foreign) {
+        Some(other) => format!("there is no `{}` in {}", needed.name, other.name),
+        None => format!("unknown name `{}`", needed.name),
+    };
+    let mut diagnostic = Diagnostic::error(message, span);
+    let mut known: Vec<&str> = names.chain(aliases).collect();
+    known.sort_unstable();
+    diagnostic.advice = did_you_mean(&needed.name, known);
+    if diagnostic.advice.is_none() && crate::quantity::definition(&needed.name).is_some() {
+        diagnostic.advice = Some(format!(
+            "a unit stands after a number: write `1 {}`",
+            needed.name
+        ));
+    }
+    diagnostic
+}
+
+/// Where a whole word stands in a text, after a point where `after_point` is set;
+/// the whole text's start where it can't be found.
+fn find_word(text: &str, word: &str, after_point: bool) -> Span {
+    let is_word = |c: char| c.is_alphanumeric() || c == '_';
+    for (start, _) in text.match_indices(word) {
+        let before = text[..start].chars().last();
+        let after = text[start + word.len()..].chars().next();
+        let whole = !before.is_some_and(is_word) && !after.is_some_and(is_word);
+        if whole && (before == Some('.')) == after_point {
+            return Span::new(start, start + word.len());
+        }
+    }
+    Span::new(
+        0,
+        text.find(['\n', '=']).unwrap_or(text.len()).min(text.len()),
+    )
+}

@@ -1,0 +1,482 @@
+//! Computing slots: the one engine under loading, editing, what-if, `find`,
+//! limits and sampling.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use super::content::{Content, FindCell, OpPartCode, TableCode};
+use super::explain_cycle::ring;
+use super::order::{Group, affected, within};
+use super::outcome::{Failure, Outcome};
+use super::workspace::{Slot, Workspace};
+use crate::diagnostic::{Diagnostic, Fault, Span};
+use crate::language::{
+    Cells, Evaluator, Node, Source, Table, Trouble, UserFunction, Value, bracket, only_root, solve,
+};
+use crate::quantity::Quantity;
+
+/// Where the sizes stand between their limits.
+#[derive(Clone, Debug, Default)]
+pub struct Deviations {
+    /// The part of the way from the lower to the upper limit at which a size
+    /// stands; sizes not named stand at their drawing size.
+    pub parts: HashMap<Source, f64>,
+}
+
+/// The values of a workspace while they are computed.
+pub struct Values<'a> {
+    /// What fills the slots.
+    pub slots: &'a [Slot],
+    /// The value of each slot.
+    pub now: &'a mut Vec<Outcome>,
+    /// The values that the drawing gives, where they differ.
+    pub drawing: &'a mut HashMap<u32, Outcome>,
+    /// Where the sizes stand.
+    pub deviations: &'a Deviations,
+    /// Whether readings count; without them everything is as on the drawing.
+    pub readings: bool,
+    /// Takes what a slot held before, so that it can be put back.
+    pub undo: Option<&'a mut Vec<(u32, Outcome)>>,
+    /// Takes the warnings.
+    pub warnings: Option<&'a mut HashMap<u32, Vec<Diagnostic>>>,
+}
+
+/// What the evaluator sees of the values.
+struct View<'a> {
+    slots: &'a [Slot],
+    now: &'a [Outcome],
+    drawing: &'a HashMap<u32, Outcome>,
+    deviations: &'a Deviations,
+}
+
+impl Cells for View<'_> {
+    #[inline]
+    fn value(&self, slot: u32) -> Option<&Value> {
+        self.now.get(slot as usize)?.as_ref().ok()
+    }
+
+    fn drawing(&self, slot: u32) -> Option<&Value> {
+        match self.drawing.get(&slot) {
+            Some(outcome) => outcome.as_ref().ok(),
+            None => self.value(slot),
+        }
+    }
+
+    fn deviation(&self, source: Source, low: f64, high: f64) -> f64 {
+        match self.deviations.parts.get(&source) {
+            None => 0.0,
+            Some(part) if *part <= 0.0 => low,
+            Some(part) if *part >= 1.0 => high,
+            Some(part) => low + part * (high - low),
+        }
+    }
+
+    fn function(&self, slot: u32) -> Option<&Arc<UserFunction>> {
+        match &self.slots.get(slot as usize)?.content {
+            Content::Function(function) => Some(function),
+            _ => None,
+        }
+    }
+}
+
+/// Computes every slot of a workspace.
+pub fn everything(workspace: &mut Workspace) {
+    let all: Vec<u32> = (0..u32::try_from(workspace.slots.len()).unwrap_or(u32::MAX)).collect();
+    changed(workspace, &all);
+}
+
+/// Computes the changed slots and all that depends on them; gives the slots
+/// that were computed, in order.
+pub fn changed(workspace: &mut Workspace, slots: &[u32]) -> Vec<u32> {
+    let groups = affected(workspace, slots);
+    let mut now = std::mem::take(&mut workspace.values);
+    let mut drawing = std::mem::take(&mut workspace.drawing);
+    let mut warnings = std::mem::take(&mut workspace.warnings);
+    let deviations = Deviations::default();
+    let mut values = Values {
+        slots: &workspace.slots,
+        now: &mut now,
+        drawing: &mut drawing,
+        deviations: &deviations,
+        readings: true,
+        undo: None,
+        warnings: Some(&mut warnings),
+    };
+    compute(workspace, &mut values, &groups);
+    workspace.values = now;
+    workspace.drawing = drawing;
+    workspace.warnings = warnings;
+    groups.into_iter().flatten().collect()
+}
+
+/// Computes groups of slots in order.
+pub fn compute(workspace: &Workspace, values: &mut Values, groups: &[Group]) {
+    for group in groups {
+        match group.as_slice() {
+            [slot] if !workspace.slots[*slot as usize].needs.contains(slot) => {
+                one(workspace, values, *slot)
+            }
+            [slot]
+                if matches!(
+                    workspace.slots[*slot as usize].content,
+                    Content::Function(_)
+                ) =>
+            {
+                one(workspace, values, *slot);
+            }
+            many => together(workspace, values, many),
+        }
+    }
+}
+
+fn one(workspace: &Workspace, values: &mut Values, slot: u32) {
+    let (now, drawn, warnings) = values.slot(workspace, slot, &[]);
+    values.put(slot, now, drawn, warnings);
+}
+
+/// Slots that need one another: functions may, cells only through a `find`.
+fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
+    let content = |slot: u32| &workspace.slots[slot as usize].content;
+    if group
+        .iter()
+        .all(|slot| matches!(content(*slot), Content::Function(_) | Content::Broken(_)))
+    {
+        for slot in group {
+            one(workspace, values, *slot);
+        }
+        return;
+    }
+    let finds: Vec<u32> = group
+        .iter()
+        .copied()
+        .filter(|slot| matches!(content(*slot), Content::Find(_)))
+        .collect();
+    if let [find] = finds.as_slice()
+        && let Content::Find(code) = content(*find)
+        && !code.ends_need.iter().any(|need| group.contains(need))
+    {
+        let others: Vec<u32> = group.iter().copied().filter(|slot| slot != find).collect();
+        let inner = within(workspace, &others);
+        if inner.iter().all(|group| group.len() == 1) {
+            let members: Vec<u32> = inner.into_iter().flatten().collect();
+            let (now, drawn, warnings) = values.slot(workspace, *find, &members);
+            values.put(*find, now, drawn, warnings);
+            for member in members {
+                one(workspace, values, member);
+            }
+            return;
+        }
+    }
+    let wrong = ring(workspace, group);
+    for slot in group {
+        let failure = match wrong.get(slot) {
+            Some(diagnostic) => Failure::Wrong(vec![diagnostic.clone()]),
+            None => Failure::Because(group.first().copied().unwrap_or(*slot)),
+        };
+        values.put(*slot, Err(Box::new(failure)), None, Vec::new());
+    }
+}
+
+type Computed = (Outcome, Option<Outcome>, Vec<Diagnostic>);
+
+impl Values<'_> {
+    fn put(&mut self, slot: u32, now: Outcome, drawn: Option<Outcome>, warnings: Vec<Diagnostic>) {
+        match drawn {
+            Some(drawn) => {
+                self.drawing.insert(slot, drawn);
+            }
+            None if !self.drawing.is_empty() => {
+                self.drawing.remove(&slot);
+            }
+            None => {}
+        }
+        if let Some(all) = &mut self.warnings {
+            if warnings.is_empty() {
+                all.remove(&slot);
+            } else {
+                all.insert(slot, warnings);
+            }
+        }
+        if let Some(place) = self.now.get_mut(slot as usize) {
+            let before = std::mem::replace(place, now);
+            if let Some(undo) = &mut self.undo {
+                undo.push((slot, before));
+            }
+        }
+    }
+
+    fn view(&self) -> View<'_> {
+        View {
+            slots: self.slots,
+            now: self.now,
+            drawing: self.drawing,
+            deviations: self.deviations,
+        }
+    }
+
+    /// The value of a slot, and what the drawing gives where that differs.
+    /// `members` are the slots between a `find` and its condition.
+    fn slot(&mut self, workspace: &Workspace, slot: u32, members: &[u32]) -> Computed {
+        let Some(filled) = workspace.slots.get(slot as usize) else {
+            return (Err(Box::new(Failure::Undefined)), None, Vec::new());
+        };
+        let measured = if self.readings {
+            filled.measured.last()
+        } else {
+            None
+        };
+        let depends = !self.drawing.is_empty()
+            && filled
+                .needs
+                .iter()
+                .any(|need| self.drawing.contains_key(need));
+        if let Content::Find(find) = &filled.content {
+            let found = self.find(workspace, slot, find, members);
+            return match measured {
+                Some(reading) => (self.reading(reading), Some(found), Vec::new()),
+                None => (found, None, Vec::new()),
+            };
+        }
+        let view = self.view();
+        let evaluator = Evaluator::new(&view);
+        match measured {
+            Some(reading) => {
+                let drawn = Evaluator::of_drawing(&view);
+                let drawn = outcome(content(&drawn, &filled.content, &view), &view);
+                (self.reading(reading), Some(drawn), Vec::new())
+            }
+            None => {
+                let now = outcome(content(&evaluator, &filled.content, &view), &view);
+                let drawn = depends.then(|| {
+                    let drawn = Evaluator::of_drawing(&view);
+                    outcome(content(&drawn, &filled.content, &view), &view)
+                });
+                (now, drawn, evaluator.warnings())
+            }
+        }
+    }
+
+    fn reading(&self, reading: &Node) -> Outcome {
+        let view = self.view();
+        outcome(
+            Evaluator::new(&view).evaluate(reading).map_err(one_trouble),
+            &view,
+        )
+    }
+
+    /// Solves for a `find` cell: it takes trial values, and the slots between it
+    /// and its condition are computed with each.
+    fn find(
+        &mut self,
+        workspace: &Workspace,
+        slot: u32,
+        find: &FindCell,
+        members: &[u32],
+    ) -> Outcome {
+        let ends = {
+            let view = self.view();
+            let evaluator = Evaluator::new(&view);
+            let end = |node: &Node| -> Result<Quantity, Trouble> {
+                evaluator
+                    .evaluate(node)?
+                    .quantity()
+                    .map_err(|fault| Trouble::at(fault, node.span))
+            };
+            let span = find.low.span.to(find.high.span);
+            end(&find.low)
+                .and_then(|low| Ok((low, end(&find.high)?)))
+                .and_then(|(low, high)| {
+                    bracket(low, high).map_err(|fault| Trouble::at(fault, span))
+                })
+                .map_err(|trouble| outcome(Err(one_trouble(trouble)), &view))
+        };
+        let (low, high) = match ends {
+            Ok(ends) => ends,
+            Err(failed) => return failed,
+        };
+        let undo = self.undo.take();
+        let mut unit = Quantity::number(0.0);
+        let mut first: Option<Trouble> = None;
+        let mut steps = 20_000_u32;
+        let roots = solve(low.si, high.si, |x| {
+            steps = steps.checked_sub(1).ok_or(())?;
+            if let Some(place) = self.now.get_mut(slot as usize) {
+                *place = Ok(Value::Quantity(Quantity { si: x, ..low }));
+            }
+            for member in members {
+                let (now, _, _) = self.slot(workspace, *member, &[]);
+                if let Some(place) = self.now.get_mut(*member as usize) {
+                    *place = now;
+                }
+            }
+            let view = self.view();
+            match condition(&Evaluator::new(&view), find) {
+                Ok(difference) => {
+                    unit = difference;
+                    Ok::<_, ()>(Some(difference.si))
+                }
+                Err(trouble) => {
+                    first.get_or_insert(trouble);
+                    Ok(None)
+                }
+            }
+        });
+        self.undo = undo;
+        let span = find.low.span.to(find.right.span);
+        let Ok(roots) = roots else {
+            return fail(Diagnostic::error(
+                "this takes too many steps to solve",
+                span,
+            ));
+        };
+        if let (true, (None, None), Some(trouble)) = (roots.found.is_empty(), roots.ends, first) {
+            return outcome(Err(one_trouble(trouble)), &self.view());
+        }
+        let name = workspace
+            .slots
+            .get(slot as usize)
+            .map_or("", |slot| &*slot.name);
+        match only_root(name, low, high, &roots, unit) {
+            Ok(root) => Ok(Value::Quantity(Quantity { si: root, ..low })),
+            Err(fault) => fail(Diagnostic::at(fault, span)),
+        }
+    }
+}
+
+fn condition(evaluator: &Evaluator, find: &FindCell) -> Result<Quantity, Trouble> {
+    let side = |node: &Node| {
+        evaluator
+            .evaluate(node)?
+            .quantity()
+            .map_err(|fault| Trouble::at(fault, node.span))
+    };
+    let (left, right) = (side(&find.left)?, side(&find.right)?);
+    left.minus(right)
+        .map_err(|fault| Trouble::at(fault, find.left.span.to(find.right.span)))
+}
+
+fn fail(diagnostic: Diagnostic) -> Outcome {
+    Err(Box::new(Failure::Wrong(vec![diagnostic])))
+}
+
+/// What went wrong in one slot: several things in a table, one elsewhere.
+type Troubles = Vec<Trouble>;
+
+fn one_trouble(trouble: Trouble) -> Troubles {
+    vec![trouble]
+}
+
+fn outcome(result: Result<Value, Troubles>, view: &View) -> Outcome {
+    let troubles = match result {
+        Ok(value) => return Ok(value),
+        Err(troubles) => troubles,
+    };
+    let mut wrong = Vec::new();
+    let mut missing = None;
+    for trouble in troubles {
+        match trouble {
+            Trouble::Wrong(diagnostic) => wrong.push(*diagnostic),
+            Trouble::Missing(slot) => missing = missing.or(Some(slot)),
+        }
+    }
+    let failure = match missing {
+        Some(slot) if wrong.is_empty() => Failure::Because(root(slot, view)),
+        _ => Failure::Wrong(wrong),
+    };
+    Err(Box::new(failure))
+}
+
+/// The slot where the trouble began.
+fn root(slot: u32, view: &View) -> u32 {
+    match view
+        .now
+        .get(slot as usize)
+        .map(|outcome| outcome.as_ref().map_err(|failure| &**failure))
+    {
+        Some(Err(Failure::Because(root))) => *root,
+        _ => slot,
+    }
+}
+
+/// What the content of a slot comes to.
+fn content(evaluator: &Evaluator, content: &Content, view: &View) -> Result<Value, Troubles> {
+    match content {
+        Content::Nothing => Err(Vec::new()),
+        Content::Broken(wrong) => Err(wrong.iter().cloned().map(Trouble::from).collect()),
+        Content::Cell(node) | Content::Bare(node) => evaluator.evaluate(node).map_err(one_trouble),
+        Content::Check(node) => {
+            let value = evaluator.evaluate(node).map_err(one_trouble)?;
+            match value.truth() {
+                Ok(truth) => Ok(Value::Truth(truth)),
+                Err(fault) => Err(one_trouble(Trouble::at(fault, node.span))),
+            }
+        }
+        Content::Op(parts) => {
+            // The values, in order; the sheet puts them into the text.
+            let mut values = Vec::new();
+            for part in parts {
+                if let OpPartCode::Value(node) = part {
+                    values.push(evaluator.evaluate(node).map_err(one_trouble)?);
+                }
+            }
+            Ok(values.into())
+        }
+        Content::Table(table) => table_value(evaluator, table),
+        Content::Function(function) => match missing_need(function, view) {
+            Some(slot) => Err(one_trouble(Trouble::Missing(slot))),
+            None => Ok(Value::None),
+        },
+        Content::Vary(_) => Ok(Value::None),
+        Content::Find(_) => Err(one_trouble(Trouble::at(
+            Fault::new("this is solved elsewhere"),
+            Span::default(),
+        ))),
+    }
+}
+
+/// Functions fail where they are called, not where they stand.
+fn missing_need(_: &UserFunction, _: &View) -> Option<u32> {
+    None
+}
+
+fn table_value(evaluator: &Evaluator, table: &TableCode) -> Result<Value, Troubles> {
+    let mut rows = Vec::with_capacity(table.rows.len());
+    let mut troubles = Vec::new();
+    for row in &table.rows {
+        let mut cells: Vec<Value> = Vec::with_capacity(table.columns.len());
+        for cell in row {
+            match cell.as_ref().map(|node| evaluator.evaluate(node)) {
+                None => cells.push(Value::None),
+                Some(Ok(value)) => cells.push(value),
+                Some(Err(trouble)) => {
+                    troubles.push(trouble);
+                    cells.push(Value::None);
+                }
+            }
+        }
+        if troubles.is_empty() {
+            for (place, formula) in &table.computed {
+                let mut locals = cells.clone();
+                match evaluator.with_locals(formula, &mut locals) {
+                    Ok(value) => {
+                        if let Some(cell) = cells.get_mut(*place) {
+                            *cell = value;
+                        }
+                    }
+                    Err(trouble) => troubles.push(trouble),
+                }
+            }
+        }
+        rows.push(cells);
+    }
+    troubles.dedup();
+    if troubles.is_empty() {
+        Ok(Table {
+            columns: table.columns.clone(),
+            rows,
+        }
+        .into())
+    } else {
+        Err(troubles)
+    }
+}

@@ -1,0 +1,185 @@
+//! A notebook and all that it uses, with the values of their cells.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use super::content::Content;
+use super::outcome::{Failure, Outcome};
+use super::page::Page;
+use crate::diagnostic::Diagnostic;
+use crate::language::{Node, Value};
+
+/// A place for a value: what fills it, what it needs and what needs it.
+#[derive(Clone, Debug)]
+pub struct Slot {
+    /// The page it belongs to.
+    pub page: u32,
+    /// Its name; empty for statements without one.
+    pub name: Arc<str>,
+    /// What fills it.
+    pub content: Content,
+    /// The readings of it, in file order; the latest counts.
+    pub measured: Vec<Node>,
+    /// The slots it needs.
+    pub needs: Vec<u32>,
+    /// The slots that need it.
+    pub dependents: Vec<u32>,
+    /// The item of the page that fills it.
+    pub item: u32,
+}
+
+/// A notebook, all that it uses, and their values.
+///
+/// Page 0 is the notebook that was opened.
+#[derive(Clone, Debug, Default)]
+pub struct Workspace {
+    /// The notebooks.
+    pub pages: Vec<Page>,
+    /// The slots of all notebooks.
+    pub slots: Vec<Slot>,
+    /// The value of each slot.
+    pub values: Vec<Outcome>,
+    /// The values that the drawing gives, where they differ because of a measured
+    /// value.
+    pub drawing: HashMap<u32, Outcome>,
+    /// What the user should look at though there is a value, by slot.
+    pub warnings: HashMap<u32, Vec<Diagnostic>>,
+    /// The slots with measured values.
+    pub measured: Vec<u32>,
+    pub(super) marks: super::order::Marks,
+}
+
+impl Workspace {
+    /// A new slot of a page.
+    pub(super) fn add_slot(&mut self, page: u32, name: Arc<str>) -> u32 {
+        let slot = u32::try_from(self.slots.len()).unwrap_or(u32::MAX);
+        self.slots.push(Slot {
+            page,
+            name,
+            content: Content::Nothing,
+            measured: Vec::new(),
+            needs: Vec::new(),
+            dependents: Vec::new(),
+            item: 0,
+        });
+        self.values.push(Err(Box::new(Failure::Undefined)));
+        slot
+    }
+
+    /// The slot of a name of a page, made where it is missing.
+    pub(super) fn slot_of(&mut self, page: u32, name: &str) -> u32 {
+        if let Some(slot) = self
+            .pages
+            .get(page as usize)
+            .and_then(|page| page.names.get(name))
+        {
+            return *slot;
+        }
+        let name: Arc<str> = name.into();
+        let slot = self.add_slot(page, name.clone());
+        if let Some(page) = self.pages.get_mut(page as usize) {
+            page.names.insert(name, slot);
+        }
+        slot
+    }
+
+    /// The slot of a function of a page, made where it is missing.
+    pub(super) fn function_slot(&mut self, page: u32, name: &str) -> u32 {
+        if let Some(slot) = self
+            .pages
+            .get(page as usize)
+            .and_then(|page| page.functions.get(name))
+        {
+            return *slot;
+        }
+        let name: Arc<str> = name.into();
+        let slot = self.add_slot(page, name.clone());
+        if let Some(page) = self.pages.get_mut(page as usize) {
+            page.functions.insert(name, slot);
+        }
+        slot
+    }
+
+    /// A slot.
+    #[must_use]
+    pub fn slot(&self, slot: u32) -> Option<&Slot> {
+        self.slots.get(slot as usize)
+    }
+
+    /// The notebook that was opened.
+    #[must_use]
+    pub fn main(&self) -> Option<&Page> {
+        self.pages.first()
+    }
+
+    /// The value of a slot, or why it has none.
+    #[must_use]
+    pub fn outcome(&self, slot: u32) -> &Outcome {
+        static NOTHING: std::sync::LazyLock<Outcome> =
+            std::sync::LazyLock::new(|| Err(Box::new(Failure::Undefined)));
+        self.values.get(slot as usize).unwrap_or(&NOTHING)
+    }
+
+    /// The value of a slot.
+    #[must_use]
+    pub fn value(&self, slot: u32) -> Option<&Value> {
+        self.outcome(slot).as_ref().ok()
+    }
+
+    /// The slot of a cell by its path as written in page 0: `bore` or
+    /// `shaft.journal`.
+    #[must_use]
+    pub fn find(&self, path: &str) -> Option<u32> {
+        let main = self.pages.first()?;
+        match path.split_once('.') {
+            None => main.names.get(path).copied(),
+            Some((alias, name)) => {
+                let (_, page) = main.uses.iter().find(|(known, _)| &**known == alias)?;
+                self.pages.get(*page as usize)?.names.get(name).copied()
+            }
+        }
+        .filter(|slot| {
+            self.slot(*slot)
+                .is_some_and(|slot| !matches!(slot.content, Content::Nothing))
+        })
+    }
+
+    /// How a slot is called from page 0: `bore`, `shaft.journal`, or the text of a
+    /// statement without a name.
+    #[must_use]
+    pub fn name_of(&self, slot: u32) -> String {
+        let Some(found) = self.slot(slot) else {
+            return String::new();
+        };
+        let Some(page) = self.pages.get(found.page as usize) else {
+            return String::new();
+        };
+        let name = if found.name.is_empty() {
+            page.items
+                .get(found.item as usize)
+                .map_or("", |item| page.text_at(item.piece.span))
+        } else {
+            &found.name
+        };
+        if found.page == 0 {
+            return name.to_owned();
+        }
+        let alias = self
+            .pages
+            .first()
+            .and_then(|main| main.uses.iter().find(|(_, page)| *page == found.page));
+        match alias {
+            Some((alias, _)) => format!("{alias}.{name}"),
+            None => format!(
+                "{}.{name}",
+                page.path.file_stem().unwrap_or_default().to_string_lossy()
+            ),
+        }
+    }
+
+    /// Whether anything is wrong anywhere.
+    #[must_use]
+    pub fn is_well(&self) -> bool {
+        super::problems(self).is_empty()
+    }
+}
