@@ -7,4 +7,5 @@
 
 pub mod iso286;
 pub mod table;
+pub mod tapers;
 mod words;
