@@ -6,6 +6,8 @@
 //! [`Fault`](crate::diagnostic::Fault) that names the argument by its index.
 
 pub mod iso286;
+mod material_names;
+pub mod materials;
 pub mod table;
 pub mod tapers;
 mod words;
