@@ -5,9 +5,11 @@
 //! registry (`crate::language`). What is wrong with an argument is a
 //! [`Fault`](crate::diagnostic::Fault) that names the argument by its index.
 
+pub mod cutting_speeds;
 pub mod iso286;
 mod material_names;
 pub mod materials;
+pub mod roughing;
 pub mod table;
 pub mod tapers;
 mod words;
