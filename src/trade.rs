@@ -7,8 +7,10 @@
 
 pub mod cutting_speeds;
 pub mod iso286;
+pub mod keys;
 mod material_names;
 pub mod materials;
+pub mod preferred_numbers;
 pub mod roughing;
 pub mod table;
 pub mod tapers;
