@@ -6,6 +6,7 @@
 //! [`Fault`](crate::diagnostic::Fault) that names the argument by its index.
 
 pub mod cutting_speeds;
+pub mod gauge_blocks;
 pub mod iso286;
 pub mod keys;
 mod material_names;
