@@ -88,8 +88,8 @@ pub fn gauge_blocks_from(height: Length, owned: &[Length]) -> Result<Stack, Faul
             }
         }
     }
-    let in_inches = |units: &u64| (*units as f64 / 127.0).fract() == 0.0;
-    let in_millimetres = |units: &u64| units % 50 == 0;
+    let in_inches = |units: &u64| units.is_multiple_of(127);
+    let in_millimetres = |units: &u64| units.is_multiple_of(50);
     build(
         height,
         &Set {

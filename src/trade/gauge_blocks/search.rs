@@ -3,6 +3,9 @@
 /// The most steps (blocks times heights) that one search takes.
 const MOST_STEPS: u64 = 400_000_000;
 
+/// The most heights that one search holds; each takes a byte and a bit a block.
+const MOST_HEIGHTS: u64 = 20_000_000;
+
 /// No way to a height yet.
 const NO_WAY: u8 = u8::MAX;
 
@@ -24,7 +27,10 @@ impl Reach {
     /// Searches all heights up to `limit`; nothing when that is too much work.
     pub(super) fn new(blocks: &[u64], limit: u64) -> Option<Self> {
         let count = blocks.len() as u64;
-        if blocks.len() > MOST_BLOCKS || limit.checked_mul(count)? > MOST_STEPS {
+        if blocks.len() > MOST_BLOCKS
+            || limit > MOST_HEIGHTS
+            || limit.checked_mul(count)? > MOST_STEPS
+        {
             return None;
         }
         let heights = usize::try_from(limit).ok()?.checked_add(1)?;
@@ -161,6 +167,7 @@ mod tests {
         assert!(Reach::new(&[1; 100], 10_000_000).is_none());
         assert!(Reach::new(&[1; 201], 1).is_none());
         assert!(Reach::new(&[1, 2], u64::MAX).is_none());
+        assert!(Reach::new(&[1], 20_000_001).is_none());
         let above = Reach::new(&[u64::MAX, 2], 5).unwrap();
         assert!(above.builds(2) && !above.builds(3));
     }
