@@ -152,7 +152,11 @@ pub fn speed_for(material: &str, tool: &str, operation: &str) -> Result<SpeedRan
             "the table has no speed to {operation} `{material}` with {tool}; for these it has {}",
             list(&there_are)
         ))
-        .advise("take an HSS tool, or write the cutting speed itself")
+        .advise(if row_tool == "HSS" {
+            "write the cutting speed itself"
+        } else {
+            "take an HSS tool, or write the cutting speed itself"
+        })
         .in_argument(2));
     };
     let applied: Vec<&Rule> = tool_rule.into_iter().chain(operation_rule).collect();
@@ -309,6 +313,7 @@ mod tests {
             ("mild steel", "HSSS", "turn", 1, "did you mean `HSS`?"),
             ("mild steel", "HSS", "turm", 2, "did you mean `turn`?"),
             ("mild steel", "HSS", "", 2, "`turn`, `mill`, `drill`"),
+            ("PTFE", "HSS", "ream", 2, "; write the cutting speed itself"),
             (
                 "mild steel",
                 "carbide",

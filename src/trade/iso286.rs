@@ -57,6 +57,7 @@ pub fn limits(size: Length, class: &str) -> Result<Limits, Fault> {
     let class = parse(class).map_err(|fault| fault.in_argument(1))?;
     let size_mm = checked_size(size)?;
     let (lower, upper) = deviations_um(class, size_mm).map_err(|fault| fault.in_argument(1))?;
+    let tolerance = Length::new::<micrometer>(upper - lower);
     let lower = Length::new::<micrometer>(lower);
     let upper = Length::new::<micrometer>(upper);
     let min = size + lower;
@@ -78,7 +79,7 @@ pub fn limits(size: Length, class: &str) -> Result<Limits, Fault> {
         lower,
         max: size + upper,
         min,
-        tolerance: upper - lower,
+        tolerance,
     })
 }
 

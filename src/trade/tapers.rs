@@ -137,7 +137,7 @@ fn no_such_number(series: Series, number: &str) -> Fault {
     let known = tables::of_series(series);
     let numbers: Vec<&str> = known.iter().map(|known| known.number.as_str()).collect();
     let written = known.first().map_or_else(String::new, |known| {
-        format!("write one as `{}`", known.designation)
+        format!("write one as in `{}`", known.designation)
     });
     let there_are = format!("there are {}", numbers.join(", "));
     if number.is_empty() {
@@ -162,7 +162,15 @@ fn unknown(text: &str) -> Fault {
     } else {
         Fault::new(format!("there is no taper {}", quote(text)))
     };
-    let known = designations();
+    let mut known = designations();
+    for series in [Series::Morse, Series::BrownSharpe, Series::Jacobs] {
+        let numbers = tables::of_series(series);
+        known.extend(
+            numbers
+                .iter()
+                .map(|row| format!("{} {}", series.name(), row.number)),
+        );
+    }
     match did_you_mean(text, known.iter().map(String::as_str)) {
         Some(meant) => fault.advise(meant),
         None => fault.advise(
@@ -328,7 +336,7 @@ mod tests {
             ("-0.5 in/ft", "above 0"),
             ("x in/ft", "no taper"),
             ("in/ft", "no taper"),
-            ("Mores 2", "no taper `Mores 2`"),
+            ("Mores 2", "did you mean `Morse 2`"),
             ("30 deg", "no taper"),
             ("no. é", "no taper"),
             ("NaN:1", "no taper"),
