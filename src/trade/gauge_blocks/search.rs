@@ -121,10 +121,12 @@ mod tests {
 
     #[test]
     fn brute_force_finds_no_fewer() {
-        let mut seed = 1_u64;
+        let mut state = 1_u64;
         let mut random = |below: u64| {
-            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
-            (seed >> 33) % below
+            state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1);
+            (state >> 33) % below
         };
         let mut sums = 0;
         for _ in 0..40 {
