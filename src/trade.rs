@@ -5,4 +5,14 @@
 //! registry (`crate::language`). What is wrong with an argument is a
 //! [`Fault`](crate::diagnostic::Fault) that names the argument by its index.
 
+pub mod cutting_speeds;
+pub mod gauge_blocks;
+pub mod iso286;
+pub mod keys;
+mod material_names;
+pub mod materials;
+pub mod preferred_numbers;
+pub mod roughing;
 pub mod table;
+pub mod tapers;
+mod words;

@@ -1,0 +1,121 @@
+//! Which row of a table the name of a material means.
+
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use crate::diagnostic::{Fault, did_you_mean};
+use crate::trade::table::built_in;
+use crate::trade::words::{list, plain, quote};
+
+/// The table that a name is looked up for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Wanted {
+    /// Density, expansion, stiffness and cutting force.
+    Properties,
+    /// Cutting speeds.
+    Speeds,
+}
+
+#[derive(Deserialize)]
+struct Row {
+    name: String,
+    material: String,
+    speeds_under: String,
+}
+
+static NAMES: LazyLock<Vec<Row>> = LazyLock::new(|| {
+    built_in(
+        "material_names.csv",
+        include_str!("../../library/tables/material_names.csv"),
+    )
+    .rows
+});
+
+/// A name as it is compared: without case, hyphens, and the other spelling of aluminium and grey.
+fn key(name: &str) -> String {
+    plain(&name.replace(['-', '_'], " "))
+        .replace("aluminum", "aluminium")
+        .replace("gray", "grey")
+}
+
+/// The row that a name means, out of the rows the table has.
+///
+/// # Errors
+/// A fault that lists the rows and names the nearest.
+pub(crate) fn resolve<'a>(name: &str, wanted: Wanted, known: &[&'a str]) -> Result<&'a str, Fault> {
+    let asked = key(name);
+    let row = |wanted: &str| known.iter().copied().find(|known| key(known) == wanted);
+    if let Some(found) = row(&asked) {
+        return Ok(found);
+    }
+    let means = NAMES
+        .iter()
+        .find(|row| key(&row.name) == asked)
+        .map(|row| match wanted {
+            Wanted::Speeds if !row.speeds_under.is_empty() => row.speeds_under.as_str(),
+            _ => row.material.as_str(),
+        });
+    if let Some(found) = means.and_then(|material| row(&key(material))) {
+        return Ok(found);
+    }
+    let table = match wanted {
+        Wanted::Properties => "the table of materials",
+        Wanted::Speeds => "the table of cutting speeds",
+    };
+    let fault = Fault::new(format!(
+        "there is no material {} in {table}; it has {}",
+        quote(name.trim()),
+        list(known)
+    ));
+    let candidates = known
+        .iter()
+        .copied()
+        .chain(NAMES.iter().map(|row| row.name.as_str()));
+    Err(match did_you_mean(name.trim(), candidates) {
+        Some(meant) if means.is_none() => fault.advise(meant),
+        _ => fault.advise("write one of these, or the value itself"),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_not_given_twice() {
+        for (index, row) in NAMES.iter().enumerate() {
+            let twice = NAMES
+                .iter()
+                .skip(index + 1)
+                .any(|other| key(&other.name) == key(&row.name));
+            assert!(!twice, "{}", row.name);
+        }
+    }
+
+    #[test]
+    fn spelling_does_not_matter() {
+        let known = ["aluminium alloy 6082", "grey cast iron", "mild steel"];
+        for (name, means) in [
+            ("Aluminum", "aluminium alloy 6082"),
+            ("6082-T6", "aluminium alloy 6082"),
+            ("GRAY cast-iron", "grey cast iron"),
+            ("ci", "grey cast iron"),
+            (" Mild  Steel ", "mild steel"),
+            ("EN3B", "mild steel"),
+        ] {
+            assert_eq!(resolve(name, Wanted::Speeds, &known), Ok(means), "{name}");
+        }
+    }
+
+    #[test]
+    fn an_unknown_name_lists_the_rows() {
+        let known = ["mild steel", "copper"];
+        let fault = resolve("mild stel", Wanted::Properties, &known).unwrap_err();
+        assert!(fault.message.contains("`mild steel` and `copper`"));
+        assert_eq!(fault.advice.as_deref(), Some("did you mean `mild steel`?"));
+        assert!(resolve("", Wanted::Properties, &known).is_err());
+        assert!(resolve("brass", Wanted::Properties, &known).is_err());
+        assert!(resolve(&"é".repeat(10_000), Wanted::Speeds, &known).is_err());
+    }
+}

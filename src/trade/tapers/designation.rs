@@ -1,0 +1,247 @@
+//! Reading what a user calls a taper.
+
+use crate::diagnostic::Fault;
+use crate::trade::tapers::tables::{self, Series};
+use crate::trade::words::{plain, quote, short};
+
+/// The longest designation looked at, in bytes; nothing longer is one.
+const LONGEST: usize = 60;
+
+/// What the text asks for.
+#[derive(Debug, PartialEq)]
+pub(super) enum Asked {
+    /// A number of a series; empty when none was written.
+    Number(Series, String),
+    /// A plain rate.
+    Rate(Rate),
+    /// None of the ways to write a taper.
+    Unknown,
+}
+
+/// A change of diameter per length as it was written.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Rate {
+    /// So much in so much: 1:20, 7:24.
+    Ratio(f64, f64),
+    /// Inches per foot.
+    InchPerFoot(f64),
+    /// Inches per inch.
+    InchPerInch(f64),
+}
+
+/// The words that stand for a series, before or behind the number. Longer ones come first.
+const SERIES: [(&str, Series); 25] = [
+    ("morse taper", Series::Morse),
+    ("morse", Series::Morse),
+    ("mt", Series::Morse),
+    ("mk", Series::Morse),
+    ("brown & sharpe", Series::BrownSharpe),
+    ("brown and sharpe", Series::BrownSharpe),
+    ("b & s", Series::BrownSharpe),
+    ("b&s", Series::BrownSharpe),
+    ("bs", Series::BrownSharpe),
+    ("jacobs taper", Series::Jacobs),
+    ("jacobs", Series::Jacobs),
+    ("jarno", Series::Jarno),
+    ("jt", Series::Jacobs),
+    ("j", Series::Jacobs),
+    ("metric taper", Series::Metric),
+    ("metric", Series::Metric),
+    ("7:24", Series::Steep),
+    ("7/24", Series::Steep),
+    ("iso", Series::Steep),
+    ("int", Series::Steep),
+    ("sk", Series::Steep),
+    ("bt", Series::Steep),
+    ("nt", Series::Steep),
+    ("taper pin", Series::MetricPin),
+    ("pin", Series::MetricPin),
+];
+
+/// Reads a designation.
+pub(super) fn read(text: &str) -> Result<Asked, Fault> {
+    if text.len() > LONGEST {
+        return Ok(Asked::Unknown);
+    }
+    let text = plain(text).replace(['–', '—'], "-").replace('½', " 1/2");
+    if let Some(rate) = per_foot(&text).or_else(|| ratio(&text)) {
+        return checked(rate, &text);
+    }
+    if let Some(asked) = single(&text) {
+        return Ok(asked);
+    }
+    for (word, series) in SERIES {
+        let number = if let Some(rest) = text.strip_prefix(word) {
+            rest
+        } else if let Some(rest) = text.strip_suffix(word) {
+            rest
+        } else {
+            continue;
+        };
+        let number = number.trim_matches([' ', '-']);
+        if series == Series::MetricPin {
+            return pin(number);
+        }
+        let number = without_no(number);
+        if number.is_empty() || number.starts_with(|c: char| c.is_ascii_digit()) {
+            return Ok(Asked::Number(series, numbered(series, number)));
+        }
+    }
+    Ok(Asked::Unknown)
+}
+
+/// The rate when both its numbers are above nothing.
+fn checked(rate: Rate, text: &str) -> Result<Asked, Fault> {
+    let above_nothing = match rate {
+        Rate::Ratio(over, under) => over > 0.0 && under > 0.0,
+        Rate::InchPerFoot(inches) | Rate::InchPerInch(inches) => inches > 0.0,
+    };
+    if above_nothing {
+        Ok(Asked::Rate(rate))
+    } else {
+        Err(Fault::new(format!(
+            "the numbers of the taper {} must be above 0",
+            quote(text)
+        ))
+        .advise("write a rate on the diameter, as in `1:20` or `0.6 in/ft`"))
+    }
+}
+
+/// `0.6 in/ft`, `3/4 inch per foot`, `0.05 in/in`.
+fn per_foot(text: &str) -> Option<Rate> {
+    let parts = |separator: &str| text.rsplit_once(separator);
+    let (inches, under) = parts("/f")
+        .or_else(|| parts("/i"))
+        .or_else(|| parts(" per f"))
+        .or_else(|| parts(" per i"))?;
+    let inches = ["inches", "inch", "in", "\""]
+        .into_iter()
+        .find_map(|unit| inches.trim_end().strip_suffix(unit))?;
+    let inches = mixed_number(inches.trim())?;
+    match under {
+        "t" | "oot" => Some(Rate::InchPerFoot(inches)),
+        "n" | "nch" => Some(Rate::InchPerInch(inches)),
+        _ => None,
+    }
+}
+
+/// `1:20`, `7:24`, `1 in 20`, `1/20`.
+fn ratio(text: &str) -> Option<Rate> {
+    let (over, under) = text
+        .split_once(':')
+        .or_else(|| text.split_once(" in "))
+        .or_else(|| text.split_once('/'))?;
+    Some(Rate::Ratio(number(over.trim())?, number(under.trim())?))
+}
+
+/// `0.75`, `3/4` or `1 1/2`.
+fn mixed_number(text: &str) -> Option<f64> {
+    let Some((before, under)) = text.split_once('/') else {
+        return number(text);
+    };
+    let (whole, over) = before.split_once(' ').unwrap_or(("0", before));
+    let under = number(under)?;
+    let value = number(whole)? + number(over)? / under;
+    value.is_finite().then_some(value)
+}
+
+/// Digits with a decimal point, perhaps with a minus before them.
+fn number(text: &str) -> Option<f64> {
+    let digits = text.strip_prefix('-').unwrap_or(text);
+    let plain = digits.chars().all(|c| c.is_ascii_digit() || c == '.');
+    if plain { text.parse().ok() } else { None }
+}
+
+/// The tapers that are not a word and a number.
+fn single(text: &str) -> Option<Asked> {
+    let found = |series, number: &str| Some(Asked::Number(series, number.to_owned()));
+    let closed: String = text.split(' ').collect();
+    match closed.as_str() {
+        "npt" => return found(Series::Pipe, "NPT"),
+        "bspt" | "r" => return found(Series::Pipe, "BSPT"),
+        "r8" => return found(Series::Collet, "R8"),
+        "5c" => return found(Series::Collet, "5C"),
+        _ => {}
+    }
+    let all_digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    if let Some(rest) = text
+        .strip_prefix("d1")
+        .map(|rest| rest.trim_matches([' ', '-']))
+        && all_digits(rest)
+    {
+        return found(Series::SpindleNose, &format!("D1-{rest}"));
+    }
+    let rest = closed.strip_prefix('b')?;
+    if all_digits(rest) {
+        return found(Series::DrillChuck, &format!("B{rest}"));
+    }
+    None
+}
+
+/// A number without the sign that says it is one: `#2`, `no. 2`.
+fn without_no(text: &str) -> &str {
+    ["#", "no.", "no"]
+        .into_iter()
+        .find_map(|sign| text.strip_prefix(sign))
+        .unwrap_or(text)
+        .trim_start()
+}
+
+/// A number of a series as its table writes it.
+fn numbered(series: Series, number: &str) -> String {
+    match series {
+        Series::Morse if number == "4.5" => "4 1/2".to_owned(),
+        Series::Jacobs => match number.strip_suffix("short").or(number.strip_suffix('s')) {
+            Some(short) => format!("{} short", short.trim_end()),
+            None => number.to_owned(),
+        },
+        Series::Metric => number.trim_end_matches("mm").trim_end().to_owned(),
+        _ => number.to_owned(),
+    }
+}
+
+/// The rest of a taper pin's designation.
+fn pin(text: &str) -> Result<Asked, Fault> {
+    let metric = |number: &str| Ok(Asked::Number(Series::MetricPin, decimal(number)));
+    let inch = |number: &str| Ok(Asked::Number(Series::InchPin, number.to_owned()));
+    if let Some(rest) = text.strip_suffix("1:50") {
+        return metric(rest.trim_end().trim_end_matches("mm").trim_end());
+    }
+    if let Some(rest) = text.strip_suffix("1:48") {
+        return inch(without_no(rest.trim_end()));
+    }
+    let bare = without_no(text);
+    if bare.is_empty() {
+        return Err(Fault::new("the taper pin has no size").advise(
+            "write the metric pin by its diameter, as in `taper pin 6 mm`, the inch pin by its number, as in `taper pin #4`",
+        ));
+    }
+    if !bare.starts_with(|c: char| c.is_ascii_digit()) {
+        return Ok(Asked::Unknown);
+    }
+    if let Some(size) = text.strip_suffix("mm") {
+        return metric(size.trim_end());
+    }
+    if bare.len() < text.len() {
+        return inch(bare);
+    }
+    match (
+        tables::find(Series::MetricPin, &decimal(bare)),
+        tables::find(Series::InchPin, bare),
+    ) {
+        (Some(_), Some(_)) => Err(Fault::new(format!(
+            "the taper pin {} may be metric or inch",
+            quote(bare)
+        ))
+        .advise(format!(
+            "write `taper pin {bare} mm` or `taper pin #{bare}`"
+        ))),
+        (None, Some(_)) => inch(bare),
+        _ => metric(bare),
+    }
+}
+
+/// A decimal number in its shortest form, `6` for `6.0`.
+fn decimal(text: &str) -> String {
+    number(text).map_or_else(|| text.to_owned(), |value| short(value, 3))
+}

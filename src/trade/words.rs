@@ -1,0 +1,67 @@
+//! How designations and names that a user types are compared and quoted.
+
+/// The longest stretch of the user's text that a message repeats.
+const LONGEST_QUOTE: usize = 40;
+
+/// The text in lower case, with single spaces and none at the ends.
+pub(crate) fn plain(text: &str) -> String {
+    text.to_lowercase()
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+/// The text in backquotes, cut short when it is long.
+pub(crate) fn quote(text: &str) -> String {
+    if text.chars().count() <= LONGEST_QUOTE {
+        format!("`{text}`")
+    } else {
+        let start: String = text.chars().take(LONGEST_QUOTE).collect();
+        format!("`{start}…`")
+    }
+}
+
+/// Words in backquotes, joined by commas and a last "and".
+pub(crate) fn list<S: AsRef<str>>(words: &[S]) -> String {
+    let quoted: Vec<String> = words
+        .iter()
+        .map(|word| format!("`{}`", word.as_ref()))
+        .collect();
+    match quoted.as_slice() {
+        [] => "none".to_owned(),
+        [only] => only.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// A number with at most `places` decimals, without trailing zeros.
+pub(crate) fn short(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    let trimmed = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &text
+    };
+    if trimmed == "-0" { "0" } else { trimmed }.to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_are_compared_without_case_and_spacing() {
+        assert_eq!(plain("  Mild   STEEL "), "mild steel");
+        assert_eq!(quote("MT9"), "`MT9`");
+        assert_eq!(quote(&"x".repeat(60)).chars().count(), 43);
+        assert_eq!(list(&["a", "b", "c"]), "`a`, `b` and `c`");
+    }
+
+    #[test]
+    fn numbers_are_written_short() {
+        assert_eq!(short(1.250, 3), "1.25");
+        assert_eq!(short(100.0, 3), "100");
+        assert_eq!(short(100.0, 0), "100");
+        assert_eq!(short(-0.000_01, 3), "0");
+    }
+}

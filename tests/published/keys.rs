@@ -1,0 +1,167 @@
+//! Parallel keys and preferred numbers against their standards.
+
+use setover::trade::iso286::deviations;
+use setover::trade::keys::parallel_key;
+use setover::trade::preferred_numbers::preferred_number;
+use uom::si::f64::Length;
+use uom::si::length::{micrometer, millimeter};
+
+use crate::reference::{self, check, inputs, length, number};
+
+fn mm(value: f64) -> Length {
+    Length::new::<millimeter>(value)
+}
+
+#[test]
+fn every_parallel_key() {
+    // Source: ISO/R 773, high form, and DIN 6885-1, as the table's remarks say.
+    let rows = reference::rows(include_str!("../reference/parallel_keys.csv"));
+    for row in &rows {
+        let cell = |column: &str| number(&row[column]);
+        for diameter in [
+            cell("d_over") + 0.01,
+            f64::midpoint(cell("d_over"), cell("d_to")),
+            cell("d_to"),
+        ] {
+            let key = parallel_key(mm(diameter)).expect("a key");
+            for (column, got) in [
+                ("b", key.width),
+                ("h", key.height),
+                ("t1_shaft", key.shaft_depth),
+                ("t2_hub", key.hub_depth),
+                ("depth_tol", key.depth_tolerance),
+                ("length_min", key.shortest),
+                ("length_max", key.longest),
+            ] {
+                let got = got.get::<millimeter>();
+                assert!(
+                    (got - cell(column)).abs() < 1e-9,
+                    "{diameter} {column}: {got}"
+                );
+            }
+        }
+    }
+    println!("{} parallel keys", rows.len());
+    assert_eq!(rows.len(), 20);
+}
+
+#[test]
+fn worked_examples() {
+    // Source: the column source of each row.
+    let rows = reference::rows(include_str!("../reference/worked_keys.csv"));
+    for row in &rows {
+        let diameter = length(inputs(row)["d"]);
+        let key = parallel_key(diameter).expect("a key");
+        let millimetres = |value: Length| value.get::<millimeter>();
+        let asked = &row["asked"];
+        if asked.starts_with("bottom") {
+            check(row, millimetres(diameter - key.shaft_depth));
+        } else if asked.starts_with("top") {
+            check(row, millimetres(diameter + key.hub_depth));
+        } else {
+            let (radius, half) = (millimetres(diameter) / 2.0, millimetres(key.width) / 2.0);
+            let segment = radius - (radius * radius - half * half).sqrt();
+            check(row, millimetres(key.shaft_depth) - segment);
+        }
+    }
+    println!("{} worked examples of keyways", rows.len());
+    assert_eq!(rows.len(), 3);
+}
+
+#[test]
+fn keyway_widths_of_the_standard() {
+    // Source: ISO/R 773 and DIN 6885-1, tolerances of the keyway width in um (from
+    // memory): P9, N9, JS9, H9 and D10, upper and lower.
+    for (widths, p9, n9, js9, h9, d10) in [
+        (
+            &[2.0, 3.0][..],
+            (-6.0, -31.0),
+            (-4.0, -29.0),
+            12.5,
+            25.0,
+            (60.0, 20.0),
+        ),
+        (
+            &[4.0, 5.0, 6.0],
+            (-12.0, -42.0),
+            (0.0, -30.0),
+            15.0,
+            30.0,
+            (78.0, 30.0),
+        ),
+        (
+            &[8.0, 10.0],
+            (-15.0, -51.0),
+            (0.0, -36.0),
+            18.0,
+            36.0,
+            (98.0, 40.0),
+        ),
+        (
+            &[12.0, 14.0, 16.0, 18.0],
+            (-18.0, -61.0),
+            (0.0, -43.0),
+            21.5,
+            43.0,
+            (120.0, 50.0),
+        ),
+        (
+            &[20.0, 22.0, 25.0, 28.0],
+            (-22.0, -74.0),
+            (0.0, -52.0),
+            26.0,
+            52.0,
+            (149.0, 65.0),
+        ),
+        (
+            &[32.0, 36.0, 40.0, 45.0, 50.0],
+            (-26.0, -88.0),
+            (0.0, -62.0),
+            31.0,
+            62.0,
+            (180.0, 80.0),
+        ),
+    ] {
+        for width in widths {
+            for (class, (upper, lower)) in [
+                ("P9", p9),
+                ("N9", n9),
+                ("JS9", (js9, -js9)),
+                ("H9", (h9, 0.0)),
+                ("D10", d10),
+            ] {
+                let (got_lower, got_upper) = deviations(mm(*width), class).expect("limits");
+                let near =
+                    |got: Length, wanted: f64| (got.get::<micrometer>() - wanted).abs() < 1e-6;
+                assert!(
+                    near(got_upper, upper) && near(got_lower, lower),
+                    "{width} {class}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn every_preferred_number() {
+    // Source: ISO 3:1973; the theoretical value is 10^(i/n).
+    let rows = reference::rows(include_str!("../reference/preferred_numbers.csv"));
+    for row in &rows {
+        let (series, standard) = (&row["series"], number(&row["number"]));
+        let theoretical = number(&row["theoretical"]);
+        let found = preferred_number(theoretical, series).expect("a number");
+        assert!(
+            (found.nearest - standard).abs() < 1e-12,
+            "{row:?}: {found:?}"
+        );
+        let percent = number(row["deviation_percent"].trim_start_matches('+'));
+        assert!(
+            (found.deviation * 100.0 - percent).abs() < 0.0055,
+            "{row:?}: {found:?}"
+        );
+        let exact = preferred_number(standard * 100.0, series).expect("a number");
+        assert!((exact.below / 100.0 - standard).abs() < 1e-12 && exact.below == exact.above);
+    }
+    println!("{} preferred numbers", rows.len());
+    assert_eq!(rows.len(), 75);
+}

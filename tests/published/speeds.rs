@@ -1,0 +1,107 @@
+//! Cutting speeds against the ranges of handbooks and the rules of workshop books.
+
+use setover::trade::cutting_speeds::{nearest_speed, speed_for};
+use setover::trade::roughing::roughing_passes;
+use uom::si::f64::{Frequency, Length, Velocity};
+use uom::si::frequency::cycle_per_minute;
+use uom::si::length::{inch, millimeter};
+use uom::si::velocity::{foot_per_minute, meter_per_second};
+
+use crate::reference::{self, number};
+
+#[test]
+fn every_range() {
+    // Source: ranges of the kind given in Machinery's Handbook and workshop
+    // textbooks, as the table's remarks say.
+    let rows = reference::rows(include_str!("../reference/cutting_speeds.csv"));
+    for row in &rows {
+        let range = speed_for(&row["material"], &row["tool"], &row["operation"]);
+        let range = range.unwrap_or_else(|fault| panic!("{row:?}: {fault}"));
+        let low = number(&row["speed_low_m_min"]);
+        let high = number(&row["speed_high_m_min"]);
+        for (got, wanted) in [
+            (range.low, low),
+            (range.high, high),
+            (range.middle, f64::midpoint(low, high)),
+        ] {
+            let got = got.get::<meter_per_second>() * 60.0;
+            assert!((got - wanted).abs() < 1e-9 * wanted, "{row:?}: {got}");
+        }
+        let no_source = row["source"].starts_with("common practice");
+        assert_eq!(
+            range.basis.starts_with("common practice"),
+            no_source,
+            "{row:?}"
+        );
+    }
+    println!("{} ranges of cutting speed", rows.len());
+    assert_eq!(rows.len(), 144);
+}
+
+#[test]
+fn rules_of_thumb_fall_into_the_ranges() {
+    // Source: workshop textbooks, feet per minute for HSS turning: mild steel 100,
+    // silver steel 60, cast iron 70, brass 200 to 300, aluminium 300 (from memory).
+    for (material, feet) in [
+        ("mild steel", 100.0),
+        ("silver steel", 60.0),
+        ("cast iron", 70.0),
+        ("brass", 200.0),
+        ("brass", 300.0),
+        ("aluminium", 300.0),
+    ] {
+        let range = speed_for(material, "HSS", "turn").expect("a range");
+        let rule = Velocity::new::<foot_per_minute>(feet);
+        assert!(
+            range.low <= rule && rule <= range.high,
+            "{material} {feet} ft/min"
+        );
+    }
+    // Source: Machinery's Handbook: carbon steel tools at half the speed of HSS (from memory).
+    let steel = |tool| {
+        speed_for("mild steel", tool, "turn")
+            .expect("a range")
+            .middle
+    };
+    assert!(
+        (steel("carbon steel") / steel("HSS") - uom::si::f64::Ratio::from(0.5))
+            .value
+            .abs()
+            < 1e-12
+    );
+}
+
+#[test]
+fn the_machine_speed_below_a_worked_spindle_speed() {
+    // Source: spindle speeds of worked examples (an examination answer, 318.31 rpm, and
+    // Machinery's Handbook, 382 rpm), on a machine whose speeds go by
+    // the R10 series of ISO 3.
+    let machine =
+        [125.0, 160.0, 200.0, 250.0, 315.0, 400.0, 500.0].map(Frequency::new::<cycle_per_minute>);
+    for (wanted, below) in [(318.31, 315.0), (382.0, 315.0), (400.0, 400.0)] {
+        let found = nearest_speed(Frequency::new::<cycle_per_minute>(wanted), &machine);
+        let found = found.expect("a speed");
+        assert!((found.speed.get::<cycle_per_minute>() - below).abs() < 1e-9);
+        assert!(!found.slower_than_slowest);
+    }
+}
+
+#[test]
+fn a_textbook_cut_is_one_pass() {
+    // Source: a manufacturing textbook's turning example (from memory): 0.500 in bar to
+    // 0.480 in is a depth of cut of 0.010 in.
+    let inches = Length::new::<inch>;
+    let passes = roughing_passes(inches(0.5), inches(0.48), inches(0.05), inches(0.0));
+    let passes = passes.expect("passes");
+    assert_eq!(passes.len(), 1);
+    assert!((passes[0].cut.get::<inch>() - 0.010).abs() < 1e-9);
+    assert!((passes[0].dial_on_diameter.get::<inch>() - 0.020).abs() < 1e-9);
+    // Worked by hand: 40 to 32 mm in cuts of 1.5 mm, 0.25 mm left to finish: 1.5 + 1.5 + 0.75 + 0.25 = 4.
+    let mm = Length::new::<millimeter>;
+    let passes = roughing_passes(mm(40.0), mm(32.0), mm(1.5), mm(0.25)).expect("passes");
+    let diameters: Vec<f64> = passes
+        .iter()
+        .map(|pass| (pass.diameter.get::<millimeter>() * 1000.0).round() / 1000.0)
+        .collect();
+    assert_eq!(diameters, [37.0, 34.0, 32.5, 32.0]);
+}
