@@ -5,4 +5,6 @@
 //! registry (`crate::language`). What is wrong with an argument is a
 //! [`Fault`](crate::diagnostic::Fault) that names the argument by its index.
 
+pub mod drills;
+pub mod lengths;
 pub mod table;
