@@ -8,3 +8,4 @@
 pub mod drills;
 pub mod lengths;
 pub mod table;
+pub mod threads;
