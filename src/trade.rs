@@ -7,5 +7,6 @@
 
 pub mod drills;
 pub mod lengths;
+pub mod screws;
 pub mod table;
 pub mod threads;
