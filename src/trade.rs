@@ -6,13 +6,18 @@
 //! [`Fault`](crate::diagnostic::Fault) that names the argument by its index.
 
 pub mod cutting_speeds;
+pub mod drills;
 pub mod gauge_blocks;
 pub mod iso286;
 pub mod keys;
+pub mod lengths;
 mod material_names;
 pub mod materials;
 pub mod preferred_numbers;
 pub mod roughing;
+pub mod screws;
+pub mod table;
 pub mod table;
 pub mod tapers;
+pub mod threads;
 mod words;

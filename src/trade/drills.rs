@@ -1,0 +1,28 @@
+//! Twist drills: their names, the sets they come in, the drill for a hole.
+//!
+//! A drill cuts a little over its size: where the hole matters, drill under and
+//! ream or bore. Clamp the work; thin and small pieces climb the drill as it
+//! breaks through.
+
+mod choose;
+mod designation;
+mod reaming;
+mod stock;
+
+pub use choose::{ChosenDrill, drill_under, nearest_drill};
+pub use designation::drill;
+pub use reaming::{ReamingDrill, reaming_drill};
+pub use stock::{SETS, Stock};
+
+pub(crate) use stock::name_of;
+
+use uom::si::f64::Length;
+
+/// A twist drill.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drill {
+    /// Its name as a drawing or a drill index gives it: `6.8 mm`, `#7`, `F`, `27/64`.
+    pub name: String,
+    /// Its diameter.
+    pub diameter: Length,
+}

@@ -1,0 +1,272 @@
+//! The sets that drills are sold in.
+
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+use uom::si::f64::Length;
+use uom::si::length::{inch, millimeter};
+
+use crate::diagnostic::{Fault, did_you_mean};
+use crate::trade::drills::Drill;
+use crate::trade::lengths::{check_positive, in_millimetres, same};
+use crate::trade::table::built_in;
+
+/// The names of the sets: metric; number, letter and fraction; `inch` for those
+/// three together; `any` for all.
+pub const SETS: [&str; 6] = ["metric", "number", "letter", "fraction", "inch", "any"];
+
+/// The drills to choose from.
+#[derive(Clone, Copy, Debug)]
+pub enum Stock<'a> {
+    /// One of the [`SETS`] by name.
+    Set(&'a str),
+    /// The drills owned, by diameter, in any order.
+    Owned(&'a [Length]),
+}
+
+/// The longest list of owned drills that is looked through.
+const MOST_OWNED: usize = 10_000;
+
+#[derive(Deserialize)]
+struct Run {
+    first_mm: f64,
+    last_mm: f64,
+    step_mm: f64,
+}
+
+#[derive(Deserialize)]
+struct Named {
+    name: String,
+    diameter_in: f64,
+}
+
+#[derive(Deserialize)]
+struct Sixtyfourths {
+    first_64ths: u32,
+    last_64ths: u32,
+    step_64ths: u32,
+}
+
+/// Metric drills, smallest first.
+///
+/// Source: ISO 235:1980.
+static METRIC: LazyLock<Vec<Drill>> = LazyLock::new(|| {
+    let runs = built_in::<Run>(
+        "drills_metric.csv",
+        include_str!("../../../library/tables/drills_metric.csv"),
+    );
+    // Counted in hundredths of a millimetre, so that every diameter is exact.
+    let hundredths = |mm: f64| (mm * 100.0).round() as usize;
+    sorted(
+        runs.rows
+            .iter()
+            .flat_map(|run| {
+                (hundredths(run.first_mm)..=hundredths(run.last_mm))
+                    .step_by(hundredths(run.step_mm).max(1))
+            })
+            .map(|size| metric(size as f64 / 100.0))
+            .collect(),
+    )
+});
+
+/// Number drills, smallest first, and letter drills.
+///
+/// Source: ANSI/ASME B94.11M-1993.
+static NAMED: LazyLock<Vec<Drill>> = LazyLock::new(|| {
+    let named = built_in::<Named>(
+        "drills_number_letter.csv",
+        include_str!("../../../library/tables/drills_number_letter.csv"),
+    );
+    sorted(
+        named
+            .rows
+            .into_iter()
+            .map(|row| Drill {
+                name: row.name,
+                diameter: Length::new::<inch>(row.diameter_in),
+            })
+            .collect(),
+    )
+});
+
+static NUMBER: LazyLock<Vec<Drill>> = LazyLock::new(|| named(true));
+static LETTER: LazyLock<Vec<Drill>> = LazyLock::new(|| named(false));
+
+/// Fractional-inch drills, smallest first.
+///
+/// Source: ANSI/ASME B94.11M-1993.
+static FRACTION: LazyLock<Vec<Drill>> = LazyLock::new(|| {
+    let runs = built_in::<Sixtyfourths>(
+        "drills_fraction.csv",
+        include_str!("../../../library/tables/drills_fraction.csv"),
+    );
+    sorted(
+        runs.rows
+            .iter()
+            .flat_map(|run| {
+                (run.first_64ths..=run.last_64ths).step_by(run.step_64ths.max(1) as usize)
+            })
+            .map(fraction)
+            .collect(),
+    )
+});
+
+static INCH: LazyLock<Vec<Drill>> =
+    LazyLock::new(|| sorted([NAMED.as_slice(), FRACTION.as_slice()].concat()));
+
+static ANY: LazyLock<Vec<Drill>> =
+    LazyLock::new(|| sorted([METRIC.as_slice(), INCH.as_slice()].concat()));
+
+/// A metric drill of `mm` millimetres.
+pub(super) fn metric(mm: f64) -> Drill {
+    Drill {
+        name: format!("{mm} mm"),
+        diameter: Length::new::<millimeter>(mm),
+    }
+}
+
+/// A fractional drill of so many 64ths of an inch, named in lowest terms.
+pub(super) fn fraction(sixtyfourths: u32) -> Drill {
+    let (whole, mut top, mut bottom) = (sixtyfourths / 64, sixtyfourths % 64, 64);
+    while top > 0 && top % 2 == 0 {
+        top /= 2;
+        bottom /= 2;
+    }
+    let name = match (whole, top) {
+        (0, _) => format!("{top}/{bottom}"),
+        (_, 0) => format!("{whole} in"),
+        _ => format!("{whole} {top}/{bottom}"),
+    };
+    Drill {
+        name,
+        diameter: Length::new::<inch>(f64::from(sixtyfourths) / 64.0),
+    }
+}
+
+fn named(number: bool) -> Vec<Drill> {
+    NAMED
+        .iter()
+        .filter(|drill| drill.name.starts_with('#') == number)
+        .cloned()
+        .collect()
+}
+
+fn sorted(mut drills: Vec<Drill>) -> Vec<Drill> {
+    drills.sort_by(|a, b| a.diameter.value.total_cmp(&b.diameter.value));
+    drills
+}
+
+/// A set by its name, smallest drill first.
+pub(super) fn set(name: &str) -> Option<&'static [Drill]> {
+    let drills = match name.trim().to_lowercase().as_str() {
+        "metric" => &METRIC,
+        "number" => &NUMBER,
+        "letter" => &LETTER,
+        "fraction" => &FRACTION,
+        "inch" => &INCH,
+        "any" => &ANY,
+        _ => return None,
+    };
+    Some(drills.as_slice())
+}
+
+/// The name of a drill of this diameter: a stocked drill's, else its millimetres.
+pub(crate) fn name_of(diameter: Length) -> String {
+    let known = ANY.iter().find(|drill| same(drill.diameter, diameter));
+    known.map_or_else(|| in_millimetres(diameter), |drill| drill.name.clone())
+}
+
+impl Stock<'_> {
+    /// The drills to choose from, smallest first. `argument` is the index of the
+    /// argument that names them.
+    ///
+    /// # Errors
+    /// A fault when the set is not known, or when the list of owned drills is
+    /// empty, too long or holds a length that is no diameter.
+    pub(crate) fn drills(self, argument: usize) -> Result<Vec<Drill>, Fault> {
+        match self {
+            Stock::Set(name) => set(name).map(<[Drill]>::to_vec).ok_or_else(|| {
+                let shown: String = name.chars().take(40).collect();
+                let known = format!("the sets are {}", SETS.join(", "));
+                Fault::new(format!("no set of drills is called `{shown}`"))
+                    .advise(did_you_mean(&shown, SETS).unwrap_or(known))
+                    .in_argument(argument)
+            }),
+            Stock::Owned([]) => Err(Fault::new("the list of drills owned is empty")
+                .advise("list their diameters, such as `[3.3, 4.2, 5] mm`, or name a set")
+                .in_argument(argument)),
+            Stock::Owned(owned) if owned.len() > MOST_OWNED => Err(Fault::new(format!(
+                "the list holds {} drills; at most {MOST_OWNED} are looked through",
+                owned.len()
+            ))
+            .in_argument(argument)),
+            Stock::Owned(owned) => {
+                let mut drills = Vec::with_capacity(owned.len());
+                for diameter in owned {
+                    check_positive(*diameter, "a drill in the list", argument)?;
+                    drills.push(Drill {
+                        name: name_of(*diameter),
+                        diameter: *diameter,
+                    });
+                }
+                Ok(sorted(drills))
+            }
+        }
+    }
+
+    /// What is searched, in words.
+    pub(crate) fn searched(self) -> String {
+        match self {
+            Stock::Set(name) => match name.trim().to_lowercase().as_str() {
+                "any" => "all drills".to_owned(),
+                set => format!("{set} drills"),
+            },
+            Stock::Owned([_]) => "the 1 drill owned".to_owned(),
+            Stock::Owned(owned) => format!("the {} drills owned", owned.len()),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_set_rises_and_holds_no_drill_twice() {
+        for name in ["metric", "number", "letter", "fraction"] {
+            let drills = set(name).unwrap();
+            assert!(
+                drills.windows(2).all(|p| p[0].diameter < p[1].diameter),
+                "{name}"
+            );
+        }
+        // ANSI/ASME B94.11M: 97 number drills, 26 letter drills.
+        assert_eq!(NUMBER.len(), 97);
+        assert_eq!(LETTER.len(), 26);
+    }
+
+    #[test]
+    fn metric_drills_are_stocked_in_steps_that_grow() {
+        let has = |mm: f64| {
+            METRIC
+                .iter()
+                .any(|drill| same(drill.diameter, metric(mm).diameter))
+        };
+        // ISO 235, from memory.
+        for stocked in [
+            0.3, 0.98, 1.05, 2.95, 3.0, 3.1, 6.75, 6.8, 13.9, 14.0, 15.25, 32.0, 50.5, 51.0, 52.0,
+            100.0,
+        ] {
+            assert!(has(stocked), "{stocked}");
+        }
+        for odd in [0.33, 3.15, 6.85, 14.1, 32.25, 51.5] {
+            assert!(!has(odd), "{odd}");
+        }
+    }
+
+    #[test]
+    fn fractions_are_named_in_lowest_terms() {
+        let names: Vec<String> = [1, 32, 54, 64, 65, 80].map(|n| fraction(n).name).into();
+        assert_eq!(names, ["1/64", "1/2", "27/32", "1 in", "1 1/64", "1 1/4"]);
+    }
+}

@@ -1,0 +1,149 @@
+//! Screw threads: a designation as a drawing gives it, and what follows from it.
+
+mod clearance;
+mod designation;
+mod dimensions;
+mod form;
+mod infeed;
+mod resolve;
+mod series;
+mod sizes;
+mod tables;
+mod tapping;
+mod unknown;
+mod wires;
+mod words;
+
+pub use clearance::{ClearanceDrill, Clearances, FITS, clearance_drill};
+pub use form::Form;
+pub use infeed::{Pass, infeed, infeed_passes, thread_depth, usual_compound};
+pub use tapping::{TappingDrill, engagement, tapping_drill};
+pub use wires::{best_wire, over_wires, pitch_diameter_from_wires, wire_range};
+
+use uom::si::f64::{Angle, Area, Length};
+
+use crate::diagnostic::Fault;
+use crate::trade::drills::Drill;
+
+/// A screw thread, at its basic (maximum-metal) dimensions.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Thread {
+    /// The designation, written out: `M8x1`, `1/4-20 UNC`, `2 BA`, `Tr 20x8(P4)`.
+    pub designation: String,
+    /// The series: `ISO metric coarse`, `UNC`, `BSF`, `Tr`.
+    pub series: String,
+    /// The form.
+    pub form: Form,
+    /// The major (nominal) diameter.
+    pub major: Length,
+    /// The distance from one thread to the next.
+    pub pitch: Length,
+    /// The advance in one turn: the pitch times the starts.
+    pub lead: Length,
+    /// The number of starts.
+    pub starts: u32,
+    /// Threads per inch, where the series counts them.
+    pub tpi: Option<f64>,
+    /// The included angle between the flanks.
+    pub angle: Angle,
+    /// The basic pitch (effective) diameter.
+    pub pitch_diameter: Length,
+    /// The basic minor diameter of the internal thread.
+    pub minor_internal: Length,
+    /// The minor diameter of the external thread, at the bottom of its root.
+    pub minor_external: Length,
+    /// The depth of the external thread.
+    pub depth: Length,
+    /// The helix (lead) angle at the pitch diameter, from square to the axis.
+    pub helix: Angle,
+    /// The usual tapping drill; none where the hole is larger than any drill.
+    pub tapping_drill: Option<Drill>,
+    /// The clearance holes, where the series has them.
+    pub clearances: Option<Clearances>,
+    /// The tensile stress area, where a standard gives one.
+    pub stress_area: Option<Area>,
+    /// The standard of the form.
+    pub standard: &'static str,
+    /// The tolerance class, as written: `6g`.
+    pub class: Option<String>,
+    /// Whether the thread is left-handed.
+    pub left_hand: bool,
+    /// What to mind, such as that a pitch is not standard.
+    pub note: Option<String>,
+}
+
+/// The thread of a designation.
+///
+/// `designation` is written as a drawing gives it: `M8`, `M8x1`, `1/4-20 UNC`,
+/// `#10-32 UNF`, `1/4 BSF`, `2 BA`, `1/4-40 ME`, `1/4-26 Brass`, `G 1/4`,
+/// `Tr 20x8(P4)`, `1/2-10 Acme`; a size and pitch in no table as `M8x1.1`,
+/// `0.3-32 UN`, `3/8-26 Whit`, `1/4-20 NC` (American National) or `1/4-20 sharp V`.
+/// A tolerance class and `LH` may follow. Case and spaces do not matter.
+///
+/// The depth of a 60° external thread is 17/24 H = 0.6134 p (rounded root).
+///
+/// Source: ISO 261, ISO 724, ISO 68-1 (metric); ASME B1.1 (Unified); BS 84 (BSW,
+/// BSF), BS 93 (BA), ISO 228-1 (G); ISO 2903, ISO 2904 (trapezoidal); ASME B1.5
+/// (Acme); stress area ISO 898-1 and ASME B1.1.
+///
+/// # Errors
+/// A fault when the designation names no known thread, with the nearest that are.
+pub fn thread(designation: &str) -> Result<Thread, Fault> {
+    resolve::resolve(designation).map_err(|fault| fault.in_argument(0))
+}
+
+/// The helix angle of a thread at its pitch diameter: what a tool must clear.
+///
+/// `designation` as for [`thread`].
+///
+/// Source: Machinery's Handbook: tan(helix angle) = lead / (π × pitch diameter).
+///
+/// # Errors
+/// A fault when the designation names no known thread.
+pub fn helix_angle(designation: &str) -> Result<Angle, Fault> {
+    Ok(thread(designation)?.helix)
+}
+
+/// The tensile stress area of a bolt of this thread.
+///
+/// `designation` as for [`thread`].
+///
+/// A strength figure from it is a guide for light home-shop work, no substitute
+/// for the maker's data or a licensed engineer: nothing here is for boilers,
+/// pressure parts, lifting or carrying people.
+///
+/// Source: ISO 898-1:2013 (metric: π/4 (d - 0.9382 p)²); ASME B1.1-2003
+/// (Unified: π/4 (d - 0.9743 / n)²).
+///
+/// # Errors
+/// A fault when the designation names no known thread, or one for which no
+/// standard gives a stress area.
+pub fn stress_area(designation: &str) -> Result<Area, Fault> {
+    let thread = thread(designation)?;
+    thread.stress_area.ok_or_else(|| {
+        Fault::new(format!(
+            "no standard known here gives a stress area for `{}` ({})",
+            thread.designation, thread.standard
+        ))
+        .advise("ISO metric and Unified threads have one; else take the area of the minor diameter")
+        .in_argument(0)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_stress_area_is_given_only_where_a_standard_has_one() {
+        use uom::si::area::square_millimeter;
+        // ISO 898-1:2013, table of stress areas: M8 is 36.6 mm², M8x1 39.2 mm².
+        for (designation, area) in [("M8", 36.6), ("M8x1", 39.2), ("M10", 58.0), ("M12", 84.3)] {
+            let found = stress_area(designation).unwrap().get::<square_millimeter>();
+            assert!((found - area).abs() < 0.05, "{designation}: {found}");
+        }
+        let fault = stress_area("1/4 BSF").unwrap_err();
+        assert_eq!(fault.argument, Some(0));
+        assert!(fault.message.contains("`1/4-26 BSF`"), "{fault}");
+    }
+}

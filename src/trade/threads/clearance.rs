@@ -1,0 +1,277 @@
+//! Clearance holes.
+
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+use uom::si::f64::Length;
+use uom::si::length::{inch, millimeter};
+
+use crate::diagnostic::{Fault, did_you_mean};
+use crate::trade::drills::{Drill, name_of};
+use crate::trade::lengths::{in_millimetres, same};
+use crate::trade::table::built_in;
+use crate::trade::threads::tables::inch_drill;
+use crate::trade::threads::{Form, thread};
+
+/// The fits of a clearance hole.
+pub const FITS: [&str; 3] = ["close", "medium", "free"];
+
+/// The clearance holes of a thread.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Clearances {
+    /// The close (fine) fit.
+    pub close: Drill,
+    /// The medium (normal) fit.
+    pub medium: Drill,
+    /// The free (coarse, loose) fit.
+    pub free: Drill,
+    /// Where the holes come from.
+    pub source: &'static str,
+}
+
+/// A clearance hole.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ClearanceDrill {
+    /// The drill: `9 mm`, `17/64`.
+    pub name: String,
+    /// Its diameter.
+    pub diameter: Length,
+    /// The fit: `close`, `medium` or `free`.
+    pub fit: &'static str,
+    /// Where the hole comes from.
+    pub source: &'static str,
+}
+
+#[derive(Deserialize)]
+struct MillimetreRow {
+    major_mm: f64,
+    close_mm: f64,
+    medium_mm: f64,
+    free_mm: f64,
+}
+
+#[derive(Deserialize)]
+struct InchRow {
+    major_in: f64,
+    close: String,
+    medium: String,
+    free: String,
+}
+
+/// A chart of clearance holes, by major diameter.
+type Chart = Vec<(Length, Clearances)>;
+
+static METRIC: LazyLock<Chart> = LazyLock::new(|| {
+    millimetres(
+        "clearance_metric.csv",
+        include_str!("../../../library/tables/clearance_metric.csv"),
+        "ISO 273:1979",
+    )
+});
+
+static BRITISH: LazyLock<Chart> = LazyLock::new(|| {
+    millimetres(
+        "clearance_british.csv",
+        include_str!("../../../library/tables/clearance_british.csv"),
+        "common practice, no source",
+    )
+});
+
+static UNIFIED: LazyLock<Chart> = LazyLock::new(|| {
+    let text = include_str!("../../../library/tables/clearance_unified.csv");
+    let table = built_in::<InchRow>("clearance_unified.csv", text);
+    let rows = table.rows.into_iter().filter_map(|row| {
+        let holes = Clearances {
+            close: inch_drill(&row.close)?,
+            medium: inch_drill(&row.medium)?,
+            free: inch_drill(&row.free)?,
+            source: "ASME B18.2.8-1999",
+        };
+        Some((Length::new::<inch>(row.major_in), holes))
+    });
+    rows.collect()
+});
+
+fn millimetres(name: &str, text: &str, source: &'static str) -> Chart {
+    let drill = |mm: f64| {
+        let diameter = Length::new::<millimeter>(mm);
+        Drill {
+            name: name_of(diameter),
+            diameter,
+        }
+    };
+    let table = built_in::<MillimetreRow>(name, text);
+    let rows = table.rows.into_iter().map(|row| {
+        let holes = Clearances {
+            close: drill(row.close_mm),
+            medium: drill(row.medium_mm),
+            free: drill(row.free_mm),
+            source,
+        };
+        (Length::new::<millimeter>(row.major_mm), holes)
+    });
+    rows.collect()
+}
+
+/// The chart for a thread; none for threads that are not on screws.
+fn chart(series: &str, form: Form) -> Option<&'static Chart> {
+    match form {
+        Form::Metric => Some(&METRIC),
+        Form::Unified | Form::AmericanNational | Form::SharpV => Some(&UNIFIED),
+        Form::Whitworth if series == "G" => None,
+        Form::Whitworth | Form::BritishAssociation => Some(&BRITISH),
+        Form::Trapezoidal | Form::Acme => None,
+    }
+}
+
+/// The clearance holes of a thread, where its chart has the diameter.
+pub(super) fn holes(series: &str, form: Form, major: Length) -> Option<Clearances> {
+    let (_, holes) = chart(series, form)?
+        .iter()
+        .find(|(diameter, _)| same(*diameter, major))?;
+    Some(holes.clone())
+}
+
+/// The drill for a clearance hole.
+///
+/// `designation` as for [`thread`]; `fit` is `close`, `medium` or `free` (also
+/// `fine`, `normal`, `coarse`, `loose`). Fine pitches take the hole of their
+/// diameter.
+///
+/// Source: ISO 273:1979 (metric); ASME B18.2.8-1999 (Unified: close, normal,
+/// loose); common practice, no source (BA, BSW, BSF, ME, Brass).
+///
+/// # Errors
+/// A fault when the designation names no known thread, the fit is not known, or
+/// the chart does not have the diameter; it then names the nearest that it has.
+pub fn clearance_drill(designation: &str, fit: &str) -> Result<ClearanceDrill, Fault> {
+    let thread = thread(designation)?;
+    let fit = match fit.trim().to_lowercase().as_str() {
+        "close" | "fine" => "close",
+        "medium" | "normal" => "medium",
+        "free" | "coarse" | "loose" => "free",
+        _ => {
+            let shown: String = fit.chars().take(40).collect();
+            let allowed = format!("write {}", FITS.join(", "));
+            return Err(Fault::new(format!("no fit is called `{shown}`"))
+                .advise(did_you_mean(&shown, FITS).unwrap_or(allowed))
+                .in_argument(1));
+        }
+    };
+    let Some(chart) = chart(&thread.series, thread.form) else {
+        return Err(Fault::new(format!(
+            "`{}` is no screw thread with a clearance hole",
+            thread.designation
+        ))
+        .advise("charts cover ISO metric, Unified, BA, BSW, BSF, ME and Brass threads")
+        .in_argument(0));
+    };
+    let Some(holes) = thread.clearances else {
+        return Err(not_charted(&thread.designation, thread.major, chart, fit).in_argument(0));
+    };
+    let source = holes.source;
+    let drill = hole(holes, fit);
+    Ok(ClearanceDrill {
+        name: drill.name,
+        diameter: drill.diameter,
+        fit,
+        source,
+    })
+}
+
+fn hole(holes: Clearances, fit: &str) -> Drill {
+    match fit {
+        "close" => holes.close,
+        "medium" => holes.medium,
+        _ => holes.free,
+    }
+}
+
+/// A diameter that the chart leaves out, with its neighbours.
+fn not_charted(designation: &str, major: Length, chart: &Chart, fit: &str) -> Fault {
+    let below = chart.iter().rfind(|(diameter, _)| *diameter < major);
+    let above = chart.iter().find(|(diameter, _)| *diameter > major);
+    let near: Vec<String> = [below, above]
+        .into_iter()
+        .flatten()
+        .map(|(diameter, holes)| {
+            let drill = hole(holes.clone(), fit);
+            format!("{} for {}", drill.name, in_millimetres(*diameter))
+        })
+        .collect();
+    let source = chart.first().map_or("", |(_, holes)| holes.source);
+    Fault::new(format!(
+        "the clearance chart ({source}) leaves out {}, the diameter of `{designation}`",
+        in_millimetres(major)
+    ))
+    .advise(format!("{fit} holes beside it are {}", near.join(" and ")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_charts_rise_with_diameter_and_fit() {
+        for chart in [&METRIC, &UNIFIED, &BRITISH] {
+            assert!(chart.len() > 20);
+            for (major, holes) in chart.iter() {
+                let Clearances {
+                    close,
+                    medium,
+                    free,
+                    ..
+                } = holes;
+                assert!(
+                    *major < close.diameter
+                        && close.diameter < medium.diameter
+                        && medium.diameter < free.diameter,
+                    "{major:?}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn a_fit_is_known_by_its_names() {
+        // ISO 273:1979, M6: 6.4, 6.6, 7; ASME B18.2.8-1999, 1/4: 17/64, 9/32, 19/64.
+        for (designation, fit, name) in [
+            ("M6", "close", "6.4 mm"),
+            ("M6", "Fine", "6.4 mm"),
+            ("M6x0.75", "medium", "6.6 mm"),
+            ("M6", "loose", "7 mm"),
+            ("1/4-20 UNC", "close", "17/64"),
+            ("1/4-28 UNF", "normal", "9/32"),
+            ("1/4-32 UNEF", "free", "19/64"),
+            ("2 BA", "close", "4.8 mm"),
+            ("1/4 BSF", "close", "6.4 mm"),
+        ] {
+            assert_eq!(
+                clearance_drill(designation, fit).unwrap().name,
+                name,
+                "{designation} {fit}"
+            );
+        }
+    }
+
+    #[test]
+    fn what_the_charts_leave_out_is_refused() {
+        for (designation, fit, argument, advice) in [
+            ("M9", "medium", 0, "9 mm for 8 mm and 11 mm for 10 mm"),
+            ("M8", "tight", 1, "write close, medium, free"),
+            ("M8", "", 1, "write close, medium, free"),
+            ("M8", "medum", 1, "did you mean `medium`?"),
+            ("G 1/4", "close", 0, "charts cover"),
+            ("Tr 16x4", "close", 0, "charts cover"),
+            ("M300x8", "free", 0, "165 mm for 150 mm"),
+            ("M8y", "free", 0, ""),
+        ] {
+            let fault = clearance_drill(designation, fit).unwrap_err();
+            assert_eq!(fault.argument, Some(argument), "{fault}");
+            assert!(
+                fault.advice.unwrap_or_default().contains(advice),
+                "{designation} {fit}"
+            );
+        }
+    }
+}

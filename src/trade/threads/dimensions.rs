@@ -1,0 +1,144 @@
+//! The dimensions of a thread, from its form, diameter and pitch.
+
+use std::f64::consts::PI;
+
+use uom::si::f64::Length;
+use uom::si::length::{inch, millimeter};
+
+use crate::diagnostic::Fault;
+use crate::trade::drills::Drill;
+use crate::trade::lengths::in_millimetres;
+use crate::trade::threads::designation::Asked;
+use crate::trade::threads::{Form, Thread, clearance, tapping};
+
+/// The greatest major diameter and the least pitch that are calculated, in mm.
+const GREATEST_MAJOR: f64 = 1000.0;
+const LEAST_PITCH: f64 = 0.02;
+/// The most starts of a thread.
+const MOST_STARTS: f64 = 24.0;
+
+/// What a thread is made from.
+pub(super) struct Parts {
+    pub(super) designation: String,
+    pub(super) series: String,
+    pub(super) form: Form,
+    pub(super) major: Length,
+    pub(super) pitch: Length,
+    pub(super) tpi: Option<f64>,
+    pub(super) minor: Option<Length>,
+    pub(super) drill: Option<Drill>,
+    pub(super) note: Option<String>,
+}
+
+/// Works a thread out, once it is known to be one.
+pub(super) fn finish(parts: Parts, asked: &Asked) -> Result<Thread, Fault> {
+    let Parts {
+        form,
+        major,
+        pitch,
+        minor,
+        ..
+    } = parts;
+    let (major_mm, pitch_mm) = (major.get::<millimeter>(), pitch.get::<millimeter>());
+    if !(major_mm > 0.0 && major_mm <= GREATEST_MAJOR) {
+        return Err(Fault::new(format!(
+            "a thread of {} diameter is out of bounds",
+            in_millimetres(major)
+        ))
+        .advise("the diameter is above 0 mm and at most 1000 mm"));
+    }
+    let depth = form.depth(pitch);
+    let minor_external = minor.unwrap_or(major - depth * 2.0);
+    if pitch_mm < LEAST_PITCH || minor_external < major / 3.0 {
+        return Err(Fault::new(format!(
+            "a pitch of {} makes no sense on a diameter of {}",
+            in_millimetres(pitch),
+            in_millimetres(major)
+        ))
+        .advise(format!(
+            "the pitch is at least {LEAST_PITCH} mm, and the root must keep a third of the diameter"
+        )));
+    }
+    let (lead, starts) = lead(&parts, asked)?;
+    let pitch_diameter = minor.map_or(form.pitch_diameter(major, pitch), |minor| {
+        (major + minor) / 2.0
+    });
+    let minor_internal = minor.unwrap_or(form.internal_minor(major, pitch));
+    let stress_diameter = match form {
+        // ISO 898-1: (d2 + d3) / 2, where d3 = D1 - H / 6.
+        Form::Metric => Some(major - pitch * (13.0 / 12.0 * 3.0_f64.sqrt() / 2.0)),
+        // ASME B1.1.
+        Form::Unified => Some(major - pitch * 0.9743),
+        _ => None,
+    };
+    Ok(Thread {
+        tapping_drill: parts
+            .drill
+            .or_else(|| tapping::usual_drill(form, major, pitch)),
+        clearances: clearance::holes(&parts.series, form, major),
+        designation: with_lead(parts.designation, starts, pitch, lead, form),
+        series: parts.series,
+        form,
+        major,
+        pitch,
+        lead,
+        starts,
+        tpi: parts.tpi,
+        angle: form.angle(),
+        pitch_diameter,
+        minor_internal,
+        minor_external,
+        depth,
+        helix: (lead / (pitch_diameter * PI)).atan(),
+        stress_area: stress_diameter.map(|diameter| diameter * diameter * (PI / 4.0)),
+        standard: form.standard(),
+        class: asked.class.clone(),
+        left_hand: asked.left_hand,
+        note: parts.note,
+    })
+}
+
+/// The lead and the number of starts.
+fn lead(parts: &Parts, asked: &Asked) -> Result<(Length, u32), Fault> {
+    let Some(lead) = asked.lead else {
+        return Ok((parts.pitch, 1));
+    };
+    let lead = if parts.tpi.is_some() {
+        Length::new::<inch>(lead)
+    } else {
+        Length::new::<millimeter>(lead)
+    };
+    let starts = (lead / parts.pitch).value;
+    let whole = starts.round();
+    if (starts - whole).abs() > 1e-6 * starts || !(1.0..=MOST_STARTS).contains(&whole) {
+        return Err(Fault::new(format!(
+            "a lead of {} is no whole number of pitches of {}",
+            in_millimetres(lead),
+            in_millimetres(parts.pitch)
+        ))
+        .advise("write the lead, then the pitch: `Tr 20x8(P4)` has two starts"));
+    }
+    // Between 1 and 24, just checked.
+    Ok((lead, whole as u32))
+}
+
+/// The designation with its lead, where there are several starts.
+fn with_lead(plain: String, starts: u32, pitch: Length, lead: Length, form: Form) -> String {
+    if starts == 1 {
+        return plain;
+    }
+    let digits = |value: f64| (value * 1e6).round() / 1e6;
+    if form == Form::Acme {
+        let size = plain
+            .rsplit_once('-')
+            .map_or(plain.as_str(), |(size, _)| size);
+        let (pitch, lead) = (digits(pitch.get::<inch>()), digits(lead.get::<inch>()));
+        return format!("{size}-{pitch}P-{lead}L Acme");
+    }
+    let (pitch, lead) = (
+        digits(pitch.get::<millimeter>()),
+        digits(lead.get::<millimeter>()),
+    );
+    let size = plain.split('x').next().unwrap_or(&plain);
+    format!("{size}x{lead}(P{pitch})")
+}

@@ -1,0 +1,264 @@
+//! The threads of the tables, in one list.
+
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+use uom::si::f64::Length;
+use uom::si::length::{inch, millimeter};
+
+use crate::trade::drills::{Drill, drill, name_of};
+use crate::trade::table::built_in;
+use crate::trade::threads::Form;
+
+/// A thread of a table.
+#[derive(Clone, Debug)]
+pub(super) struct Listed {
+    /// As a drawing gives it: `M8x1`, `1/4-20 UNC`.
+    pub(super) designation: String,
+    /// `ISO metric coarse`, `UNC`, `BA`.
+    pub(super) series: String,
+    pub(super) form: Form,
+    /// The number in the designation: millimetres, inches, BA number, or the inches
+    /// that name a pipe.
+    pub(super) nominal: f64,
+    pub(super) major: Length,
+    pub(super) pitch: Length,
+    /// Threads per inch, where the series counts them.
+    pub(super) tpi: Option<f64>,
+    /// The minor diameter where the standard rounds it.
+    pub(super) minor: Option<Length>,
+    /// The tapping drill.
+    pub(super) drill: Option<Drill>,
+}
+
+impl Listed {
+    /// Pitch in millimetres, or threads per inch, as the series has it.
+    pub(super) fn rate(&self) -> f64 {
+        self.tpi.unwrap_or(self.pitch.get::<millimeter>())
+    }
+}
+
+#[derive(Deserialize)]
+struct MetricRow {
+    designation: String,
+    major_mm: f64,
+    pitch_mm: f64,
+    series: String,
+    tapping_drill_mm: Option<f64>,
+}
+
+#[derive(Deserialize)]
+struct UnifiedRow {
+    designation: String,
+    series: String,
+    major_in: f64,
+    tpi: f64,
+    tapping_drill: Option<String>,
+}
+
+#[derive(Deserialize)]
+struct BritishRow {
+    designation: String,
+    series: String,
+    major_mm: f64,
+    tpi: Option<f64>,
+    pitch_mm: Option<f64>,
+    minor_mm: Option<f64>,
+    tapping_drill_mm: Option<f64>,
+}
+
+#[derive(Deserialize)]
+struct TrapezoidalRow {
+    designation: String,
+    major_mm: f64,
+    pitch_mm: f64,
+}
+
+#[derive(Deserialize)]
+struct AcmeRow {
+    designation: String,
+    major_in: f64,
+    tpi: f64,
+}
+
+/// Every thread of the tables.
+///
+/// Source: ISO 261:1998, ISO 2306:1972; ASME B1.1-2003; BS 84:1956, BS 93:1951,
+/// ISO 228-1:2000; ISO 2903:1993; ASME B1.5-1997, as the tables themselves say.
+pub(super) static LISTED: LazyLock<Vec<Listed>> = LazyLock::new(|| {
+    let mut all = metric();
+    all.extend(unified());
+    all.extend(british());
+    all.extend(trapezoidal());
+    all.extend(acme());
+    all
+});
+
+fn mm(value: f64) -> Length {
+    Length::new::<millimeter>(value)
+}
+
+fn pitch_of(tpi: f64) -> Length {
+    Length::new::<inch>(1.0) / tpi
+}
+
+fn metric_drill(diameter: f64) -> Drill {
+    let diameter = mm(diameter);
+    Drill {
+        name: name_of(diameter),
+        diameter,
+    }
+}
+
+fn metric() -> Vec<Listed> {
+    let text = include_str!("../../../library/tables/threads_iso_metric.csv");
+    let table = built_in::<MetricRow>("threads_iso_metric.csv", text);
+    let listed = table.rows.into_iter().map(|row| Listed {
+        designation: row.designation,
+        series: format!("ISO metric {}", row.series),
+        form: Form::Metric,
+        nominal: row.major_mm,
+        major: mm(row.major_mm),
+        pitch: mm(row.pitch_mm),
+        tpi: None,
+        minor: None,
+        drill: row.tapping_drill_mm.map(metric_drill),
+    });
+    listed.collect()
+}
+
+fn unified() -> Vec<Listed> {
+    let text = include_str!("../../../library/tables/threads_unified.csv");
+    let table = built_in::<UnifiedRow>("threads_unified.csv", text);
+    let listed = table.rows.into_iter().map(|row| Listed {
+        drill: row.tapping_drill.and_then(|name| inch_drill(&name)),
+        designation: row.designation,
+        series: row.series,
+        form: Form::Unified,
+        nominal: row.major_in,
+        major: Length::new::<inch>(row.major_in),
+        pitch: pitch_of(row.tpi),
+        tpi: Some(row.tpi),
+        minor: None,
+    });
+    listed.collect()
+}
+
+/// A drill that an inch table names; whole inches stand there without a unit.
+pub(super) fn inch_drill(name: &str) -> Option<Drill> {
+    let whole = name.bytes().all(|b| b.is_ascii_digit());
+    let name = if whole {
+        format!("{name} in")
+    } else {
+        name.to_owned()
+    };
+    drill(&name).ok()
+}
+
+fn british() -> Vec<Listed> {
+    let text = include_str!("../../../library/tables/threads_british.csv");
+    let table = built_in::<BritishRow>("threads_british.csv", text);
+    let listed = table.rows.into_iter().filter_map(|row| {
+        let pitch = row.tpi.map(pitch_of).or(row.pitch_mm.map(mm))?;
+        let nominal = match row.series.as_str() {
+            "BA" => row.designation.strip_suffix(" BA")?.parse().ok()?,
+            "G" => inches(row.designation.strip_prefix("G ")?)?,
+            _ => row.major_mm / 25.4,
+        };
+        Some(Listed {
+            form: if row.series == "BA" {
+                Form::BritishAssociation
+            } else {
+                Form::Whitworth
+            },
+            designation: row.designation,
+            series: row.series,
+            nominal,
+            major: mm(row.major_mm),
+            pitch,
+            tpi: row.tpi,
+            minor: row.minor_mm.map(mm),
+            drill: row.tapping_drill_mm.map(metric_drill),
+        })
+    });
+    listed.collect()
+}
+
+/// The inches of `1 1/4`, `3/8`, `2`.
+fn inches(text: &str) -> Option<f64> {
+    let mut sum = 0.0;
+    for part in text.split(' ') {
+        sum += match part.split_once('/') {
+            Some((top, bottom)) => top.parse::<f64>().ok()? / bottom.parse::<f64>().ok()?,
+            None => part.parse::<f64>().ok()?,
+        };
+    }
+    Some(sum)
+}
+
+fn trapezoidal() -> Vec<Listed> {
+    let text = include_str!("../../../library/tables/threads_trapezoidal.csv");
+    let table = built_in::<TrapezoidalRow>("threads_trapezoidal.csv", text);
+    let listed = table.rows.into_iter().map(|row| Listed {
+        designation: row.designation,
+        series: "Tr".to_owned(),
+        form: Form::Trapezoidal,
+        nominal: row.major_mm,
+        major: mm(row.major_mm),
+        pitch: mm(row.pitch_mm),
+        tpi: None,
+        minor: None,
+        drill: None,
+    });
+    listed.collect()
+}
+
+fn acme() -> Vec<Listed> {
+    let text = include_str!("../../../library/tables/threads_acme.csv");
+    let table = built_in::<AcmeRow>("threads_acme.csv", text);
+    let listed = table.rows.into_iter().map(|row| Listed {
+        designation: row.designation,
+        series: "Acme".to_owned(),
+        form: Form::Acme,
+        nominal: row.major_in,
+        major: Length::new::<inch>(row.major_in),
+        pitch: pitch_of(row.tpi),
+        tpi: Some(row.tpi),
+        minor: None,
+        drill: None,
+    });
+    listed.collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_row_of_every_table_is_listed_once() {
+        let rows = |text: &str| text.lines().filter(|line| !line.starts_with("# ")).count() - 1;
+        let expected = rows(include_str!(
+            "../../../library/tables/threads_iso_metric.csv"
+        )) + rows(include_str!("../../../library/tables/threads_unified.csv"))
+            + rows(include_str!("../../../library/tables/threads_british.csv"))
+            + rows(include_str!(
+                "../../../library/tables/threads_trapezoidal.csv"
+            ))
+            + rows(include_str!("../../../library/tables/threads_acme.csv"));
+        assert_eq!(LISTED.len(), expected);
+        let mut names: Vec<&str> = LISTED.iter().map(|t| t.designation.as_str()).collect();
+        names.sort_unstable();
+        assert!(names.windows(2).all(|pair| pair[0] != pair[1]));
+    }
+
+    #[test]
+    fn every_named_drill_is_found() {
+        let text = include_str!("../../../library/tables/threads_unified.csv");
+        let table = built_in::<UnifiedRow>("threads_unified.csv", text);
+        for row in table.rows {
+            if let Some(name) = row.tapping_drill {
+                assert!(inch_drill(&name).is_some(), "{}: {name}", row.designation);
+            }
+        }
+    }
+}
