@@ -4,9 +4,11 @@
 //! Data flows one way: text → syntax → notebook → values → sheet. A room
 //! imports only from rooms below it.
 
+pub mod cli;
 pub mod diagnostic;
 pub mod language;
 pub mod notebook;
 pub mod quantity;
+pub mod sheet;
 pub mod syntax;
 pub mod trade;

@@ -1,1 +1,7 @@
-fn main() {}
+//! Starts the command line, nothing else.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    setover::cli::main()
+}

@@ -17,7 +17,6 @@ pub mod preferred_numbers;
 pub mod roughing;
 pub mod screws;
 pub mod table;
-pub mod table;
 pub mod tapers;
 pub mod threads;
 mod words;

@@ -83,3 +83,36 @@ pub struct VaryCode {
     /// What is shown, with its text.
     pub shown: Vec<(String, Node)>,
 }
+
+impl Content {
+    /// Calls `visit` with every expression of the content.
+    pub fn walk<'a>(&'a self, visit: &mut impl FnMut(&'a Node)) {
+        match self {
+            Self::Nothing | Self::Broken(_) | Self::Function(_) => {}
+            Self::Cell(node) | Self::Bare(node) | Self::Check(node) => visit(node),
+            Self::Op(parts) => {
+                for part in parts {
+                    if let OpPartCode::Value(node) = part {
+                        visit(node);
+                    }
+                }
+            }
+            Self::Table(table) => {
+                table.computed.iter().for_each(|(_, node)| visit(node));
+                table.rows.iter().flatten().flatten().for_each(visit);
+            }
+            Self::Find(find) => [&find.low, &find.high, &find.left, &find.right]
+                .into_iter()
+                .for_each(visit),
+            Self::Vary(vary) => {
+                for (_, range) in &vary.ranges {
+                    match range {
+                        RangeCode::List(nodes) => nodes.iter().for_each(&mut *visit),
+                        RangeCode::Steps(nodes) => nodes.iter().for_each(&mut *visit),
+                    }
+                }
+                vary.shown.iter().for_each(|(_, node)| visit(node));
+            }
+        }
+    }
+}

@@ -51,6 +51,20 @@ impl Workspace {
         workspace
     }
 
+    /// A workspace whose main page is one expression that sees the names of this
+    /// workspace's main notebook.
+    #[must_use]
+    pub fn with_expression(&self, expression: &str, shelf: &dyn Shelf) -> Self {
+        let Some(main) = self.main() else {
+            return Self::of_text(Path::new("the expression"), expression, shelf);
+        };
+        let mut workspace = self.clone();
+        let page = &mut workspace.pages[0];
+        page.name = "the expression".to_owned();
+        let _ = main;
+        workspace
+    }
+
     /// Loads one page with all that it uses; gives its number.
     fn load(
         &mut self,

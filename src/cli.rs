@@ -1,0 +1,36 @@
+//! The command line: one file a command.
+
+mod calc;
+mod commands;
+mod files;
+mod output;
+mod run;
+
+pub use commands::{Cli, command};
+pub use files::Files;
+
+use std::process::ExitCode;
+
+/// All is well.
+pub const WELL: u8 = 0;
+/// A check failed.
+pub const CHECK_FAILED: u8 = 1;
+/// The notebook or the command line is wrong.
+pub const WRONG: u8 = 2;
+
+/// How much stack the program gets: what nests is bounded, but deeply nested text
+/// should cost a message and not a crash even in a debug build.
+const STACK: usize = 256 * 1024 * 1024;
+
+/// Runs the program with the arguments of the process.
+#[must_use]
+pub fn main() -> ExitCode {
+    let run = || commands::run(std::env::args_os());
+    let thread = std::thread::Builder::new().stack_size(STACK).spawn(run);
+    match thread.map(std::thread::JoinHandle::join) {
+        Ok(Ok(status)) => ExitCode::from(status),
+        Ok(Err(_)) => ExitCode::from(WRONG),
+        // Without room for another thread the first one has to do.
+        Err(_) => ExitCode::from(run()),
+    }
+}

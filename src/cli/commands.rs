@@ -1,0 +1,94 @@
+//! What the command line understands.
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
+
+use super::{WELL, WRONG, calc, output, run};
+
+/// A calculation notebook for people who make one-off metal parts on manual
+/// machines.
+#[derive(Parser, Debug)]
+#[command(name = "setover", version, about, disable_help_subcommand = true)]
+pub struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+/// How results are written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Form {
+    /// Tables for a person to read
+    Text,
+    /// JSON for other programs
+    Json,
+    /// Comma-separated values for other programs
+    Csv,
+}
+
+#[derive(Subcommand, Debug)]
+enum Command {
+    /// Compute notebooks and print their sheets
+    Run {
+        /// The notebooks (`NAME.job`)
+        #[arg(required = true, value_name = "FILE")]
+        files: Vec<PathBuf>,
+        /// How the sheet is written
+        #[arg(long = "as", value_name = "FORM", default_value = "text")]
+        form: Form,
+    },
+    /// Compute notebooks and print only their checks
+    Check {
+        /// The notebooks (`NAME.job`)
+        #[arg(required = true, value_name = "FILE")]
+        files: Vec<PathBuf>,
+    },
+    /// Work one expression out
+    Calc {
+        /// The expression, such as '1 3/8 in as mm'
+        #[arg(value_name = "EXPRESSION", allow_hyphen_values = true)]
+        expression: String,
+        /// A notebook whose names may be used
+        #[arg(long = "in", value_name = "FILE")]
+        within: Option<PathBuf>,
+        /// How the value is written
+        #[arg(long = "as", value_name = "FORM", default_value = "text")]
+        form: Form,
+    },
+}
+
+/// The definition of the command line, for completions and the manual page.
+#[must_use]
+pub fn command() -> clap::Command {
+    Cli::command()
+}
+
+/// Runs the program with these arguments; gives its exit status.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
+    match Cli::try_parse_from(arguments) {
+        Ok(cli) => dispatch(cli.command),
+        Err(error) => {
+            let text = error.render().to_string();
+            if error.use_stderr() {
+                output::error(&text);
+                WRONG
+            } else {
+                output::print(&text);
+                WELL
+            }
+        }
+    }
+}
+
+fn dispatch(command: Command) -> u8 {
+    match command {
+        Command::Run { files, form } => run::run(&files, form),
+        Command::Check { files } => run::check(&files),
+        Command::Calc {
+            expression,
+            within,
+            form,
+        } => calc::calc(&expression, within.as_deref(), form),
+    }
+}

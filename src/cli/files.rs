@@ -1,0 +1,73 @@
+//! Reading notebooks from disk.
+
+use std::fs;
+use std::io::Read;
+use std::path::Path;
+
+use crate::notebook::Shelf;
+
+/// The largest notebook that is read.
+const LARGEST: u64 = 64 * 1024 * 1024;
+
+/// Notebooks as files.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Files;
+
+impl Shelf for Files {
+    fn text(&self, path: &Path) -> Result<String, String> {
+        if path.extension().is_none_or(|extension| extension != "job") {
+            return Err("a notebook's file name ends in .job".to_owned());
+        }
+        let file = fs::File::open(path).map_err(|error| reason(&error))?;
+        let kind = file.metadata().map_err(|error| reason(&error))?;
+        if kind.is_dir() {
+            return Err("it is a folder".to_owned());
+        }
+        let mut bytes = Vec::new();
+        file.take(LARGEST + 1)
+            .read_to_end(&mut bytes)
+            .map_err(|error| reason(&error))?;
+        if bytes.len() as u64 > LARGEST {
+            return Err(format!("it is larger than {} MiB", LARGEST / 1024 / 1024));
+        }
+        String::from_utf8(bytes).map_err(|error| {
+            let good = error.utf8_error().valid_up_to();
+            let line = error
+                .as_bytes()
+                .iter()
+                .take(good)
+                .filter(|byte| **byte == b'\n')
+                .count()
+                + 1;
+            format!("line {line} is not UTF-8 text; save the file as UTF-8")
+        })
+    }
+
+    fn beside(&self, path: &Path) -> Vec<String> {
+        let folder = path
+            .parent()
+            .filter(|folder| !folder.as_os_str().is_empty())
+            .unwrap_or(Path::new("."));
+        let Ok(entries) = fs::read_dir(folder) else {
+            return Vec::new();
+        };
+        let names = entries
+            .filter_map(Result::ok)
+            .map(|entry| entry.file_name().to_string_lossy().into_owned());
+        let mut stems: Vec<String> = names
+            .filter_map(|name| name.strip_suffix(".job").map(str::to_owned))
+            .take(1000)
+            .collect();
+        stems.sort();
+        stems
+    }
+}
+
+/// Why a file can't be used, in the user's words.
+pub fn reason(error: &std::io::Error) -> String {
+    match error.kind() {
+        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        std::io::ErrorKind::PermissionDenied => "its permissions forbid it".to_owned(),
+        _ => error.to_string(),
+    }
+}

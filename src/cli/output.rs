@@ -1,0 +1,69 @@
+//! The one place that writes to the terminal.
+
+use std::io::{IsTerminal, Write};
+
+use crate::diagnostic::{Diagnostic, Source, render};
+use crate::notebook::{Workspace, problems};
+use crate::sheet::Look;
+
+/// Writes to standard output. A reader that went away (a closed pipe) is no error.
+pub fn print(text: &str) {
+    let mut out = std::io::stdout().lock();
+    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+}
+
+/// Writes to standard error.
+pub fn error(text: &str) {
+    let mut out = std::io::stderr().lock();
+    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+}
+
+/// How the terminal wants things laid out.
+#[must_use]
+pub fn look() -> Look {
+    let columns = std::env::var("COLUMNS")
+        .ok()
+        .and_then(|columns| columns.parse::<u16>().ok());
+    let size = || terminal_size::terminal_size().map(|(width, _)| width.0);
+    let width = columns.or_else(size).unwrap_or(80).clamp(20, 500);
+    Look {
+        width,
+        colour: std::io::stdout().is_terminal() && !no_colour(),
+    }
+}
+
+fn no_colour() -> bool {
+    std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty())
+}
+
+/// Writes one diagnostic to standard error.
+pub fn diagnose(source: Source, diagnostic: &Diagnostic) {
+    let colour = std::io::stderr().is_terminal() && !no_colour();
+    error(&format!("{}\n\n", render(source, diagnostic, colour)));
+}
+
+/// Writes everything that is wrong in a workspace to standard error; gives the
+/// number of errors.
+pub fn diagnose_all(workspace: &Workspace) -> usize {
+    /// More than this many would only hide the first.
+    const MOST: usize = 50;
+    let found = problems(workspace);
+    for problem in found.iter().take(MOST) {
+        if let Some(page) = workspace.pages.get(problem.page as usize) {
+            diagnose(
+                Source {
+                    name: &page.name,
+                    text: &page.text,
+                },
+                &problem.diagnostic,
+            );
+        }
+    }
+    if found.len() > MOST {
+        error(&format!("and {} more\n", found.len() - MOST));
+    }
+    found
+        .iter()
+        .filter(|problem| problem.diagnostic.severity == crate::diagnostic::Severity::Error)
+        .count()
+}

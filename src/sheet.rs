@@ -1,0 +1,17 @@
+//! What a person reads: terminal tables, CSV, JSON, and how values are written.
+//!
+//! [`Sheet::of`] makes a plain description of a computed notebook; the writers turn
+//! that into text. Nothing here prints.
+
+mod build;
+mod csv;
+mod model;
+mod record_rows;
+mod terminal;
+mod written;
+
+pub use build::formula_text;
+pub use csv::csv;
+pub use model::{Caution, Grid, Report, Row, RowKind, Section, Sheet};
+pub use terminal::{Look, terminal};
+pub use written::{Writer, Written};

@@ -1,0 +1,301 @@
+//! From a computed notebook to its sheet.
+
+use serde_json::Value as Json;
+
+use super::model::{Caution, Grid, Report, Row, RowKind, Section, Sheet};
+use super::record_rows::json_of;
+use super::written::{Writer, Written};
+use crate::diagnostic::{Severity, Source};
+use crate::language::{Table, Value, calls};
+use crate::notebook::{Content, Failure, Item, ItemKind, OpPartCode, Page, Workspace, problems};
+
+impl Sheet {
+    /// The sheet of the notebook that was opened.
+    #[must_use]
+    pub fn of(workspace: &Workspace) -> Self {
+        let empty = Self {
+            title: None,
+            file: String::new(),
+            sections: Vec::new(),
+            cautions: Vec::new(),
+            errors: Vec::new(),
+        };
+        let Some(page) = workspace.main() else {
+            return empty;
+        };
+        let mut builder = Builder {
+            workspace,
+            page,
+            writer: Writer::new(&page.settings),
+            sections: Vec::new(),
+            ops: 0,
+        };
+        for (index, item) in page.items.iter().enumerate() {
+            builder.item(u32::try_from(index).unwrap_or(u32::MAX), item);
+        }
+        let sections = builder.sections;
+        Self {
+            title: page.settings.title.clone(),
+            file: page.name.clone(),
+            sections,
+            cautions: cautions(workspace),
+            errors: reports(workspace),
+        }
+    }
+
+    /// Whether every check holds.
+    #[must_use]
+    pub fn checks_hold(&self) -> bool {
+        self.rows()
+            .all(|row| row.kind != RowKind::Check || row.status.starts_with("holds"))
+    }
+
+    /// Whether anything is wrong.
+    #[must_use]
+    pub fn has_errors(&self) -> bool {
+        self.errors.iter().any(|report| report.severity == "error")
+    }
+
+    /// All rows.
+    pub fn rows(&self) -> impl Iterator<Item = &Row> {
+        self.sections.iter().flat_map(|section| &section.rows)
+    }
+}
+
+/// What is wrong, as other programs get it.
+fn reports(workspace: &Workspace) -> Vec<Report> {
+    let mut reports = Vec::new();
+    for problem in problems(workspace) {
+        let Some(page) = workspace.pages.get(problem.page as usize) else {
+            continue;
+        };
+        let source = Source {
+            name: &page.name,
+            text: &page.text,
+        };
+        let (line, column) = source.line_and_column(problem.diagnostic.span.start as usize);
+        reports.push(Report {
+            severity: if problem.diagnostic.severity == Severity::Error {
+                "error"
+            } else {
+                "warning"
+            },
+            file: page.name.clone(),
+            line,
+            column,
+            message: problem.diagnostic.message,
+            advice: problem.diagnostic.advice,
+        });
+    }
+    reports
+}
+
+/// The cautions of the library functions that the opened notebook calls, each
+/// once.
+fn cautions(workspace: &Workspace) -> Vec<Caution> {
+    let mut found: Vec<Caution> = Vec::new();
+    let mut note = |node: &crate::language::Node| {
+        for function in calls(node) {
+            for caution in function
+                .doc()
+                .map(|doc| doc.cautions.as_slice())
+                .unwrap_or_default()
+            {
+                let caution = Caution {
+                    function: function.name.to_owned(),
+                    caution: caution.clone(),
+                };
+                if !found.iter().any(|known| known.caution == caution.caution) {
+                    found.push(caution);
+                }
+            }
+        }
+    };
+    for slot in workspace.slots.iter().filter(|slot| slot.page == 0) {
+        slot.content.walk(&mut note);
+    }
+    found
+}
+
+/// The formula of a statement: what stands right of its `=`, or its text.
+#[must_use]
+pub fn formula_text<'a>(page: &'a Page, item: &Item) -> &'a str {
+    let text = page.text_at(item.piece.span);
+    match item.kind {
+        ItemKind::Cell => text
+            .split_once('=')
+            .map_or(text, |(_, formula)| formula.trim()),
+        ItemKind::Check => text.strip_prefix("check").map_or(text, str::trim),
+        ItemKind::Op => text.strip_prefix("op").map_or(text, str::trim),
+        _ => text,
+    }
+}
+
+struct Builder<'a> {
+    workspace: &'a Workspace,
+    page: &'a Page,
+    writer: Writer<'a>,
+    sections: Vec<Section>,
+    ops: usize,
+}
+
+impl Builder<'_> {
+    fn item(&mut self, index: u32, item: &Item) {
+        if item.kind == ItemKind::Section {
+            let heading = self
+                .page
+                .text_at(item.piece.span)
+                .trim_matches(['[', ']'])
+                .trim()
+                .to_owned();
+            self.sections.push(Section {
+                heading,
+                rows: Vec::new(),
+            });
+            return;
+        }
+        let Some(slot) = item.slot else { return };
+        let own = self
+            .workspace
+            .slot(slot)
+            .is_some_and(|filled| filled.item == index);
+        if !own
+            || matches!(
+                item.kind,
+                ItemKind::Function | ItemKind::Setting | ItemKind::Measured
+            )
+        {
+            return;
+        }
+        let row = self.row(item, slot);
+        if self.sections.is_empty() {
+            self.sections.push(Section {
+                heading: String::new(),
+                rows: Vec::new(),
+            });
+        }
+        if let Some(section) = self.sections.last_mut() {
+            section.rows.push(row);
+        }
+    }
+
+    fn row(&mut self, item: &Item, slot: u32) -> Row {
+        let name = match item.kind {
+            ItemKind::Op => {
+                self.ops += 1;
+                self.ops.to_string()
+            }
+            ItemKind::Bare => String::new(),
+            ItemKind::Check => formula_text(self.page, item).to_owned(),
+            ItemKind::Vary => self.page.text_at(item.piece.span).to_owned(),
+            _ => self
+                .workspace
+                .slot(slot)
+                .map_or(String::new(), |slot| slot.name.to_string()),
+        };
+        let kind = match item.kind {
+            ItemKind::Check => RowKind::Check,
+            ItemKind::Op => RowKind::Op,
+            ItemKind::Table => RowKind::Table,
+            ItemKind::Vary => RowKind::Vary,
+            ItemKind::Find => RowKind::Find,
+            _ => RowKind::Cell,
+        };
+        let mut row = Row {
+            name,
+            kind,
+            value: Json::Null,
+            unit: Json::Null,
+            si: Json::Null,
+            low: None,
+            high: None,
+            text: String::new(),
+            formula: formula_text(self.page, item).to_owned(),
+            note: self.page.note(item).to_owned(),
+            status: "computed".to_owned(),
+            written: Written::default(),
+            other: None,
+            limits: String::new(),
+            grid: None,
+        };
+        match self.workspace.outcome(slot) {
+            Ok(value) => self.value(&mut row, slot, value),
+            Err(failure) => {
+                row.status = match &**failure {
+                    Failure::Because(root) => {
+                        format!("waiting: needs {}", self.workspace.name_of(*root))
+                    }
+                    Failure::Undefined => "wrong: nothing defines it".to_owned(),
+                    Failure::Wrong(_) => "wrong: see the errors".to_owned(),
+                };
+                row.written = Written::text("?");
+            }
+        }
+        row
+    }
+
+    fn value(&self, row: &mut Row, slot: u32, value: &Value) {
+        (row.value, row.unit, row.si) = json_of(&self.writer, value);
+        row.written = self.writer.value(value);
+        row.text = row.written.line();
+        match (row.kind, value) {
+            (RowKind::Check, Value::Truth(holds)) => {
+                row.status = if *holds { "holds" } else { "fails" }.to_owned();
+                row.text.clone_from(&row.status);
+            }
+            (RowKind::Op, Value::List(values)) => row.text = self.op_text(slot, values),
+            (_, Value::Table(table)) => row.grid = Some(self.grid(table)),
+            (_, Value::Quantity(quantity)) => row.other = self.writer.other(*quantity),
+            (_, Value::Record(record)) => match record.stands_for {
+                Some(lead) => row.other = self.writer.other(lead),
+                None => row.grid = Some(self.fields(record)),
+            },
+            _ => {}
+        }
+    }
+
+    fn op_text(&self, slot: u32, values: &[Value]) -> String {
+        let Some(Content::Op(parts)) = self.workspace.slot(slot).map(|slot| &slot.content) else {
+            return String::new();
+        };
+        let mut values = values.iter();
+        let mut text = String::new();
+        for part in parts {
+            match part {
+                OpPartCode::Text(words) => text.push_str(words),
+                OpPartCode::Value(_) => {
+                    if let Some(value) = values.next() {
+                        text.push_str(&self.writer.sentence(value));
+                    }
+                }
+            }
+        }
+        text.trim().to_owned()
+    }
+
+    fn grid(&self, table: &Table) -> Grid {
+        let rows = table
+            .rows
+            .iter()
+            .map(|row| row.iter().map(|value| self.writer.value(value)).collect())
+            .collect();
+        Grid {
+            columns: table.columns.iter().map(ToString::to_string).collect(),
+            rows,
+            marks: Vec::new(),
+        }
+    }
+
+    /// A record as a grid of its fields.
+    fn fields(&self, record: &crate::language::Record) -> Grid {
+        let rows = record
+            .fields
+            .iter()
+            .map(|(name, value)| vec![Written::text(&**name), self.writer.value(value)]);
+        Grid {
+            columns: Vec::new(),
+            rows: rows.collect(),
+            marks: Vec::new(),
+        }
+    }
+}

@@ -1,0 +1,126 @@
+//! A computed notebook as rows, ready to be written.
+
+use serde::Serialize;
+
+use super::written::Written;
+
+/// What a row stands for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum RowKind {
+    /// A cell or a formula by itself.
+    Cell,
+    /// A condition.
+    Check,
+    /// An operation.
+    Op,
+    /// A table.
+    Table,
+    /// A cell with a reading.
+    Measured,
+    /// A what-if table.
+    Vary,
+    /// A cell that was solved for.
+    Find,
+}
+
+/// A row of a sheet.
+#[derive(Clone, Debug, Serialize)]
+pub struct Row {
+    /// The name of the cell; the condition of a check; the number of an op.
+    pub name: String,
+    /// What it stands for.
+    pub kind: RowKind,
+    /// The value in the shown unit, not rounded.
+    pub value: serde_json::Value,
+    /// The shown unit.
+    pub unit: serde_json::Value,
+    /// The value in coherent SI.
+    pub si: serde_json::Value,
+    /// The lower limit in the shown unit.
+    pub low: Option<f64>,
+    /// The upper limit in the shown unit.
+    pub high: Option<f64>,
+    /// The value as it is printed.
+    pub text: String,
+    /// The formula as it stands in the notebook.
+    pub formula: String,
+    /// The remark behind the statement.
+    pub note: String,
+    /// `computed`, `holds`, `fails`, `inside`, `outside`, `wrong` or `waiting`, with
+    /// more words where they help.
+    pub status: String,
+    /// The value as it is written in columns.
+    #[serde(skip)]
+    pub written: Written,
+    /// The value in the other system of units.
+    #[serde(skip)]
+    pub other: Option<Written>,
+    /// The limits as they are printed.
+    #[serde(skip)]
+    pub limits: String,
+    /// A table.
+    #[serde(skip)]
+    pub grid: Option<Grid>,
+}
+
+/// A table with its heading.
+#[derive(Clone, Debug)]
+pub struct Grid {
+    /// The columns' names.
+    pub columns: Vec<String>,
+    /// The rows' values.
+    pub rows: Vec<Vec<Written>>,
+    /// A mark at a row, such as a check that fails there.
+    pub marks: Vec<String>,
+}
+
+/// A section of a sheet.
+#[derive(Clone, Debug, Serialize)]
+pub struct Section {
+    /// Its heading; empty before the first.
+    pub heading: String,
+    /// Its rows, in file order.
+    pub rows: Vec<Row>,
+}
+
+/// Something that is wrong, as other programs get it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Report {
+    /// `error` or `warning`.
+    pub severity: &'static str,
+    /// The file.
+    pub file: String,
+    /// The line, from 1.
+    pub line: usize,
+    /// The column, from 1, in characters.
+    pub column: usize,
+    /// What is wrong.
+    pub message: String,
+    /// What to write instead.
+    pub advice: Option<String>,
+}
+
+/// What to mind when using a function of the library.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Caution {
+    /// The function.
+    pub function: String,
+    /// What to mind.
+    pub caution: String,
+}
+
+/// A computed notebook.
+#[derive(Clone, Debug, Serialize)]
+pub struct Sheet {
+    /// The heading.
+    pub title: Option<String>,
+    /// The notebook's file name.
+    pub file: String,
+    /// The sections.
+    pub sections: Vec<Section>,
+    /// What to mind.
+    pub cautions: Vec<Caution>,
+    /// What is wrong.
+    pub errors: Vec<Report>,
+}

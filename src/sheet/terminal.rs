@@ -1,0 +1,368 @@
+//! A sheet as text for a terminal.
+
+use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Table, presets};
+use unicode_width::UnicodeWidthStr;
+
+use super::model::{Grid, Row, RowKind, Section, Sheet};
+use super::written::Written;
+
+/// How a sheet is laid out.
+#[derive(Clone, Copy, Debug)]
+pub struct Look {
+    /// The width of the terminal in columns.
+    pub width: u16,
+    /// Whether headings and states may be coloured.
+    pub colour: bool,
+}
+
+/// Writes a sheet for a terminal.
+#[must_use]
+pub fn terminal(sheet: &Sheet, look: Look) -> String {
+    let mut out = String::new();
+    let title = sheet.title.as_deref().unwrap_or("");
+    if title.is_empty() {
+        push_line(&mut out, &sheet.file);
+    } else {
+        push_line(&mut out, &look.bold(title));
+        push_line(&mut out, &sheet.file);
+    }
+    let mut op = 0;
+    for section in sheet
+        .sections
+        .iter()
+        .filter(|section| !section.rows.is_empty())
+    {
+        out.push('\n');
+        if !section.heading.is_empty() {
+            push_line(&mut out, &look.bold(&section.heading));
+        }
+        write_section(&mut out, section, look, &mut op);
+    }
+    if !sheet.cautions.is_empty() {
+        out.push('\n');
+        push_line(&mut out, &look.bold("Cautions"));
+        let mut table = plain_table(look);
+        for caution in &sheet.cautions {
+            table.add_row([caution.function.as_str(), caution.caution.as_str()]);
+        }
+        push_table(&mut out, &table);
+    }
+    out
+}
+
+impl Look {
+    /// Text that stands out.
+    #[must_use]
+    pub fn bold(self, text: &str) -> String {
+        if self.colour {
+            format!("\u{1b}[1m{text}\u{1b}[0m")
+        } else {
+            text.to_owned()
+        }
+    }
+
+    /// The word for a state, coloured.
+    #[must_use]
+    pub fn state(self, word: &str) -> String {
+        let code = if word.starts_with("holds at") {
+            33
+        } else if word.starts_with("holds") || word.starts_with("inside") {
+            32
+        } else {
+            31
+        };
+        if self.colour {
+            format!("\u{1b}[{code}m{word}\u{1b}[0m")
+        } else {
+            word.to_owned()
+        }
+    }
+}
+
+fn push_line(out: &mut String, line: &str) {
+    out.push_str(line.trim_end());
+    out.push('\n');
+}
+
+fn plain_table(look: Look) -> Table {
+    let mut table = Table::new();
+    table
+        .load_style(presets::NOTHING)
+        .set_content_arrangement(ContentArrangement::Dynamic)
+        .set_width(look.width.max(20));
+    table
+}
+
+fn push_table(out: &mut String, table: &Table) {
+    for line in table.lines() {
+        push_line(out, &format!(" {line}"));
+    }
+}
+
+/// The values of a section as one table, then its grids, checks and ops.
+fn write_section(out: &mut String, section: &Section, look: Look, op: &mut usize) {
+    let values: Vec<&Row> = section
+        .rows
+        .iter()
+        .filter(|row| {
+            row.grid.is_none() && !matches!(row.kind, RowKind::Check | RowKind::Op | RowKind::Vary)
+        })
+        .collect();
+    write_values(out, &values, look);
+    for row in section.rows.iter().filter(|row| row.grid.is_some()) {
+        if let Some(grid) = &row.grid {
+            let heading = if row.name.is_empty() {
+                row.formula.as_str()
+            } else {
+                row.name.as_str()
+            };
+            let note = if row.note.is_empty() {
+                String::new()
+            } else {
+                format!("  ({})", row.note)
+            };
+            push_line(out, &format!("  {heading}{note}"));
+            write_grid(out, grid, look);
+        }
+    }
+    write_checks(out, section, look);
+    write_ops(out, section, look, op);
+}
+
+fn write_values(out: &mut String, rows: &[&Row], look: Look) {
+    if rows.is_empty() {
+        return;
+    }
+    let numbers = lined_up(rows.iter().map(|row| &row.written));
+    let none = Written::default();
+    let others = lined_up(rows.iter().map(|row| row.other.as_ref().unwrap_or(&none)));
+    let both = rows.iter().any(|row| row.other.is_some());
+    let limits = rows.iter().any(|row| !row.limits.is_empty());
+    let mut table = plain_table(look);
+    for ((row, number), other) in rows.iter().zip(numbers).zip(others) {
+        let text = row.written.number.is_empty();
+        let mut cells = vec![
+            Cell::new(&row.name),
+            Cell::new(&number).set_alignment(CellAlignment::Right),
+        ];
+        cells.push(Cell::new(if text { "" } else { &row.written.unit }));
+        if both {
+            cells.push(Cell::new(other).set_alignment(CellAlignment::Right));
+            cells.push(Cell::new(
+                row.other.as_ref().map_or("", |other| &other.unit),
+            ));
+        }
+        if limits {
+            cells.push(Cell::new(&row.limits));
+        }
+        let said = if text { row.written.unit.as_str() } else { "" };
+        cells.push(Cell::new(joined(&[said, &remark(row)])));
+        table.add_row(TableRow::from(cells));
+    }
+    keep_whole(&mut table, rows.len());
+    push_table(out, &table);
+}
+
+/// The remark of a row, with its state where that says something.
+fn remark(row: &Row) -> String {
+    let state = if row.status == "computed" {
+        ""
+    } else {
+        row.status.as_str()
+    };
+    joined(&[state, &row.note])
+}
+
+fn joined(parts: &[&str]) -> String {
+    parts
+        .iter()
+        .filter(|part| !part.is_empty())
+        .copied()
+        .collect::<Vec<_>>()
+        .join("; ")
+}
+
+/// Lets only the last column of a table wrap, as long as the others leave it room.
+fn keep_whole(table: &mut Table, _rows: usize) {
+    let last = table.column_count().saturating_sub(1);
+    let width = usize::from(table.width().unwrap_or(80));
+    let widths = table.column_max_content_widths();
+    let fixed: usize = widths
+        .iter()
+        .take(last)
+        .map(|width| usize::from(*width) + 2)
+        .sum();
+    if fixed + 16 > width {
+        return;
+    }
+    for (index, column) in table.column_iter_mut().enumerate() {
+        if index < last {
+            column.set_constraint(comfy_table::ColumnConstraint::ContentWidth);
+        }
+    }
+}
+
+/// Numbers padded so that their decimal points stand in one line when they are
+/// aligned to the right.
+fn lined_up<'a>(written: impl Iterator<Item = &'a Written>) -> Vec<String> {
+    let numbers: Vec<&str> = written.map(|written| written.number.as_str()).collect();
+    let behind = |number: &str| match number.split_once('.') {
+        Some((_, decimals)) if number.starts_with(|c: char| c == '-' || c.is_ascii_digit()) => {
+            decimals.width() + 1
+        }
+        _ => 0,
+    };
+    let decimal = |number: &str| !number.contains(['°', '/']);
+    let most = numbers
+        .iter()
+        .filter(|number| decimal(number))
+        .map(|number| behind(number))
+        .max()
+        .unwrap_or(0);
+    numbers
+        .iter()
+        .map(|number| {
+            let pad = if number.is_empty() || !decimal(number) {
+                0
+            } else {
+                most - behind(number)
+            };
+            format!("{number}{}", " ".repeat(pad))
+        })
+        .collect()
+}
+
+fn write_grid(out: &mut String, grid: &Grid, look: Look) {
+    let columns = grid
+        .rows
+        .iter()
+        .map(Vec::len)
+        .max()
+        .unwrap_or(0)
+        .max(grid.columns.len());
+    let mut texts: Vec<Vec<String>> = vec![Vec::new(); grid.rows.len()];
+    let mut headings: Vec<String> = Vec::new();
+    let mut right: Vec<bool> = Vec::new();
+    for place in 0..columns {
+        let empty = Written::default();
+        let column: Vec<&Written> = grid
+            .rows
+            .iter()
+            .map(|row| row.get(place).unwrap_or(&empty))
+            .collect();
+        let numeric = column
+            .iter()
+            .filter(|value| !value.number.is_empty())
+            .count();
+        let unit = column
+            .iter()
+            .find(|value| !value.number.is_empty())
+            .map_or("", |value| &value.unit);
+        let shared = numeric > 0
+            && !grid.columns.is_empty()
+            && column.iter().all(|v| v.number.is_empty() || v.unit == unit);
+        let mut heading = grid.columns.get(place).cloned().unwrap_or_default();
+        if shared && !unit.is_empty() {
+            heading = format!("{heading} ({unit})");
+        }
+        headings.push(heading);
+        right.push(numeric > 0 && !grid.columns.is_empty());
+        for (row, (value, number)) in column
+            .iter()
+            .zip(lined_up(column.iter().copied()))
+            .enumerate()
+        {
+            let text = match (value.number.is_empty(), shared) {
+                (true, _) => value.unit.clone(),
+                (false, true) => number,
+                (false, false) => format!("{number} {}", value.unit),
+            };
+            if let Some(row) = texts.get_mut(row) {
+                row.push(text);
+            }
+        }
+    }
+    let marked = grid.marks.iter().any(|mark| !mark.is_empty());
+    let mut table = plain_table(look);
+    if !grid.columns.is_empty() {
+        let cells = headings
+            .iter()
+            .zip(&right)
+            .map(|(heading, right)| aligned(heading, *right));
+        table.set_header(TableRow::from(cells.collect::<Vec<_>>()));
+    }
+    for (index, row) in texts.iter().enumerate() {
+        let mut cells: Vec<Cell> = row
+            .iter()
+            .zip(&right)
+            .map(|(text, right)| aligned(text, *right))
+            .collect();
+        if marked {
+            cells.push(Cell::new(grid.marks.get(index).map_or("", String::as_str)));
+        }
+        table.add_row(TableRow::from(cells));
+    }
+    for line in table.lines() {
+        push_line(out, &format!("   {line}"));
+    }
+}
+
+fn aligned(text: &str, right: bool) -> Cell {
+    Cell::new(text).set_alignment(if right {
+        CellAlignment::Right
+    } else {
+        CellAlignment::Left
+    })
+}
+
+fn write_checks(out: &mut String, section: &Section, look: Look) {
+    let mut table = plain_table(look);
+    for row in section.rows.iter().filter(|row| row.kind == RowKind::Check) {
+        let state = if row.status.is_empty() {
+            "?"
+        } else {
+            row.status.as_str()
+        };
+        table.add_row([state, &row.name, &row.note]);
+    }
+    let text = table.lines().map(|line| format!(" {line}"));
+    for line in text {
+        // The state's word stands first on its line, so it can be coloured there.
+        let word = line
+            .trim_start()
+            .split("  ")
+            .next()
+            .unwrap_or("")
+            .to_owned();
+        let known = ["holds", "fails", "wrong", "waiting"]
+            .iter()
+            .any(|state| word.starts_with(state));
+        if known && look.colour {
+            push_line(out, &line.replacen(&word, &look.state(&word), 1));
+        } else {
+            push_line(out, &line);
+        }
+    }
+}
+
+fn write_ops(out: &mut String, section: &Section, look: Look, op: &mut usize) {
+    let mut table = plain_table(look);
+    for row in section.rows.iter().filter(|row| row.kind == RowKind::Op) {
+        *op += 1;
+        let text = if row.text.is_empty() {
+            row.status.as_str()
+        } else {
+            row.text.as_str()
+        };
+        let text = if row.note.is_empty() {
+            text.to_owned()
+        } else {
+            format!("{text}  ({})", row.note)
+        };
+        table.add_row([
+            Cell::new(&row.name).set_alignment(CellAlignment::Right),
+            Cell::new(text),
+        ]);
+    }
+    push_table(out, &table);
+}
