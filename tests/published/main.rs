@@ -1,9 +1,16 @@
 //! Checks against published values: each names its source.
 
+mod drills;
 mod gauge_blocks;
 mod iso286;
 mod keys;
 mod materials;
 mod reference;
+mod rows;
+mod screws;
 mod speeds;
 mod tapers;
+mod thread_examples;
+mod thread_forms;
+mod thread_values;
+mod threads;

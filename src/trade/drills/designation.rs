@@ -254,4 +254,14 @@ mod tests {
         let advice = drill("6.83").unwrap_err().advice.unwrap();
         assert!(advice.contains("`6.8 mm` or `6.9 mm`"), "{advice}");
     }
+
+    proptest::proptest! {
+        #[test]
+        fn any_text_is_a_drill_or_a_fault(text in ".{0,50}|[#A-z]?[0-9]{0,3}[-/. ]?[0-9/]{0,5} ?(mm|in|\")?") {
+            match drill(&text) {
+                Ok(found) => proptest::prop_assert!(drill(&found.name) == Ok(found)),
+                Err(fault) => proptest::prop_assert!(fault.advice.is_some()),
+            }
+        }
+    }
 }

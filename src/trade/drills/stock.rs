@@ -1,5 +1,6 @@
 //! The sets that drills are sold in.
 
+use std::borrow::Cow;
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -183,9 +184,9 @@ impl Stock<'_> {
     /// # Errors
     /// A fault when the set is not known, or when the list of owned drills is
     /// empty, too long or holds a length that is no diameter.
-    pub(crate) fn drills(self, argument: usize) -> Result<Vec<Drill>, Fault> {
+    pub(crate) fn drills(self, argument: usize) -> Result<Cow<'static, [Drill]>, Fault> {
         match self {
-            Stock::Set(name) => set(name).map(<[Drill]>::to_vec).ok_or_else(|| {
+            Stock::Set(name) => set(name).map(Cow::Borrowed).ok_or_else(|| {
                 let shown: String = name.chars().take(40).collect();
                 let known = format!("the sets are {}", SETS.join(", "));
                 Fault::new(format!("no set of drills is called `{shown}`"))
@@ -209,7 +210,7 @@ impl Stock<'_> {
                         diameter: *diameter,
                     });
                 }
-                Ok(sorted(drills))
+                Ok(Cow::Owned(sorted(drills)))
             }
         }
     }

@@ -12,8 +12,10 @@ pub(super) enum Size {
     /// A whole number that may be a numbered size, inches, millimetres or a BA
     /// number.
     Whole(u32),
-    /// A decimal number or a fraction.
+    /// A decimal number.
     Measured(f64),
+    /// A fraction of an inch, with whole inches before it or not.
+    Fraction(f64),
 }
 
 /// A designation, taken apart.
@@ -55,10 +57,10 @@ pub(super) fn take_apart(text: &str) -> Result<Asked, Fault> {
     let mut named_rate = None;
     if let Some((index, series)) = found {
         tokens.remove(index);
-        // `ME40 1/4`: the count stands by the name of the series.
-        if series == Series::Me
+        // `ME40 1/4`, `1/4 Brass26`: the count stands by the name of the series.
+        if matches!(series, Series::Me | Series::Brass)
             && let [.., Token::Number(count, true)] = tokens.get(..=index).unwrap_or_default()
-            && matches!(*count as u32, 32 | 40)
+            && matches!(*count as u32, 26 | 32 | 40)
         {
             named_rate = Some(*count);
             tokens.remove(index);
@@ -113,11 +115,10 @@ fn size(tokens: &[Token]) -> Result<(Size, &[Token]), Fault> {
             Token::Dash,
             Token::Fraction(f),
             rest @ ..,
-        ] if *f < 1.0 => (Size::Measured(n + f), rest),
+        ] if *f < 1.0 => (Size::Fraction(n + f), rest),
         [Token::Number(n, true), rest @ ..] => (Size::Whole(whole(*n)), rest),
-        [Token::Number(n, false), rest @ ..] | [Token::Fraction(n), rest @ ..] => {
-            (Size::Measured(*n), rest)
-        }
+        [Token::Number(n, false), rest @ ..] => (Size::Measured(*n), rest),
+        [Token::Fraction(n), rest @ ..] => (Size::Fraction(*n), rest),
         _ => return Err(Fault::new("the designation begins with no size")),
     })
 }
@@ -228,34 +229,34 @@ mod tests {
 
     #[test]
     fn each_series_is_read_as_drawings_write_it() {
-        use Size::{Measured, Numbered, Whole};
+        use Size::{Fraction, Measured, Numbered, Whole};
         check("M8", Series::Metric, Whole(8), None);
         check("m8 X 1.0", Series::Metric, Whole(8), Some(1.0));
         check("M1.6", Series::Metric, Measured(1.6), None);
-        check("1/4-20 UNC", Series::Unc, Measured(0.25), Some(20.0));
-        check("1-1/8-12 UNF", Series::Unf, Measured(1.125), Some(12.0));
-        check("1 1/8 - 12 unf", Series::Unf, Measured(1.125), Some(12.0));
+        check("1/4-20 UNC", Series::Unc, Fraction(0.25), Some(20.0));
+        check("1-1/8-12 UNF", Series::Unf, Fraction(1.125), Some(12.0));
+        check("1 1/8 - 12 unf", Series::Unf, Fraction(1.125), Some(12.0));
         check("#10-32 UNF", Series::Unf, Numbered(10), Some(32.0));
         check("No. 10-32 UNF", Series::Unf, Numbered(10), Some(32.0));
         check("10-32 UNF", Series::Unf, Whole(10), Some(32.0));
-        check("UNC 1/4-20", Series::Unc, Measured(0.25), Some(20.0));
-        check("1/4 BSF", Series::Bsf, Measured(0.25), None);
+        check("UNC 1/4-20", Series::Unc, Fraction(0.25), Some(20.0));
+        check("1/4 BSF", Series::Bsf, Fraction(0.25), None);
         check("2BA", Series::Ba, Whole(2), None);
         check("BA 2", Series::Ba, Whole(2), None);
-        check("ME 1/4x40", Series::Me, Measured(0.25), Some(40.0));
-        check("1/4 x 40 ME", Series::Me, Measured(0.25), Some(40.0));
-        check("1/4 ME40", Series::Me, Measured(0.25), Some(40.0));
-        check("ME40 1/4", Series::Me, Measured(0.25), Some(40.0));
-        check("1/4-26 Brass", Series::Brass, Measured(0.25), Some(26.0));
-        check("G1/4", Series::Pipe, Measured(0.25), None);
-        check("G 1 1/4", Series::Pipe, Measured(1.25), None);
-        check("1/4 BSP", Series::Pipe, Measured(0.25), None);
-        check("Acme 1/2-10", Series::Acme, Measured(0.5), Some(10.0));
-        check("1/4-20 sharp V", Series::SharpV, Measured(0.25), Some(20.0));
+        check("ME 1/4x40", Series::Me, Fraction(0.25), Some(40.0));
+        check("1/4 x 40 ME", Series::Me, Fraction(0.25), Some(40.0));
+        check("1/4 ME40", Series::Me, Fraction(0.25), Some(40.0));
+        check("ME40 1/4", Series::Me, Fraction(0.25), Some(40.0));
+        check("1/4-26 Brass", Series::Brass, Fraction(0.25), Some(26.0));
+        check("G1/4", Series::Pipe, Fraction(0.25), None);
+        check("G 1 1/4", Series::Pipe, Fraction(1.25), None);
+        check("1/4 BSP", Series::Pipe, Fraction(0.25), None);
+        check("Acme 1/2-10", Series::Acme, Fraction(0.5), Some(10.0));
+        check("1/4-20 sharp V", Series::SharpV, Fraction(0.25), Some(20.0));
         check(
             "1/4-20 American National",
             Series::American,
-            Measured(0.25),
+            Fraction(0.25),
             Some(20.0),
         );
     }

@@ -9,6 +9,7 @@ use crate::diagnostic::Fault;
 use crate::trade::drills::Drill;
 use crate::trade::lengths::in_millimetres;
 use crate::trade::threads::designation::Asked;
+use crate::trade::threads::sizes::six_places;
 use crate::trade::threads::{Form, Thread, clearance, tapping};
 
 /// The greatest major diameter and the least pitch that are calculated, in mm.
@@ -56,7 +57,8 @@ pub(super) fn finish(parts: Parts, asked: &Asked) -> Result<Thread, Fault> {
             in_millimetres(major)
         ))
         .advise(format!(
-            "the pitch is at least {LEAST_PITCH} mm, and the root must keep a third of the diameter"
+            "the pitch is at least {LEAST_PITCH} mm, and the root must keep a third of the diameter; \
+             the length of a screw does not belong here"
         )));
     }
     let (lead, starts) = lead(&parts, asked)?;
@@ -127,17 +129,19 @@ fn with_lead(plain: String, starts: u32, pitch: Length, lead: Length, form: Form
     if starts == 1 {
         return plain;
     }
-    let digits = |value: f64| (value * 1e6).round() / 1e6;
     if form == Form::Acme {
         let size = plain
             .rsplit_once('-')
             .map_or(plain.as_str(), |(size, _)| size);
-        let (pitch, lead) = (digits(pitch.get::<inch>()), digits(lead.get::<inch>()));
+        let (pitch, lead) = (
+            six_places(pitch.get::<inch>()),
+            six_places(lead.get::<inch>()),
+        );
         return format!("{size}-{pitch}P-{lead}L Acme");
     }
     let (pitch, lead) = (
-        digits(pitch.get::<millimeter>()),
-        digits(lead.get::<millimeter>()),
+        six_places(pitch.get::<millimeter>()),
+        six_places(lead.get::<millimeter>()),
     );
     let size = plain.split('x').next().unwrap_or(&plain);
     format!("{size}x{lead}(P{pitch})")

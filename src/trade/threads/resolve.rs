@@ -7,7 +7,7 @@ use crate::diagnostic::Fault;
 use crate::trade::threads::designation::{Asked, take_apart};
 use crate::trade::threads::dimensions::{Parts, finish};
 use crate::trade::threads::series::Series;
-use crate::trade::threads::sizes::{Candidate, sizes};
+use crate::trade::threads::sizes::{Candidate, six_places, sizes};
 use crate::trade::threads::tables::{LISTED, Listed};
 use crate::trade::threads::{Thread, unknown};
 
@@ -132,7 +132,7 @@ fn calculated(
         major = Length::new::<inch>(size.nominal);
         pitch = Length::new::<inch>(1.0) / rate;
         tpi = Some(rate);
-        designation = format!("{}-{rate} {name}", size.written);
+        designation = format!("{}-{} {name}", size.written, six_places(rate));
         note = "this size with this pitch is in no table here".to_owned();
     }
     let standard = series.form().standard();

@@ -62,21 +62,32 @@ pub(super) fn sizes(series: Series, size: Size) -> Result<Vec<Candidate>, Fault>
             .advise("write `#10-32 UNF`, or give the diameter"));
         }
         Size::Whole(n) => vec![plain(f64::from(n), n.to_string())],
+        Size::Fraction(_) if series.is_metric() || series == Series::Ba => {
+            return Err(
+                Fault::new("a fraction of an inch is no size of this series")
+                    .advise("write metric sizes as `M8` or `Tr 16x4`, BA sizes as `2 BA`"),
+            );
+        }
         Size::Measured(value) if series.is_metric() || series == Series::Ba => {
             vec![plain(value, value.to_string())]
         }
-        Size::Measured(value) => vec![Candidate {
+        Size::Measured(value) | Size::Fraction(value) => vec![Candidate {
             slack: 0.0006,
             ..plain(value, inches_written(value))
         }],
     })
 }
 
+/// A number to six decimals.
+pub(super) fn six_places(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6
+}
+
 /// Inches as a designation writes them: `1 1/8` where it is a 64th, else decimal.
 pub(super) fn inches_written(inches: f64) -> String {
     let sixtyfourths = inches * 64.0;
     if (sixtyfourths - sixtyfourths.round()).abs() > 1e-9 || sixtyfourths > 64_000.0 {
-        return inches.to_string();
+        return six_places(inches).to_string();
     }
     // At most 64,000, just checked.
     let (mut top, mut bottom) = (sixtyfourths.round() as u32, 64);

@@ -11,6 +11,9 @@ use crate::trade::threads::tables::{LISTED, Listed};
 const WRITTEN: &str = "write it as a drawing does: `M8`, `M8x1`, `1/4-20 UNC`, `#10-32 UNF`, \
     `1/4 BSF`, `2 BA`, `1/4-40 ME`, `1/4-26 Brass`, `G 1/4`, `Tr 16x4` or `1/2-10 Acme`";
 
+/// No known designation comes near a longer text than this, in bytes.
+const LONGEST_KNOWN: usize = 24;
+
 /// How many known designations are offered.
 const OFFERED: usize = 4;
 
@@ -20,9 +23,13 @@ pub(super) fn advised(fault: Fault, text: &str) -> Fault {
         return fault;
     }
     let known = LISTED.iter().map(|row| row.designation.as_str());
-    let text: String = text.trim().chars().take(64).collect();
-    let advice = did_you_mean(&text, known).unwrap_or_else(|| WRITTEN.to_owned());
-    fault.advise(advice)
+    let text = text.trim();
+    let near = if text.len() <= LONGEST_KNOWN {
+        did_you_mean(text, known)
+    } else {
+        None
+    };
+    fault.advise(near.unwrap_or_else(|| WRITTEN.to_owned()))
 }
 
 /// A size without the name of a series, such as `1/4-20`.
@@ -31,7 +38,7 @@ pub(super) fn no_series(text: &str, asked: &Asked) -> Fault {
     let nominals: Vec<f64> = match asked.size {
         Size::Numbered(n) => vec![0.060 + 0.013 * f64::from(n)],
         Size::Whole(n) => vec![f64::from(n), 0.060 + 0.013 * f64::from(n)],
-        Size::Measured(value) => vec![value],
+        Size::Measured(value) | Size::Fraction(value) => vec![value],
     };
     let fits: Vec<&Listed> = LISTED
         .iter()
@@ -207,6 +214,17 @@ mod tests {
     }
 
     #[test]
+    fn a_fraction_is_no_metric_size() {
+        let message = "a fraction of an inch is no size of this series";
+        check("M20 1/3P1", message, "write metric sizes as `M8`");
+        check("Tr 1/2x4", message, "write metric sizes as `M8`");
+        check("1/2 BA", message, "BA sizes as `2 BA`");
+        // Thirds of an inch are written as decimals, and read again.
+        let found = thread("1/3-20 UN").unwrap().designation;
+        assert_eq!(thread(&found).unwrap().designation, "0.333333-20 UN");
+    }
+
+    #[test]
     fn nothing_that_can_be_typed_is_more_than_a_fault() {
         let long = "M8".repeat(50_000);
         for text in [
@@ -269,6 +287,33 @@ mod tests {
             );
             assert_eq!(fault.argument, Some(0), "{text}");
             assert!(fault.advice.is_some(), "{text}: {fault}");
+        }
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_text_is_a_thread_or_a_fault(text in ".{0,80}") {
+            if let Err(fault) = thread(&text) {
+                proptest::prop_assert_eq!(fault.argument, Some(0));
+                proptest::prop_assert!(fault.advice.is_some());
+            }
+        }
+
+        #[test]
+        fn whatever_resembles_a_designation_is_a_thread_or_a_fault(
+            text in "(M|Tr|G|#|No\\.|ME|Acme)? ?[0-9]{0,3}(\\.[0-9]{1,2}|[- ]?[0-9]{1,2}/[0-9]{1,2})?\
+                ([x -]{1,2}[0-9.]{1,4})?(\\(?P[0-9]\\)?)?-? ?(UN|UNC|BSW|BA|ME|Brass|Acme|Whit|NC|V|LH|6g|2A)?"
+        ) {
+            match thread(&text) {
+                Ok(found) => {
+                    proptest::prop_assert!(found.minor_external.value > 0.0);
+                    proptest::prop_assert!(found.minor_external < found.pitch_diameter);
+                    proptest::prop_assert!(found.pitch_diameter < found.major);
+                    let again = thread(&found.designation);
+                    proptest::prop_assert_eq!(again.map(|t| t.designation), Ok(found.designation));
+                }
+                Err(fault) => proptest::prop_assert!(fault.advice.is_some(), "{}", fault),
+            }
         }
     }
 }
