@@ -5,4 +5,6 @@
 //! registry (`crate::language`). What is wrong with an argument is a
 //! [`Fault`](crate::diagnostic::Fault) that names the argument by its index.
 
+mod bounds;
+pub mod holes;
 pub mod table;

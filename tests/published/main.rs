@@ -1,0 +1,4 @@
+//! Checks against published values: each names its source.
+
+mod holes;
+mod worked;
