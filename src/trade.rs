@@ -8,3 +8,4 @@
 mod bounds;
 pub mod holes;
 pub mod table;
+pub mod triangles;

@@ -1,4 +1,5 @@
 //! Checks against published values: each names its source.
 
 mod holes;
+mod triangles;
 mod worked;
