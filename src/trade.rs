@@ -6,6 +6,8 @@
 //! [`Fault`](crate::diagnostic::Fault) that names the argument by its index.
 
 mod bounds;
+pub mod change_gears;
+mod fraction;
 pub mod holes;
 pub mod table;
 pub mod triangles;
