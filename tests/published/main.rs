@@ -1,6 +1,7 @@
 //! Checks against published values: each names its source.
 
 mod change_gears;
+mod dividing;
 mod holes;
 mod triangles;
 mod worked;
