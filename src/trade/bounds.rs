@@ -10,6 +10,9 @@ use crate::diagnostic::Fault;
 /// The greatest length that is taken for a length, in metres.
 const LONGEST: f64 = 1e6;
 
+/// The least length that is told from nothing, in metres.
+const SHORTEST: f64 = 1e-12;
+
 /// A number as a message shows it: at most six decimals, no trailing zeros.
 pub(crate) fn shown(value: f64) -> String {
     if value != 0.0 && (value.abs() < 1e-6 || value.abs() >= 1e12) {
@@ -40,9 +43,14 @@ pub(crate) fn length(value: Length, name: &str, argument: usize) -> Result<f64, 
 /// The metres of a length that is greater than zero.
 pub(crate) fn length_above_zero(value: Length, name: &str, argument: usize) -> Result<f64, Fault> {
     let metres = length(value, name, argument)?;
-    if metres <= 0.0 {
+    if metres < SHORTEST {
+        let allowed = if metres > 0.0 {
+            "at least 1e-9 mm"
+        } else {
+            "greater than 0 mm"
+        };
         return Err(Fault::new(format!(
-            "the {name} must be greater than 0 mm, found {} mm",
+            "the {name} must be {allowed}, found {} mm",
             shown(value.get::<millimeter>())
         ))
         .in_argument(argument));

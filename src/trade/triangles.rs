@@ -16,6 +16,9 @@ use uom::si::length::meter;
 use crate::diagnostic::Fault;
 use crate::trade::bounds;
 
+/// The least angle of a triangle, in degrees.
+const FLATTEST: f64 = 1e-6;
+
 /// A triangle with a right angle between its sides a and b.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RightTriangle {
@@ -42,7 +45,7 @@ pub struct RightTriangle {
 ///
 /// # Errors
 /// A fault where not exactly two are given, where both are angles, where a side
-/// is not above 0, an angle not between 0 and 90 degrees, or the hypotenuse not
+/// is not above 0, an angle not between 0.000001 and 90 degrees, or the hypotenuse not
 /// the longest side.
 ///
 /// Source: Machinery's Handbook, solution of right-angled triangles.
@@ -60,7 +63,7 @@ pub fn right_triangle(
     };
     let sharp = |value: Option<Angle>, name, argument| {
         value
-            .map(|angle| bounds::angle_within(angle, 0.0, 90.0, name, argument))
+            .map(|angle| bounds::angle_within(angle, FLATTEST, 90.0, name, argument))
             .transpose()
     };
     let sides = (

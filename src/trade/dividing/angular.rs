@@ -42,16 +42,16 @@ pub fn angle_indexing(angle: Angle, ratio: u32, plates: &[Plate]) -> Result<Angl
     check(1, ratio)?;
     check_plates(plates, 2)?;
     let degrees = angle.get::<degree>();
-    let turns = Fraction::near(degrees / 360.0)
-        .filter(|turns| turns.top >= 0)
-        .ok_or_else(|| {
-            Fault::new(format!(
-                "the angle to turn by must be 0 deg or more, found {} deg",
-                bounds::shown(degrees)
-            ))
-            .advise("give its size and turn the crank the other way")
-            .in_argument(0)
-        })?;
+    if degrees < 0.0 {
+        return Err(Fault::new(format!(
+            "the angle to turn by must be 0 deg or more, found {} deg",
+            bounds::shown(degrees)
+        ))
+        .advise("give its size and turn the crank the other way")
+        .in_argument(0));
+    }
+    // Less than a millionth of a degree is no turn at all.
+    let turns = Fraction::near(degrees / 360.0).unwrap_or(Fraction::new(0, 1));
     let wanted = turns.times(i128::from(ratio));
     let mut best: Option<(Fraction, Fraction, u32, &str)> = None;
     for (plate, circle) in circles(plates) {

@@ -83,9 +83,10 @@ pub fn table_turns(angle: Angle, ratio: u32) -> Result<TableTurns, Fault> {
     }
     let turns = degrees * f64::from(ratio) / 360.0;
     // 28 deg at 90:1 is 7 turns, though the arithmetic may say 6.999999999999999.
-    let whole = (turns + 1e-10).floor();
-    let left = (turns - whole).max(0.0);
-    let left = if left < 1e-10 { 0.0 } else { left };
+    let slack = 1e-10 + turns * 4.0 * f64::EPSILON;
+    let whole = (turns + slack).floor();
+    let left = turns - whole;
+    let left = if left < slack { 0.0 } else { left };
     let dial = Angle::new::<degree>(left * 360.0 / f64::from(ratio));
     Ok(TableTurns {
         turns: whole as u64,

@@ -8,6 +8,7 @@ use uom::si::length::meter;
 
 use crate::diagnostic::Fault;
 use crate::trade::bounds;
+use crate::trade::triangles::FLATTEST;
 
 /// A triangle; each angle is opposite the side of its letter.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -64,7 +65,7 @@ pub fn triangle(
             sides[index] = Some(bounds::length_above_zero(side, side_name, index)?);
         }
         if let Some(angle) = angle {
-            let angle = bounds::angle_within(angle, 0.0, 180.0, angle_name, index + 3)?;
+            let angle = bounds::angle_within(angle, FLATTEST, 180.0, angle_name, index + 3)?;
             angles[index] = Some(angle);
         }
     }
