@@ -9,6 +9,7 @@ mod bounds;
 pub mod change_gears;
 pub mod dividing;
 mod fraction;
+pub mod gears;
 pub mod holes;
 pub mod table;
 pub mod triangles;

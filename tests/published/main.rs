@@ -2,6 +2,7 @@
 
 mod change_gears;
 mod dividing;
+mod gears;
 mod holes;
 mod triangles;
 mod worked;
