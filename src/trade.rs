@@ -7,6 +7,7 @@
 
 mod bounds;
 pub mod change_gears;
+pub mod cutting_list;
 pub mod dividing;
 mod fraction;
 pub mod gears;

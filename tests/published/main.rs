@@ -1,6 +1,7 @@
 //! Checks against published values: each names its source.
 
 mod change_gears;
+mod cutting_list;
 mod dividing;
 mod gears;
 mod holes;
