@@ -8,6 +8,7 @@
 mod bounds;
 pub mod change_gears;
 pub mod cutting_list;
+pub mod dial;
 pub mod dividing;
 mod fraction;
 pub mod gears;

@@ -2,6 +2,7 @@
 
 mod change_gears;
 mod cutting_list;
+mod dial;
 mod dividing;
 mod gears;
 mod holes;
