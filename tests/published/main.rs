@@ -1,7 +1,13 @@
 //! Checks against published values: each names its source.
 
+mod change_gears;
+mod cutting_list;
+mod dial;
+mod dividing;
 mod drills;
 mod gauge_blocks;
+mod gears;
+mod holes;
 mod iso286;
 mod keys;
 mod materials;
@@ -14,3 +20,5 @@ mod thread_examples;
 mod thread_forms;
 mod thread_values;
 mod threads;
+mod triangles;
+mod worked;

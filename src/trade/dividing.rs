@@ -1,0 +1,65 @@
+//! Dividing: the rotary table's handwheel, and plain, angular, compound and
+//! differential indexing with hole plates.
+//!
+//! A ratio is the number of turns of the crank to one turn of the work. A
+//! number of holes is the number of spaces the pin moves on, so the sector arms
+//! stand with one hole more between them.
+
+mod angular;
+mod compound;
+mod differential;
+mod handwheel;
+mod plain;
+mod plates;
+
+pub use angular::{AngleIndex, angle_indexing};
+pub use compound::{CompoundIndex, compound_indexing};
+pub use differential::{DifferentialIndex, differential_indexing};
+pub use handwheel::{Division, Dms, TableTurns, division_angles, dms, table_turns};
+pub use plain::{PlainIndex, plain_indexing};
+pub use plates::{Plate, PlateSet, plate_set, plate_set_names};
+
+use crate::diagnostic::Fault;
+use crate::trade::bounds;
+use crate::trade::fraction::Fraction;
+
+/// The most divisions that are searched for.
+pub const MOST_DIVISIONS: u32 = 100_000;
+/// The greatest ratio of a table or head.
+pub const GREATEST_RATIO: u32 = 1_000;
+
+/// A movement of the crank: whole turns and holes on a circle.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Movement {
+    turns: u64,
+    holes: u32,
+}
+
+/// The crank turns for one division, or for several at once.
+fn crank_turns(divisions: u32, ratio: u32, at_once: u32) -> Fraction {
+    Fraction::new(
+        i128::from(ratio) * i128::from(at_once),
+        i128::from(divisions),
+    )
+}
+
+/// A number of crank turns as a movement on a circle, where it comes out even.
+fn movement(turns: Fraction, circle: u32) -> Option<Movement> {
+    let holes = turns.times(i128::from(circle));
+    if holes.bottom != 1 || holes.top < 0 {
+        return None;
+    }
+    Some(Movement {
+        turns: u64::try_from(holes.top / i128::from(circle)).ok()?,
+        holes: u32::try_from(holes.top % i128::from(circle)).ok()?,
+    })
+}
+
+/// Divisions and ratio within bounds.
+fn check(divisions: u32, ratio: u32) -> Result<(), Fault> {
+    bounds::count(divisions, 1, MOST_DIVISIONS, "number of divisions", 0)?;
+    bounds::count(ratio, 1, GREATEST_RATIO, "ratio", 1).map_err(|fault| {
+        fault.advise("give the turns of the crank to one turn of the work, such as 40 or 90")
+    })?;
+    Ok(())
+}

@@ -1,0 +1,131 @@
+//! Angular indexing: the nearest holes to an angle.
+
+use uom::si::angle::degree;
+use uom::si::f64::Angle;
+
+use crate::diagnostic::Fault;
+use crate::trade::bounds;
+use crate::trade::dividing::plates::{check_plates, circles};
+use crate::trade::dividing::{Plate, check};
+use crate::trade::fraction::Fraction;
+
+/// The circle and the movement nearest to an angle.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AngleIndex {
+    /// Name of the plate.
+    pub plate: String,
+    /// Holes in the circle.
+    pub circle: u32,
+    /// Whole turns of the crank.
+    pub turns: u64,
+    /// Holes to move on after the whole turns.
+    pub holes: u32,
+    /// The angle that the work turns.
+    pub got: Angle,
+    /// How much that is more than wanted; 0 where it is exact.
+    pub error: Angle,
+}
+
+/// The circle of the plates that comes nearest to an angle, with its error; of
+/// several that are as near, the one with the fewest holes.
+///
+/// Arguments: `angle` to turn the work by (degrees); `ratio`, turns of the
+/// crank to one turn of the work; `plates` with the holes of their circles.
+///
+/// # Errors
+/// A fault where an argument is out of bounds.
+///
+/// Source: Machinery's Handbook, indexing for angles: turns = angle x ratio /
+/// 360 deg.
+pub fn angle_indexing(angle: Angle, ratio: u32, plates: &[Plate]) -> Result<AngleIndex, Fault> {
+    bounds::angle(angle, "angle", 0)?;
+    check(1, ratio)?;
+    check_plates(plates, 2)?;
+    let degrees = angle.get::<degree>();
+    if degrees < 0.0 {
+        return Err(Fault::new(format!(
+            "the angle to turn by must be 0 deg or more, found {} deg",
+            bounds::shown(degrees)
+        ))
+        .advise("give its size and turn the crank the other way")
+        .in_argument(0));
+    }
+    // Less than a millionth of a degree is no turn at all.
+    let turns = Fraction::near(degrees / 360.0).unwrap_or(Fraction::new(0, 1));
+    let wanted = turns.times(i128::from(ratio));
+    let mut best: Option<(Fraction, Fraction, u32, &str)> = None;
+    for (plate, circle) in circles(plates) {
+        let exact = wanted.times(i128::from(circle));
+        let nearest = (2 * exact.top + exact.bottom).div_euclid(2 * exact.bottom);
+        let got = Fraction::new(nearest, i128::from(circle));
+        let off = got.minus(wanted);
+        let better = best.is_none_or(|(_, best_off, best_circle, _)| {
+            off.size()
+                .against(best_off.size())
+                .then(circle.cmp(&best_circle))
+                .is_lt()
+        });
+        if better {
+            best = Some((got, off, circle, plate));
+        }
+    }
+    let (got, off, circle, plate) =
+        best.ok_or_else(|| Fault::new("the plates have no circles").in_argument(2))?;
+    let holes = got.times(i128::from(circle)).top;
+    let whole = i128::from(circle);
+    let as_angle =
+        |turns: Fraction| Angle::new::<degree>(turns.to_f64() * 360.0 / f64::from(ratio));
+    Ok(AngleIndex {
+        plate: plate.to_owned(),
+        circle,
+        turns: u64::try_from(holes / whole).unwrap_or(u64::MAX),
+        holes: u32::try_from(holes % whole).unwrap_or(u32::MAX),
+        got: as_angle(got),
+        error: as_angle(off),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_circle_comes_nearer() {
+        let circles = [15, 16, 17, 18, 19, 20, 21, 23, 27, 29, 31, 33, 49];
+        let plates = [Plate::of_circles(&circles)];
+        for step in 0..2_000_u32 {
+            // Minutes of arc, and some angles that are no round number.
+            let minutes = f64::from(step) * 7.0 + f64::from(step % 3) / 7.0;
+            let angle = Angle::new::<degree>(minutes / 60.0);
+            let row = angle_indexing(angle, 40, &plates).unwrap();
+            let nearest = circles
+                .iter()
+                .flat_map(|circle| {
+                    let turns = minutes / 60.0 * 40.0 / 360.0;
+                    let holes = (turns * f64::from(*circle)).floor();
+                    [holes, holes + 1.0].map(|holes| (holes / f64::from(*circle) - turns).abs())
+                })
+                .fold(f64::INFINITY, f64::min);
+            let error = row.error.get::<degree>().abs() * 40.0 / 360.0;
+            assert!((error - nearest).abs() < 1e-12, "{minutes} min: {row:?}");
+            let turned = 9.0
+                * (f64::from(u32::try_from(row.turns).unwrap())
+                    + f64::from(row.holes) / f64::from(row.circle));
+            assert!((turned - row.got.get::<degree>()).abs() < 1e-9, "{row:?}");
+            assert!(row.holes < row.circle, "{row:?}");
+        }
+    }
+
+    #[test]
+    fn an_angle_that_is_none_is_refused() {
+        let plates = [Plate::of_circles(&[20])];
+        for degrees in [f64::NAN, f64::INFINITY, -1.0, 1e12] {
+            let angle = Angle::new::<degree>(degrees);
+            assert_eq!(
+                angle_indexing(angle, 40, &plates).unwrap_err().argument,
+                Some(0),
+                "{degrees}"
+            );
+        }
+    }
+}

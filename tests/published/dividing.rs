@@ -1,0 +1,326 @@
+//! Indexing against handbook tables and worked examples.
+
+use setover::trade::change_gears::gear_set;
+use setover::trade::dividing::{
+    Plate, angle_indexing, compound_indexing, differential_indexing, division_angles, dms,
+    plain_indexing, plate_set, table_turns,
+};
+use uom::si::angle::{degree, minute};
+use uom::si::f64::Angle;
+
+use crate::worked::{inputs, near, number, rows};
+
+fn deg(value: f64) -> Angle {
+    Angle::new::<degree>(value)
+}
+
+/// A movement "2+18/27", "20/21" or "5" as turns, spaces and circle.
+fn movement(text: &str) -> (u64, u32, u32) {
+    let (turns, rest) = match text.split_once('+') {
+        Some((turns, rest)) => (turns.trim().parse().unwrap(), rest),
+        None if text.contains('/') => (0, text),
+        None => return (text.trim().parse().unwrap(), 0, 1),
+    };
+    let (holes, circle) = rest.split_once('/').unwrap();
+    (
+        turns,
+        holes.trim().parse().unwrap(),
+        circle.trim().parse().unwrap(),
+    )
+}
+
+/// Every circle of the reference table is in its set, and indexes as many
+/// divisions as it has holes to a turn of the work, one hole for each.
+/// Source: common practice, no source (the table's remarks say where from).
+#[test]
+fn plates_in_common_use() {
+    let table = rows(include_str!("../reference/indexing_plates.csv"));
+    for row in &table {
+        let holes: u32 = row["holes"].parse().unwrap();
+        let ratio: u32 = match row["ratio"].as_str() {
+            "direct" => 1,
+            text => text.strip_suffix(":1").unwrap().parse().unwrap(),
+        };
+        let set = plate_set(&row["set"]).unwrap();
+        assert!(set.ratios.contains(&ratio), "{row:?}");
+        let plates: Vec<Plate> = set
+            .plates
+            .into_iter()
+            .filter(|plate| plate.name == row["plate"] || ratio == 1)
+            .collect();
+        let found = plain_indexing(ratio * holes, ratio, &plates).unwrap();
+        assert!(
+            found
+                .iter()
+                .any(|found| found.circle == holes && found.turns == 0 && found.holes == 1),
+            "{row:?}: {found:?}"
+        );
+    }
+    println!("checked {} circles of dividing plates", table.len());
+}
+
+/// Source: each row names its own.
+#[test]
+fn worked_examples() {
+    let table = rows(include_str!("../reference/worked_dividing.csv"));
+    for row in &table {
+        let given = inputs(row);
+        let ratio = number(given["ratio"]) as u32;
+        let common = plate_set("three-plate set").unwrap().plates;
+        let plates = given.get("circles").map_or(common, |text| {
+            let circles: Vec<u32> = text
+                .split_whitespace()
+                .map(|n| n.parse().unwrap())
+                .collect();
+            vec![Plate::of_circles(&circles)]
+        });
+        let divisions = given.get("divisions").map_or(0, |text| number(text) as u32);
+        match row["topic"].as_str() {
+            "simple indexing" => {
+                let (turns, holes, circle) = movement(&row["expected"]);
+                let found = plain_indexing(divisions, ratio, &plates).unwrap();
+                assert!(
+                    found.iter().any(|found| found.turns == turns
+                        && found.holes * circle == holes * found.circle
+                        && (circle == 1 || found.circle == circle)),
+                    "{row:?}: {found:?}"
+                );
+            }
+            "angular indexing" => {
+                let angle = match given["angle"].split_once(' ') {
+                    Some((value, "min")) => Angle::new::<minute>(number(value)),
+                    _ => deg(number(given["angle"])),
+                };
+                let (turns, holes, circle) = movement(&row["expected"]);
+                let found = angle_indexing(angle, ratio, &plates).unwrap();
+                assert_eq!(found.turns, turns, "{row:?}: {found:?}");
+                // Any equal fraction is as good.
+                assert_eq!(
+                    found.holes * circle,
+                    holes * found.circle,
+                    "{row:?}: {found:?}"
+                );
+                assert_eq!(found.error.get::<degree>(), 0.0, "{row:?}");
+            }
+            "compound indexing" if given.contains_key("movements") => {
+                // 1 turn + 7/39 + 29/41, five divisions at once: the handbook's
+                // choice is the nearest on these two circles.
+                let plates = [Plate::of_circles(&[39, 41])];
+                let found = &compound_indexing(divisions, ratio, &plates).unwrap()[0];
+                assert_eq!(found.at_once, 5, "{found:?}");
+                assert_eq!(
+                    (found.turns, found.first_holes, found.first_circle),
+                    (1, 7, 39)
+                );
+                assert_eq!((found.second_holes, found.second_circle), (29, 41));
+                assert!(found.same_way);
+                let error = found.error.get::<degree>() * f64::from(ratio) / 360.0;
+                near(
+                    error,
+                    row["expected"].parse().unwrap(),
+                    row["tolerance"].parse().unwrap(),
+                );
+            }
+            "compound indexing" => {
+                let text = &row["expected"];
+                let same_way = text.contains(" + ");
+                let (first, second) = text.split_once([' ']).unwrap();
+                let (_, first_holes, first_circle) = movement(first);
+                let (_, second_holes, second_circle) =
+                    movement(second.trim_start_matches(['+', '-', ' ']));
+                let found = compound_indexing(divisions, ratio, &plates).unwrap();
+                let published = found.iter().find(|found| {
+                    (found.first_circle, found.first_holes) == (first_circle, first_holes)
+                        && (found.second_circle, found.second_holes)
+                            == (second_circle, second_holes)
+                        && found.same_way == same_way
+                        && found.turns == 0
+                });
+                let published = published.unwrap_or_else(|| panic!("{row:?} is not in {found:?}"));
+                assert_eq!(published.error.get::<degree>(), 0.0);
+            }
+            "differential indexing" => {
+                let gears = gear_set("dividing head gears").unwrap().gears;
+                let found = differential_indexing(divisions, ratio, &plates, &gears).unwrap();
+                let assumed = number(given["assumed"]) as u32;
+                let row_found = found
+                    .iter()
+                    .find(|found| found.assumed == assumed)
+                    .unwrap_or_else(|| panic!("{assumed} is not in {found:?}"));
+                let product = |gears: &[u32]| gears.iter().product::<u32>();
+                let (top, bottom) = row["expected"].split_once('/').unwrap();
+                assert_eq!(
+                    product(&row_found.drivers) * bottom.parse::<u32>().unwrap(),
+                    product(&row_found.driven) * top.parse::<u32>().unwrap(),
+                    "{row:?}: {row_found:?}"
+                );
+                assert_eq!(row_found.with_the_crank, assumed > divisions);
+            }
+            other => panic!("topic {other}"),
+        }
+    }
+    println!("checked {} worked examples of indexing", table.len());
+}
+
+/// Source: Machinery's Handbook, simple and compound indexing movements at
+/// 40:1; from memory.
+#[test]
+fn handbook_movements() {
+    let plates = plate_set("three-plate set").unwrap().plates;
+    for (divisions, turns, holes, circle) in [
+        (22, 1, 27, 33),
+        (27, 1, 13, 27),
+        (50, 0, 16, 20),
+        (60, 0, 12, 18),
+        (64, 0, 10, 16),
+        (41, 0, 40, 41),
+    ] {
+        let found = plain_indexing(divisions, 40, &plates).unwrap();
+        assert!(
+            found
+                .iter()
+                .any(|row| (row.turns, row.holes, row.circle) == (turns, holes, circle)),
+            "{divisions}: {found:?}"
+        );
+    }
+    for (divisions, first, second, same_way) in [
+        (91, (6, 39), (14, 49), true),
+        (93, (3, 31), (11, 33), true),
+        (99, (15, 27), (5, 33), false),
+        (87, (23, 29), (11, 33), false),
+    ] {
+        let found = compound_indexing(divisions, 40, &plates).unwrap();
+        assert!(
+            found.iter().any(|row| {
+                (row.first_holes, row.first_circle) == first
+                    && (row.second_holes, row.second_circle) == second
+                    && row.same_way == same_way
+                    && row.error.get::<degree>() == 0.0
+            }),
+            "{divisions}: {found:?}"
+        );
+    }
+}
+
+/// Source: Machinery's Handbook, table of simple and differential indexing at
+/// 40:1; from memory.
+#[test]
+fn handbook_differential_gears() {
+    let plates = plate_set("three-plate set").unwrap().plates;
+    let gears = gear_set("dividing head gears").unwrap().gears;
+    for (divisions, assumed, ratio, with_the_crank, idlers) in [
+        (61, 60, (2, 3), false, 2),
+        (53, 56, (15, 7), true, 0),
+        (127, 120, (7, 3), false, 2),
+    ] {
+        let found = differential_indexing(divisions, 40, &plates, &gears).unwrap();
+        let row = found.iter().find(|row| row.assumed == assumed);
+        let row = row.unwrap_or_else(|| panic!("{assumed} is not in {found:?}"));
+        let product = |gears: &[u32]| gears.iter().product::<u32>();
+        assert_eq!(
+            product(&row.drivers) * ratio.1,
+            product(&row.driven) * ratio.0,
+            "{row:?}"
+        );
+        assert_eq!((row.with_the_crank, row.idlers), (with_the_crank, idlers));
+    }
+}
+
+/// Source: common practice: at 90:1 one turn of the handwheel is 4 deg; 360 deg
+/// / 7 = 51 deg 25 min 42 6/7 s, which is 12 turns and 3 deg 25 min 42 6/7 s.
+#[test]
+fn handwheel_of_a_rotary_table() {
+    let found = table_turns(deg(360.0 / 7.0), 90).unwrap();
+    assert_eq!(found.turns, 12);
+    assert_eq!((found.dms.degrees, found.dms.minutes), (3, 25));
+    near(found.dms.seconds, 42.0 + 6.0 / 7.0, 1e-6);
+    assert_eq!(found.per_turn, deg(4.0));
+    // Whole turns come out whole, not as one turn less and 3.9999 deg.
+    for ratio in [36, 40, 60, 72, 90, 120] {
+        for turns in 0..400_u32 {
+            let angle = deg(f64::from(turns) * (360.0 / f64::from(ratio)));
+            let found = table_turns(angle, ratio).unwrap();
+            assert_eq!(
+                (found.turns, found.dial.get::<degree>()),
+                (u64::from(turns), 0.0)
+            );
+        }
+    }
+    let places = division_angles(7, deg(10.0)).unwrap();
+    assert_eq!(places.len(), 7);
+    let text: Vec<(i64, u32)> = places
+        .iter()
+        .map(|p| (p.dms.degrees, p.dms.minutes))
+        .collect();
+    // 10 deg and multiples of 51 deg 25 min 42.857 s, by hand.
+    assert_eq!(
+        text,
+        [
+            (10, 0),
+            (61, 25),
+            (112, 51),
+            (164, 17),
+            (215, 42),
+            (267, 8),
+            (318, 34)
+        ]
+    );
+}
+
+/// Source: 1 deg 25 min 50 s and the like, by definition of the minute and
+/// second.
+#[test]
+fn degrees_minutes_seconds() {
+    for (degrees, minutes, seconds) in [(1_i64, 25_u32, 50.0), (59, 59, 59.999), (0, 0, 0.5)] {
+        let angle = deg(degrees as f64)
+            + Angle::new::<minute>(f64::from(minutes))
+            + Angle::new::<uom::si::angle::second>(seconds);
+        let found = dms(angle).unwrap();
+        assert_eq!((found.degrees, found.minutes), (degrees, minutes));
+        near(found.seconds, seconds, 1e-6);
+        assert!(!found.negative && dms(-angle).unwrap().negative);
+    }
+    let found = dms(deg(30.0 - 1e-13)).unwrap();
+    assert_eq!((found.degrees, found.minutes, found.seconds), (30, 0, 0.0));
+}
+
+#[test]
+fn bad_input_is_refused_by_argument() {
+    for bad in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -1.0, 1e300] {
+        assert_eq!(table_turns(deg(bad), 90).unwrap_err().argument, Some(0));
+    }
+    assert!(dms(deg(f64::NAN)).is_err());
+    for bad in [0, u32::MAX] {
+        assert_eq!(table_turns(deg(1.0), bad).unwrap_err().argument, Some(1));
+        assert_eq!(
+            division_angles(bad, deg(0.0)).unwrap_err().argument,
+            Some(0)
+        );
+        let plates = [Plate::of_circles(&[20, 21])];
+        assert_eq!(
+            compound_indexing(bad, 40, &plates).unwrap_err().argument,
+            Some(0)
+        );
+        assert_eq!(
+            compound_indexing(60, bad, &plates).unwrap_err().argument,
+            Some(1)
+        );
+        let plates = [Plate::of_circles(&[20, bad])];
+        assert_eq!(
+            compound_indexing(60, 40, &plates).unwrap_err().argument,
+            Some(2)
+        );
+        assert_eq!(
+            angle_indexing(deg(1.0), 40, &plates).unwrap_err().argument,
+            Some(2)
+        );
+        assert_eq!(
+            differential_indexing(97, 40, &plates, &[24, 48])
+                .unwrap_err()
+                .argument,
+            Some(2)
+        );
+    }
+    let fault = plate_set("two plate sett").unwrap_err();
+    assert!(fault.to_string().contains("two-plate set"), "{fault}");
+}
