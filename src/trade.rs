@@ -5,9 +5,17 @@
 //! registry (`crate::language`). What is wrong with an argument is a
 //! [`Fault`](crate::diagnostic::Fault) that names the argument by its index.
 
+mod bounds;
+pub mod change_gears;
+pub mod cutting_list;
 pub mod cutting_speeds;
+pub mod dial;
+pub mod dividing;
 pub mod drills;
+mod fraction;
 pub mod gauge_blocks;
+pub mod gears;
+pub mod holes;
 pub mod iso286;
 pub mod keys;
 pub mod lengths;
@@ -19,13 +27,5 @@ pub mod screws;
 pub mod table;
 pub mod tapers;
 pub mod threads;
-mod words;
-mod bounds;
-pub mod change_gears;
-pub mod cutting_list;
-pub mod dial;
-pub mod dividing;
-mod fraction;
-pub mod gears;
-pub mod holes;
 pub mod triangles;
+mod words;
