@@ -20,7 +20,23 @@ macro_rules! files {
     };
 }
 
-const FILES: &[(&str, &str)] = files!["mathematics.job",];
+const FILES: &[(&str, &str)] = files![
+    "mathematics.job",
+    "speeds_and_feeds.job",
+    "threads.job",
+    "screw_cutting.job",
+    "holes.job",
+    "tapers.job",
+    "measuring_tapers.job",
+    "circles.job",
+    "rotary_table.job",
+    "gears.job",
+    "joints.job",
+    "keys.job",
+    "measuring.job",
+    "stock.job",
+    "springs.job",
+];
 
 /// The functions of the library.
 pub struct Entry {
