@@ -8,17 +8,24 @@
 mod content;
 mod explain_cycle;
 mod fill;
+mod limits;
 mod load;
 mod order;
 mod outcome;
 mod page;
 mod problems;
 mod recalculate;
+mod trial;
+mod vary;
 mod workspace;
 
 pub use content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
+pub use limits::{CheckLimits, Course, Limits, Share, SourceSize, Travel, sources};
 pub use load::Shelf;
 pub use outcome::{Failure, Outcome};
 pub use page::{Item, ItemKind, Page, Settings};
 pub use problems::{Problem, problems};
+pub use recalculate::Deviations;
+pub use trial::Trial;
+pub use vary::{VaryRow, VaryTable, vary};
 pub use workspace::{Slot, Workspace};

@@ -8,6 +8,7 @@ mod csv;
 mod model;
 mod record_rows;
 mod terminal;
+mod values;
 mod written;
 
 pub use build::formula_text;

@@ -177,6 +177,23 @@ impl Workspace {
         }
     }
 
+    /// The readings of a slot, in file order, in coherent SI.
+    #[must_use]
+    pub fn readings(&self, slot: u32) -> Vec<f64> {
+        let Some(filled) = self.slot(slot) else {
+            return Vec::new();
+        };
+        let trial = super::Trial::new(self);
+        let still = super::Deviations::default();
+        let read = |node: &Node| {
+            let value = trial.with_view(&still, |cells| {
+                crate::language::Evaluator::new(cells).evaluate(node)
+            });
+            value.ok()?.quantity().ok().map(|quantity| quantity.si)
+        };
+        filled.measured.iter().filter_map(read).collect()
+    }
+
     /// Whether anything is wrong anywhere.
     #[must_use]
     pub fn is_well(&self) -> bool {
