@@ -50,13 +50,17 @@ pub fn diagnose_all(workspace: &Workspace) -> usize {
     let found = problems(workspace);
     for problem in found.iter().take(MOST) {
         if let Some(page) = workspace.pages.get(problem.page as usize) {
-            diagnose(
-                Source {
+            let source = match &problem.text {
+                Some(text) => Source {
+                    name: "the new value",
+                    text,
+                },
+                None => Source {
                     name: &page.name,
                     text: &page.text,
                 },
-                &problem.diagnostic,
-            );
+            };
+            diagnose(source, &problem.diagnostic);
         }
     }
     if found.len() > MOST {

@@ -126,12 +126,18 @@ pub fn view<T>(
 /// Computes every slot of a workspace.
 pub fn everything(workspace: &mut Workspace) {
     let all: Vec<u32> = (0..u32::try_from(workspace.slots.len()).unwrap_or(u32::MAX)).collect();
-    changed(workspace, &all);
+    recompute(workspace, &all, None);
 }
 
-/// Computes the changed slots and all that depends on them; gives the slots
-/// that were computed, in order.
-pub fn changed(workspace: &mut Workspace, slots: &[u32]) -> Vec<u32> {
+/// Computes the changed slots and all that depends on them; gives the slots that
+/// were computed, in order, with what they held before.
+pub fn changed(workspace: &mut Workspace, slots: &[u32]) -> Vec<(u32, Outcome)> {
+    let mut before = Vec::new();
+    recompute(workspace, slots, Some(&mut before));
+    before
+}
+
+fn recompute(workspace: &mut Workspace, slots: &[u32], undo: Option<&mut Vec<(u32, Outcome)>>) {
     let groups = affected(workspace, slots);
     let mut now = std::mem::take(&mut workspace.values);
     let mut drawing = std::mem::take(&mut workspace.drawing);
@@ -144,14 +150,13 @@ pub fn changed(workspace: &mut Workspace, slots: &[u32]) -> Vec<u32> {
         deviations: &deviations,
         at_rest: None,
         readings: true,
-        undo: None,
+        undo,
         warnings: Some(&mut warnings),
     };
     compute(workspace, &mut values, &groups);
     workspace.values = now;
     workspace.drawing = drawing;
     workspace.warnings = warnings;
-    groups.into_iter().flatten().collect()
 }
 
 /// Computes groups of slots in order.
@@ -212,11 +217,14 @@ fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
             return;
         }
     }
-    let wrong = ring(workspace, group);
+    let Some((at, diagnostic)) = ring(workspace, group) else {
+        return;
+    };
     for slot in group {
-        let failure = match wrong.get(slot) {
-            Some(diagnostic) => Failure::Wrong(vec![diagnostic.clone()]),
-            None => Failure::Because(group.first().copied().unwrap_or(*slot)),
+        let failure = if *slot == at {
+            Failure::Wrong(vec![diagnostic.clone()])
+        } else {
+            Failure::Because(at)
         };
         values.put(*slot, Err(Box::new(failure)), None, Vec::new());
     }

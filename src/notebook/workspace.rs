@@ -26,6 +26,8 @@ pub struct Slot {
     pub dependents: Vec<u32>,
     /// The item of the page that fills it.
     pub item: u32,
+    /// The statement that took the place of the file's, in memory only.
+    pub redefined: Option<Arc<str>>,
 }
 
 /// A notebook, all that it uses, and their values.
@@ -61,6 +63,7 @@ impl Workspace {
             needs: Vec::new(),
             dependents: Vec::new(),
             item: 0,
+            redefined: None,
         });
         self.values.push(Err(Box::new(Failure::Undefined)));
         slot
