@@ -84,6 +84,7 @@ pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statemen
                 kind: ItemKind::Unreadable,
                 piece,
                 slot,
+                hidden: false,
             };
         }
     };
@@ -154,7 +155,12 @@ pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statemen
             measured(workspace, page, &piece, &name, &value),
         ),
     };
-    Item { kind, piece, slot }
+    Item {
+        kind,
+        piece,
+        slot,
+        hidden: false,
+    }
 }
 
 fn report(workspace: &mut Workspace, page: u32, piece: &Piece, wrong: Vec<Diagnostic>) {

@@ -161,7 +161,7 @@ impl Builder<'_> {
             .workspace
             .slot(slot)
             .is_some_and(|filled| filled.item == index);
-        let shown = item.kind == ItemKind::Measured || own;
+        let shown = (item.kind == ItemKind::Measured || own) && !item.hidden;
         if !shown || matches!(item.kind, ItemKind::Function | ItemKind::Setting) {
             return;
         }
@@ -174,6 +174,21 @@ impl Builder<'_> {
         }
         if let Some(section) = self.sections.last_mut() {
             section.rows.push(row);
+        }
+    }
+
+    /// The formula of a row, also where it stands in memory only.
+    fn formula(&self, item: &Item, slot: u32) -> String {
+        let redefined = self
+            .workspace
+            .slot(slot)
+            .and_then(|slot| slot.redefined.as_deref());
+        match redefined
+            .filter(|_| item.kind != ItemKind::Measured)
+            .and_then(|text| text.split_once('='))
+        {
+            Some((_, formula)) => formula.trim().to_owned(),
+            None => formula_text(self.page, item).to_owned(),
         }
     }
 
@@ -209,7 +224,7 @@ impl Builder<'_> {
             low: None,
             high: None,
             text: String::new(),
-            formula: formula_text(self.page, item).to_owned(),
+            formula: self.formula(item, slot),
             note: self.page.note(item).to_owned(),
             status: "computed".to_owned(),
             written: Written::default(),
