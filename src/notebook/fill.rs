@@ -79,7 +79,7 @@ pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statemen
         Ok(parsed) => parsed,
         Err(wrong) => {
             report(workspace, page, &piece, wrong);
-            let slot = broken_name(workspace, page, &piece);
+            let slot = broken_name(workspace, page, item, &piece);
             return Item {
                 kind: ItemKind::Unreadable,
                 piece,
@@ -175,7 +175,7 @@ fn report(workspace: &mut Workspace, page: u32, piece: &Piece, wrong: Vec<Diagno
 
 /// The slot of the name that an unreadable statement would define, so that what
 /// depends on it is marked and not called unknown.
-fn broken_name(workspace: &mut Workspace, page: u32, piece: &Piece) -> Option<u32> {
+fn broken_name(workspace: &mut Workspace, page: u32, item: u32, piece: &Piece) -> Option<u32> {
     let text = workspace
         .pages
         .get(page as usize)?
@@ -203,6 +203,7 @@ fn broken_name(workspace: &mut Workspace, page: u32, piece: &Piece) -> Option<u3
         .is_some_and(|slot| matches!(slot.content, Content::Nothing));
     if free {
         connect(workspace, slot, Content::Broken(Vec::new()), Vec::new());
+        set_item(workspace, slot, item);
     }
     free.then_some(slot)
 }

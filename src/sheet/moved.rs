@@ -38,9 +38,7 @@ fn row(writer: &Writer, moved: &Moved) -> MovedRow {
         (Some(Ok(_)), Some(Err(_))) => "lost its value".to_owned(),
         _ => String::new(),
     };
-    let change = match (moved.reworded, change.is_empty()) {
-        (true, true) => "reworded".to_owned(),
-        (true, false) => format!("{change}; reworded"),
+    let change = if moved.reworded && change.is_empty() { "reworded".to_owned() } else { change }; reworded"),
         (false, _) => change,
     };
     let name = moved.name.split_whitespace().collect::<Vec<_>>().join(" ");
