@@ -157,11 +157,16 @@ impl Workspace {
         let Some(page) = self.pages.get(found.page as usize) else {
             return String::new();
         };
-        let op = page.items.get(found.item as usize).filter(|item| item.kind == super::ItemKind::Op);
+        let op = page
+            .items
+            .get(found.item as usize)
+            .filter(|item| item.kind == super::ItemKind::Op);
         let numbered;
         let name = if op.is_some() {
             let before = page.items.iter().take(found.item as usize);
-            let count = before.filter(|item| item.kind == super::ItemKind::Op).count();
+            let count = before
+                .filter(|item| item.kind == super::ItemKind::Op)
+                .count();
             numbered = format!("op {}", count + 1);
             &numbered
         } else if found.name.is_empty() {

@@ -38,8 +38,10 @@ fn row(writer: &Writer, moved: &Moved) -> MovedRow {
         (Some(Ok(_)), Some(Err(_))) => "lost its value".to_owned(),
         _ => String::new(),
     };
-    let change = if moved.reworded && change.is_empty() { "reworded".to_owned() } else { change }; reworded"),
-        (false, _) => change,
+    let change = if moved.reworded && change.is_empty() {
+        "reworded".to_owned()
+    } else {
+        change
     };
     let name = moved.name.split_whitespace().collect::<Vec<_>>().join(" ");
     MovedRow {
