@@ -413,7 +413,8 @@ pub fn literal_parts(pair: Pair<Rule>) -> Built<(Number, Unit)> {
                 (number, shown) = (Some(fraction), unit);
             }
             Rule::degrees => {
-                number = Some(degrees(inner)?);
+                let whole = number.map_or(0.0, Number::value);
+                number = Some(degrees(inner, whole)?);
                 shown = unit("deg", place)?;
             }
             _ => return Err(strange(place)),
@@ -456,12 +457,12 @@ fn inch_fraction(pair: Pair<Rule>) -> Built<(Number, Unit)> {
     Ok((number, shown))
 }
 
-fn degrees(pair: Pair<Rule>) -> Built<Number> {
+/// The degrees sign with the minutes and seconds behind it.
+fn degrees(pair: Pair<Rule>, whole: f64) -> Built<Number> {
     let span = span_of(&pair);
-    let mut parts = (0.0, None, None);
+    let mut parts = (whole, None, None);
     for inner in pair.into_inner() {
         match inner.as_rule() {
-            Rule::number => parts.0 = decimal(&inner)?,
             rule => {
                 let Some(number) = inner.into_inner().next() else {
                     return Err(strange(span));

@@ -16,6 +16,8 @@ pub struct Piece {
     /// The rows of a table that follow it (`span` covers them too), each
     /// without its remark.
     pub rows: Vec<Span>,
+    /// The remarks inside it, which the parser does not see.
+    pub remarks: Vec<Span>,
     /// The line (from 1) it begins on.
     pub line: u32,
 }
@@ -86,6 +88,7 @@ impl Splitter<'_> {
             note: None,
             documentation: self.documentation.take(),
             rows: Vec::new(),
+            remarks: Vec::new(),
             line,
         };
         if !prose {
@@ -93,6 +96,9 @@ impl Splitter<'_> {
                 let below = self.line_at(first.next);
                 if depth > 0 && begins_statement(below) || below.trim().is_empty() && depth == 0 {
                     break;
+                }
+                if first.note.is_some() {
+                    piece.remarks.push(Span::new(first.content_end, first.next));
                 }
                 first = self.scan(first.next, false, &mut depth);
                 piece.span = trimmed(self.text, piece.span.start as usize, first.content_end);

@@ -105,7 +105,11 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         | Rule::space
         | Rule::gap
         | Rule::WHITESPACE
-        | Rule::COMMENT => return None,
+        | Rule::number_start
+        | Rule::word_start
+        | Rule::tolerance_start
+        | Rule::fraction_start
+        | Rule::operation_end => return None,
     })
 }
 
@@ -211,7 +215,7 @@ fn known_mistake(text: &str, start: usize) -> Option<Diagnostic> {
         };
         return Some(at(from, from + 2, "`**` is not an operator").advise("write `^` for a power"));
     }
-    if rest.starts_with('#') {
+    if rest.starts_with('#') && rest[1..].starts_with(|c: char| c.is_ascii_digit()) {
         return Some(at(start, start + 1, "`#` before a digit starts no remark").advise("put a drill or thread in quotes, such as `\"#7\"`; put a space after the `#` of a remark"));
     }
     if rest.starts_with(',')
