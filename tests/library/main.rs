@@ -1,0 +1,6 @@
+//! The library of functions, through the evaluator: its documentation, its
+//! examples, worked examples of handbooks, wrong input, and ways there and back.
+
+mod evaluated;
+mod examples;
+mod registry;
