@@ -4,3 +4,7 @@
 mod evaluated;
 mod examples;
 mod registry;
+#[path = "../published/rows.rs"]
+mod rows;
+mod worked;
+mod wrong_input;
