@@ -4,6 +4,7 @@
 mod evaluated;
 mod examples;
 mod registry;
+mod round_trips;
 #[path = "../published/rows.rs"]
 mod rows;
 mod worked;
