@@ -79,7 +79,7 @@ fn bad_input_is_refused_by_argument() {
         );
     }
     assert_eq!(
-        dial_turns(mm(1e6), mm(1e-6), 100).unwrap_err().argument,
+        dial_turns(mm(1e4), mm(1e-6), 100).unwrap_err().argument,
         Some(1)
     );
 }
