@@ -1,9 +1,12 @@
 //! Cells that depend on one another in a ring.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Span};
+
+/// A ring of more names than this is shown without its middle.
+const SHOWN: usize = 100;
 
 /// For a group of slots that need one another: what to say, and at which slot.
 ///
@@ -12,15 +15,20 @@ use crate::diagnostic::{Diagnostic, Span};
 /// not depend on the history of changes.
 pub fn ring(workspace: &Workspace, group: &[u32]) -> HashMap<u32, Diagnostic> {
     let mut said = HashMap::new();
+    let inside: HashSet<u32> = group.iter().copied().collect();
     let Some(ring) = group
         .iter()
-        .find_map(|slot| shortest(workspace, group, *slot))
+        .find_map(|slot| shortest(workspace, &inside, *slot))
     else {
         return said;
     };
     let mut names: Vec<String> = ring.iter().map(|slot| workspace.name_of(*slot)).collect();
     if let Some(first) = names.first().cloned() {
         names.push(first);
+    }
+    if names.len() > SHOWN {
+        let left = names.len() - SHOWN;
+        names.splice(SHOWN / 2..SHOWN / 2 + left, [format!("({left} more)")]);
     }
     let Some(first) = ring.first() else {
         return said;
@@ -46,7 +54,7 @@ pub fn ring(workspace: &Workspace, group: &[u32]) -> HashMap<u32, Diagnostic> {
 }
 
 /// The shortest ring of needs through `start` within a group.
-fn shortest(workspace: &Workspace, group: &[u32], start: u32) -> Option<Vec<u32>> {
+fn shortest(workspace: &Workspace, group: &HashSet<u32>, start: u32) -> Option<Vec<u32>> {
     let mut from: HashMap<u32, u32> = HashMap::new();
     let mut queue = std::collections::VecDeque::from([start]);
     while let Some(slot) = queue.pop_front() {
