@@ -1,10 +1,12 @@
 //! The command line: one file a command.
 
 mod calc;
+mod change;
 mod commands;
 mod files;
 mod output;
 mod run;
+mod watch;
 
 pub use commands::{Cli, command};
 pub use files::Files;

@@ -6,12 +6,15 @@
 mod build;
 mod csv;
 mod model;
+mod moved;
 mod record_rows;
 mod terminal;
+mod values;
 mod written;
 
 pub use build::formula_text;
 pub use csv::csv;
 pub use model::{Caution, Grid, Report, Row, RowKind, Section, Sheet};
+pub use moved::{MovedRow, moved_rows, moved_text};
 pub use terminal::{Look, terminal};
 pub use written::{Writer, Written};

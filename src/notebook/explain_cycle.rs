@@ -8,31 +8,25 @@ use crate::diagnostic::{Diagnostic, Span};
 /// A ring of more names than this is shown without its middle.
 const SHOWN: usize = 100;
 
-/// For a group of slots that need one another: what to say, and at which slot.
+/// For a group of slots that need one another: at which slot to say so, and what.
 ///
-/// The ring that is shown is the shortest one through the first slot of the group
-/// that lies on any, starting with the slot first in file order, so that it does
-/// not depend on the history of changes.
-pub fn ring(workspace: &Workspace, group: &[u32]) -> HashMap<u32, Diagnostic> {
-    let mut said = HashMap::new();
+/// The ring that is shown is the shortest one through the first slot, in file
+/// order, that lies on any, so that it does not depend on the history of changes.
+pub fn ring(workspace: &Workspace, group: &[u32]) -> Option<(u32, Diagnostic)> {
+    let place = |slot: &u32| workspace.slot(*slot).map(|slot| (slot.page, slot.item));
+    let mut group = group.to_vec();
+    group.sort_by_key(place);
     let inside: HashSet<u32> = group.iter().copied().collect();
-    let Some(ring) = group
+    let ring = group
         .iter()
-        .find_map(|slot| shortest(workspace, &inside, *slot))
-    else {
-        return said;
-    };
+        .find_map(|slot| shortest(workspace, &inside, *slot))?;
+    let first = *ring.first()?;
     let mut names: Vec<String> = ring.iter().map(|slot| workspace.name_of(*slot)).collect();
-    if let Some(first) = names.first().cloned() {
-        names.push(first);
-    }
+    names.extend(names.first().cloned());
     if names.len() > SHOWN {
         let left = names.len() - SHOWN;
         names.splice(SHOWN / 2..SHOWN / 2 + left, [format!("({left} more)")]);
     }
-    let Some(first) = ring.first() else {
-        return said;
-    };
     let message = if ring.len() == 1 {
         format!(
             "`{}` depends on itself",
@@ -45,12 +39,11 @@ pub fn ring(workspace: &Workspace, group: &[u32]) -> HashMap<u32, Diagnostic> {
         )
     };
     let length = workspace
-        .slot(*first)
+        .slot(first)
         .map_or(1, |slot| slot.name.len().max(1));
     let diagnostic = Diagnostic::error(message, Span::new(0, length))
         .advise("give one of them a value of its own");
-    said.insert(*first, diagnostic);
-    said
+    Some((first, diagnostic))
 }
 
 /// The shortest ring of needs through `start` within a group.

@@ -2,12 +2,11 @@
 
 use serde_json::Value as Json;
 
-use super::model::{Caution, Grid, Report, Row, RowKind, Section, Sheet};
-use super::record_rows::json_of;
+use super::model::{Caution, Report, Row, RowKind, Section, Sheet};
 use super::written::{Writer, Written};
 use crate::diagnostic::{Severity, Source};
-use crate::language::{Table, Value, calls};
-use crate::notebook::{Content, Failure, Item, ItemKind, OpPartCode, Page, Workspace, problems};
+use crate::language::calls;
+use crate::notebook::{Failure, Item, ItemKind, Page, Travel, Workspace, problems};
 
 impl Sheet {
     /// The sheet of the notebook that was opened.
@@ -27,6 +26,7 @@ impl Sheet {
             workspace,
             page,
             writer: Writer::new(&page.settings),
+            travel: Travel::of(workspace),
             sections: Vec::new(),
             ops: 0,
         };
@@ -131,10 +131,12 @@ pub fn formula_text<'a>(page: &'a Page, item: &Item) -> &'a str {
     }
 }
 
-struct Builder<'a> {
-    workspace: &'a Workspace,
-    page: &'a Page,
-    writer: Writer<'a>,
+/// Makes the rows of a sheet one by one.
+pub(super) struct Builder<'a> {
+    pub(super) workspace: &'a Workspace,
+    pub(super) page: &'a Page,
+    pub(super) writer: Writer<'a>,
+    pub(super) travel: Travel,
     sections: Vec<Section>,
     ops: usize,
 }
@@ -159,12 +161,8 @@ impl Builder<'_> {
             .workspace
             .slot(slot)
             .is_some_and(|filled| filled.item == index);
-        if !own
-            || matches!(
-                item.kind,
-                ItemKind::Function | ItemKind::Setting | ItemKind::Measured
-            )
-        {
+        let shown = (item.kind == ItemKind::Measured || own) && !item.hidden;
+        if !shown || matches!(item.kind, ItemKind::Function | ItemKind::Setting) {
             return;
         }
         let row = self.row(item, slot);
@@ -176,6 +174,21 @@ impl Builder<'_> {
         }
         if let Some(section) = self.sections.last_mut() {
             section.rows.push(row);
+        }
+    }
+
+    /// The formula of a row, also where it stands in memory only.
+    fn formula(&self, item: &Item, slot: u32) -> String {
+        let redefined = self
+            .workspace
+            .slot(slot)
+            .and_then(|slot| slot.redefined.as_deref());
+        match redefined
+            .filter(|_| item.kind != ItemKind::Measured)
+            .and_then(|text| text.split_once('='))
+        {
+            Some((_, formula)) => formula.trim().to_owned(),
+            None => formula_text(self.page, item).to_owned(),
         }
     }
 
@@ -199,6 +212,7 @@ impl Builder<'_> {
             ItemKind::Table => RowKind::Table,
             ItemKind::Vary => RowKind::Vary,
             ItemKind::Find => RowKind::Find,
+            ItemKind::Measured => RowKind::Measured,
             _ => RowKind::Cell,
         };
         let mut row = Row {
@@ -210,7 +224,7 @@ impl Builder<'_> {
             low: None,
             high: None,
             text: String::new(),
-            formula: formula_text(self.page, item).to_owned(),
+            formula: self.formula(item, slot),
             note: self.page.note(item).to_owned(),
             status: "computed".to_owned(),
             written: Written::default(),
@@ -232,70 +246,5 @@ impl Builder<'_> {
             }
         }
         row
-    }
-
-    fn value(&self, row: &mut Row, slot: u32, value: &Value) {
-        (row.value, row.unit, row.si) = json_of(&self.writer, value);
-        row.written = self.writer.value(value);
-        row.text = row.written.line();
-        match (row.kind, value) {
-            (RowKind::Check, Value::Truth(holds)) => {
-                row.status = if *holds { "holds" } else { "fails" }.to_owned();
-                row.text.clone_from(&row.status);
-            }
-            (RowKind::Op, Value::List(values)) => row.text = self.op_text(slot, values),
-            (_, Value::Table(table)) => row.grid = Some(self.grid(table)),
-            (_, Value::Quantity(quantity)) => row.other = self.writer.other(*quantity),
-            (_, Value::Record(record)) => match record.stands_for {
-                Some(lead) => row.other = self.writer.other(lead),
-                None => row.grid = Some(self.fields(record)),
-            },
-            _ => {}
-        }
-    }
-
-    fn op_text(&self, slot: u32, values: &[Value]) -> String {
-        let Some(Content::Op(parts)) = self.workspace.slot(slot).map(|slot| &slot.content) else {
-            return String::new();
-        };
-        let mut values = values.iter();
-        let mut text = String::new();
-        for part in parts {
-            match part {
-                OpPartCode::Text(words) => text.push_str(words),
-                OpPartCode::Value(_) => {
-                    if let Some(value) = values.next() {
-                        text.push_str(&self.writer.sentence(value));
-                    }
-                }
-            }
-        }
-        text.trim().to_owned()
-    }
-
-    fn grid(&self, table: &Table) -> Grid {
-        let rows = table
-            .rows
-            .iter()
-            .map(|row| row.iter().map(|value| self.writer.value(value)).collect())
-            .collect();
-        Grid {
-            columns: table.columns.iter().map(ToString::to_string).collect(),
-            rows,
-            marks: Vec::new(),
-        }
-    }
-
-    /// A record as a grid of its fields.
-    fn fields(&self, record: &crate::language::Record) -> Grid {
-        let rows = record
-            .fields
-            .iter()
-            .map(|(name, value)| vec![Written::text(&**name), self.writer.value(value)]);
-        Grid {
-            columns: Vec::new(),
-            rows: rows.collect(),
-            marks: Vec::new(),
-        }
     }
 }
