@@ -1,0 +1,11 @@
+//! The library of functions, through the evaluator: its documentation, its
+//! examples, worked examples of handbooks, wrong input, and ways there and back.
+
+mod evaluated;
+mod examples;
+mod registry;
+mod round_trips;
+#[path = "../published/rows.rs"]
+mod rows;
+mod worked;
+mod wrong_input;
