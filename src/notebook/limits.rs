@@ -20,9 +20,10 @@ use std::collections::HashMap;
 
 pub use sources::{SourceSize, sources};
 
+use super::Content;
+use super::recalculate::afresh;
 use super::trial::Trial;
 use super::workspace::Workspace;
-use super::Content;
 use crate::language::{Source, Value};
 use crate::quantity::Quantity;
 
@@ -140,6 +141,17 @@ pub struct Travel {
 }
 
 impl Travel {
+    /// The sizes that move: those without a reading.
+    #[must_use]
+    pub fn moving(&self, workspace: &Workspace) -> Vec<SourceSize> {
+        let unmeasured = |source: &&SourceSize| {
+            workspace
+                .slot(source.source.slot)
+                .is_none_or(|slot| slot.measured.is_empty())
+        };
+        self.sources.iter().filter(unmeasured).cloned().collect()
+    }
+
     /// Works the limits of a whole workspace out.
     #[must_use]
     pub fn of(workspace: &Workspace) -> Self {
@@ -147,34 +159,29 @@ impl Travel {
         if all.is_empty() {
             return Self::default();
         }
-        let mut travel = Self::default();
-        let active: Vec<SourceSize> = all
-            .iter()
-            .filter(|source| {
-                workspace
-                    .slot(source.source.slot)
-                    .is_none_or(|slot| slot.measured.is_empty())
-            })
-            .cloned()
-            .collect();
+        afresh();
+        let mut travel = Self {
+            sources: all,
+            ..Self::default()
+        };
+        let active = travel.moving(workspace);
         travel.work(workspace, &active, Trial::new(workspace));
         if !workspace.measured.is_empty() {
             let mut drawn = Self::default();
-            drawn.work(workspace, &all, Trial::of_drawing(workspace));
+            drawn.work(workspace, &travel.sources, Trial::of_drawing(workspace));
             travel.drawn = drawn.limits;
             travel
                 .drawn
                 .retain(|slot, _| workspace.measured.contains(slot));
         }
-        travel.sources = all;
         travel
     }
 
     /// Works out the limits of all that depends on some sources.
     fn work(&mut self, workspace: &Workspace, sources: &[SourceSize], trial: Trial) {
         let mut mover = mover::Mover::new(workspace, sources, trial);
-        let paths = alone::paths(&mut mover);
-        let sets = corners::sets(&mover, &paths);
+        let (paths, upstream) = alone::paths(&mut mover);
+        let sets = corners::sets(&mover, upstream);
         let mut reaches = corners::reaches(&mut mover, &sets, &paths);
         corners::inside(&mut mover, &sets, POINTS, &mut reaches);
         let mut jumpers = course::Jumpers::default();
@@ -193,8 +200,7 @@ impl Travel {
                     else {
                         continue;
                     };
-                    let course =
-                        course::course(&mut mover, &one, target, paths, reach, may_step);
+                    let course = course::course(&mut mover, &one, target, paths, reach, may_step);
                     if let Some(found) = found.get_mut(target) {
                         *found = limits(&mover, target, paths, reach, course);
                     }

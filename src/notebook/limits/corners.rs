@@ -78,15 +78,10 @@ pub struct Set {
 }
 
 /// The slots put together by the sources they depend on.
-pub fn sets(mover: &Mover, paths: &[Vec<Path>]) -> Vec<Set> {
+pub fn sets(mover: &Mover, upstream: BTreeMap<u32, Vec<usize>>) -> Vec<Set> {
     let mut together: BTreeMap<Vec<usize>, Vec<u32>> = BTreeMap::new();
-    let mut last = None;
-    for (target, paths) in mover.targets.iter().zip(paths) {
-        if last != Some(target.slot) {
-            let sources = paths.iter().map(|path| path.source).collect();
-            together.entry(sources).or_default().push(target.slot);
-            last = Some(target.slot);
-        }
+    for (slot, sources) in upstream {
+        together.entry(sources).or_default().push(slot);
     }
     let set = |(sources, slots): (Vec<usize>, Vec<u32>)| Set {
         groups: mover.between(&sources, &slots),
@@ -162,7 +157,11 @@ fn awaken(
     reaches: &mut [Reach],
 ) {
     let idle: Vec<usize> = (0..set.sources.len())
-        .filter(|index| directions.values().any(|signs| signs.get(*index) == Some(&0)))
+        .filter(|index| {
+            directions
+                .values()
+                .any(|signs| signs.get(*index) == Some(&0))
+        })
         .collect();
     if idle.is_empty() {
         return;
@@ -240,7 +239,10 @@ fn inward(mover: &mut Mover, set: &Set, reaches: &mut [Reach]) {
 /// Looks at so many points inside, all sources moving at once.
 pub fn inside(mover: &mut Mover, sets: &[Set], points: usize, reaches: &mut [Reach]) {
     let sources: Vec<usize> = (0..mover.sources.len()).collect();
-    let slots: Vec<u32> = sets.iter().flat_map(|set| set.slots.iter().copied()).collect();
+    let slots: Vec<u32> = sets
+        .iter()
+        .flat_map(|set| set.slots.iter().copied())
+        .collect();
     let groups = mover.between(&sources, &slots);
     let mut scatter = Scatter::new(1);
     for _ in 0..points {
