@@ -4,6 +4,8 @@ mod calc;
 mod change;
 mod commands;
 mod files;
+mod manual;
+mod new;
 mod output;
 mod run;
 mod watch;

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 
-use super::{WELL, WRONG, calc, change, output, run, watch};
+use super::{WELL, WRONG, calc, change, manual, new, output, run, watch};
 
 /// A calculation notebook for people who make one-off metal parts on manual
 /// machines.
@@ -74,6 +74,19 @@ enum Command {
         #[arg(long = "as", value_name = "FORM", default_value = "text")]
         form: Form,
     },
+    /// Start a notebook from a commented example
+    New {
+        /// Its name; `.job` is added
+        #[arg(value_name = "NAME")]
+        name: PathBuf,
+    },
+    /// Print the manual page
+    Manual,
+    /// Print what a shell needs to complete the arguments
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
     /// Compute notebooks and print only their checks
     Check {
         /// The notebooks (`NAME.job`)
@@ -128,6 +141,9 @@ fn dispatch(command: Command) -> u8 {
             form,
         } => change::set(&file, &changes, anyway, form),
         Command::Watch { file } => watch::watch(&file),
+        Command::New { name } => new::new(&name),
+        Command::Manual => manual::manual(),
+        Command::Completions { shell } => manual::completions(shell),
         Command::Compare { old, new, form } => change::compare(&old, &new, form),
         Command::Check { files } => run::check(&files),
         Command::Calc {
