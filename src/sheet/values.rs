@@ -131,8 +131,23 @@ impl Builder<'_> {
     /// What a check comes to, at the drawing sizes and at the limits.
     fn check_status(&self, slot: u32, holds: bool) -> String {
         let at_limits = self.travel.checks.get(&slot);
+        if !holds {
+            return match self.workspace.margin(slot) {
+                Some(margin) if margin.si < 0.0 => {
+                    let missing = Quantity {
+                        si: -margin.si,
+                        ..margin
+                    };
+                    format!(
+                        "fails: misses by {}",
+                        self.writer.exact().quantity(missing).line()
+                    )
+                }
+                _ => "fails".to_owned(),
+            };
+        }
         let Some(check) = at_limits.filter(|check| check.holds && !check.holds_at_limits) else {
-            return if holds { "holds" } else { "fails" }.to_owned();
+            return "holds".to_owned();
         };
         let only = "holds at the drawing size only";
         let Some((limits, margin)) = &check.margin else {
