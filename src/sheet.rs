@@ -7,6 +7,7 @@ mod build;
 mod csv;
 mod model;
 mod moved;
+mod narrow;
 mod record_rows;
 mod terminal;
 mod values;
