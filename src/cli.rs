@@ -4,6 +4,7 @@ mod calc;
 mod change;
 mod commands;
 mod files;
+mod functions;
 mod output;
 mod run;
 mod watch;

@@ -8,6 +8,7 @@ mod csv;
 mod model;
 mod moved;
 mod record_rows;
+pub mod reference;
 mod terminal;
 mod values;
 mod written;
