@@ -4,6 +4,7 @@ mod calc;
 mod change;
 mod commands;
 mod files;
+mod functions;
 mod manual;
 mod new;
 mod output;

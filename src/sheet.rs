@@ -9,6 +9,7 @@ mod model;
 mod moved;
 mod narrow;
 mod record_rows;
+pub mod reference;
 mod terminal;
 mod values;
 mod written;

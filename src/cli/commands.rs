@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 
+use super::functions::{ReferenceForm, functions};
 use super::{WELL, WRONG, calc, change, manual, new, output, run, watch};
 
 /// A calculation notebook for people who make one-off metal parts on manual
@@ -93,6 +94,15 @@ enum Command {
         #[arg(required = true, value_name = "FILE")]
         files: Vec<PathBuf>,
     },
+    /// Say what the functions of the library do
+    Functions {
+        /// A function's name, or words to look for; without any, all functions by topic
+        #[arg(value_name = "WORD")]
+        words: Vec<String>,
+        /// How the reference is written
+        #[arg(long = "as", value_name = "FORM", default_value = "text")]
+        form: ReferenceForm,
+    },
     /// Work one expression out
     Calc {
         /// The expression, such as '1 3/8 in as mm'
@@ -146,6 +156,7 @@ fn dispatch(command: Command) -> u8 {
         Command::Completions { shell } => manual::completions(shell),
         Command::Compare { old, new, form } => change::compare(&old, &new, form),
         Command::Check { files } => run::check(&files),
+        Command::Functions { words, form } => functions(&words, form),
         Command::Calc {
             expression,
             within,

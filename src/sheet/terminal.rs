@@ -86,7 +86,7 @@ pub(super) fn push_line(out: &mut String, line: &str) {
     out.push('\n');
 }
 
-fn plain_table(look: Look) -> Table {
+pub(super) fn plain_table(look: Look) -> Table {
     let mut table = Table::new();
     table
         .load_style(presets::NOTHING)
@@ -95,7 +95,7 @@ fn plain_table(look: Look) -> Table {
     table
 }
 
-fn push_table(out: &mut String, table: &Table) {
+pub(super) fn push_table(out: &mut String, table: &Table) {
     for line in table.lines() {
         push_line(out, &format!(" {line}"));
     }
