@@ -57,17 +57,19 @@ impl Builder<'_> {
         let unit = writer.unit(value);
         if let Some(limits) = limits {
             match limits.course {
-                Course::Steady if limits.low < limits.high => {
+                Course::Steady | Course::Steps if limits.low < limits.high => {
                     let of = |si: f64| Quantity { si, ..value };
                     row.low = Some(of(limits.low).in_unit(unit));
                     row.high = Some(of(limits.high).in_unit(unit));
                     let ends =
                         [limits.low, limits.high].map(|si| writer.in_unit(of(si), unit).number);
                     row.limits = ends.join(" to ");
+                    if limits.course == Course::Steps {
+                        row.limits += " in steps";
+                    }
                 }
-                Course::Steady => {}
+                Course::Steady | Course::Steps => {}
                 Course::Turns => row.limits = "turns between the limits".to_owned(),
-                Course::Steps => row.limits = "moves in steps".to_owned(),
                 Course::Breaks => row.limits = "no value at some limits".to_owned(),
             }
         }
@@ -150,7 +152,7 @@ impl Builder<'_> {
             return "holds".to_owned();
         };
         let only = "holds at the drawing size only";
-        let Some((limits, margin)) = &check.margin else {
+        let Some((limits, margin)) = check.worst() else {
             return only.to_owned();
         };
         let missing = self.writer.exact().quantity(Quantity {
