@@ -1,10 +1,12 @@
 //! The command line: one file a command.
 
 mod calc;
+mod clock;
 mod commands;
 mod files;
 mod output;
 mod run;
+mod sheet;
 
 pub use commands::{Cli, command};
 pub use files::Files;

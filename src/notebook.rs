@@ -6,6 +6,7 @@
 //! them. One engine (`recalculate.rs`) serves every way a value can change.
 
 mod content;
+mod draw;
 mod explain_cycle;
 mod fill;
 mod load;
@@ -17,6 +18,7 @@ mod recalculate;
 mod workspace;
 
 pub use content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
+pub use draw::{Column, DrawCode, FORMS, Form, Parameter, Subject};
 pub use load::Shelf;
 pub use outcome::{Failure, Outcome};
 pub use page::{Item, ItemKind, Page, Settings};

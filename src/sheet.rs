@@ -5,13 +5,17 @@
 
 mod build;
 mod csv;
+mod html;
 mod model;
+mod pictures;
 mod record_rows;
 mod terminal;
 mod written;
 
 pub use build::formula_text;
 pub use csv::csv;
-pub use model::{Caution, Grid, Report, Row, RowKind, Section, Sheet};
+pub use html::{Colophon, html};
+pub use model::{Caution, Grid, OpPart, Report, Row, RowKind, Section, Sheet};
+pub use pictures::Picture;
 pub use terminal::{Look, terminal};
 pub use written::{Writer, Written};

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 
-use super::{WELL, WRONG, calc, output, run};
+use super::{WELL, WRONG, calc, output, run, sheet};
 
 /// A calculation notebook for people who make one-off metal parts on manual
 /// machines.
@@ -43,6 +43,15 @@ enum Command {
         /// The notebooks (`NAME.job`)
         #[arg(required = true, value_name = "FILE")]
         files: Vec<PathBuf>,
+    },
+    /// Write a page to print or to prop up by the machine, with pictures
+    Sheet {
+        /// The notebook (`NAME.job`)
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// The file to write (`NAME.html`); standard output where left out
+        #[arg(short = 'o', long = "output", value_name = "PAGE")]
+        to: Option<PathBuf>,
     },
     /// Work one expression out
     Calc {
@@ -85,6 +94,7 @@ fn dispatch(command: Command) -> u8 {
     match command {
         Command::Run { files, form } => run::run(&files, form),
         Command::Check { files } => run::check(&files),
+        Command::Sheet { file, to } => sheet::sheet(&file, to.as_deref()),
         Command::Calc {
             expression,
             within,

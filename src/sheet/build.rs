@@ -2,7 +2,8 @@
 
 use serde_json::Value as Json;
 
-use super::model::{Caution, Grid, Report, Row, RowKind, Section, Sheet};
+use super::model::{Caution, Grid, OpPart, Report, Row, RowKind, Section, Sheet};
+use super::pictures::Picture;
 use super::record_rows::json_of;
 use super::written::{Writer, Written};
 use crate::diagnostic::{Severity, Source};
@@ -131,6 +132,13 @@ pub fn formula_text<'a>(page: &'a Page, item: &Item) -> &'a str {
     }
 }
 
+/// What a `draw` statement draws, on one line.
+fn drawn_text(page: &Page, item: &Item) -> String {
+    let text = page.text_at(item.piece.span);
+    let text = text.strip_prefix("draw").unwrap_or(text);
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 struct Builder<'a> {
     workspace: &'a Workspace,
     page: &'a Page,
@@ -187,6 +195,7 @@ impl Builder<'_> {
             }
             ItemKind::Bare => String::new(),
             ItemKind::Check => formula_text(self.page, item).to_owned(),
+            ItemKind::Draw => drawn_text(self.page, item),
             ItemKind::Vary => self.page.text_at(item.piece.span).to_owned(),
             _ => self
                 .workspace
@@ -199,6 +208,7 @@ impl Builder<'_> {
             ItemKind::Table => RowKind::Table,
             ItemKind::Vary => RowKind::Vary,
             ItemKind::Find => RowKind::Find,
+            ItemKind::Draw => RowKind::Draw,
             _ => RowKind::Cell,
         };
         let mut row = Row {
@@ -217,6 +227,8 @@ impl Builder<'_> {
             other: None,
             limits: String::new(),
             grid: None,
+            parts: Vec::new(),
+            picture: None,
         };
         match self.workspace.outcome(slot) {
             Ok(value) => self.value(&mut row, slot, value),
@@ -243,7 +255,16 @@ impl Builder<'_> {
                 row.status = if *holds { "holds" } else { "fails" }.to_owned();
                 row.text.clone_from(&row.status);
             }
-            (RowKind::Op, Value::List(values)) => row.text = self.op_text(slot, values),
+            (RowKind::Op, Value::List(values)) => {
+                row.parts = self.op_parts(slot, values);
+                let text: String = row.parts.iter().map(|part| part.text.as_str()).collect();
+                text.trim().clone_into(&mut row.text);
+            }
+            (RowKind::Draw, Value::Record(record)) => {
+                row.picture = Picture::of(record, &self.writer);
+                row.written = Written::text(format!("picture of {}", row.name));
+                row.text = row.written.line();
+            }
             (_, Value::Table(table)) => row.grid = Some(self.grid(table)),
             (_, Value::Quantity(quantity)) => row.other = self.writer.other(*quantity),
             (_, Value::Record(record)) => match record.stands_for {
@@ -254,23 +275,29 @@ impl Builder<'_> {
         }
     }
 
-    fn op_text(&self, slot: u32, values: &[Value]) -> String {
+    fn op_parts(&self, slot: u32, values: &[Value]) -> Vec<OpPart> {
         let Some(Content::Op(parts)) = self.workspace.slot(slot).map(|slot| &slot.content) else {
-            return String::new();
+            return Vec::new();
         };
         let mut values = values.iter();
-        let mut text = String::new();
+        let mut pieces = Vec::new();
         for part in parts {
             match part {
-                OpPartCode::Text(words) => text.push_str(words),
+                OpPartCode::Text(words) => pieces.push(OpPart {
+                    text: words.clone(),
+                    value: false,
+                }),
                 OpPartCode::Value(_) => {
                     if let Some(value) = values.next() {
-                        text.push_str(&self.writer.sentence(value));
+                        pieces.push(OpPart {
+                            text: self.writer.sentence(value),
+                            value: true,
+                        });
                     }
                 }
             }
         }
-        text.trim().to_owned()
+        pieces
     }
 
     fn grid(&self, table: &Table) -> Grid {

@@ -3,6 +3,7 @@
 use pest::Parser;
 use pest::iterators::Pair;
 
+use super::build_draw::draw;
 use super::build::{
     expression, find, formula, literal_parts, name_of, operation, span_of, strange, text_of,
 };
@@ -106,6 +107,7 @@ fn single(pair: Pair<Rule>) -> Built<StatementKind> {
         Rule::op => StatementKind::Op(inner.map(op_part).collect::<Built<_>>()?),
         Rule::vary => vary(inner)?,
         Rule::solve => StatementKind::Find(find(next()?)?),
+        Rule::draw => StatementKind::Draw(draw(inner, span)?),
         Rule::table => {
             let message = "this table has no rows";
             let advice = "write its rows below, each between bars: `| hole | x | y |`";
@@ -128,6 +130,7 @@ fn is_word(rule: Rule) -> bool {
             | Rule::w_op
             | Rule::w_table
             | Rule::w_vary
+            | Rule::w_draw
     )
 }
 
