@@ -2,11 +2,13 @@
 
 mod calc;
 mod clock;
+mod change;
 mod commands;
 mod files;
 mod output;
 mod run;
 mod sheet;
+mod watch;
 
 pub use commands::{Cli, command};
 pub use files::Files;

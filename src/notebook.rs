@@ -7,20 +7,31 @@
 
 mod content;
 mod draw;
+mod edit;
 mod explain_cycle;
 mod fill;
+mod limits;
 mod load;
+mod moved;
 mod order;
 mod outcome;
 mod page;
 mod problems;
 mod recalculate;
+mod trial;
+mod vary;
 mod workspace;
 
 pub use content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
 pub use draw::{Column, DrawCode, FORMS, Form, Parameter, Subject};
+pub use edit::{Updated, with_expression};
+pub use limits::{CheckLimits, Course, Limits, Share, SourceSize, Travel, sources};
 pub use load::Shelf;
+pub use moved::{Moved, moved};
 pub use outcome::{Failure, Outcome};
 pub use page::{Item, ItemKind, Page, Settings};
 pub use problems::{Problem, problems};
+pub use recalculate::Deviations;
+pub use trial::Trial;
+pub use vary::{VaryRow, VaryTable, vary};
 pub use workspace::{Slot, Workspace};

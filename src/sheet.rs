@@ -8,8 +8,10 @@ mod csv;
 mod html;
 mod model;
 mod pictures;
+mod moved;
 mod record_rows;
 mod terminal;
+mod values;
 mod written;
 
 pub use build::formula_text;
@@ -17,5 +19,6 @@ pub use csv::csv;
 pub use html::{Colophon, html};
 pub use model::{Caution, Grid, OpPart, Report, Row, RowKind, Section, Sheet};
 pub use pictures::Picture;
+pub use moved::{MovedRow, moved_rows, moved_text};
 pub use terminal::{Look, terminal};
 pub use written::{Writer, Written};

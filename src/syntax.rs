@@ -12,6 +12,7 @@ mod depth;
 mod document;
 mod operators;
 mod print;
+mod quotes;
 mod rules;
 mod split;
 mod tree;

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 
-use super::{WELL, WRONG, calc, output, run, sheet};
+use super::{WELL, WRONG, calc, change, output, run, sheet, watch};
 
 /// A calculation notebook for people who make one-off metal parts on manual
 /// machines.
@@ -35,6 +35,42 @@ enum Command {
         #[arg(required = true, value_name = "FILE")]
         files: Vec<PathBuf>,
         /// How the sheet is written
+        #[arg(long = "as", value_name = "FORM", default_value = "text")]
+        form: Form,
+        /// Try a value and print what moves: `bore="12.5 mm"` (may be repeated)
+        #[arg(long = "with", value_name = "NAME=EXPRESSION")]
+        with: Vec<String>,
+    },
+    /// Write a new expression for a cell into the file and print what moved
+    Set {
+        /// The notebook (`NAME.job`)
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// The cell and its new expression: `bore="12.5 mm"`
+        #[arg(required = true, value_name = "NAME=EXPRESSION")]
+        changes: Vec<String>,
+        /// Write it even if the notebook then has an error
+        #[arg(long)]
+        anyway: bool,
+        /// How what moved is written
+        #[arg(long = "as", value_name = "FORM", default_value = "text")]
+        form: Form,
+    },
+    /// Recalculate at each save and show what moved
+    Watch {
+        /// The notebook (`NAME.job`)
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+    /// Show what moved from one version of a notebook to another
+    Compare {
+        /// The old version
+        #[arg(value_name = "OLD")]
+        old: PathBuf,
+        /// The new version
+        #[arg(value_name = "NEW")]
+        new: PathBuf,
+        /// How what moved is written
         #[arg(long = "as", value_name = "FORM", default_value = "text")]
         form: Form,
     },
@@ -92,7 +128,16 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
 
 fn dispatch(command: Command) -> u8 {
     match command {
-        Command::Run { files, form } => run::run(&files, form),
+        Command::Run { files, form, with } if with.is_empty() => run::run(&files, form),
+        Command::Run { files, form, with } => change::with(&files, &with, form),
+        Command::Set {
+            file,
+            changes,
+            anyway,
+            form,
+        } => change::set(&file, &changes, anyway, form),
+        Command::Watch { file } => watch::watch(&file),
+        Command::Compare { old, new, form } => change::compare(&old, &new, form),
         Command::Check { files } => run::check(&files),
         Command::Sheet { file, to } => sheet::sheet(&file, to.as_deref()),
         Command::Calc {

@@ -1,7 +1,7 @@
 //! Reading notebooks from disk.
 
 use std::fs;
-use std::io::Read;
+use std::io::{Read, Write};
 use std::path::Path;
 
 use crate::notebook::Shelf;
@@ -70,4 +70,55 @@ pub fn reason(error: &std::io::Error) -> String {
         std::io::ErrorKind::PermissionDenied => "its permissions forbid it".to_owned(),
         _ => error.to_string(),
     }
+}
+
+/// Writes a text in one step: beside the file, to disk, then in its place.
+///
+/// Whatever happens meanwhile, the file holds its old text or the new one. Its
+/// permission bits stay, and a symbolic link stays a link.
+///
+/// # Errors
+/// When the folder can't be written to or the disk is full; the file then holds its
+/// old text.
+pub fn write(path: &Path, text: &str) -> std::io::Result<()> {
+    let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let folder = target
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
+    let permissions = fs::metadata(&target).ok().map(|data| data.permissions());
+    if permissions.as_ref().is_some_and(fs::Permissions::readonly) {
+        return Err(std::io::Error::new(
+            std::io::ErrorKind::PermissionDenied,
+            "the file is read-only",
+        ));
+    }
+    let mut beside = tempfile::Builder::new()
+        .prefix(".setover-")
+        .suffix(".tmp")
+        .tempfile_in(folder)?;
+    beside.write_all(text.as_bytes())?;
+    match permissions {
+        Some(permissions) => beside.as_file().set_permissions(permissions)?,
+        None => usual_permissions(beside.as_file())?,
+    }
+    beside.as_file().sync_all()?;
+    beside.persist(&target).map_err(|error| error.error)?;
+    // The new name is on disk once the folder is.
+    if let Ok(folder) = fs::File::open(folder) {
+        let _ = folder.sync_all();
+    }
+    Ok(())
+}
+
+/// What a new file may be read by: temporary files are private, notebooks are not.
+#[cfg(unix)]
+fn usual_permissions(file: &fs::File) -> std::io::Result<()> {
+    use std::os::unix::fs::PermissionsExt;
+    file.set_permissions(fs::Permissions::from_mode(0o644))
+}
+
+#[cfg(not(unix))]
+fn usual_permissions(_: &fs::File) -> std::io::Result<()> {
+    Ok(())
 }

@@ -3,7 +3,7 @@
 use std::io::{IsTerminal, Write};
 
 use crate::diagnostic::{Diagnostic, Source, render};
-use crate::notebook::{Workspace, problems};
+use crate::notebook::{Problem, Workspace, problems};
 use crate::sheet::Look;
 
 /// Writes to standard output. A reader that went away (a closed pipe) is no error.
@@ -42,6 +42,24 @@ pub fn diagnose(source: Source, diagnostic: &Diagnostic) {
     error(&format!("{}\n\n", render(source, diagnostic, colour)));
 }
 
+/// Writes one problem of a workspace to standard error.
+pub fn problem(workspace: &Workspace, problem: &Problem) {
+    let Some(page) = workspace.pages.get(problem.page as usize) else {
+        return;
+    };
+    let source = match &problem.text {
+        Some(text) => Source {
+            name: "the new value",
+            text,
+        },
+        None => Source {
+            name: &page.name,
+            text: &page.text,
+        },
+    };
+    diagnose(source, &problem.diagnostic);
+}
+
 /// Writes everything that is wrong in a workspace to standard error; gives the
 /// number of errors.
 pub fn diagnose_all(workspace: &Workspace) -> usize {
@@ -49,15 +67,7 @@ pub fn diagnose_all(workspace: &Workspace) -> usize {
     const MOST: usize = 50;
     let found = problems(workspace);
     for problem in found.iter().take(MOST) {
-        if let Some(page) = workspace.pages.get(problem.page as usize) {
-            diagnose(
-                Source {
-                    name: &page.name,
-                    text: &page.text,
-                },
-                &problem.diagnostic,
-            );
-        }
+        self::problem(workspace, problem);
     }
     if found.len() > MOST {
         error(&format!("and {} more\n", found.len() - MOST));

@@ -16,7 +16,11 @@ use crate::syntax::{Number, Operator, Tolerance};
 pub const STEPS: u64 = 2_000_000;
 /// The deepest that functions may call one another.
 pub const CALLS: u32 = 64;
-/// The longest list or table.
+/// The deepest that expressions may stand within one another while they are worked
+/// out, the bodies of called functions included.
+pub const DEPTH: u32 = 1_500;
+/// The longest list or table, counting the lists within it, and the longest text in
+/// characters.
 pub const ITEMS: usize = 100_000;
 
 /// Where an evaluation finds the values of cells.
@@ -31,6 +35,12 @@ pub trait Cells {
     fn deviation(&self, source: Source, low: f64, high: f64) -> f64;
     /// A function of the notebook.
     fn function(&self, slot: u32) -> Option<&Arc<UserFunction>>;
+    /// How many steps one evaluation may take now.
+    fn steps(&self) -> u64 {
+        STEPS
+    }
+    /// Takes note of the steps that an evaluation took.
+    fn took(&self, _steps: u64) {}
 }
 
 /// No cells at all: for the library and for `calc`.
@@ -54,10 +64,19 @@ impl Cells for NoCells {
 /// Evaluates expressions against cells, within bounds of steps and depth.
 pub struct Evaluator<'a> {
     cells: &'a dyn Cells,
+    allowed: u64,
     steps: Cell<u64>,
     calls: Cell<u32>,
+    depth: Cell<u32>,
     drawing: Cell<bool>,
     warnings: RefCell<Vec<Diagnostic>>,
+}
+
+impl Drop for Evaluator<'_> {
+    fn drop(&mut self) {
+        self.cells
+            .took(self.allowed.saturating_sub(self.steps.get()));
+    }
 }
 
 type Evaluated = Result<Value, Trouble>;
@@ -66,16 +85,13 @@ impl<'a> Evaluator<'a> {
     /// An evaluator over these cells, with steps for one statement.
     #[must_use]
     pub fn new(cells: &'a dyn Cells) -> Self {
-        Self::with_steps(cells, STEPS)
-    }
-
-    /// An evaluator with so many steps.
-    #[must_use]
-    pub fn with_steps(cells: &'a dyn Cells, steps: u64) -> Self {
+        let steps = cells.steps().min(STEPS);
         Self {
             cells,
+            allowed: steps,
             steps: Cell::new(steps),
             calls: Cell::new(0),
+            depth: Cell::new(0),
             drawing: Cell::new(false),
             warnings: RefCell::default(),
         }
@@ -117,27 +133,30 @@ impl<'a> Evaluator<'a> {
         self.node(node, locals, 0)
     }
 
-    fn step(&self, span: Span) -> Result<(), Trouble> {
-        match self.steps.get().checked_sub(1) {
+    /// Takes steps for work that is not one of a few operations: going through a list.
+    fn charge(&self, steps: usize, span: Span) -> Result<(), Trouble> {
+        match self.steps.get().checked_sub(steps as u64) {
             Some(left) => {
                 self.steps.set(left);
                 Ok(())
             }
             None => {
-                let fault = Fault::new(format!("this takes more than {STEPS} steps to work out"));
-                Err(Trouble::at(
-                    fault.advise("does a function call itself, or a list grow, without end?"),
-                    span,
-                ))
+                self.steps.set(0);
+                let message = if self.allowed < STEPS {
+                    "all that the notebook works out takes too many steps; they run out here"
+                        .to_owned()
+                } else {
+                    format!("this takes more than {STEPS} steps to work out")
+                };
+                let advice = "does a function call itself, or a list grow, without end?";
+                Err(Trouble::at(Fault::new(message).advise(advice), span))
             }
         }
     }
 
     /// `base` is where the locals of the running function begin.
     pub(super) fn node(&self, node: &Node, locals: &mut Vec<Value>, base: usize) -> Evaluated {
-        self.step(node.span)?;
-        let span = node.span;
-        let at = |fault| Trouble::at(fault, span);
+        self.charge(1, node.span)?;
         match &node.code {
             Code::Constant(value) => Ok(value.clone()),
             Code::Cell(slot) => {
@@ -150,10 +169,29 @@ impl<'a> Evaluator<'a> {
             }
             Code::Local(place) => {
                 let value = locals.get(base + usize::from(*place));
-                value
-                    .cloned()
-                    .ok_or_else(|| at(Fault::new("this name has no value here")))
+                value.cloned().ok_or_else(|| {
+                    Trouble::at(Fault::new("this name has no value here"), node.span)
+                })
             }
+            _ => {
+                let depth = self.depth.get();
+                if depth >= DEPTH {
+                    return Err(too_deep(node.span));
+                }
+                self.depth.set(depth + 1);
+                let result = self.compound(node, locals, base);
+                self.depth.set(depth);
+                result
+            }
+        }
+    }
+
+    /// An expression with others in it.
+    fn compound(&self, node: &Node, locals: &mut Vec<Value>, base: usize) -> Evaluated {
+        let span = node.span;
+        let at = |fault| Trouble::at(fault, span);
+        match &node.code {
+            Code::Constant(_) | Code::Cell(_) | Code::Local(_) => self.node(node, locals, base),
             Code::Negate(value) => {
                 let value = self.quantity(value, locals, base)?;
                 value.negated().map(Value::Quantity).map_err(at)
@@ -170,38 +208,25 @@ impl<'a> Evaluator<'a> {
                 self.node(chosen, locals, base)
             }
             Code::Call(call) => self.call(call, span, locals, base),
-            Code::Record(fields) => {
-                let mut made = Record::default();
-                for (name, value) in fields {
-                    made.fields
-                        .push((name.clone(), self.node(value, locals, base)?));
-                }
-                Ok(made.into())
-            }
-            Code::List(items, unit) => {
-                let mut made = Vec::with_capacity(items.len());
-                for item in items {
-                    let value = self.node(item, locals, base)?;
-                    made.push(match unit {
-                        Some(unit) => with_unit(&value, *unit)
-                            .map_err(|fault| Trouble::at(fault, item.span))?,
-                        None => value,
-                    });
-                }
-                Ok(made.into())
-            }
+            Code::Record(fields) => self.record(fields, span, locals, base),
+            Code::List(items, unit) => self.list(items, *unit, span, locals, base),
             Code::Field(value, name) => {
                 let value = self.node(value, locals, base)?;
+                self.charge(width(&value), span)?;
                 field(&value, name).map_err(at)
             }
             Code::Index(parts) => {
                 let [value, index] = &**parts;
                 let list = self.node(value, locals, base)?;
                 let place = self.quantity(index, locals, base)?;
+                if let Value::Table(table) = &list {
+                    self.charge(table.columns.len(), span)?;
+                }
                 pick(&list, place).map_err(|fault| Trouble::at(fault, index.span))
             }
             Code::As(value, unit) => {
                 let value = self.node(value, locals, base)?;
+                self.charge(value.size(), span)?;
                 shown_in(&value, *unit).map_err(at)
             }
             Code::Styled(value, style) => {
@@ -215,7 +240,6 @@ impl<'a> Evaluator<'a> {
                 locals.truncate(place);
                 for name in bound {
                     let value = self.node(name, locals, base)?;
-                    locals.truncate(place.max(locals.len()));
                     locals.push(value);
                 }
                 let result = self.node(value, locals, base);
@@ -223,6 +247,52 @@ impl<'a> Evaluator<'a> {
                 result
             }
         }
+    }
+
+    fn record(
+        &self,
+        fields: &[(Arc<str>, Node)],
+        span: Span,
+        locals: &mut Vec<Value>,
+        base: usize,
+    ) -> Evaluated {
+        let mut made = Record::default();
+        for (name, value) in fields {
+            made.fields
+                .push((name.clone(), self.node(value, locals, base)?));
+        }
+        self.bounded(made.into(), span)
+    }
+
+    fn list(
+        &self,
+        items: &[Node],
+        unit: Option<Unit>,
+        span: Span,
+        locals: &mut Vec<Value>,
+        base: usize,
+    ) -> Evaluated {
+        let mut made = Vec::with_capacity(items.len());
+        for item in items {
+            let value = self.node(item, locals, base)?;
+            made.push(match unit {
+                Some(unit) => {
+                    with_unit(&value, unit).map_err(|fault| Trouble::at(fault, item.span))?
+                }
+                None => value,
+            });
+        }
+        self.bounded(made.into(), span)
+    }
+
+    /// A list, a record or a table that is not too large.
+    ///
+    /// # Errors
+    /// When it holds too many values, or all that is worked out takes too many steps.
+    pub fn bounded(&self, value: Value, span: Span) -> Evaluated {
+        let size = value.bounded().map_err(|fault| Trouble::at(fault, span))?;
+        self.charge(size, span)?;
+        Ok(value)
     }
 
     pub(super) fn quantity(
@@ -268,6 +338,7 @@ impl<'a> Evaluator<'a> {
                 let mut left = self.node(first, locals, base)?;
                 for (operator, node) in rest {
                     let right = self.node(node, locals, base)?;
+                    self.charge(left.size().min(right.size()) / 2, span)?;
                     if !holds(&left, *operator, &right).map_err(|fault| Trouble::at(fault, span))? {
                         return Ok(Value::Truth(false));
                     }
@@ -313,7 +384,14 @@ impl<'a> Evaluator<'a> {
         };
         for (_, node) in rest {
             match self.node(node, locals, base)? {
-                Value::Text(text) if joined.len() + text.len() <= ITEMS => joined.push_str(&text),
+                Value::Text(text) => {
+                    self.charge(text.len() / 16, node.span)?;
+                    if joined.len() + text.len() > ITEMS {
+                        let message = format!("this text grows longer than {ITEMS} characters");
+                        return Err(Trouble::at(Fault::new(message), place.to(node.span)));
+                    }
+                    joined.push_str(&text);
+                }
                 other => {
                     let message = format!("{} can't be added to text", other.described());
                     return Err(Trouble::at(Fault::new(message), node.span));
@@ -482,6 +560,7 @@ impl<'a> Evaluator<'a> {
                     ));
                 }
             };
+            self.charge(width(&value), span)?;
             let value = match function.contracts.get(place) {
                 Some(contract) => contract.check(parameter, value).map_err(|fault| {
                     let diagnostic =
@@ -549,6 +628,23 @@ impl<'a> Evaluator<'a> {
                 .map_err(|fault| Trouble::at(fault, span)),
             (_, result) => Ok(result),
         }
+    }
+}
+
+fn too_deep(span: Span) -> Trouble {
+    let fault = Fault::new("this nests too deep to be worked out");
+    Trouble::at(
+        fault.advise("do functions call themselves without end?"),
+        span,
+    )
+}
+
+/// How many values going through a value once meets.
+fn width(value: &Value) -> usize {
+    match value {
+        Value::List(items) => items.len(),
+        Value::Table(table) => table.rows.len(),
+        _ => 0,
     }
 }
 

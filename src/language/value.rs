@@ -4,8 +4,14 @@ use std::cmp::Ordering;
 use std::fmt;
 use std::sync::Arc;
 
+use super::evaluate::ITEMS;
 use crate::diagnostic::Fault;
 use crate::quantity::{Quantity, System, count, quantity};
+
+/// The deepest that lists, records and tables may hold one another.
+const NESTING: usize = 64;
+/// The longest text that a message quotes whole.
+const LONG: usize = 60;
 
 /// A value of the language.
 #[derive(Clone, Debug, PartialEq)]
@@ -151,6 +157,55 @@ impl Value {
         }
     }
 
+    /// How many values it holds, those within its values counted too, and one for
+    /// every 64 characters of text. Counting stops a little past 100,000.
+    #[must_use]
+    pub fn size(&self) -> usize {
+        let mut size = 0;
+        self.count(0, &mut size);
+        size
+    }
+
+    /// Counts the values within; says whether they nest no deeper than is allowed.
+    fn count(&self, depth: usize, size: &mut usize) -> bool {
+        *size += 1;
+        if depth > NESTING {
+            return false;
+        }
+        let mut more = |value: &Value| *size > ITEMS || value.count(depth + 1, size);
+        match self {
+            Self::List(items) => items.iter().all(more),
+            Self::Record(record) => record.fields.iter().all(|(_, value)| more(value)),
+            Self::Table(table) => table.rows.iter().flatten().all(more),
+            Self::Text(text) => {
+                *size += text.len() / 64;
+                true
+            }
+            Self::Quantity(_) | Self::Truth(_) | Self::None => true,
+        }
+    }
+
+    /// Refuses what holds too many values or nests too deep; gives its size.
+    ///
+    /// Lists of lists grow without many steps, for they share their parts, but
+    /// whoever prints them goes through all of it.
+    ///
+    /// # Errors
+    /// What is too much.
+    pub fn bounded(&self) -> Result<usize, Fault> {
+        let mut size = 0;
+        let advice = "does a list or a record hold itself, again and again?";
+        if !self.count(0, &mut size) {
+            let message = format!("lists, records and tables nest more than {NESTING} deep here");
+            return Err(Fault::new(message).advise(advice));
+        }
+        if size > ITEMS {
+            let message = format!("this comes to more than {ITEMS} values");
+            return Err(Fault::new(message).advise(advice));
+        }
+        Ok(size)
+    }
+
     /// The quantity it is.
     ///
     /// # Errors
@@ -188,6 +243,10 @@ impl Value {
     pub fn described(&self) -> String {
         match self {
             Self::Quantity(value) => format!("{value} ({})", value.dimension.words()),
+            Self::Text(text) if text.len() > LONG => {
+                let start: String = text.chars().take(LONG).collect();
+                format!("the text \"{start}…\"")
+            }
             Self::Text(text) => format!("the text \"{text}\""),
             Self::Truth(value) => value.to_string(),
             Self::List(items) => format!("a list of {}", count(items.len(), "value")),

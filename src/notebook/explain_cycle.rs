@@ -5,26 +5,20 @@ use std::collections::HashMap;
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Span};
 
-/// For a group of slots that need one another: what to say, and at which slot.
+/// For a group of slots that need one another: at which slot to say so, and what.
 ///
-/// The ring that is shown is the shortest one through the first slot of the group
-/// that lies on any, starting with the slot first in file order, so that it does
-/// not depend on the history of changes.
-pub fn ring(workspace: &Workspace, group: &[u32]) -> HashMap<u32, Diagnostic> {
-    let mut said = HashMap::new();
-    let Some(ring) = group
+/// The ring that is shown is the shortest one through the first slot, in file
+/// order, that lies on any, so that it does not depend on the history of changes.
+pub fn ring(workspace: &Workspace, group: &[u32]) -> Option<(u32, Diagnostic)> {
+    let place = |slot: &u32| workspace.slot(*slot).map(|slot| (slot.page, slot.item));
+    let mut group = group.to_vec();
+    group.sort_by_key(place);
+    let ring = group
         .iter()
-        .find_map(|slot| shortest(workspace, group, *slot))
-    else {
-        return said;
-    };
+        .find_map(|slot| shortest(workspace, &group, *slot))?;
+    let first = *ring.first()?;
     let mut names: Vec<String> = ring.iter().map(|slot| workspace.name_of(*slot)).collect();
-    if let Some(first) = names.first().cloned() {
-        names.push(first);
-    }
-    let Some(first) = ring.first() else {
-        return said;
-    };
+    names.extend(names.first().cloned());
     let message = if ring.len() == 1 {
         format!(
             "`{}` depends on itself",
@@ -37,12 +31,11 @@ pub fn ring(workspace: &Workspace, group: &[u32]) -> HashMap<u32, Diagnostic> {
         )
     };
     let length = workspace
-        .slot(*first)
+        .slot(first)
         .map_or(1, |slot| slot.name.len().max(1));
     let diagnostic = Diagnostic::error(message, Span::new(0, length))
         .advise("give one of them a value of its own");
-    said.insert(*first, diagnostic);
-    said
+    Some((first, diagnostic))
 }
 
 /// The shortest ring of needs through `start` within a group.

@@ -8,8 +8,8 @@ use super::workspace::Workspace;
 use crate::diagnostic::Diagnostic;
 use crate::language::{CONSTANTS, Code, Lowering, Named, Node, Scope, compile, read_documentation};
 use crate::syntax::{
-    Column, Draw, Expression, Find, Kind, Name, OpPart, Piece, Range, Row, Statement, StatementKind,
-    VaryRange, print_expression,
+    Column, Draw, Expression, Find, Formula, Kind, Name, OpPart, Piece, Range, Row, Statement,
+    StatementKind, VaryRange, print_expression,
 };
 
 /// Looks names up in a page and notes which slots are needed.
@@ -79,11 +79,12 @@ pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statemen
         Ok(parsed) => parsed,
         Err(wrong) => {
             report(workspace, page, &piece, wrong);
-            let slot = broken_name(workspace, page, &piece);
+            let slot = broken_name(workspace, page, item, &piece);
             return Item {
                 kind: ItemKind::Unreadable,
                 piece,
                 slot,
+                hidden: false,
             };
         }
     };
@@ -158,7 +159,12 @@ pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statemen
             measured(workspace, page, &piece, &name, &value),
         ),
     };
-    Item { kind, piece, slot }
+    Item {
+        kind,
+        piece,
+        slot,
+        hidden: false,
+    }
 }
 
 fn report(workspace: &mut Workspace, page: u32, piece: &Piece, wrong: Vec<Diagnostic>) {
@@ -173,7 +179,7 @@ fn report(workspace: &mut Workspace, page: u32, piece: &Piece, wrong: Vec<Diagno
 
 /// The slot of the name that an unreadable statement would define, so that what
 /// depends on it is marked and not called unknown.
-fn broken_name(workspace: &mut Workspace, page: u32, piece: &Piece) -> Option<u32> {
+fn broken_name(workspace: &mut Workspace, page: u32, item: u32, piece: &Piece) -> Option<u32> {
     let text = workspace
         .pages
         .get(page as usize)?
@@ -201,12 +207,19 @@ fn broken_name(workspace: &mut Workspace, page: u32, piece: &Piece) -> Option<u3
         .is_some_and(|slot| matches!(slot.content, Content::Nothing));
     if free {
         connect(workspace, slot, Content::Broken(Vec::new()), Vec::new());
+        set_item(workspace, slot, item);
     }
     free.then_some(slot)
 }
 
 /// Puts content into a slot and ties it to what it needs.
 pub fn connect(workspace: &mut Workspace, slot: u32, content: Content, needs: Vec<u32>) {
+    if let Some(filled) = workspace.slots.get_mut(slot as usize)
+        && filled.needs == needs
+    {
+        filled.content = content;
+        return;
+    }
     let old = workspace
         .slots
         .get_mut(slot as usize)
@@ -264,6 +277,34 @@ fn nameless(
     connect(workspace, slot, content, needs);
     set_item(workspace, slot, item);
     slot
+}
+
+/// Gives a slot another formula.
+///
+/// # Errors
+/// What can't be resolved; the slot then stays as it was.
+pub fn redefine(
+    workspace: &mut Workspace,
+    page: u32,
+    slot: u32,
+    formula: &Formula,
+) -> Result<(), Vec<Diagnostic>> {
+    let (content, needs) = lower(workspace, page, slot, true, |lowering| {
+        Content::Cell(lowering.formula(formula))
+    });
+    match content {
+        Content::Broken(wrong) => Err(wrong),
+        content => {
+            let mut needs = needs;
+            for need in workspace.readings_need(slot) {
+                if !needs.contains(&need) {
+                    needs.push(need);
+                }
+            }
+            connect(workspace, slot, content, needs);
+            Ok(())
+        }
+    }
 }
 
 fn set_item(workspace: &mut Workspace, slot: u32, item: u32) {

@@ -52,16 +52,21 @@ impl Workspace {
     }
 
     /// A workspace whose main page is one expression that sees the names of this
-    /// workspace's main notebook.
+    /// workspace's main notebook: what that defines, uses and sets, and the
+    /// expression as its only shown statement.
     #[must_use]
     pub fn with_expression(&self, expression: &str, shelf: &dyn Shelf) -> Self {
         let Some(main) = self.main() else {
             return Self::of_text(Path::new("the expression"), expression, shelf);
         };
-        let mut workspace = self.clone();
-        let page = &mut workspace.pages[0];
-        page.name = "the expression".to_owned();
-        let _ = main;
+        let text = format!("{}\n\n{expression}", main.text.trim_end());
+        let mut workspace = Self::of_text(&main.path, &text, shelf);
+        if let Some(page) = workspace.pages.first_mut() {
+            let last = page.items.len().saturating_sub(1);
+            for item in page.items.iter_mut().take(last) {
+                item.hidden = true;
+            }
+        }
         workspace
     }
 

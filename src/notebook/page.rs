@@ -72,6 +72,8 @@ pub struct Item {
     pub piece: Piece,
     /// The slot it fills, where it has one.
     pub slot: Option<u32>,
+    /// Whether the sheet leaves it out.
+    pub hidden: bool,
 }
 
 /// A notebook of a workspace.

@@ -1,5 +1,7 @@
 //! Everything that is wrong in a workspace, with its places.
 
+use std::sync::Arc;
+
 use super::content::Content;
 use super::outcome::Failure;
 use super::page::{ItemKind, Page};
@@ -11,8 +13,10 @@ use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 pub struct Problem {
     /// The page.
     pub page: u32,
-    /// What is wrong; places count from the start of the file.
+    /// What is wrong; places count from the start of the file, or of `text`.
     pub diagnostic: Diagnostic,
+    /// The statement it is about, where that stands in no file.
+    pub text: Option<Arc<str>>,
 }
 
 /// Everything that is wrong, page by page in file order; warnings too.
@@ -26,6 +30,7 @@ pub fn problems(workspace: &Workspace) -> Vec<Problem> {
         found.extend(page.wrong.iter().map(|wrong| Problem {
             page: number,
             diagnostic: wrong.clone(),
+            text: None,
         }));
         for (index, item) in (0_u32..).zip(&page.items) {
             let Some(slot) = item.slot else { continue };
@@ -38,9 +43,13 @@ pub fn problems(workspace: &Workspace) -> Vec<Problem> {
                 continue;
             }
             for diagnostic in slot_problems(workspace, slot, reading) {
+                let text = workspace.slot(slot).and_then(|slot| slot.redefined.clone());
+                let name = workspace.slot(slot).map_or(0, |slot| slot.name.len() + 3);
+                let offset = if text.is_some() { name } else { offset };
                 found.push(Problem {
                     page: number,
                     diagnostic: diagnostic.shifted(offset),
+                    text,
                 });
             }
         }
@@ -67,6 +76,12 @@ fn slot_problems(workspace: &Workspace, slot: u32, reading: bool) -> Vec<Diagnos
         && let Failure::Wrong(wrong) = &**failure
     {
         found.extend(wrong.iter().cloned());
+    }
+    if matches!(
+        workspace.slot(slot).map(|slot| &slot.content),
+        Some(Content::Vary(_))
+    ) {
+        found.extend(super::vary(workspace, slot).err().unwrap_or_default());
     }
     if !reading {
         found.extend(workspace.warnings.get(&slot).into_iter().flatten().cloned());
@@ -97,6 +112,7 @@ fn unknown_names(workspace: &Workspace, number: u32, page: &Page) -> Vec<Problem
             found.push(Problem {
                 page: number,
                 diagnostic: unknown(workspace, page, item, *need),
+                text: None,
             });
         }
     }

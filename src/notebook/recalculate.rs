@@ -33,6 +33,9 @@ pub struct Values<'a> {
     pub drawing: &'a mut HashMap<u32, Outcome>,
     /// Where the sizes stand.
     pub deviations: &'a Deviations,
+    /// The values at the drawing sizes, where `now` holds others because the sizes
+    /// stand elsewhere.
+    pub at_rest: Option<AtRest<'a>>,
     /// Whether readings count; without them everything is as on the drawing.
     pub readings: bool,
     /// Takes what a slot held before, so that it can be put back.
@@ -41,12 +44,32 @@ pub struct Values<'a> {
     pub warnings: Option<&'a mut HashMap<u32, Vec<Diagnostic>>>,
 }
 
+/// Values while every size stands at its drawing size.
+#[derive(Clone, Copy, Debug)]
+pub struct AtRest<'a> {
+    /// The value of each slot.
+    pub now: &'a [Outcome],
+    /// The values that the drawing gives, where they differ.
+    pub drawing: &'a HashMap<u32, Outcome>,
+}
+
+impl AtRest<'_> {
+    fn drawing(&self, slot: u32) -> Option<&Value> {
+        let outcome = self
+            .drawing
+            .get(&slot)
+            .or_else(|| self.now.get(slot as usize));
+        outcome?.as_ref().ok()
+    }
+}
+
 /// What the evaluator sees of the values.
 struct View<'a> {
     slots: &'a [Slot],
     now: &'a [Outcome],
     drawing: &'a HashMap<u32, Outcome>,
     deviations: &'a Deviations,
+    at_rest: Option<AtRest<'a>>,
 }
 
 impl Cells for View<'_> {
@@ -56,6 +79,9 @@ impl Cells for View<'_> {
     }
 
     fn drawing(&self, slot: u32) -> Option<&Value> {
+        if let Some(at_rest) = &self.at_rest {
+            return at_rest.drawing(slot);
+        }
         match self.drawing.get(&slot) {
             Some(outcome) => outcome.as_ref().ok(),
             None => self.value(slot),
@@ -79,15 +105,39 @@ impl Cells for View<'_> {
     }
 }
 
+/// Evaluates something against values.
+pub fn view<T>(
+    slots: &[Slot],
+    now: &[Outcome],
+    drawing: &HashMap<u32, Outcome>,
+    deviations: &Deviations,
+    at_rest: Option<AtRest>,
+    evaluate: impl FnOnce(&dyn Cells) -> T,
+) -> T {
+    evaluate(&View {
+        slots,
+        now,
+        drawing,
+        deviations,
+        at_rest,
+    })
+}
+
 /// Computes every slot of a workspace.
 pub fn everything(workspace: &mut Workspace) {
     let all: Vec<u32> = (0..u32::try_from(workspace.slots.len()).unwrap_or(u32::MAX)).collect();
-    changed(workspace, &all);
+    recompute(workspace, &all, None);
 }
 
-/// Computes the changed slots and all that depends on them; gives the slots
-/// that were computed, in order.
-pub fn changed(workspace: &mut Workspace, slots: &[u32]) -> Vec<u32> {
+/// Computes the changed slots and all that depends on them; gives the slots that
+/// were computed, in order, with what they held before.
+pub fn changed(workspace: &mut Workspace, slots: &[u32]) -> Vec<(u32, Outcome)> {
+    let mut before = Vec::new();
+    recompute(workspace, slots, Some(&mut before));
+    before
+}
+
+fn recompute(workspace: &mut Workspace, slots: &[u32], undo: Option<&mut Vec<(u32, Outcome)>>) {
     let groups = affected(workspace, slots);
     let mut now = std::mem::take(&mut workspace.values);
     let mut drawing = std::mem::take(&mut workspace.drawing);
@@ -98,15 +148,15 @@ pub fn changed(workspace: &mut Workspace, slots: &[u32]) -> Vec<u32> {
         now: &mut now,
         drawing: &mut drawing,
         deviations: &deviations,
+        at_rest: None,
         readings: true,
-        undo: None,
+        undo,
         warnings: Some(&mut warnings),
     };
     compute(workspace, &mut values, &groups);
     workspace.values = now;
     workspace.drawing = drawing;
     workspace.warnings = warnings;
-    groups.into_iter().flatten().collect()
 }
 
 /// Computes groups of slots in order.
@@ -167,11 +217,14 @@ fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
             return;
         }
     }
-    let wrong = ring(workspace, group);
+    let Some((at, diagnostic)) = ring(workspace, group) else {
+        return;
+    };
     for slot in group {
-        let failure = match wrong.get(slot) {
-            Some(diagnostic) => Failure::Wrong(vec![diagnostic.clone()]),
-            None => Failure::Because(group.first().copied().unwrap_or(*slot)),
+        let failure = if *slot == at {
+            Failure::Wrong(vec![diagnostic.clone()])
+        } else {
+            Failure::Because(at)
         };
         values.put(*slot, Err(Box::new(failure)), None, Vec::new());
     }
@@ -211,6 +264,7 @@ impl Values<'_> {
             now: self.now,
             drawing: self.drawing,
             deviations: self.deviations,
+            at_rest: self.at_rest,
         }
     }
 

@@ -26,6 +26,8 @@ pub struct Slot {
     pub dependents: Vec<u32>,
     /// The item of the page that fills it.
     pub item: u32,
+    /// The statement that took the place of the file's, in memory only.
+    pub redefined: Option<Arc<str>>,
 }
 
 /// A notebook, all that it uses, and their values.
@@ -61,6 +63,7 @@ impl Workspace {
             needs: Vec::new(),
             dependents: Vec::new(),
             item: 0,
+            redefined: None,
         });
         self.values.push(Err(Box::new(Failure::Undefined)));
         slot
@@ -154,7 +157,19 @@ impl Workspace {
         let Some(page) = self.pages.get(found.page as usize) else {
             return String::new();
         };
-        let name = if found.name.is_empty() {
+        let op = page
+            .items
+            .get(found.item as usize)
+            .filter(|item| item.kind == super::ItemKind::Op);
+        let numbered;
+        let name = if op.is_some() {
+            let before = page.items.iter().take(found.item as usize);
+            let count = before
+                .filter(|item| item.kind == super::ItemKind::Op)
+                .count();
+            numbered = format!("op {}", count + 1);
+            &numbered
+        } else if found.name.is_empty() {
             page.items
                 .get(found.item as usize)
                 .map_or("", |item| page.text_at(item.piece.span))
@@ -175,6 +190,23 @@ impl Workspace {
                 page.path.file_stem().unwrap_or_default().to_string_lossy()
             ),
         }
+    }
+
+    /// The readings of a slot, in file order, in coherent SI.
+    #[must_use]
+    pub fn readings(&self, slot: u32) -> Vec<f64> {
+        let Some(filled) = self.slot(slot) else {
+            return Vec::new();
+        };
+        let trial = super::Trial::new(self);
+        let still = super::Deviations::default();
+        let read = |node: &Node| {
+            let value = trial.with_view(&still, |cells| {
+                crate::language::Evaluator::new(cells).evaluate(node)
+            });
+            value.ok()?.quantity().ok().map(|quantity| quantity.si)
+        };
+        filled.measured.iter().filter_map(read).collect()
     }
 
     /// Whether anything is wrong anywhere.

@@ -34,6 +34,9 @@ pub struct UnitParts {
     pub style: Style,
     /// The value of one unit in coherent SI.
     pub factor: f64,
+    /// How many of the unit make one of coherent SI, where that is a whole number:
+    /// dividing by 1000 rounds once where multiplying by 0.001 rounds twice.
+    pub whole: Option<f64>,
     /// Added after multiplying by the factor (temperatures from another zero).
     pub offset: f64,
     /// What it measures.
@@ -64,6 +67,7 @@ static MET: LazyLock<RwLock<Met>> = LazyLock::new(|| {
         parts: Vec::new(),
         style: Style::Decimal,
         factor: 1.0,
+        whole: None,
         offset: 0.0,
         dimension: Dimension::NONE,
         symbol: String::new(),
@@ -137,6 +141,7 @@ impl Unit {
             parts: Vec::new(),
             style: Style::Decimal,
             factor: 1.0,
+            whole: None,
             offset: 0.0,
             dimension: Dimension::NONE,
             symbol: String::new(),
@@ -180,11 +185,14 @@ fn make(parts: &Parts, style: Style) -> Option<UnitParts> {
             offset = unit.offset;
         }
     }
+    let inverse = (1.0 / factor).round();
+    let whole = (factor < 1.0 && (inverse * factor - 1.0).abs() < 1e-14).then_some(inverse);
     let symbol = symbol(parts);
     Some(UnitParts {
         parts: parts.clone(),
         style,
         factor,
+        whole,
         offset,
         dimension,
         symbol,

@@ -49,10 +49,11 @@ impl Quantity {
     #[must_use]
     pub fn new(value: f64, unit: Unit) -> Self {
         let parts = unit.get();
-        // Dividing by the reciprocal of a decimal factor rounds once: 12 mm is the
-        // nearest number to 0.012 m.
         Self {
-            si: value * parts.factor + parts.offset,
+            si: match parts.whole {
+                Some(whole) => value / whole,
+                None => value * parts.factor,
+            } + parts.offset,
             dimension: parts.dimension,
             unit,
         }
@@ -70,7 +71,10 @@ impl Quantity {
     #[must_use]
     pub fn in_unit(self, unit: Unit) -> f64 {
         let parts = unit.get();
-        (self.si - parts.offset) / parts.factor
+        match parts.whole {
+            Some(whole) => (self.si - parts.offset) * whole,
+            None => (self.si - parts.offset) / parts.factor,
+        }
     }
 
     /// The unit it is shown in when nothing else is asked for.

@@ -89,6 +89,9 @@ pub fn in_unit(value: Quantity, unit: Unit, step: Option<f64>) -> String {
             .min(decimals.map_or(9, |n| usize::try_from(n).unwrap_or(3)));
         return number(rounded / unit.get().factor, decimals);
     }
+    if unit.get().symbol == "rpm" && shown.abs() >= 10.0 {
+        return number(shown, 0);
+    }
     match decimals_for(unit) {
         Some(decimals) => {
             let text = number(shown, decimals);

@@ -2,13 +2,11 @@
 
 use serde_json::Value as Json;
 
-use super::model::{Caution, Grid, OpPart, Report, Row, RowKind, Section, Sheet};
-use super::pictures::Picture;
-use super::record_rows::json_of;
+use super::model::{Caution, Report, Row, RowKind, Section, Sheet};
 use super::written::{Writer, Written};
 use crate::diagnostic::{Severity, Source};
-use crate::language::{Table, Value, calls};
-use crate::notebook::{Content, Failure, Item, ItemKind, OpPartCode, Page, Workspace, problems};
+use crate::language::calls;
+use crate::notebook::{Failure, Item, ItemKind, Page, Travel, Workspace, problems};
 
 impl Sheet {
     /// The sheet of the notebook that was opened.
@@ -28,6 +26,7 @@ impl Sheet {
             workspace,
             page,
             writer: Writer::new(&page.settings),
+            travel: Travel::of(workspace),
             sections: Vec::new(),
             ops: 0,
         };
@@ -139,10 +138,12 @@ fn drawn_text(page: &Page, item: &Item) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-struct Builder<'a> {
-    workspace: &'a Workspace,
-    page: &'a Page,
-    writer: Writer<'a>,
+/// Makes the rows of a sheet one by one.
+pub(super) struct Builder<'a> {
+    pub(super) workspace: &'a Workspace,
+    pub(super) page: &'a Page,
+    pub(super) writer: Writer<'a>,
+    pub(super) travel: Travel,
     sections: Vec<Section>,
     ops: usize,
 }
@@ -167,12 +168,8 @@ impl Builder<'_> {
             .workspace
             .slot(slot)
             .is_some_and(|filled| filled.item == index);
-        if !own
-            || matches!(
-                item.kind,
-                ItemKind::Function | ItemKind::Setting | ItemKind::Measured
-            )
-        {
+        let shown = (item.kind == ItemKind::Measured || own) && !item.hidden;
+        if !shown || matches!(item.kind, ItemKind::Function | ItemKind::Setting) {
             return;
         }
         let row = self.row(item, slot);
@@ -184,6 +181,21 @@ impl Builder<'_> {
         }
         if let Some(section) = self.sections.last_mut() {
             section.rows.push(row);
+        }
+    }
+
+    /// The formula of a row, also where it stands in memory only.
+    fn formula(&self, item: &Item, slot: u32) -> String {
+        let redefined = self
+            .workspace
+            .slot(slot)
+            .and_then(|slot| slot.redefined.as_deref());
+        match redefined
+            .filter(|_| item.kind != ItemKind::Measured)
+            .and_then(|text| text.split_once('='))
+        {
+            Some((_, formula)) => formula.trim().to_owned(),
+            None => formula_text(self.page, item).to_owned(),
         }
     }
 
@@ -209,6 +221,7 @@ impl Builder<'_> {
             ItemKind::Vary => RowKind::Vary,
             ItemKind::Find => RowKind::Find,
             ItemKind::Draw => RowKind::Draw,
+            ItemKind::Measured => RowKind::Measured,
             _ => RowKind::Cell,
         };
         let mut row = Row {
@@ -220,7 +233,7 @@ impl Builder<'_> {
             low: None,
             high: None,
             text: String::new(),
-            formula: formula_text(self.page, item).to_owned(),
+            formula: self.formula(item, slot),
             note: self.page.note(item).to_owned(),
             status: "computed".to_owned(),
             written: Written::default(),
@@ -244,85 +257,5 @@ impl Builder<'_> {
             }
         }
         row
-    }
-
-    fn value(&self, row: &mut Row, slot: u32, value: &Value) {
-        (row.value, row.unit, row.si) = json_of(&self.writer, value);
-        row.written = self.writer.value(value);
-        row.text = row.written.line();
-        match (row.kind, value) {
-            (RowKind::Check, Value::Truth(holds)) => {
-                row.status = if *holds { "holds" } else { "fails" }.to_owned();
-                row.text.clone_from(&row.status);
-            }
-            (RowKind::Op, Value::List(values)) => {
-                row.parts = self.op_parts(slot, values);
-                let text: String = row.parts.iter().map(|part| part.text.as_str()).collect();
-                text.trim().clone_into(&mut row.text);
-            }
-            (RowKind::Draw, Value::Record(record)) => {
-                row.picture = Picture::of(record, &self.writer);
-                row.written = Written::text(format!("picture of {}", row.name));
-                row.text = row.written.line();
-            }
-            (_, Value::Table(table)) => row.grid = Some(self.grid(table)),
-            (_, Value::Quantity(quantity)) => row.other = self.writer.other(*quantity),
-            (_, Value::Record(record)) => match record.stands_for {
-                Some(lead) => row.other = self.writer.other(lead),
-                None => row.grid = Some(self.fields(record)),
-            },
-            _ => {}
-        }
-    }
-
-    fn op_parts(&self, slot: u32, values: &[Value]) -> Vec<OpPart> {
-        let Some(Content::Op(parts)) = self.workspace.slot(slot).map(|slot| &slot.content) else {
-            return Vec::new();
-        };
-        let mut values = values.iter();
-        let mut pieces = Vec::new();
-        for part in parts {
-            match part {
-                OpPartCode::Text(words) => pieces.push(OpPart {
-                    text: words.clone(),
-                    value: false,
-                }),
-                OpPartCode::Value(_) => {
-                    if let Some(value) = values.next() {
-                        pieces.push(OpPart {
-                            text: self.writer.sentence(value),
-                            value: true,
-                        });
-                    }
-                }
-            }
-        }
-        pieces
-    }
-
-    fn grid(&self, table: &Table) -> Grid {
-        let rows = table
-            .rows
-            .iter()
-            .map(|row| row.iter().map(|value| self.writer.value(value)).collect())
-            .collect();
-        Grid {
-            columns: table.columns.iter().map(ToString::to_string).collect(),
-            rows,
-            marks: Vec::new(),
-        }
-    }
-
-    /// A record as a grid of its fields.
-    fn fields(&self, record: &crate::language::Record) -> Grid {
-        let rows = record
-            .fields
-            .iter()
-            .map(|(name, value)| vec![Written::text(&**name), self.writer.value(value)]);
-        Grid {
-            columns: Vec::new(),
-            rows: rows.collect(),
-            marks: Vec::new(),
-        }
     }
 }

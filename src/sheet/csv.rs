@@ -42,13 +42,33 @@ fn write_value(
         Json::Array(items) => {
             for (index, item) in items.iter().enumerate() {
                 let name = format!("{name}[{}]", index + 1);
-                write_value(out, section, row, &name, (item, &unit[index], &si[index]));
+                write_value(
+                    out,
+                    section,
+                    row,
+                    &name,
+                    (
+                        item,
+                        unit.get(index).unwrap_or(&Json::Null),
+                        si.get(index).unwrap_or(&Json::Null),
+                    ),
+                );
             }
         }
         Json::Object(fields) => {
             for (field, item) in fields {
                 let name = format!("{name}.{field}");
-                write_value(out, section, row, &name, (item, &unit[field], &si[field]));
+                write_value(
+                    out,
+                    section,
+                    row,
+                    &name,
+                    (
+                        item,
+                        unit.get(field).unwrap_or(&Json::Null),
+                        si.get(field).unwrap_or(&Json::Null),
+                    ),
+                );
             }
         }
         _ => {

@@ -64,7 +64,7 @@ impl Look {
     /// The word for a state, coloured.
     #[must_use]
     pub fn state(self, word: &str) -> String {
-        let code = if word.starts_with("holds at") {
+        let code = if word.starts_with("drawing only") {
             33
         } else if word.starts_with("holds") || word.starts_with("inside") {
             32
@@ -347,25 +347,24 @@ fn aligned(text: &str, right: bool) -> Cell {
 fn write_checks(out: &mut String, section: &Section, look: Look) {
     let mut table = plain_table(look);
     for row in section.rows.iter().filter(|row| row.kind == RowKind::Check) {
-        let state = if row.status.is_empty() {
-            "?"
+        let (word, more) = row.status.split_once(": ").unwrap_or((&row.status, ""));
+        let word = if word == "holds at the drawing size only" {
+            "drawing only"
         } else {
-            row.status.as_str()
+            word
         };
-        table.add_row([state, &row.name, &row.note]);
+        table.add_row([word, &row.name, &joined(&[more, &row.note])]);
     }
-    let text = table.lines().map(|line| format!(" {line}"));
-    for line in text {
+    for line in table.lines() {
         // The state's word stands first on its line, so it can be coloured there.
+        let line = format!(" {line}");
         let word = line
             .trim_start()
             .split("  ")
             .next()
             .unwrap_or("")
             .to_owned();
-        let known = ["holds", "fails", "wrong", "waiting"]
-            .iter()
-            .any(|state| word.starts_with(state));
+        let known = ["holds", "drawing only", "fails", "wrong", "waiting"].contains(&word.as_str());
         if known && look.colour {
             push_line(out, &line.replacen(&word, &look.state(&word), 1));
         } else {

@@ -38,13 +38,26 @@ impl Written {
 #[derive(Clone, Copy, Debug)]
 pub struct Writer<'a> {
     settings: &'a Settings,
+    exact: bool,
 }
 
 impl<'a> Writer<'a> {
     /// A writer for a notebook's settings.
     #[must_use]
     pub const fn new(settings: &'a Settings) -> Self {
-        Self { settings }
+        Self {
+            settings,
+            exact: false,
+        }
+    }
+
+    /// The same writer without rounding to the step of the readout.
+    #[must_use]
+    pub const fn exact(self) -> Self {
+        Self {
+            exact: true,
+            ..self
+        }
     }
 
     /// The system that leads.
@@ -81,7 +94,8 @@ impl<'a> Writer<'a> {
     /// A quantity in a unit.
     #[must_use]
     pub fn in_unit(&self, quantity: Quantity, unit: Unit) -> Written {
-        let number = in_unit(quantity, unit, self.settings.readout);
+        let step = self.settings.readout.filter(|_| !self.exact);
+        let number = in_unit(quantity, unit, step);
         let symbol = match unit.get().style {
             Style::DegreesMinutesSeconds => String::new(),
             _ => unit.get().symbol.clone(),

@@ -2,6 +2,7 @@
 
 use pest::iterators::Pair;
 
+use super::depth::Deeper;
 use super::operators::{NOT_STRENGTH, SIGN_STRENGTH};
 use super::rules::Rule;
 use super::{
@@ -70,6 +71,7 @@ pub fn formula<'i>(pairs: impl Iterator<Item = Pair<'i, Rule>>, span: Span) -> B
 /// An `expression` pair.
 pub fn expression(pair: Pair<Rule>) -> Built<Expression> {
     let span = span_of(&pair);
+    let _deeper = Deeper::enter(1, span)?;
     let mut inner = pair.into_inner();
     let first = inner.next().ok_or_else(|| strange(span))?;
     let value = operation(first)?;
@@ -190,6 +192,7 @@ fn climb(items: &mut Items, least: u8, whole: Span) -> Built<Expression> {
     let mut left = match items.next() {
         Some(Item::Operand(operand)) => operand,
         Some(Item::Sign(place, minus)) => {
+            let _deeper = Deeper::enter(1, place)?;
             let value = climb(items, SIGN_STRENGTH, whole)?;
             let span = place.to(value.span);
             if minus {
@@ -202,6 +205,7 @@ fn climb(items: &mut Items, least: u8, whole: Span) -> Built<Expression> {
             }
         }
         Some(Item::Not(place)) => {
+            let _deeper = Deeper::enter(1, place)?;
             let value = climb(items, NOT_STRENGTH, whole)?;
             let span = place.to(value.span);
             Expression {
@@ -221,6 +225,7 @@ fn climb(items: &mut Items, least: u8, whole: Span) -> Built<Expression> {
         }
         items.next();
         if operator == Operator::Power {
+            let _deeper = Deeper::enter(1, whole)?;
             let right = climb(items, SIGN_STRENGTH, whole)?;
             let span = left.span.to(right.span);
             left = Expression {
@@ -253,15 +258,18 @@ fn operand(pair: Pair<Rule>) -> Built<Expression> {
     let span = span_of(&pair);
     let mut inner = pair.into_inner();
     let first = inner.next().ok_or_else(|| strange(span))?;
+    if let Some(pair) = inner.clone().nth(ROW) {
+        return Err(Diagnostic::error(
+            format!("more than {ROW} fields or indexes in a row"),
+            span_of(&pair),
+        ));
+    }
+    // Each of them wraps what stands before it, so that goes deeper.
+    let deeper = Deeper::enter(inner.clone().count().min(ROW), span_of(&first))?;
     let mut value = primary(first)?;
-    for (count, pair) in inner.enumerate() {
+    drop(deeper);
+    for pair in inner {
         let place = span_of(&pair);
-        if count >= ROW {
-            return Err(Diagnostic::error(
-                format!("more than {ROW} fields or indexes in a row"),
-                place,
-            ));
-        }
         let span = value.span.to(place);
         let kind = match pair.as_rule() {
             Rule::field => {
@@ -406,7 +414,8 @@ pub fn literal_parts(pair: Pair<Rule>) -> Built<(Number, Unit)> {
                 (number, shown) = (Some(fraction), unit);
             }
             Rule::degrees => {
-                number = Some(degrees(inner)?);
+                let whole = number.map_or(0.0, Number::value);
+                number = Some(degrees(inner, whole)?);
                 shown = unit("deg", place)?;
             }
             _ => return Err(strange(place)),
@@ -449,12 +458,12 @@ fn inch_fraction(pair: Pair<Rule>) -> Built<(Number, Unit)> {
     Ok((number, shown))
 }
 
-fn degrees(pair: Pair<Rule>) -> Built<Number> {
+/// The degrees sign with the minutes and seconds behind it.
+fn degrees(pair: Pair<Rule>, whole: f64) -> Built<Number> {
     let span = span_of(&pair);
-    let mut parts = (0.0, None, None);
+    let mut parts = (whole, None, None);
     for inner in pair.into_inner() {
         match inner.as_rule() {
-            Rule::number => parts.0 = decimal(&inner)?,
             rule => {
                 let Some(number) = inner.into_inner().next() else {
                     return Err(strange(span));

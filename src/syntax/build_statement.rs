@@ -7,7 +7,9 @@ use super::build_draw::draw;
 use super::build::{
     expression, find, formula, literal_parts, name_of, operation, span_of, strange, text_of,
 };
+use super::depth::Prose;
 use super::rules::{NotebookParser, Rule};
+use super::split::prose;
 use super::wording::explain;
 use super::{
     Column, Expression, Formula, Kind, Name, OpPart, Parameter, Range, Row, StatementKind,
@@ -19,7 +21,12 @@ use crate::quantity::{Style, System};
 type Built<T> = Result<T, Diagnostic>;
 
 fn parse(rule: Rule, text: &str) -> Built<Pair<'_, Rule>> {
-    depth::check(text, text.starts_with("op") || text.starts_with("title"))?;
+    let prose = if rule == Rule::statement {
+        prose(text)
+    } else {
+        Prose::None
+    };
+    depth::check(text, prose)?;
     match NotebookParser::parse(rule, text) {
         Ok(mut pairs) => pairs
             .next()

@@ -81,10 +81,28 @@ fn parse_piece(text: &str, piece: Piece) -> Statement {
         .map(|row| Span::new(row.start as usize - start, row.end as usize - start))
         .collect();
     let own = text.get(start..piece.span.end as usize).unwrap_or("");
-    Statement {
-        parsed: statement(own, &rows),
-        piece,
+    let parsed = if piece.remarks.is_empty() {
+        statement(own, &rows)
+    } else {
+        statement(&blanked(own, &piece), &rows)
+    };
+    Statement { parsed, piece }
+}
+
+/// The text of a statement with the remarks inside it blanked out, every other
+/// character in its place.
+fn blanked(own: &str, piece: &Piece) -> String {
+    let mut bytes = own.as_bytes().to_vec();
+    for remark in &piece.remarks {
+        let start = remark.start.saturating_sub(piece.span.start) as usize;
+        let end = remark.end.saturating_sub(piece.span.start) as usize;
+        if let Some(part) = bytes.get_mut(start..end) {
+            part.iter_mut()
+                .filter(|byte| !matches!(**byte, b'\n' | b'\r'))
+                .for_each(|byte| *byte = b' ');
+        }
     }
+    String::from_utf8(bytes).unwrap_or_else(|_| own.to_owned())
 }
 
 /// Parses one statement by itself (a table with its rows).

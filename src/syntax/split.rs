@@ -1,5 +1,7 @@
 //! Cutting a notebook's text into statements.
 
+use super::depth::Prose;
+use super::quotes::Quotes;
 use crate::diagnostic::Span;
 
 /// One statement's text, before it is parsed.
@@ -14,6 +16,8 @@ pub struct Piece {
     /// The rows of a table that follow it (`span` covers them too), each
     /// without its remark.
     pub rows: Vec<Span>,
+    /// The remarks inside it, which the parser does not see.
+    pub remarks: Vec<Span>,
     /// The line (from 1) it begins on.
     pub line: u32,
 }
@@ -70,7 +74,7 @@ impl Splitter<'_> {
     /// Takes one statement (or one line without any) that starts at `offset`;
     /// gives the start of the next line and the number of lines taken.
     fn statement(&mut self, offset: usize, line: u32) -> (usize, u32) {
-        let prose = is_prose(self.line_at(offset));
+        let prose = prose(self.line_at(offset)) != Prose::None;
         let mut depth = 0_i64;
         let mut first = self.scan(offset, prose, &mut depth);
         let content = trimmed(self.text, offset, first.content_end);
@@ -84,6 +88,7 @@ impl Splitter<'_> {
             note: None,
             documentation: self.documentation.take(),
             rows: Vec::new(),
+            remarks: Vec::new(),
             line,
         };
         if !prose {
@@ -91,6 +96,9 @@ impl Splitter<'_> {
                 let below = self.line_at(first.next);
                 if depth > 0 && begins_statement(below) || below.trim().is_empty() && depth == 0 {
                     break;
+                }
+                if first.note.is_some() {
+                    piece.remarks.push(Span::new(first.content_end, first.next));
                 }
                 first = self.scan(first.next, false, &mut depth);
                 piece.span = trimmed(self.text, piece.span.start as usize, first.content_end);
@@ -199,45 +207,29 @@ impl Splitter<'_> {
 
     /// Scans one line: finds its remark and counts its brackets.
     ///
-    /// A `#` directly followed by a digit or inside quotes starts no remark; a `"`
-    /// directly after a digit is an inch mark and opens no text. In prose (a title,
-    /// an op) quotes and brackets mean nothing.
+    /// A `#` directly followed by a digit or inside quotes starts no remark. In prose
+    /// (a title, an op) quotes and brackets mean nothing.
     fn scan(&self, offset: usize, prose: bool, depth: &mut i64) -> Line {
         let next = self.end_of_line(offset);
         let line = self.line_at(offset);
         let bytes = line.as_bytes();
-        let mut in_text = false;
-        let mut i = 0;
+        let mut quotes = Quotes::default();
         let mut content_end = offset + line.len();
         let mut note = None;
-        while i < bytes.len() {
-            let byte = bytes[i];
-            if in_text {
-                match byte {
-                    b'\\' => i += 1,
-                    b'"' => in_text = false,
-                    _ => {}
-                }
-            } else {
-                match byte {
-                    b'#' if !bytes.get(i + 1).is_some_and(u8::is_ascii_digit) => {
-                        content_end = offset + i;
-                        note = Some(trimmed(self.text, offset + i + 1, offset + line.len()));
-                        break;
-                    }
-                    b'"' if !prose => {
-                        let before = line[..i].trim_end().bytes().last();
-                        let adjacent = i > 0 && bytes[i - 1].is_ascii_digit();
-                        let seconds = before.is_some_and(|b| b.is_ascii_digit())
-                            && line[..i].contains(['°', '\'', '′']);
-                        in_text = !(adjacent || seconds);
-                    }
-                    b'(' | b'[' | b'{' if !prose => *depth += 1,
-                    b')' | b']' | b'}' if !prose => *depth -= 1,
-                    _ => {}
-                }
+        for (i, byte) in bytes.iter().enumerate() {
+            if !prose && quotes.inside(*byte) {
+                continue;
             }
-            i += 1;
+            match byte {
+                b'#' if !bytes.get(i + 1).is_some_and(u8::is_ascii_digit) => {
+                    content_end = offset + i;
+                    note = Some(trimmed(self.text, offset + i + 1, offset + line.len()));
+                    break;
+                }
+                b'(' | b'[' | b'{' if !prose => *depth += 1,
+                b')' | b']' | b'}' if !prose => *depth -= 1,
+                _ => {}
+            }
         }
         Line {
             content_end,
@@ -258,11 +250,15 @@ fn trimmed(text: &str, start: usize, end: usize) -> Span {
 }
 
 /// Whether a statement is text to its end: a title or an op.
-fn is_prose(line: &str) -> bool {
+pub fn prose(line: &str) -> Prose {
     let line = line.trim_start();
-    ["title", "op"]
-        .iter()
-        .any(|word| begins_with_word(line, word))
+    if begins_with_word(line, "title") {
+        Prose::All
+    } else if begins_with_word(line, "op") {
+        Prose::Op
+    } else {
+        Prose::None
+    }
 }
 
 /// Whether `line` begins with a statement word that is used as one: not before

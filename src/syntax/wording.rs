@@ -2,6 +2,7 @@
 
 use pest::error::{Error, ErrorVariant, InputLocation};
 
+use super::quotes::Quotes;
 use super::rules::Rule;
 use crate::diagnostic::{Diagnostic, Span};
 
@@ -111,7 +112,11 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         | Rule::space
         | Rule::gap
         | Rule::WHITESPACE
-        | Rule::COMMENT => return None,
+        | Rule::number_start
+        | Rule::word_start
+        | Rule::tolerance_start
+        | Rule::fraction_start
+        | Rule::operation_end => return None,
     })
 }
 
@@ -217,7 +222,7 @@ fn known_mistake(text: &str, start: usize) -> Option<Diagnostic> {
         };
         return Some(at(from, from + 2, "`**` is not an operator").advise("write `^` for a power"));
     }
-    if rest.starts_with('#') {
+    if rest.starts_with('#') && rest[1..].starts_with(|c: char| c.is_ascii_digit()) {
         return Some(at(start, start + 1, "`#` before a digit starts no remark").advise("put a drill or thread in quotes, such as `\"#7\"`; put a space after the `#` of a remark"));
     }
     if rest.starts_with(',')
@@ -241,22 +246,21 @@ fn known_mistake(text: &str, start: usize) -> Option<Diagnostic> {
 /// The first bracket or quote without its partner.
 fn unbalanced(text: &str) -> Option<(usize, char)> {
     let mut open: Vec<(usize, char)> = Vec::new();
-    let mut quote: Option<usize> = None;
-    let mut before = ' ';
-    let mut arc = false;
-    for (i, c) in text.char_indices() {
-        if let Some(start) = quote {
-            if c == '\n' {
-                return Some((start, '"'));
+    let mut quotes = Quotes::default();
+    let mut quote = 0;
+    for (i, byte) in text.bytes().enumerate() {
+        let before = quotes.is_open();
+        if quotes.inside(byte) {
+            if !before {
+                quote = i;
             }
-            if c == '"' && before != '\\' {
-                quote = None;
+            if byte == b'\n' {
+                return Some((quote, '"'));
             }
-            before = if before == '\\' { ' ' } else { c };
             continue;
         }
+        let c = char::from(byte);
         match c {
-            '"' if !before.is_ascii_digit() && !arc => quote = Some(i),
             '(' | '[' | '{' => open.push((i, c)),
             ')' | ']' | '}' => match open.pop() {
                 Some((_, '(')) if c == ')' => {}
@@ -266,8 +270,9 @@ fn unbalanced(text: &str) -> Option<(usize, char)> {
             },
             _ => {}
         }
-        arc = c == '\'' || c == '°' || arc && (c.is_ascii_digit() || c == '.' || c == ' ');
-        before = c;
     }
-    quote.map(|start| (start, '"')).or(open.pop())
+    if quotes.is_open() {
+        return Some((quote, '"'));
+    }
+    open.pop()
 }

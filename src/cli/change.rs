@@ -1,0 +1,232 @@
+//! What if, and what changed: `setover run --with`, `setover set` and `setover
+//! compare`.
+
+use std::path::{Path, PathBuf};
+
+use super::commands::Form;
+use super::{CHECK_FAILED, Files, WELL, WRONG, files, output, run};
+use crate::diagnostic::{Diagnostic, Severity, Source};
+use crate::notebook::{Moved, Settings, Workspace, moved, problems, with_expression};
+use crate::sheet::{Sheet, moved_rows, moved_text};
+
+/// Tries values out and prints what moves; nothing is written.
+pub fn with(files: &[PathBuf], changes: &[String], form: Form) -> u8 {
+    let mut status = WELL;
+    for (index, file) in files.iter().enumerate() {
+        let Some(before) = run::open(file) else {
+            status = WRONG;
+            continue;
+        };
+        let mut after = before.clone();
+        for change in changes {
+            if let Err(wrong) = redefine(&mut after, change) {
+                output::diagnose(
+                    Source {
+                        name: "--with",
+                        text: change,
+                    },
+                    &wrong,
+                );
+                return WRONG;
+            }
+        }
+        if form == Form::Text && files.len() > 1 {
+            output::print(&format!(
+                "{}{}\n",
+                if index == 0 { "" } else { "\n" },
+                file.display()
+            ));
+        }
+        show(&moved(&before, &after), &settings(&after), form);
+        status = status.max(judge(&before, &after));
+    }
+    status
+}
+
+fn redefine(workspace: &mut Workspace, change: &str) -> Result<(), Diagnostic> {
+    let (name, expression, offset) = parts(change)?;
+    let Some(slot) = workspace.find(name) else {
+        let mut names: Vec<&str> = workspace
+            .main()
+            .into_iter()
+            .flat_map(|page| page.names.keys())
+            .map(|name| &**name)
+            .collect();
+        names.sort_unstable();
+        let mut wrong = Diagnostic::error(
+            format!("there is no cell `{name}`"),
+            crate::diagnostic::Span::new(0, name.len()),
+        );
+        wrong.advice = crate::diagnostic::did_you_mean(name, names);
+        return Err(wrong);
+    };
+    workspace
+        .redefine(slot, expression)
+        .map(|_| ())
+        .map_err(|wrong| wrong.shifted(offset))
+}
+
+/// The name and the expression of `name=expression`, and where the expression
+/// begins.
+fn parts(change: &str) -> Result<(&str, &str, usize), Diagnostic> {
+    let Some((name, expression)) = change.split_once('=') else {
+        let wrong = Diagnostic::error(
+            "a change is written name=expression",
+            crate::diagnostic::Span::new(0, change.len()),
+        );
+        return Err(wrong.advise("such as bore=\"12.5 mm\""));
+    };
+    let blank = expression.len() - expression.trim_start().len();
+    Ok((name.trim(), expression.trim(), name.len() + 1 + blank))
+}
+
+fn settings(workspace: &Workspace) -> Settings {
+    workspace
+        .main()
+        .map(|page| page.settings.clone())
+        .unwrap_or_default()
+}
+
+/// Prints what moved.
+pub fn show(moved: &[Moved], settings: &Settings, form: Form) {
+    let rows = moved_rows(moved, settings);
+    match form {
+        Form::Text => output::print(&moved_text(&rows, output::look())),
+        Form::Json => {
+            let text = serde_json::to_string_pretty(&serde_json::json!({ "moved": rows }));
+            output::print(&(text.unwrap_or_default() + "\n"));
+        }
+        Form::Csv => {
+            let mut writer = csv::Writer::from_writer(Vec::new());
+            for row in &rows {
+                let _ = writer.serialize(row);
+            }
+            output::print(&String::from_utf8_lossy(
+                &writer.into_inner().unwrap_or_default(),
+            ));
+        }
+    }
+}
+
+/// Says what a change broke; gives the exit status.
+fn judge(before: &Workspace, after: &Workspace) -> u8 {
+    if report_new(before, after) > 0 {
+        WRONG
+    } else if Sheet::of(after).checks_hold() {
+        WELL
+    } else {
+        CHECK_FAILED
+    }
+}
+
+/// Says what is wrong after a change that was not wrong before; gives the number of
+/// errors.
+pub fn report_new(before: &Workspace, after: &Workspace) -> usize {
+    let known: Vec<String> = problems(before)
+        .into_iter()
+        .map(|problem| problem.diagnostic.message)
+        .collect();
+    let mut count = 0;
+    for problem in problems(after) {
+        if problem.diagnostic.severity != Severity::Error
+            || known.contains(&problem.diagnostic.message)
+        {
+            continue;
+        }
+        count += 1;
+        output::problem(after, &problem);
+    }
+    count
+}
+
+/// Writes new expressions into a notebook and prints what moved.
+pub fn set(file: &Path, changes: &[String], anyway: bool, form: Form) -> u8 {
+    let Some(before) = run::open(file) else {
+        return WRONG;
+    };
+    let mut after = before.clone();
+    for change in changes {
+        let text = after.main().ok_or(()).map_or_else(
+            |()| {
+                Err(Diagnostic::error(
+                    "there is no notebook",
+                    crate::diagnostic::Span::default(),
+                ))
+            },
+            |page| {
+                let (name, expression, offset) = parts(change)?;
+                if let Some((alias, rest)) = name.split_once('.') {
+                    let wrong = Diagnostic::error(
+                        format!("`{name}` stands in another notebook"),
+                        crate::diagnostic::Span::new(0, name.len()),
+                    );
+                    let used = page.uses.iter().find(|(known, _)| &**known == alias);
+                    let used = used.and_then(|(_, number)| after.pages.get(*number as usize));
+                    return Err(match used {
+                        Some(used) => {
+                            wrong.advise(format!("write `setover set {} {rest}=…`", used.name))
+                        }
+                        None => wrong,
+                    });
+                }
+                with_expression(&after, page, name, expression)
+                    .map_err(|wrong| wrong.shifted(offset))
+            },
+        );
+        match text {
+            Ok(text) => {
+                after.update_text(0, &text, &Files);
+            }
+            Err(wrong) => {
+                output::diagnose(
+                    Source {
+                        name: "the change",
+                        text: change,
+                    },
+                    &wrong,
+                );
+                output::error("nothing was written\n");
+                return WRONG;
+            }
+        }
+    }
+    let broken = report_new(&before, &after);
+    if broken > 0 && !anyway {
+        output::error("nothing was written; to write it all the same, add --anyway\n");
+        return WRONG;
+    }
+    let text = after
+        .main()
+        .map(|page| page.text.clone())
+        .unwrap_or_default();
+    if let Err(error) = files::write(file, &text) {
+        output::error(&format!(
+            "error: {} can't be written: {}\n",
+            file.display(),
+            files::reason(&error)
+        ));
+        return WRONG;
+    }
+    show(&moved(&before, &after), &settings(&after), form);
+    if broken > 0 {
+        WRONG
+    } else if Sheet::of(&after).checks_hold() {
+        WELL
+    } else {
+        CHECK_FAILED
+    }
+}
+
+/// Prints what moved from one version of a notebook to another.
+pub fn compare(old: &Path, new: &Path, form: Form) -> u8 {
+    let (Some(mut before), Some(after)) = (run::open(old), run::open(new)) else {
+        return WRONG;
+    };
+    // The two are versions of one notebook, whatever their files are called.
+    if let (Some(page), Some(other)) = (before.pages.first_mut(), after.pages.first()) {
+        page.path.clone_from(&other.path);
+    }
+    show(&moved(&before, &after), &settings(&after), form);
+    let errors = output::diagnose_all(&after);
+    if errors > 0 { WRONG } else { WELL }
+}

@@ -1,0 +1,152 @@
+//! `setover watch`: recalculates at each save and shows what moved.
+
+use std::collections::HashSet;
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
+use std::time::Duration;
+
+use notify::{Event, EventKind, RecursiveMode, Watcher};
+
+use super::commands::Form;
+use super::{Files, WELL, WRONG, change, output, run};
+use crate::notebook::{Workspace, moved, problems};
+use crate::sheet::{Sheet, terminal};
+
+/// How long it must be quiet after a change before it counts as saved: editors
+/// write in bursts, and some write another file and rename it.
+const QUIET: Duration = Duration::from_millis(80);
+
+enum Signal {
+    Touched(Vec<PathBuf>),
+    Stop,
+}
+
+/// Prints the sheet, then what moves at each save, until Ctrl-C.
+pub fn watch(file: &Path) -> u8 {
+    let Some(mut good) = run::open(file) else {
+        return WRONG;
+    };
+    let (sender, signals) = channel();
+    let touched = sender.clone();
+    let watcher = notify::recommended_watcher(move |event: notify::Result<Event>| {
+        if let Ok(event) = event
+            && !matches!(event.kind, EventKind::Access(_))
+        {
+            let _ = touched.send(Signal::Touched(event.paths));
+        }
+    });
+    let mut watcher = match watcher {
+        Ok(watcher) => watcher,
+        Err(error) => {
+            output::error(&format!("error: this system can't watch files: {error}\n"));
+            return WRONG;
+        }
+    };
+    let _ = ctrlc::set_handler(move || {
+        let _ = sender.send(Signal::Stop);
+    });
+    let mut folders = HashSet::new();
+    watch_folders(&mut watcher, &good, &mut folders);
+    output::print(&terminal(&Sheet::of(&good), output::look()));
+    output::diagnose_all(&good);
+    output::print(&format!("\nwatching {}; Ctrl-C ends\n", file.display()));
+    let mut last = texts(&good);
+    while wait(&signals, &good) {
+        let after = match Workspace::open(file, &Files) {
+            Ok(after) => after,
+            Err(why) => {
+                output::error(&format!(
+                    "{} {} can't be read: {why}\n",
+                    now(),
+                    file.display()
+                ));
+                continue;
+            }
+        };
+        let texts = texts(&after);
+        if texts == last {
+            continue;
+        }
+        last = texts;
+        watch_folders(&mut watcher, &after, &mut folders);
+        output::print(&format!("\n{}\n", now()));
+        let errors = output::diagnose_all(&after);
+        if errors > 0 {
+            output::print(" the values are those of the last good state\n");
+            continue;
+        }
+        let settings = after
+            .main()
+            .map(|page| page.settings.clone())
+            .unwrap_or_default();
+        change::show(&moved(&good, &after), &settings, Form::Text);
+        good = after;
+    }
+    let left = problems(&good).len();
+    output::print("\nstopped watching\n");
+    if left == 0 || !Sheet::of(&good).has_errors() {
+        WELL
+    } else {
+        WRONG
+    }
+}
+
+fn texts(workspace: &Workspace) -> Vec<(PathBuf, std::sync::Arc<str>)> {
+    workspace
+        .pages
+        .iter()
+        .map(|page| (page.path.clone(), page.text.clone()))
+        .collect()
+}
+
+/// Watches the folder of every notebook: a file that is replaced by renaming keeps
+/// its name but not its identity.
+fn watch_folders(watcher: &mut impl Watcher, workspace: &Workspace, known: &mut HashSet<PathBuf>) {
+    for page in &workspace.pages {
+        let folder = page
+            .path
+            .parent()
+            .filter(|folder| !folder.as_os_str().is_empty())
+            .unwrap_or(Path::new("."));
+        if known.insert(folder.to_owned())
+            && let Err(error) = watcher.watch(folder, RecursiveMode::NonRecursive)
+        {
+            output::error(&format!(
+                "error: {} can't be watched: {error}\n",
+                folder.display()
+            ));
+        }
+    }
+}
+
+/// Waits for a save; false when it is time to stop.
+fn wait(signals: &Receiver<Signal>, workspace: &Workspace) -> bool {
+    let ours: HashSet<_> = workspace
+        .pages
+        .iter()
+        .filter_map(|page| page.path.file_name())
+        .collect();
+    let mut pending = false;
+    loop {
+        let signal = if pending {
+            signals.recv_timeout(QUIET)
+        } else {
+            signals.recv().map_err(|_| RecvTimeoutError::Disconnected)
+        };
+        match signal {
+            Ok(Signal::Stop) | Err(RecvTimeoutError::Disconnected) => return false,
+            Ok(Signal::Touched(paths)) => {
+                pending |= paths
+                    .iter()
+                    .filter_map(|path| path.file_name())
+                    .any(|name| ours.contains(name));
+            }
+            Err(RecvTimeoutError::Timeout) => return true,
+        }
+    }
+}
+
+/// The time of day.
+fn now() -> String {
+    jiff::Zoned::now().strftime("%H:%M:%S").to_string()
+}

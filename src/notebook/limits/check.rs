@@ -1,0 +1,63 @@
+//! The margins of a check: how much each of its comparisons has to spare.
+
+use crate::language::{Cells, Code, Evaluator, Node};
+use crate::quantity::{Dimension, Quantity, Unit};
+use crate::syntax::Operator;
+
+/// The margin of each comparison of a condition, in coherent SI with what it
+/// measures: positive where it holds.
+///
+/// `and` has the margins of all its parts. Other conditions have none; whether
+/// they hold is still known at every corner.
+pub fn margins(cells: &dyn Cells, condition: &Node) -> Vec<Quantity> {
+    let mut found = Vec::new();
+    collect(&Evaluator::new(cells), condition, &mut found);
+    found
+}
+
+fn collect(evaluator: &Evaluator, node: &Node, found: &mut Vec<Quantity>) {
+    let Code::Chain(first, rest) = &node.code else {
+        return;
+    };
+    match rest.first().map(|(operator, _)| *operator) {
+        Some(Operator::And) => {
+            collect(evaluator, first, found);
+            rest.iter()
+                .for_each(|(_, node)| collect(evaluator, node, found));
+        }
+        Some(operator) if operator.compares() => {
+            let quantity = |node: &Node| evaluator.evaluate(node).ok()?.quantity().ok();
+            let mut left = quantity(first);
+            for (operator, node) in rest {
+                let right = quantity(node);
+                if let (Some(a), Some(b)) = (left, right) {
+                    found.extend(margin(a, *operator, b));
+                }
+                left = right;
+            }
+        }
+        _ => {}
+    }
+}
+
+fn margin(left: Quantity, operator: Operator, right: Quantity) -> Option<Quantity> {
+    let difference = left.minus(right).ok()?;
+    // The difference of two temperatures counts from no other zero.
+    let unit = if difference.unit.from_another_zero() {
+        Unit::NONE
+    } else {
+        difference.unit
+    };
+    let of = |si: f64| Quantity {
+        si,
+        unit,
+        ..difference
+    };
+    let counted = difference.dimension != Dimension::NONE || unit == Unit::NONE;
+    match operator {
+        Operator::Less | Operator::AtMost => Some(of(-difference.si)),
+        Operator::More | Operator::AtLeast => Some(of(difference.si)),
+        Operator::Equal if counted => Some(of(-difference.si.abs())),
+        _ => None,
+    }
+}

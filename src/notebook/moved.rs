@@ -1,0 +1,161 @@
+//! What moved between two states of a notebook.
+
+use std::collections::HashMap;
+use std::path::PathBuf;
+
+use super::content::Content;
+use super::order::affected_by;
+use super::outcome::Outcome;
+use super::workspace::Workspace;
+use crate::language::Value;
+
+/// Something whose value is not what it was.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Moved {
+    /// Its name as seen from the notebook that was opened; for a statement without
+    /// one its text.
+    pub name: String,
+    /// Whether it is a check.
+    pub check: bool,
+    /// What it was; nothing when it is new.
+    pub was: Option<Outcome>,
+    /// What it is now; nothing when it is gone.
+    pub now: Option<Outcome>,
+    /// Whether its formula is another.
+    pub reworded: bool,
+}
+
+/// A statement by its page and its name, or its text where it has no name.
+type Key = (PathBuf, String);
+
+/// What moved from one state of a notebook to another: checks that changed their
+/// answer first, then everything in the order in which it is computed.
+#[must_use]
+pub fn moved(before: &Workspace, after: &Workspace) -> Vec<Moved> {
+    let old: HashMap<Key, u32> = keys(before).into_iter().collect();
+    let new = keys(after);
+    let mut found: Vec<(usize, Moved)> = Vec::new();
+    let all: Vec<u32> = new.iter().map(|(_, slot)| *slot).collect();
+    let order: HashMap<u32, usize> = affected_by(after, &all)
+        .into_iter()
+        .flatten()
+        .enumerate()
+        .map(|(place, slot)| (slot, place))
+        .collect();
+    let mut kept: std::collections::HashSet<&Key> = std::collections::HashSet::new();
+    for (key, slot) in &new {
+        kept.insert(key);
+        let was = old.get(key).map(|old| before.outcome(*old));
+        let now = after.outcome(*slot);
+        let reworded = old
+            .get(key)
+            .is_some_and(|old| wording(before, *old) != wording(after, *slot));
+        if was.is_some_and(|was| same(was, now)) && !reworded {
+            continue;
+        }
+        let place = order.get(slot).copied().unwrap_or(usize::MAX);
+        found.push((
+            place,
+            Moved {
+                name: after.name_of(*slot),
+                check: is_check(after, *slot),
+                was: was.cloned(),
+                now: Some(now.clone()),
+                reworded,
+            },
+        ));
+    }
+    let mut gone: Vec<(&Key, u32)> = old
+        .iter()
+        .filter(|(key, _)| !kept.contains(key))
+        .map(|(key, slot)| (key, *slot))
+        .collect();
+    gone.sort_by_key(|(_, slot)| *slot);
+    for (_, slot) in gone {
+        let moved = Moved {
+            name: before.name_of(slot),
+            check: is_check(before, slot),
+            was: Some(before.outcome(slot).clone()),
+            now: None,
+            reworded: false,
+        };
+        found.push((usize::MAX, moved));
+    }
+    let answer =
+        |moved: &Moved| moved.check && truth(moved.was.as_ref()) != truth(moved.now.as_ref());
+    found.sort_by_key(|(place, moved)| (!answer(moved), *place));
+    found.into_iter().map(|(_, moved)| moved).collect()
+}
+
+fn truth(outcome: Option<&Outcome>) -> Option<bool> {
+    match outcome {
+        Some(Ok(Value::Truth(truth))) => Some(*truth),
+        _ => None,
+    }
+}
+
+fn is_check(workspace: &Workspace, slot: u32) -> bool {
+    matches!(
+        workspace.slot(slot).map(|slot| &slot.content),
+        Some(Content::Check(_))
+    )
+}
+
+/// Whether two outcomes are the same for a reader: why something failed does not
+/// count.
+fn same(a: &Outcome, b: &Outcome) -> bool {
+    match (a, b) {
+        (Ok(a), Ok(b)) => a == b,
+        (Err(_), Err(_)) => true,
+        _ => false,
+    }
+}
+
+/// The text of the statement that fills a slot.
+fn wording(workspace: &Workspace, slot: u32) -> &str {
+    let Some(filled) = workspace.slot(slot) else {
+        return "";
+    };
+    if let Some(text) = &filled.redefined {
+        return text;
+    }
+    let page = workspace.pages.get(filled.page as usize);
+    let item = page.and_then(|page| page.items.get(filled.item as usize));
+    page.zip(item)
+        .map_or("", |(page, item)| page.text_at(item.piece.span))
+}
+
+/// The statements with values, by page and name.
+fn keys(workspace: &Workspace) -> Vec<(Key, u32)> {
+    let mut found = Vec::new();
+    let mut seen: HashMap<Key, usize> = HashMap::new();
+    for page in &workspace.pages {
+        for (index, item) in (0_u32..).zip(&page.items) {
+            let Some(slot) = item.slot else { continue };
+            let Some(filled) = workspace.slot(slot) else {
+                continue;
+            };
+            if filled.item != index
+                || matches!(
+                    filled.content,
+                    Content::Nothing | Content::Function(_) | Content::Vary(_)
+                )
+            {
+                continue;
+            }
+            let name = if filled.name.is_empty() {
+                page.text_at(item.piece.span).to_owned()
+            } else {
+                filled.name.to_string()
+            };
+            let mut key = (page.path.clone(), name);
+            let count = seen.entry(key.clone()).or_default();
+            *count += 1;
+            if *count > 1 {
+                key.1 = format!("{} ({count})", key.1);
+            }
+            found.push((key, slot));
+        }
+    }
+    found
+}

@@ -1,0 +1,235 @@
+//! What-if tables.
+
+use super::content::{Content, RangeCode, VaryCode};
+use super::outcome::Failure;
+use super::recalculate::Deviations;
+use super::trial::Trial;
+use super::workspace::Workspace;
+use crate::diagnostic::{Diagnostic, Fault};
+use crate::language::{Evaluator, Node, Trouble, Value};
+use crate::quantity::Quantity;
+
+/// The most rows of a what-if table.
+pub const ROWS: usize = 10_000;
+
+/// One row of a what-if table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct VaryRow {
+    /// The values that the varied cells take.
+    pub varied: Vec<Value>,
+    /// The values of what is shown; nothing where there is none, with why.
+    pub shown: Vec<Result<Value, String>>,
+    /// The checks that do not hold there, by slot.
+    pub failing: Vec<u32>,
+}
+
+/// A what-if table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct VaryTable {
+    /// The varied cells.
+    pub varied: Vec<u32>,
+    /// The texts of what is shown.
+    pub shown: Vec<String>,
+    /// The rows: with two varied cells, the second changes fastest.
+    pub rows: Vec<VaryRow>,
+}
+
+/// Works a `vary` statement out.
+///
+/// # Errors
+/// What is wrong with its range; places count from the statement's first byte.
+pub fn vary(workspace: &Workspace, slot: u32) -> Result<VaryTable, Vec<Diagnostic>> {
+    let Some(Content::Vary(code)) = workspace.slot(slot).map(|slot| &slot.content) else {
+        return Err(Vec::new());
+    };
+    let mut trial = Trial::new(workspace);
+    let still = Deviations::default();
+    let mut lists: Vec<Vec<Value>> = Vec::new();
+    for (_, range) in &code.ranges {
+        lists
+            .push(values(&trial, &still, range).map_err(|trouble| vec![said(workspace, trouble)])?);
+    }
+    let rows: usize = lists.iter().map(Vec::len).product();
+    if rows > ROWS {
+        return Err(vec![Diagnostic::error(
+            format!("this table would have {rows} rows; the limit is {ROWS}"),
+            crate::diagnostic::Span::default(),
+        )]);
+    }
+    let varied: Vec<u32> = code.ranges.iter().map(|(slot, _)| *slot).collect();
+    for slot in &varied {
+        if let Some(Err(failure)) = trial.outcome(*slot)
+            && **failure == Failure::Undefined
+        {
+            // The name is unknown, which is said where it stands.
+            return Err(Vec::new());
+        }
+    }
+    let groups = needed(workspace, &trial, code, &varied);
+    let mut table = VaryTable {
+        varied: varied.clone(),
+        shown: code.shown.iter().map(|(text, _)| text.clone()).collect(),
+        rows: Vec::new(),
+    };
+    for row in 0..rows {
+        let mut rest = row;
+        let mut taken: Vec<Value> = Vec::new();
+        for list in lists.iter().rev() {
+            taken.insert(
+                0,
+                list.get(rest % list.len().max(1))
+                    .cloned()
+                    .unwrap_or(Value::None),
+            );
+            rest /= list.len().max(1);
+        }
+        for (slot, value) in varied.iter().zip(&taken) {
+            let value = like(trial.value(*slot), value);
+            trial.set(*slot, value);
+        }
+        trial.compute(&groups, &still);
+        let shown = code.shown.iter().map(|(_, node)| {
+            trial
+                .with_view(&still, |cells| Evaluator::new(cells).evaluate(node))
+                .map_err(|trouble| why(workspace, &trial, trouble))
+        });
+        let shown = shown.collect();
+        let failing = groups.iter().flatten().copied().filter(|slot| {
+            matches!(
+                workspace.slot(*slot).map(|s| &s.content),
+                Some(Content::Check(_))
+            ) && matches!(trial.value(*slot), Some(Value::Truth(false)))
+        });
+        let failing = failing.collect();
+        table.rows.push(VaryRow {
+            varied: taken,
+            shown,
+            failing,
+        });
+        trial.reset();
+    }
+    Ok(table)
+}
+
+/// What must be computed for each row: what the shown values and the checks of
+/// the page need of what the varied cells change.
+fn needed(workspace: &Workspace, trial: &Trial, code: &VaryCode, varied: &[u32]) -> Vec<Vec<u32>> {
+    let _ = code;
+    let groups = trial.order(varied);
+    let wanted = |slot: u32| {
+        !varied.contains(&slot)
+            && !matches!(
+                workspace.slot(slot).map(|s| &s.content),
+                Some(Content::Vary(_) | Content::Op(_))
+            )
+    };
+    groups
+        .into_iter()
+        .filter(|group| group.len() > 1 || group.iter().all(|slot| wanted(*slot)))
+        .collect()
+}
+
+/// A plain number takes the unit of the cell it is put into, so that it is shown
+/// alike.
+fn like(before: Option<&Value>, value: &Value) -> Value {
+    match (before, value) {
+        (Some(Value::Quantity(old)), Value::Quantity(new))
+            if old.dimension == new.dimension && new.unit == crate::quantity::Unit::NONE =>
+        {
+            Value::Quantity(Quantity {
+                unit: old.unit,
+                ..*new
+            })
+        }
+        _ => value.clone(),
+    }
+}
+
+fn values(trial: &Trial, still: &Deviations, range: &RangeCode) -> Result<Vec<Value>, Trouble> {
+    let evaluate =
+        |node: &Node| trial.with_view(still, |cells| Evaluator::new(cells).evaluate(node));
+    match range {
+        RangeCode::List(nodes) => {
+            let mut all = Vec::new();
+            for node in nodes {
+                match evaluate(node)? {
+                    Value::List(items) => all.extend(items.iter().cloned()),
+                    value => all.push(value),
+                }
+            }
+            Ok(all)
+        }
+        RangeCode::Steps(nodes) => {
+            let [from, to, by] = &**nodes;
+            let quantity = |node: &Node| {
+                evaluate(node)?
+                    .quantity()
+                    .map_err(|fault| Trouble::at(fault, node.span))
+            };
+            let (first, last, step) = (quantity(from)?, quantity(to)?, quantity(by)?);
+            let at = |fault| Trouble::at(fault, by.span);
+            first
+                .order(last)
+                .map_err(|fault| Trouble::at(fault, to.span))?;
+            first.order(step).map_err(at)?;
+            if step.si == 0.0 {
+                return Err(at(Fault::new("a step of 0 never arrives")));
+            }
+            let size = step.si.abs() * (last.si - first.si).signum();
+            let count = if last.si == first.si {
+                0.0
+            } else {
+                ((last.si - first.si) / size + 1e-9).floor()
+            };
+            #[allow(clippy::cast_precision_loss)] // far below 2^52
+            if !count.is_finite() || count >= ROWS as f64 {
+                return Err(at(Fault::new(format!("this takes more than {ROWS} steps"))));
+            }
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // checked just above
+            let count = count as usize;
+            #[allow(clippy::cast_precision_loss)] // at most 10,000
+            let place = |index: usize| {
+                Value::Quantity(Quantity {
+                    si: first.si + size * index as f64,
+                    ..first
+                })
+            };
+            Ok((0..=count).map(place).collect())
+        }
+    }
+}
+
+fn said(workspace: &Workspace, trouble: Trouble) -> Diagnostic {
+    match trouble {
+        Trouble::Wrong(diagnostic) => *diagnostic,
+        Trouble::Missing(slot) => {
+            let message = format!("this needs {}, which has no value", workspace.name_of(slot));
+            Diagnostic::error(message, crate::diagnostic::Span::default())
+        }
+    }
+}
+
+/// Why a shown value is missing, in a few words.
+fn why(workspace: &Workspace, trial: &Trial, trouble: Trouble) -> String {
+    match trouble {
+        Trouble::Wrong(diagnostic) => diagnostic.message,
+        Trouble::Missing(slot) => match trial.outcome(slot) {
+            Some(Err(failure)) => match &**failure {
+                Failure::Wrong(wrong) => wrong
+                    .first()
+                    .map_or_else(String::new, |wrong| wrong.message.clone()),
+                Failure::Because(root) => match trial
+                    .outcome(*root)
+                    .map(|outcome| outcome.as_ref().map_err(|f| &**f))
+                {
+                    Some(Err(Failure::Wrong(wrong))) => wrong
+                        .first()
+                        .map_or_else(String::new, |wrong| wrong.message.clone()),
+                    _ => format!("needs {}", workspace.name_of(*root)),
+                },
+                Failure::Undefined => format!("needs {}", workspace.name_of(slot)),
+            },
+            _ => format!("needs {}", workspace.name_of(slot)),
+        },
+    }
+}

@@ -1,0 +1,277 @@
+//! What the rows of a sheet say about their values.
+
+use std::sync::Arc;
+
+use serde_json::Value as Json;
+
+use super::build::Builder;
+use super::model::{Grid, OpPart, Row, RowKind};
+use super::pictures::Picture;
+use super::record_rows::json_of;
+use super::written::Written;
+use crate::language::{Record, Table, Value};
+use crate::notebook::{Content, Course, OpPartCode, vary};
+use crate::quantity::{Quantity, count};
+
+/// How far outside its limits a reading counts as on them, in metres: rounding.
+const SLACK: f64 = 1e-12;
+
+impl Builder<'_> {
+    /// Puts a value into its row.
+    pub(super) fn value(&self, row: &mut Row, slot: u32, value: &Value) {
+        (row.value, row.unit, row.si) = json_of(&self.writer, value);
+        row.written = self.writer.value(value);
+        match (row.kind, value) {
+            (RowKind::Check, Value::Truth(holds)) => row.status = self.check_status(slot, *holds),
+            (RowKind::Vary, _) => self.vary(row, slot),
+            (RowKind::Draw, Value::Record(record)) => self.picture(row, slot, record),
+            (_, Value::Table(table)) => row.grid = Some(self.grid(table)),
+            (_, Value::Quantity(quantity)) => self.limits(row, slot, *quantity),
+            (_, Value::Record(record)) => match record.stands_for {
+                Some(lead) => row.other = self.writer.other(lead),
+                None => row.grid = Some(self.fields(record)),
+            },
+            _ => {}
+        }
+        row.text = match (row.kind, value) {
+            (RowKind::Check, _) => row.status.clone(),
+            (RowKind::Op, Value::List(values)) => {
+                row.parts = self.op_parts(slot, values);
+                let text: String = row.parts.iter().map(|part| part.text.as_str()).collect();
+                text.trim().to_owned()
+            }
+            (RowKind::Vary, _) => count(row.grid.as_ref().map_or(0, |grid| grid.rows.len()), "row"),
+            _ => row.written.line(),
+        };
+    }
+
+    /// The limits of a row, and what a reading says about them.
+    fn limits(&self, row: &mut Row, slot: u32, value: Quantity) {
+        let measured = self
+            .workspace
+            .slot(slot)
+            .is_some_and(|slot| !slot.measured.is_empty());
+        let limits = self.travel.of_slot(slot);
+        // What has limits or was measured is not rounded to the readout.
+        let writer = if measured || limits.is_some() {
+            self.writer.exact()
+        } else {
+            self.writer
+        };
+        row.written = writer.quantity(value);
+        row.other = writer.other(value);
+        let unit = writer.unit(value);
+        if let Some(limits) = limits {
+            match limits.course {
+                Course::Steady if limits.low < limits.high => {
+                    let of = |si: f64| Quantity { si, ..value };
+                    row.low = Some(of(limits.low).in_unit(unit));
+                    row.high = Some(of(limits.high).in_unit(unit));
+                    let ends =
+                        [limits.low, limits.high].map(|si| writer.in_unit(of(si), unit).number);
+                    row.limits = ends.join(" to ");
+                }
+                Course::Steady => {}
+                Course::Turns => row.limits = "turns between the limits".to_owned(),
+                Course::Steps => row.limits = "moves in steps".to_owned(),
+                Course::Breaks => row.limits = "no value at some limits".to_owned(),
+            }
+        }
+        if !measured {
+            return;
+        }
+        let drawn = self
+            .workspace
+            .drawing
+            .get(&slot)
+            .and_then(|drawn| drawn.as_ref().ok());
+        let drawn = drawn.and_then(|drawn| drawn.quantity().ok());
+        let drawing = drawn.map_or(String::new(), |drawn| {
+            format!("drawing {}", writer.in_unit(drawn, unit).line())
+        });
+        row.status = match row.kind {
+            RowKind::Measured => self.reading_status(slot, value, &drawing),
+            _ => format!("measured; {drawing}"),
+        };
+    }
+
+    /// Whether a reading lies inside its limits, and the spread of several.
+    fn reading_status(&self, slot: u32, value: Quantity, drawing: &str) -> String {
+        let writer = self.writer.exact();
+        let show = |si: f64| {
+            writer
+                .in_unit(Quantity { si, ..value }, writer.unit(value))
+                .line()
+        };
+        let limits = self
+            .travel
+            .drawn
+            .get(&slot)
+            .filter(|limits| limits.course == Course::Steady);
+        let mut status = match limits {
+            Some(limits) if value.si < limits.low - SLACK => {
+                format!("outside, {} too small", show(limits.low - value.si))
+            }
+            Some(limits) if value.si > limits.high + SLACK => {
+                format!("outside, {} too large", show(value.si - limits.high))
+            }
+            Some(_) => "inside".to_owned(),
+            None => "measured".to_owned(),
+        };
+        if !drawing.is_empty() {
+            status = format!("{status}; {drawing}");
+        }
+        let readings = self.workspace.readings(slot);
+        if readings.len() > 1 {
+            let least = readings.iter().copied().fold(f64::INFINITY, f64::min);
+            let most = readings.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            status = format!(
+                "{status}; {} readings, spread {}",
+                readings.len(),
+                show(most - least)
+            );
+        }
+        status
+    }
+
+    /// What a check comes to, at the drawing sizes and at the limits.
+    fn check_status(&self, slot: u32, holds: bool) -> String {
+        let at_limits = self.travel.checks.get(&slot);
+        let Some(check) = at_limits.filter(|check| check.holds && !check.holds_at_limits) else {
+            return if holds { "holds" } else { "fails" }.to_owned();
+        };
+        let only = "holds at the drawing size only";
+        let Some((limits, margin)) = &check.margin else {
+            return only.to_owned();
+        };
+        let missing = self.writer.exact().quantity(Quantity {
+            si: limits.low.abs(),
+            ..*margin
+        });
+        let driver = limits
+            .shares
+            .first()
+            .map(|share| self.workspace.name_of(share.source.slot));
+        let driver = driver.map_or(String::new(), |name| format!(", driven most by {name}"));
+        let (middle, half) = limits.root_sum_square();
+        let root = if middle - half >= 0.0 {
+            "holds"
+        } else {
+            "misses too"
+        };
+        format!(
+            "{only}: misses by {} at the limits{driver}; root-sum-square {root}",
+            missing.line()
+        )
+    }
+
+    /// A what-if table.
+    fn vary(&self, row: &mut Row, slot: u32) {
+        let Ok(table) = vary(self.workspace, slot) else {
+            row.status = "wrong: see the errors".to_owned();
+            return;
+        };
+        let names = table
+            .varied
+            .iter()
+            .map(|slot| self.workspace.name_of(*slot));
+        let columns: Vec<Arc<str>> = names
+            .chain(table.shown.iter().cloned())
+            .map(Arc::from)
+            .collect();
+        let mut rows = Vec::new();
+        let mut marks = Vec::new();
+        for line in &table.rows {
+            let shown = line.shown.iter().map(|shown| match shown {
+                Ok(value) => value.clone(),
+                Err(why) => Value::from(format!("no value: {why}")),
+            });
+            rows.push(line.varied.iter().cloned().chain(shown).collect());
+            let failing: Vec<String> = line
+                .failing
+                .iter()
+                .map(|check| self.check_text(*check))
+                .collect();
+            let mark = if failing.is_empty() {
+                String::new()
+            } else {
+                format!("fails {}", failing.join(" and "))
+            };
+            marks.push(mark);
+        }
+        let made = Table { columns, rows };
+        (row.value, row.unit, row.si) = json_of(&self.writer, &Value::from(made.clone()));
+        if let Json::Array(lines) = &mut row.value {
+            for (line, mark) in lines.iter_mut().zip(&marks) {
+                if let Json::Object(fields) = line {
+                    let mark = if mark.is_empty() {
+                        Json::Null
+                    } else {
+                        Json::from(mark.as_str())
+                    };
+                    fields.insert("fails".to_owned(), mark);
+                }
+            }
+        }
+        row.grid = Some(Grid {
+            marks,
+            ..self.grid(&made)
+        });
+    }
+
+    /// The condition of a check as it is written.
+    fn check_text(&self, slot: u32) -> String {
+        self.workspace
+            .name_of(slot)
+            .trim_start_matches("check")
+            .trim()
+            .to_owned()
+    }
+
+    fn op_parts(&self, slot: u32, values: &[Value]) -> Vec<OpPart> {
+        let Some(Content::Op(parts)) = self.workspace.slot(slot).map(|slot| &slot.content) else {
+            return Vec::new();
+        };
+        let mut values = values.iter();
+        let mut pieces = Vec::new();
+        for part in parts {
+            let text = match part {
+                OpPartCode::Text(words) => Some(words.clone()),
+                OpPartCode::Value(_) => values.next().map(|value| self.writer.sentence(value)),
+            };
+            pieces.extend(text.map(|text| OpPart {
+                text,
+                value: matches!(part, OpPartCode::Value(_)),
+            }));
+        }
+        pieces
+    }
+
+    /// A picture's numbers.
+    fn picture(&self, row: &mut Row, _: u32, record: &Record) {
+        row.picture = Picture::of(record, &self.writer);
+        row.written = Written::text(format!("picture of {}", row.name));
+    }
+
+    fn grid(&self, table: &Table) -> Grid {
+        let write = |row: &Vec<Value>| row.iter().map(|value| self.writer.value(value)).collect();
+        let rows = table.rows.iter().map(write).collect();
+        Grid {
+            columns: table.columns.iter().map(ToString::to_string).collect(),
+            rows,
+            marks: Vec::new(),
+        }
+    }
+
+    /// A record as a grid of its fields.
+    fn fields(&self, record: &Record) -> Grid {
+        let fields = record.fields.iter();
+        let rows =
+            fields.map(|(name, value)| vec![Written::text(&**name), self.writer.value(value)]);
+        Grid {
+            columns: Vec::new(),
+            rows: rows.collect(),
+            marks: Vec::new(),
+        }
+    }
+}

@@ -1,0 +1,43 @@
+//! Notebooks made up for measuring.
+
+use std::fmt::Write;
+use std::path::Path;
+
+use setover::notebook::Shelf;
+
+/// A shelf without notebooks.
+pub struct NoShelf;
+
+impl Shelf for NoShelf {
+    fn text(&self, _: &Path) -> Result<String, String> {
+        Err("there is none".to_owned())
+    }
+
+    fn beside(&self, _: &Path) -> Vec<String> {
+        Vec::new()
+    }
+}
+
+/// A notebook of so many cells, each worked out from cells before it, of the kind
+/// that a part's notebook has.
+#[must_use]
+pub fn notebook(cells: usize) -> String {
+    let mut text = String::from("title Generated part\n\n[Sizes]\n");
+    for cell in 0..cells {
+        let before = cell.saturating_sub(1 + cell % 7);
+        let _ = match cell % 5 {
+            0 => writeln!(text, "c{cell} = {}.5 mm", cell % 90 + 10),
+            1 => writeln!(
+                text,
+                "c{cell} = c{before} / 2 + 3 mm            # half of it"
+            ),
+            2 => writeln!(text, "c{cell} = c{before} * 2 - 1.5 mm"),
+            3 => writeln!(text, "c{cell} = (c{before} + 2 * 3 mm) / 1.25"),
+            _ => writeln!(
+                text,
+                "c{cell} = if c{before} > 20 mm then c{before} - 5 mm else c{before} + 5 mm"
+            ),
+        };
+    }
+    text
+}
