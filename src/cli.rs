@@ -1,8 +1,8 @@
 //! The command line: one file a command.
 
 mod calc;
-mod clock;
 mod change;
+mod clock;
 mod commands;
 mod files;
 mod output;

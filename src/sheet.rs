@@ -5,10 +5,11 @@
 
 mod build;
 mod csv;
+mod drawn;
 mod html;
 mod model;
-mod pictures;
 mod moved;
+mod pictures;
 mod record_rows;
 mod terminal;
 mod values;
@@ -18,7 +19,7 @@ pub use build::formula_text;
 pub use csv::csv;
 pub use html::{Colophon, html};
 pub use model::{Caution, Grid, OpPart, Report, Row, RowKind, Section, Sheet};
-pub use pictures::Picture;
 pub use moved::{MovedRow, moved_rows, moved_text};
+pub use pictures::Picture;
 pub use terminal::{Look, terminal};
 pub use written::{Writer, Written};

@@ -31,7 +31,10 @@ pub fn sheet(file: &Path, to: Option<&Path>) -> u8 {
         Some(to) => {
             if let Err(error) = replace(to, &page) {
                 let why = reason(&error);
-                output::error(&format!("error: {} can't be written: {why}\n", to.display()));
+                output::error(&format!(
+                    "error: {} can't be written: {why}\n",
+                    to.display()
+                ));
                 return WRONG;
             }
         }

@@ -17,6 +17,7 @@ mod taper;
 mod turned_profile;
 
 pub use form::{Column, DrawCode, Form, Parameter, Subject};
+pub use graph::{GraphLimit, GraphTable, graph};
 pub use lower::lower;
 pub(super) use set_up::value;
 

@@ -146,10 +146,7 @@ pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statemen
             ItemKind::Vary,
             Some(vary(workspace, page, item, &ranges, &shown)),
         ),
-        StatementKind::Draw(drawn) => (
-            ItemKind::Draw,
-            Some(draw(workspace, page, item, &drawn)),
-        ),
+        StatementKind::Draw(drawn) => (ItemKind::Draw, Some(draw(workspace, page, item, &drawn))),
         StatementKind::Function(..) => (
             ItemKind::Function,
             function(workspace, page, item, &piece, &parsed),
@@ -551,8 +548,13 @@ fn draw(workspace: &mut Workspace, page: u32, item: u32, drawn: &Draw) -> u32 {
     };
     let over = (!drawn.over.is_empty()).then(|| varied(&mut scope, &drawn.over));
     let mut lowering = Lowering::new(&mut scope, slot, true);
-    let slot_over = over.as_ref().and_then(|over| over.as_ref().ok()).copied();
-    let made = super::draw::lower(&mut lowering, drawn, slot_over);
+    let found = over.as_ref().and_then(|over| over.as_ref().ok());
+    let span = match (drawn.over.first(), drawn.over.last()) {
+        (Some(first), Some(last)) => first.span.to(last.span),
+        _ => drawn.picture.span,
+    };
+    let found = found.map(|slot| (*slot, span));
+    let made = super::draw::lower(&mut lowering, drawn, found);
     let mut wrong = lowering.finish();
     wrong.extend(over.and_then(Result::err));
     let needs = scope.needs;

@@ -27,10 +27,10 @@ mod taper;
 pub use canvas::FONT;
 pub use fit::Fit;
 pub use graph::{Graph, Limit, Series};
-pub use holes::{Chord, Hole, Holes};
+pub use holes::Holes;
 pub use lever::Lever;
-pub use measure::Measure;
-pub use profile::{Profile, Step};
+pub use measure::Tolerances;
+pub use profile::Profile;
 pub use rotary_table::RotaryTable;
 pub use taper::Taper;
 
@@ -58,10 +58,11 @@ pub enum Picture {
 
 impl Picture {
     /// The picture of what a `draw` statement came to; nothing for a graph, whose
-    /// numbers come from its what-if table.
+    /// numbers come from its what-if table. `tolerances` are those of sizes that
+    /// the drawing tolerances.
     #[must_use]
-    pub fn of(record: &Record, writer: &Writer) -> Option<Self> {
-        let fields = measure::Fields::new(record, writer);
+    pub fn of(record: &Record, writer: &Writer, tolerances: Tolerances) -> Option<Self> {
+        let fields = measure::Fields::new(record, writer, tolerances);
         let Some(Value::Text(kind)) = record.get("picture") else {
             return None;
         };

@@ -105,7 +105,11 @@ fn write_section(out: &mut String, section: &Section, look: Look, op: &mut usize
         .rows
         .iter()
         .filter(|row| {
-            row.grid.is_none() && !matches!(row.kind, RowKind::Check | RowKind::Op | RowKind::Vary | RowKind::Draw)
+            row.grid.is_none()
+                && !matches!(
+                    row.kind,
+                    RowKind::Check | RowKind::Op | RowKind::Vary | RowKind::Draw
+                )
         })
         .collect();
     write_values(out, &values, look);

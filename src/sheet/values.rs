@@ -6,7 +6,6 @@ use serde_json::Value as Json;
 
 use super::build::Builder;
 use super::model::{Grid, OpPart, Row, RowKind};
-use super::pictures::Picture;
 use super::record_rows::json_of;
 use super::written::Written;
 use crate::language::{Record, Table, Value};
@@ -248,10 +247,6 @@ impl Builder<'_> {
     }
 
     /// A picture's numbers.
-    fn picture(&self, row: &mut Row, _: u32, record: &Record) {
-        row.picture = Picture::of(record, &self.writer);
-        row.written = Written::text(format!("picture of {}", row.name));
-    }
 
     fn grid(&self, table: &Table) -> Grid {
         let write = |row: &Vec<Value>| row.iter().map(|value| self.writer.value(value)).collect();

@@ -2,9 +2,9 @@
 
 use pest::iterators::Pair;
 
-use super::build::{argument, expression, name_of, span_of};
+use super::build::{argument, expression, name_of, operation, span_of, strange};
 use super::rules::Rule;
-use super::{Draw, Name};
+use super::{Draw, Expression, Name};
 use crate::diagnostic::{Diagnostic, Span};
 
 /// The parts of a `draw` statement; `span` is the whole of it.
@@ -23,6 +23,7 @@ pub fn draw<'i>(
         subjects: Vec::new(),
         arguments: Vec::new(),
         over: Vec::new(),
+        steps: None,
         options: Vec::new(),
     };
     for part in parts {
@@ -41,8 +42,14 @@ pub fn draw<'i>(
                 }
             }
             Rule::draw_over => {
-                for path in part.into_inner().filter(|p| p.as_rule() == Rule::path) {
-                    draw.over = path.into_inner().map(|name| name_of(&name)).collect();
+                for pair in part.into_inner() {
+                    match pair.as_rule() {
+                        Rule::path => {
+                            draw.over = pair.into_inner().map(|name| name_of(&name)).collect();
+                        }
+                        Rule::vary_steps => draw.steps = Some(Box::new(steps(pair)?)),
+                        _ => {}
+                    }
                 }
             }
             Rule::draw_with => {
@@ -56,6 +63,17 @@ pub fn draw<'i>(
         }
     }
     Ok(draw)
+}
+
+/// `from a to b by c`
+fn steps(pair: Pair<Rule>) -> Result<[Expression; 3], Diagnostic> {
+    let span = span_of(&pair);
+    let sums = pair
+        .into_inner()
+        .filter(|pair| pair.as_rule() == Rule::sum)
+        .map(operation);
+    let sums: Vec<Expression> = sums.collect::<Result<_, _>>()?;
+    sums.try_into().map_err(|_| strange(span))
 }
 
 /// The words of a picture's name, one blank between them.

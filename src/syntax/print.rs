@@ -89,15 +89,7 @@ pub fn print_statement(statement: &StatementKind) -> String {
                 let path: Vec<&str> = range.path.iter().map(|name| &*name.text).collect();
                 let values = match &range.range {
                     Range::List(values) => format!("over {}", joined(values)),
-                    Range::Steps(steps) => {
-                        let [from, to, by] = &**steps;
-                        format!(
-                            "from {} to {} by {}",
-                            print_expression(from),
-                            print_expression(to),
-                            print_expression(by)
-                        )
-                    }
+                    Range::Steps(steps) => print_steps(steps),
                 };
                 format!("{} {values}", path.join("."))
             });
@@ -111,6 +103,15 @@ pub fn print_statement(statement: &StatementKind) -> String {
         StatementKind::Draw(draw) => print_draw(draw),
         StatementKind::Bare(formula) => print_formula(formula),
     }
+}
+
+fn print_steps([from, to, by]: &[Expression; 3]) -> String {
+    format!(
+        "from {} to {} by {}",
+        print_expression(from),
+        print_expression(to),
+        print_expression(by)
+    )
 }
 
 fn print_draw(draw: &super::Draw) -> String {
@@ -127,6 +128,10 @@ fn print_draw(draw: &super::Draw) -> String {
     let parts = [
         (" of ", joined(&draw.subjects)),
         (" over ", names(&draw.over, ".")),
+        (
+            " ",
+            draw.steps.as_deref().map(print_steps).unwrap_or_default(),
+        ),
         (" with ", names(&draw.options, ", ")),
     ];
     for (word, part) in parts.iter().filter(|(_, part)| !part.is_empty()) {
@@ -351,6 +356,7 @@ mod tests {
             "draw turned profile of spindle with half view, lengths",
             "draw lever(big: boss, small: tip + 2 mm, centres: 64 mm ±0.05)",
             "draw graph of offset, rpm / 2 over shaft.cutter",
+            "draw graph of sag over overhang from 10 mm to 60 mm by 5 mm",
             "draw",
             "draw = 3 mm",
             "draw(1)",

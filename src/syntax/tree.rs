@@ -228,6 +228,8 @@ pub struct Draw {
     pub arguments: Vec<Argument>,
     /// The varied cell of a graph: a name, or a notebook's alias and a name.
     pub over: Vec<Name>,
+    /// The values it takes, where they stand here: from, to, by.
+    pub steps: Option<Box<[Expression; 3]>>,
     /// What stands after `with`.
     pub options: Vec<Name>,
 }

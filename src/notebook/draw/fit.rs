@@ -33,11 +33,11 @@ fn derive(given: &mut Given) -> Result<(), Fault> {
     let most = si("hole_high") - si("shaft_low");
     let least = si("hole_low") - si("shaft_high");
     if (hole - shaft).abs() > 0.02 * hole.max(shaft) {
-        return Err(Fault::new(
-            "the hole and the shaft differ too much in size to be one fit",
-        )
-        .advise("name a hole and the shaft that goes into it")
-        .in_argument(1));
+        return Err(
+            Fault::new("the hole and the shaft differ too much in size to be one fit")
+                .advise("name a hole and the shaft that goes into it")
+                .in_argument(1),
+        );
     }
     given.add_length("greatest_clearance", most, "hole");
     given.add_length("least_clearance", least, "hole");

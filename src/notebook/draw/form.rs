@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use crate::diagnostic::{Fault, Span};
 use crate::language::{Node, Record, Table, Value};
+use crate::notebook::content::RangeCode;
 use crate::quantity::{Dimension, Quantity};
 
 /// A named value of a picture, in brackets.
@@ -62,6 +63,17 @@ pub struct Form {
     pub derive: fn(&mut Given) -> Result<(), Fault>,
 }
 
+/// The varied cell of a graph.
+#[derive(Clone, Debug)]
+pub struct Over {
+    /// Its slot.
+    pub slot: u32,
+    /// Where it is named.
+    pub span: Span,
+    /// The values it takes; nothing where a `vary` statement gives them.
+    pub steps: Option<RangeCode>,
+}
+
 /// A `draw` statement with its names resolved.
 #[derive(Clone, Debug)]
 pub struct DrawCode {
@@ -72,7 +84,7 @@ pub struct DrawCode {
     /// What stands in brackets: the parameter's place, the value's text and the value.
     pub arguments: Vec<(usize, String, Node)>,
     /// The varied cell of a graph.
-    pub over: Option<u32>,
+    pub over: Option<Over>,
     /// What stands after `with`, in the form's order.
     pub options: Vec<&'static str>,
     /// Where the picture's name stands.
@@ -91,9 +103,7 @@ impl Given {
     #[must_use]
     pub fn get(&self, name: &str) -> Option<&Value> {
         let found = self.fields.iter().find(|(field, _)| &**field == name);
-        found
-            .map(|(_, value)| value)
-            .filter(|v| **v != Value::None)
+        found.map(|(_, value)| value).filter(|v| **v != Value::None)
     }
 
     /// A quantity in coherent SI; nothing where it was left out.

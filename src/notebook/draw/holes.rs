@@ -72,10 +72,7 @@ fn derive(given: &mut Given) -> Result<(), Fault> {
         };
         let length = Quantity {
             unit: a.0.unit,
-            ..Quantity::si(
-                (b.0.si - a.0.si).hypot(b.1.si - a.1.si),
-                Dimension::LENGTH,
-            )
+            ..Quantity::si((b.0.si - a.0.si).hypot(b.1.si - a.1.si), Dimension::LENGTH)
         };
         rows.push(vec![
             Value::whole(from + 1),
@@ -83,7 +80,11 @@ fn derive(given: &mut Given) -> Result<(), Fault> {
             length.into(),
         ]);
     }
-    if let Some(field) = given.fields.iter_mut().find(|(name, _)| &**name == "chords") {
+    if let Some(field) = given
+        .fields
+        .iter_mut()
+        .find(|(name, _)| &**name == "chords")
+    {
         field.1 = Table::new(&["from", "to", "length"], rows).into();
     }
     Ok(())

@@ -61,9 +61,11 @@ fn derive(given: &mut Given) -> Result<(), Fault> {
     }
     let step = (big - small) / 2.0;
     if centres <= step {
-        return Err(Fault::new("the small end lies inside the big one, so they have no flanks")
-            .advise("put the centres further apart")
-            .in_argument(2));
+        return Err(
+            Fault::new("the small end lies inside the big one, so they have no flanks")
+                .advise("put the centres further apart")
+                .in_argument(2),
+        );
     }
     for (place, end, bore) in [(4, "big", "big_bore"), (5, "small", "small_bore")] {
         if size(bore) >= size(end) {

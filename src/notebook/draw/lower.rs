@@ -1,15 +1,16 @@
 //! From a `draw` statement's tree to what it comes to: names resolved, the
 //! picture and its arguments found.
 
-use super::form::{DrawCode, Form, Parameter, Subject};
 use super::FORMS;
+use super::form::{DrawCode, Form, Over, Parameter, Subject};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 use crate::language::{Lowering, Node};
+use crate::notebook::content::RangeCode;
 use crate::syntax::{Draw, print_expression};
 
 /// Resolves a `draw` statement; what is wrong goes to `lowering`. `over` is the
-/// slot of the varied cell.
-pub fn lower(lowering: &mut Lowering, draw: &Draw, over: Option<u32>) -> Option<DrawCode> {
+/// slot of the varied cell and where it is named.
+pub fn lower(lowering: &mut Lowering, draw: &Draw, over: Option<(u32, Span)>) -> Option<DrawCode> {
     let subjects: Vec<(String, Node)> = draw
         .subjects
         .iter()
@@ -23,9 +24,21 @@ pub fn lower(lowering: &mut Lowering, draw: &Draw, over: Option<u32>) -> Option<
         }
     };
     let arguments = arguments(lowering, draw, form);
-    for wrong in [subject(draw, form), varied(draw, form)].into_iter().flatten() {
+    for wrong in [subject(draw, form), varied(draw, form)]
+        .into_iter()
+        .flatten()
+    {
         lowering.report(wrong);
     }
+    let over = over.map(|(slot, span)| Over {
+        slot,
+        span,
+        steps: draw.steps.as_deref().map(|[from, to, by]| {
+            RangeCode::Steps(Box::new(
+                [from, to, by].map(|step| lowering.expression(step)),
+            ))
+        }),
+    });
     let mut options: Vec<&'static str> = Vec::new();
     for option in &draw.options {
         let known = form.options.iter().map(|(name, _)| *name);
@@ -87,10 +100,7 @@ fn arguments(lowering: &mut Lowering, draw: &Draw, form: &'static Form) -> Argum
         match (wanted, &argument.name) {
             (Some(wanted), _) if found.iter().any(|known| known.0 == wanted) => {
                 let name = form.parameters.get(wanted).map_or("", |p| p.name);
-                lowering.report(Diagnostic::error(
-                    format!("`{name}` is given twice"),
-                    span,
-                ));
+                lowering.report(Diagnostic::error(format!("`{name}` is given twice"), span));
             }
             (Some(wanted), _) => {
                 found.push((wanted, print_expression(&argument.value), value));

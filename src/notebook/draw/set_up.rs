@@ -1,7 +1,7 @@
 //! The value of a `draw` statement.
 
 use super::form::{DrawCode, Given, Subject};
-use crate::diagnostic::{Fault};
+use crate::diagnostic::Fault;
 use crate::language::{Cells, Code, Contract, Evaluator, Node, Source, Table, Trouble, Value};
 use crate::notebook::content::Content;
 use crate::notebook::workspace::Slot;
@@ -66,13 +66,20 @@ fn table(evaluator: &Evaluator, code: &DrawCode, node: &Node) -> Result<Table, T
                 code.form.name,
                 other.described()
             ));
-            let needed: Vec<&str> = columns.iter().filter(|c| c.needed).map(|c| c.name).collect();
+            let needed: Vec<&str> = columns
+                .iter()
+                .filter(|c| c.needed)
+                .map(|c| c.name)
+                .collect();
             let advice = format!("name a table with the columns {}", needed.join(", "));
             return Err(at(fault.advise(advice)));
         }
     };
     if found.rows.is_empty() || found.rows.len() > ROWS {
-        let message = format!("a table of 1 to {ROWS} rows can be drawn; this has {}", found.rows.len());
+        let message = format!(
+            "a table of 1 to {ROWS} rows can be drawn; this has {}",
+            found.rows.len()
+        );
         return Err(at(Fault::new(message)));
     }
     let mut places = Vec::new();
@@ -81,7 +88,11 @@ fn table(evaluator: &Evaluator, code: &DrawCode, node: &Node) -> Result<Table, T
             Some(place) => places.push((column, place)),
             None if column.needed => {
                 let message = format!("the table has no column `{}`", column.name);
-                let needed: Vec<&str> = columns.iter().filter(|c| c.needed).map(|c| c.name).collect();
+                let needed: Vec<&str> = columns
+                    .iter()
+                    .filter(|c| c.needed)
+                    .map(|c| c.name)
+                    .collect();
                 let advice = format!(
                     "`draw {}` needs the columns {}: {}",
                     code.form.name,
@@ -119,7 +130,10 @@ fn table(evaluator: &Evaluator, code: &DrawCode, node: &Node) -> Result<Table, T
         rows.push(cells);
     }
     Ok(Table {
-        columns: places.iter().map(|(column, _)| column.name.into()).collect(),
+        columns: places
+            .iter()
+            .map(|(column, _)| column.name.into())
+            .collect(),
         rows,
     })
 }
@@ -164,13 +178,18 @@ fn limits(
     }
     let ends = [false, true].map(|high| {
         let at_limit = AtLimit { cells, high };
-        Evaluator::new(&at_limit).evaluate(formula)?.quantity().map_err(|fault| Trouble::at(fault, node.span))
+        Evaluator::new(&at_limit)
+            .evaluate(formula)?
+            .quantity()
+            .map_err(|fault| Trouble::at(fault, node.span))
     });
     let [low, high] = ends;
     let (low, high) = (low?, high?);
     if low.si >= high.si {
-        let fault = Fault::new(format!("`{name}` has no limits, so it has no tolerance zone"))
-            .advise("give the size its class or its deviations, such as `12 mm H7`");
+        let fault = Fault::new(format!(
+            "`{name}` has no limits, so it has no tolerance zone"
+        ))
+        .advise("give the size its class or its deviations, such as `12 mm H7`");
         return Err(Trouble::at(fault, node.span));
     }
     let drawn = Evaluator::of_drawing(cells).evaluate(formula)?;

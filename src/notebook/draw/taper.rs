@@ -60,7 +60,8 @@ fn derive(given: &mut Given) -> Result<(), Fault> {
     }
     let angle = ((big - small) / (2.0 * length)).atan();
     let travel = given.si("travel");
-    let by_slide = matches!(given.get("along"), Some(Value::Text(slide)) if &**slide == "top slide");
+    let by_slide =
+        matches!(given.get("along"), Some(Value::Text(slide)) if &**slide == "top slide");
     given.add_angle("half_angle", angle);
     if let Some(travel) = travel {
         // Right triangle: the slide's own travel is the hypotenuse, the carriage's

@@ -56,7 +56,10 @@ pub const FORM: Form = Form {
     parameters: &[],
     options: &[
         ("half view", "only the half above the axis"),
-        ("stations", "distances of the shoulders from the right-hand end instead of lengths"),
+        (
+            "stations",
+            "distances of the shoulders from the right-hand end instead of lengths",
+        ),
     ],
     example: "draw turned profile of spindle",
     derive,

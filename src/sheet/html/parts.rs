@@ -7,7 +7,9 @@ use crate::sheet::model::{Row, Sheet};
 
 /// The sign before a state, for those who don't see the colour.
 fn mark(status: &str) -> (&'static str, &'static str) {
-    if status.starts_with("holds at") {
+    if status.starts_with("measured") {
+        ("", "")
+    } else if status.starts_with("holds at") {
         ("!", "edge")
     } else if status.starts_with("holds") || status.starts_with("inside") {
         ("✓", "well")
@@ -21,8 +23,15 @@ fn mark(status: &str) -> (&'static str, &'static str) {
 /// A state with its sign and its words.
 pub fn state(status: &str) -> Markup {
     let (sign, class) = mark(status);
+    // The word of the state stands out; what it adds does not.
+    let end = status.find([';', ',', ':']).unwrap_or(status.len());
+    let (word, more) = status.split_at_checked(end).unwrap_or((status, ""));
     markup! {
-        span class={"state " (class)} { span.sign { (sign) } " " (clean(status)) }
+        span class={"state " (class)} {
+            @if !sign.is_empty() { span.sign { (sign) } " " }
+            (clean(word))
+        }
+        @if !more.is_empty() { span.more { (clean(more)) } }
     }
 }
 

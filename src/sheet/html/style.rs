@@ -3,7 +3,9 @@
 /// The style; `font` is the size of the letters in pictures, in millimetres of
 /// the drawing.
 pub fn style(font: f64) -> String {
-    format!("{PAGE}.picture text{{font:{font}px Arial,Helvetica,\"Liberation Sans\",sans-serif;fill:currentColor;stroke:var(--paper);stroke-width:.9;paint-order:stroke;stroke-linejoin:round}}\n")
+    format!(
+        "{PAGE}.picture text{{font:{font}px Arial,Helvetica,\"Liberation Sans\",sans-serif;fill:currentColor;stroke:var(--paper);stroke-width:.9;paint-order:stroke;stroke-linejoin:round}}\n"
+    )
 }
 
 /// Widths and dashes of lines in pictures follow ISO 128: wide 0.5 mm, narrow
@@ -75,5 +77,6 @@ body{padding:0;max-width:none}
 .picture .c{stroke-dasharray:6 1.2 .8 1.2}
 .picture .p{stroke-dasharray:6 1 .8 1 .8 1}
 .picture .d{stroke-dasharray:3 1.5}
+.picture .g{stroke:currentColor;stroke-width:.2;opacity:.35}
 .picture .f{fill:currentColor;stroke:none}
 "#;

@@ -145,13 +145,14 @@ fn columns(grid: &Grid) -> Vec<Column> {
                 Some(unit) => format!("{heading} ({unit})"),
                 None => heading.to_owned(),
             };
-            let texts = cells.iter().zip(lined_up(cells.iter().copied())).map(
-                |(cell, number)| match (cell.number.is_empty(), shared) {
+            let texts = cells
+                .iter()
+                .zip(lined_up(cells.iter().copied()))
+                .map(|(cell, number)| match (cell.number.is_empty(), shared) {
                     (true, _) => cell.unit.clone(),
                     (false, true) => number,
                     (false, false) => format!("{number} {}", cell.unit),
-                },
-            );
+                });
             Column {
                 heading: clean(&heading),
                 right: unit.is_some() && titled,

@@ -36,7 +36,10 @@ impl Point {
 
     /// The point between.
     pub fn middle(self, other: Self) -> Self {
-        Self::new(f64::midpoint(self.x, other.x), f64::midpoint(self.y, other.y))
+        Self::new(
+            f64::midpoint(self.x, other.x),
+            f64::midpoint(self.y, other.y),
+        )
     }
 }
 
@@ -132,7 +135,13 @@ mod tests {
         other.turn = std::f64::consts::FRAC_PI_4;
         other.half_width = 5.0;
         other.middle.y = 6.0;
-        assert!(!flat.overlaps(&Area { middle: Point::new(0.0, 8.0), ..other }));
-        assert!(flat.overlaps(&Area { middle: Point::new(0.0, 4.0), ..other }));
+        assert!(!flat.overlaps(&Area {
+            middle: Point::new(0.0, 8.0),
+            ..other
+        }));
+        assert!(flat.overlaps(&Area {
+            middle: Point::new(0.0, 4.0),
+            ..other
+        }));
     }
 }

@@ -28,6 +28,8 @@ pub enum Line {
     Path,
     /// Dashed narrow: limits in graphs.
     Dashed,
+    /// Faint: the grid of a graph.
+    Grid,
 }
 
 impl Line {
@@ -39,6 +41,7 @@ impl Line {
             Self::Centre => "c",
             Self::Path => "p",
             Self::Dashed => "d",
+            Self::Grid => "g",
         }
     }
 }
@@ -58,10 +61,14 @@ pub enum Anchor {
 #[derive(Default)]
 pub struct Canvas {
     elements: Vec<Element>,
+    /// The texts, which stand above all lines.
+    words: Vec<Element>,
     /// The rectangles of the texts.
     pub texts: Vec<Area>,
     /// What text should keep clear of.
     pub obstacles: Vec<Area>,
+    /// What text had better keep clear of.
+    pub better_not: Vec<Area>,
     bounds: Option<(Point, Point)>,
     /// The scale, written at the element for other programs.
     pub scale: f64,
@@ -129,6 +136,8 @@ impl Canvas {
         self.cover(to);
         if line == Line::Outline {
             self.obstacles.push(Area::along(from, to));
+        } else {
+            self.better_not.push(Area::along(from, to));
         }
         let ends = [("x1", from.x), ("y1", from.y), ("x2", to.x), ("y2", to.y)];
         let ends = ends.map(|(name, value)| (name, short(value)));
@@ -224,9 +233,7 @@ impl Canvas {
         let up = turn + std::f64::consts::FRAC_PI_2;
         let height = CAPITAL + 0.15 + below;
         Area {
-            middle: at
-                .towards(turn, along)
-                .towards(up, height / 2.0 - below),
+            middle: at.towards(turn, along).towards(up, height / 2.0 - below),
             half_width: width / 2.0,
             half_height: height / 2.0,
             turn,
@@ -236,7 +243,11 @@ impl Canvas {
     /// Whether a text there would cover another text or something it should keep
     /// clear of.
     pub fn is_free(&self, area: &Area) -> bool {
-        !self.texts.iter().chain(&self.obstacles).any(|other| area.overlaps(other))
+        !self
+            .texts
+            .iter()
+            .chain(&self.obstacles)
+            .any(|other| area.overlaps(other))
     }
 
     /// A text.
@@ -262,15 +273,19 @@ impl Canvas {
             element.assign("transform", turned);
         }
         element.append(Text::new(printable(text)));
-        self.elements.push(element);
+        self.words.push(element);
     }
 
     /// Writes a text at the first of some places where it is free, else at the
     /// first that at least covers no other text; says whether it found one.
     pub fn text_where_free(&mut self, places: &[(Point, Anchor, f64)], text: &str) -> bool {
         let area = |place: &(Point, Anchor, f64)| Self::area_of(place.0, text, place.1, place.2);
-        let free = places.iter().find(|place| self.is_free(&area(place)));
-        let chosen = free.or_else(|| {
+        let clear = places.iter().find(|place| {
+            let area = area(place);
+            self.is_free(&area) && !self.better_not.iter().any(|other| area.overlaps(other))
+        });
+        let free = || places.iter().find(|place| self.is_free(&area(place)));
+        let chosen = clear.or_else(free).or_else(|| {
             places
                 .iter()
                 .find(|place| !self.texts.iter().any(|other| area(place).overlaps(other)))
@@ -285,10 +300,7 @@ impl Canvas {
     /// The picture as an `svg` element for an HTML page.
     pub fn svg(self, title: &str) -> String {
         let (low, high) = self.bounds();
-        let (width, height) = (
-            high.x - low.x + 2.0 * MARGIN,
-            high.y - low.y + 2.0 * MARGIN,
-        );
+        let (width, height) = (high.x - low.x + 2.0 * MARGIN, high.y - low.y + 2.0 * MARGIN);
         let mut svg = Element::new("svg");
         svg.assign("class", "picture");
         svg.assign("role", "img");
@@ -308,7 +320,7 @@ impl Canvas {
         let mut name = Element::new("title");
         name.append(Text::new(printable(title)));
         svg.append(name);
-        for element in self.elements {
+        for element in self.elements.into_iter().chain(self.words) {
             svg.append(element);
         }
         svg.to_string()

@@ -72,7 +72,11 @@ impl Canvas {
         } else {
             // Too narrow: the arrows point inwards from outside.
             let tail = ARROW + 2.5;
-            self.line(start.towards(angle, -tail), end.towards(angle, tail), Line::Thin);
+            self.line(
+                start.towards(angle, -tail),
+                end.towards(angle, tail),
+                Line::Thin,
+            );
             self.arrow(start, angle);
             self.arrow(end, angle + PI);
         }
@@ -84,7 +88,11 @@ impl Canvas {
             return;
         }
         // Beside the extension line, above the dimension line drawn on.
-        let lead = if length >= 2.0 * ARROW + 1.0 { 1.0 } else { ARROW + 1.0 };
+        let lead = if length >= 2.0 * ARROW + 1.0 {
+            1.0
+        } else {
+            ARROW + 1.0
+        };
         let right = end.towards(angle, lead).towards(up, ABOVE);
         let left = start.towards(angle, -lead).towards(up, ABOVE);
         let on_the_right = Self::area_of(right, text, Anchor::Start, angle);
@@ -127,7 +135,11 @@ impl Canvas {
         let rightwards = elbow.x >= tip.x;
         let width = width_of(text) + 1.0;
         let end = Point::new(
-            if rightwards { elbow.x + width } else { elbow.x - width },
+            if rightwards {
+                elbow.x + width
+            } else {
+                elbow.x - width
+            },
             elbow.y,
         );
         self.line(tip, elbow, Line::Thin);
@@ -153,18 +165,26 @@ impl Canvas {
             self.arc(middle, radius, from, to, Line::Thin);
             // A chord of the arrow's length, so that the head lies on the arc.
             let lean = ARROW / radius / 2.0;
-            self.arrow(middle.towards(from, radius), from - sign * (FRAC_PI_2 - lean));
+            self.arrow(
+                middle.towards(from, radius),
+                from - sign * (FRAC_PI_2 - lean),
+            );
             self.arrow(middle.towards(to, radius), to + sign * (FRAC_PI_2 - lean));
         } else {
             let tail = sign * (ARROW + 2.5) / radius;
             self.arc(middle, radius, from - tail, from, Line::Thin);
             self.arc(middle, radius, to, to + tail, Line::Thin);
             let lean = ARROW / radius / 2.0;
-            self.arrow(middle.towards(from, radius), from + sign * (FRAC_PI_2 - lean));
+            self.arrow(
+                middle.towards(from, radius),
+                from + sign * (FRAC_PI_2 - lean),
+            );
             self.arrow(middle.towards(to, radius), to - sign * (FRAC_PI_2 - lean));
         }
-        let places: Vec<(Point, Anchor, f64)> =
-            places.iter().map(|(at, anchor)| (*at, *anchor, 0.0)).collect();
+        let places: Vec<(Point, Anchor, f64)> = places
+            .iter()
+            .map(|(at, anchor)| (*at, *anchor, 0.0))
+            .collect();
         if !self.text_where_free(&places, text)
             && let Some((at, anchor, _)) = places.first()
         {

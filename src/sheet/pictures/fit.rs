@@ -40,9 +40,9 @@ pub struct Fit {
 impl Fit {
     /// The fit of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
-        let size = fields.measure("hole")?;
+        let size = fields.exact("hole")?;
         let zone = |name: &'static str| {
-            let limit = |end: &str| fields.measure(&format!("{name}_{end}"));
+            let limit = |end: &str| fields.exact(&format!("{name}_{end}"));
             let (low, high) = (limit("low")?, limit("high")?);
             let deviation = |limit: &Measure| fields.deviation((limit.size - size.size) / 1000.0);
             Some(Zone {
@@ -56,8 +56,8 @@ impl Fit {
         Some(Self {
             zones: [zone("hole")?, zone("shaft")?],
             clearance: (
-                fields.measure("least_clearance")?,
-                fields.measure("greatest_clearance")?,
+                fields.exact("least_clearance")?,
+                fields.exact("greatest_clearance")?,
             ),
             kind: fields.text("kind").unwrap_or_default(),
             unit: fields.symbol,
@@ -74,7 +74,11 @@ impl Fit {
         } else if most.size <= 1e-9 {
             format!("interference {} to {}", positive(most), positive(least))
         } else {
-            format!("interference {} to clearance {}", positive(least), most.text)
+            format!(
+                "interference {} to clearance {}",
+                positive(least),
+                most.text
+            )
         };
         format!(
             "{}: {words}. Zero line: {} {}. Heights of the zones to scale with one another.",
@@ -106,7 +110,11 @@ impl Fit {
         let y = |deviation: f64| -deviation * scale;
         let lefts = [0.0, WIDE + 8.0];
         let right = lefts[1] + WIDE;
-        canvas.line(Point::new(-4.0, 0.0), Point::new(right + 4.0, 0.0), Line::Outline);
+        canvas.line(
+            Point::new(-4.0, 0.0),
+            Point::new(right + 4.0, 0.0),
+            Line::Outline,
+        );
         for (zone, left) in self.zones.iter().zip(lefts) {
             let (bottom, top) = (y(zone.deviations.0.size), y(zone.deviations.1.size));
             let corners = [
@@ -126,12 +134,19 @@ impl Fit {
                 );
                 let places = [
                     (Point::new(left + WIDE / 2.0, at - 0.9), Anchor::Middle, 0.0),
-                    (Point::new(left + WIDE / 2.0, at + 0.9 + CAPITAL), Anchor::Middle, 0.0),
+                    (
+                        Point::new(left + WIDE / 2.0, at + 0.9 + CAPITAL),
+                        Anchor::Middle,
+                        0.0,
+                    ),
                 ];
                 canvas.text_where_free(&places, &reading.text);
             }
         }
-        let sides = [(self.zones.first(), -1.0, -8.0), (self.zones.last(), 1.0, right + 8.0)];
+        let sides = [
+            (self.zones.first(), -1.0, -8.0),
+            (self.zones.last(), 1.0, right + 8.0),
+        ];
         for (zone, side, x) in sides {
             if let Some(zone) = zone {
                 let edge = if side < 0.0 { 0.0 } else { right };
@@ -159,7 +174,11 @@ impl Fit {
         let row_of = |value: f64| ((high - value) / step - 1e-9).floor().max(0.0);
         let mut lines = Vec::new();
         let heading = self.zones.each_ref().map(|zone| {
-            let called = if zone.called.is_empty() { zone.name.to_owned() } else { format!("{} {}", zone.name, zone.called) };
+            let called = if zone.called.is_empty() {
+                zone.name.to_owned()
+            } else {
+                format!("{} {}", zone.name, zone.called)
+            };
             called
         });
         let mut labels: Vec<(f64, String)> = vec![(0.0, "0".to_owned())];
@@ -168,7 +187,10 @@ impl Fit {
                 (&zone.deviations.1, &zone.limits.1),
                 (&zone.deviations.0, &zone.limits.0),
             ] {
-                labels.push((deviation.size, format!("{} ({} {})", deviation.text, zone.name, limit.text)));
+                labels.push((
+                    deviation.size,
+                    format!("{} ({} {})", deviation.text, zone.name, limit.text),
+                ));
             }
         }
         lines.push(format!("{:>10}  {:<10}{:<10}", "", "hole", "shaft"));
@@ -194,7 +216,14 @@ impl Fit {
             let zero = (row_of(0.0) - row).abs() < 0.5;
             let mark = if zero { "0 -" } else { "" };
             let [hole, shaft] = self.zones.each_ref().map(fill);
-            let line = format!("{mark:>10}  {hole:<10}{shaft:<10}{}", here.iter().filter(|t| **t != "0").copied().collect::<Vec<_>>().join(", "));
+            let line = format!(
+                "{mark:>10}  {hole:<10}{shaft:<10}{}",
+                here.iter()
+                    .filter(|t| **t != "0")
+                    .copied()
+                    .collect::<Vec<_>>()
+                    .join(", ")
+            );
             lines.push(line.trim_end().to_owned());
         }
         let names: Vec<String> = heading.into_iter().collect();
@@ -204,19 +233,31 @@ impl Fit {
 }
 
 /// The deviations and limits of a zone beside it: `+0.018 = 12.018`.
-fn deviations(canvas: &mut Canvas, zone: &Zone, y: impl Fn(f64) -> f64, (edge, x, side): (f64, f64, f64)) {
+fn deviations(
+    canvas: &mut Canvas,
+    zone: &Zone,
+    y: impl Fn(f64) -> f64,
+    (edge, x, side): (f64, f64, f64),
+) {
     let ends = [
         (&zone.deviations.1, &zone.limits.1),
         (&zone.deviations.0, &zone.limits.0),
     ];
-    let wanted: Vec<f64> = ends.iter().map(|(deviation, _)| y(deviation.size)).collect();
+    let wanted: Vec<f64> = ends
+        .iter()
+        .map(|(deviation, _)| y(deviation.size))
+        .collect();
     let places = spread(&wanted, &[TEXT_STEP * 2.0 + 1.0; 2]);
     for (((deviation, limit), from), to) in ends.iter().zip(&wanted).zip(places) {
         let elbow = Point::new(x, to);
         let wide = width_of(&limit.text).max(width_of(&deviation.text)) + 1.0;
         canvas.line(Point::new(edge + side, *from), elbow, Line::Thin);
         canvas.line(elbow, Point::new(x + side * wide, to), Line::Thin);
-        let anchor = if side < 0.0 { Anchor::End } else { Anchor::Start };
+        let anchor = if side < 0.0 {
+            Anchor::End
+        } else {
+            Anchor::Start
+        };
         let at = |dy: f64| Point::new(x + side * 0.7, to + dy);
         canvas.text(at(-0.9), &deviation.text, anchor, 0.0);
         canvas.text(at(0.9 + CAPITAL), &limit.text, anchor, 0.0);

@@ -64,7 +64,11 @@ fn ticks(low: f64, high: f64, count: f64) -> Vec<f64> {
         if value > high + step * 1e-9 {
             break;
         }
-        values.push(if value.abs() < step * 1e-9 { 0.0 } else { value });
+        values.push(if value.abs() < step * 1e-9 {
+            0.0
+        } else {
+            value
+        });
     }
     values
 }
@@ -125,7 +129,11 @@ impl Graph {
         let bottom = top + HIGH;
         let y = |value: f64| bottom - (value - low) / (high - low) * HIGH;
         for value in ticks(low, high, 5.0) {
-            canvas.line(Point::new(0.0, y(value)), Point::new(WIDE, y(value)), Line::Thin);
+            canvas.line(
+                Point::new(0.0, y(value)),
+                Point::new(WIDE, y(value)),
+                Line::Grid,
+            );
             let at = Point::new(-1.5, y(value) + CAPITAL / 2.0);
             canvas.text(at, &crate::quantity::plain(value), Anchor::End, 0.0);
         }
@@ -135,7 +143,11 @@ impl Graph {
         let (left, right) = self.x_reach();
         for value in ticks(left, right, 6.0) {
             let at = x(value);
-            canvas.line(Point::new(at, bottom), Point::new(at, bottom + 1.5), Line::Thin);
+            canvas.line(
+                Point::new(at, bottom),
+                Point::new(at, bottom + 1.5),
+                Line::Thin,
+            );
             let text = crate::quantity::plain(value);
             let below = Point::new(at, bottom + 2.5 + CAPITAL);
             let area = Canvas::area_of(below, &text, Anchor::Middle, 0.0);
@@ -153,7 +165,11 @@ impl Graph {
             let at = y(limit.value);
             canvas.line(Point::new(0.0, at), Point::new(WIDE, at), Line::Dashed);
             let places = [
-                (Point::new(WIDE + 1.5, at + CAPITAL / 2.0), Anchor::Start, 0.0),
+                (
+                    Point::new(WIDE + 1.5, at + CAPITAL / 2.0),
+                    Anchor::Start,
+                    0.0,
+                ),
                 (Point::new(WIDE - 1.0, at - 0.9), Anchor::End, 0.0),
                 (Point::new(WIDE - 1.0, at + 0.9 + CAPITAL), Anchor::End, 0.0),
             ];
@@ -184,7 +200,11 @@ impl Graph {
         for series in &self.series {
             let (low, high) = Self::y_reach(series);
             let mut field = vec![vec![' '; columns]; ROWS];
-            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss)]
+            #[allow(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                clippy::cast_precision_loss
+            )]
             // a place in a field of some 60 by 10
             let place = |part: f64, count: usize| {
                 ((part * (count - 1) as f64).round().max(0.0) as usize).min(count - 1)
@@ -200,7 +220,10 @@ impl Graph {
                     continue;
                 };
                 let column = place((value - left) / (right - left), columns);
-                if let Some(cell) = field.get_mut(row(shown)).and_then(|line| line.get_mut(column)) {
+                if let Some(cell) = field
+                    .get_mut(row(shown))
+                    .and_then(|line| line.get_mut(column))
+                {
                     *cell = '*';
                 }
             }
@@ -224,8 +247,18 @@ impl Graph {
             let ends = (crate::quantity::plain(left), crate::quantity::plain(right));
             let gap = columns.saturating_sub(ends.0.chars().count() + ends.1.chars().count());
             lines.push(format!("{:>10} +{}", "", "-".repeat(columns)));
-            lines.push(format!("{:>10}  {}{}{}", "", ends.0, " ".repeat(gap), ends.1));
-            lines.push(format!("{:>10}  over {}", "", titled(&self.over, &self.unit)));
+            lines.push(format!(
+                "{:>10}  {}{}{}",
+                "",
+                ends.0,
+                " ".repeat(gap),
+                ends.1
+            ));
+            lines.push(format!(
+                "{:>10}  over {}",
+                "",
+                titled(&self.over, &self.unit)
+            ));
         }
         lines.join("\n")
     }

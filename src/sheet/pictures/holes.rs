@@ -46,7 +46,7 @@ pub struct Holes {
 }
 
 /// The room for the holes themselves.
-const ROOM: (f64, f64) = (84.0, 90.0);
+const ROOM: (f64, f64) = (92.0, 96.0);
 
 impl Holes {
     /// The holes of a record.
@@ -81,8 +81,8 @@ impl Holes {
                 });
             }
         }
-        let pitch_circle = pitch_circle(&holes)
-            .map(|(x, y, diameter)| (fields.length(diameter / 1000.0), x, y));
+        let pitch_circle =
+            pitch_circle(&holes).map(|(x, y, diameter)| (fields.length(diameter / 1000.0), x, y));
         Some(Self {
             holes,
             chords,
@@ -123,14 +123,31 @@ impl Holes {
         let mut text = caption(self.scale(), self.unit);
         if !self.chords.is_empty() {
             text.push_str(" Chords: ");
+            let first = self.chords.first().map(|chord| &chord.length.text);
+            if self.chords.len() > 2
+                && self
+                    .chords
+                    .iter()
+                    .all(|chord| Some(&chord.length.text) == first)
+            {
+                let length = first.map_or("", String::as_str);
+                return format!("{}each {length}.", text);
+            }
             let listed: Vec<String> = self
                 .chords
                 .iter()
                 .map(|chord| {
                     let label = |index: usize| {
-                        self.holes.get(index).map_or("?", |hole| hole.label.as_str())
+                        self.holes
+                            .get(index)
+                            .map_or("?", |hole| hole.label.as_str())
                     };
-                    format!("{}–{} {}", label(chord.from), label(chord.to), chord.length.text)
+                    format!(
+                        "{}–{} {}",
+                        label(chord.from),
+                        label(chord.to),
+                        chord.length.text
+                    )
                 })
                 .collect();
             text.push_str(&listed.join(", "));
@@ -156,12 +173,10 @@ impl Holes {
             } else {
                 canvas.dot(at(hole), 0.5, "hole");
             }
-            canvas.obstacles.push(Area::round(at(hole), radius.max(0.5) + 0.4));
+            canvas
+                .obstacles
+                .push(Area::round(at(hole), radius.max(0.5) + 0.4));
         }
-        for hole in &self.holes {
-            label(&mut canvas, at(hole), Self::radius(hole) * scale, &hole.label);
-        }
-        self.chords(&mut canvas, at);
         let marks = |across: bool| {
             let marks = self.holes.iter().map(|hole| Mark {
                 from: at(hole),
@@ -172,48 +187,79 @@ impl Holes {
         let origin = Point::new(0.0, 0.0);
         canvas.running(Side::Below, bottom + 8.0, origin, marks(true));
         canvas.running(Side::Left, left - 8.0, origin, marks(false));
-        self.diameters(&mut canvas, at, right + 7.0, top - 2.0);
+        self.diameters(&mut canvas, at, right + 14.0, top - 2.0);
+        self.chord_lines(&mut canvas, at);
+        for hole in &self.holes {
+            label(
+                &mut canvas,
+                at(hole),
+                Self::radius(hole) * scale,
+                &hole.label,
+            );
+        }
+        self.chord_lengths(&mut canvas, at);
         canvas
     }
 
     /// The axes of the datum, with their letters.
     fn axes(&self, canvas: &mut Canvas, (left, right, top, bottom): (f64, f64, f64, f64)) {
-        let reach = 9.0;
+        let reach = 8.0;
         let x_end = Point::new(right + reach, 0.0);
         let y_end = Point::new(0.0, top - reach);
         canvas.line(Point::new(left - 3.0, 0.0), x_end, Line::Centre);
         canvas.line(Point::new(0.0, bottom + 3.0), y_end, Line::Centre);
         canvas.arrow(x_end, 0.0);
         canvas.arrow(y_end, std::f64::consts::FRAC_PI_2);
-        canvas.text(Point::new(x_end.x - 0.5, -1.5), "X", Anchor::Middle, 0.0);
+        canvas.text(
+            Point::new(x_end.x - 0.5, 1.5 + CAPITAL),
+            "X",
+            Anchor::Middle,
+            0.0,
+        );
         canvas.text(Point::new(2.8, y_end.y + 2.5), "Y", Anchor::Middle, 0.0);
         canvas.origin(Point::new(0.0, 0.0));
-        canvas.obstacles.push(Area::round(Point::new(0.0, 0.0), 1.7));
+        canvas
+            .obstacles
+            .push(Area::round(Point::new(0.0, 0.0), 1.7));
     }
 
-    fn chords(&self, canvas: &mut Canvas, at: impl Fn(&Hole) -> Point) {
-        for chord in &self.chords {
-            let (Some(from), Some(to)) = (self.holes.get(chord.from), self.holes.get(chord.to))
-            else {
-                continue;
-            };
-            let (a, b) = (at(from), at(to));
-            if a.distance(b) < 8.0 {
-                continue;
-            }
+    /// The ends of the chords that are long enough to be dimensioned.
+    fn chord_ends(&self, at: impl Fn(&Hole) -> Point) -> Vec<(&Chord, Point, Point)> {
+        self.chords
+            .iter()
+            .filter_map(|chord| {
+                let (from, to) = (self.holes.get(chord.from)?, self.holes.get(chord.to)?);
+                let (a, b) = (at(from), at(to));
+                (a.distance(b) >= 8.0).then_some((chord, a, b))
+            })
+            .collect()
+    }
+
+    fn chord_lines(&self, canvas: &mut Canvas, at: impl Fn(&Hole) -> Point) {
+        for (_, a, b) in self.chord_ends(at) {
             canvas.line(a, b, Line::Thin);
             let angle = a.angle_to(b);
             canvas.arrow(a, angle + std::f64::consts::PI);
             canvas.arrow(b, angle);
+        }
+    }
+
+    /// The lengths along the chords; what finds no room stands in the caption.
+    fn chord_lengths(&self, canvas: &mut Canvas, at: impl Fn(&Hole) -> Point) {
+        for (chord, a, b) in self.chord_ends(at) {
+            let angle = a.angle_to(b);
             let turn = super::dimension::readable(angle);
             let up = turn + std::f64::consts::FRAC_PI_2;
             let along = |part: f64| Point::new(a.x + part * (b.x - a.x), a.y + part * (b.y - a.y));
             let mut places = Vec::new();
             for part in [0.5, 0.4, 0.6, 0.3, 0.7] {
                 places.push((along(part).towards(up, 0.9), Anchor::Middle, turn));
-                places.push((along(part).towards(up, -0.9 - CAPITAL), Anchor::Middle, turn));
+                places.push((
+                    along(part).towards(up, -0.9 - CAPITAL),
+                    Anchor::Middle,
+                    turn,
+                ));
             }
-            // What finds no room stands in the caption.
             let free = places
                 .iter()
                 .find(|(at, anchor, turn)| {
@@ -233,7 +279,10 @@ impl Holes {
             let Some(diameter) = &hole.diameter else {
                 continue;
             };
-            match groups.iter_mut().find(|(known, _)| known.text == diameter.text) {
+            match groups
+                .iter_mut()
+                .find(|(known, _)| known.text == diameter.text)
+            {
                 Some((_, holes)) => holes.push(hole),
                 None => groups.push((diameter, vec![hole])),
             }
@@ -242,7 +291,9 @@ impl Holes {
         for (diameter, holes) in groups {
             // The leader leaves from the hole furthest to the right, then highest.
             let Some(last) = holes.iter().max_by(|a, b| {
-                a.x.size.total_cmp(&b.x.size).then(a.y.size.total_cmp(&b.y.size))
+                a.x.size
+                    .total_cmp(&b.x.size)
+                    .then(a.y.size.total_cmp(&b.y.size))
             }) else {
                 continue;
             };
@@ -281,7 +332,8 @@ fn label(canvas: &mut Canvas, middle: Point, radius: f64, text: &str) {
     let mut places = Vec::new();
     for push in [0.0, 2.0, 5.0] {
         let (d, r) = (diagonal + push, reach + push);
-        let place = |dx: f64, dy: f64, anchor| (Point::new(middle.x + dx, middle.y + dy), anchor, 0.0);
+        let place =
+            |dx: f64, dy: f64, anchor| (Point::new(middle.x + dx, middle.y + dy), anchor, 0.0);
         places.extend([
             place(d, -d, Anchor::Start),
             place(-d, -d, Anchor::End),

@@ -36,17 +36,17 @@ pub struct Lever {
 impl Lever {
     /// The lever of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
-        let big = fields.measure("big")?;
-        let small = fields.measure("small")?;
-        let radius = |diameter: &Measure| fields.length(diameter.size / 2000.0);
+        let big = fields.size("big")?;
+        let small = fields.size("small")?;
+        let radius = |diameter: &Measure| fields.exact_length(diameter.size / 2000.0);
         Some(Self {
             radii: (radius(&big), radius(&small)),
             big,
             small,
-            centres: fields.measure("centres")?,
-            cutter: fields.measure("cutter"),
-            big_bore: fields.measure("big_bore"),
-            small_bore: fields.measure("small_bore"),
+            centres: fields.size("centres")?,
+            cutter: fields.size("cutter"),
+            big_bore: fields.size("big_bore"),
+            small_bore: fields.size("small_bore"),
             flank_angle: fields.measure("flank_angle")?,
             flank_length: fields.measure("flank_length")?,
             unit: fields.symbol,
@@ -121,12 +121,21 @@ impl Lever {
         for (middle, radius) in [(left, big), (right, small)] {
             for side in [1.0, -1.0] {
                 let touch = middle.towards(side * square, radius);
-                canvas.line(middle, middle.towards(side * square, radius + cutter + 2.0), Line::Thin);
+                canvas.line(
+                    middle,
+                    middle.towards(side * square, radius + cutter + 2.0),
+                    Line::Thin,
+                );
                 canvas.dot(touch, 0.7, "tangent");
             }
         }
         if self.cutter.is_some() {
-            self.outline(&mut canvas, (big + cutter, small + cutter), Line::Path, "cutter-path");
+            self.outline(
+                &mut canvas,
+                (big + cutter, small + cutter),
+                Line::Path,
+                "cutter-path",
+            );
             let middle = left.towards(square, big + cutter);
             canvas.circle(middle, cutter, Line::Thin, "cutter");
         }
@@ -148,7 +157,12 @@ impl Lever {
         let through = a.towards(square, 2.0 * cutter + 6.0);
         canvas.dimension(a, b, a.angle_to(b), through, &self.flank_length.text);
         let down = |x: f64, radius: f64| Point::new(x, radius + 2.0);
-        canvas.across(down(0.0, big), down(centres, small), below, &self.centres.text);
+        canvas.across(
+            down(0.0, big),
+            down(centres, small),
+            below,
+            &self.centres.text,
+        );
         // The ends' radii and the bores, from their centres outwards.
         let reach = cutter + 5.0;
         for (middle, radius, side, text) in [
@@ -176,7 +190,7 @@ impl Lever {
             let middle = left.towards(square, big + cutter);
             let tip = middle.towards(PI - 0.9, cutter);
             let elbow = tip.towards(PI - 0.9, 5.0);
-            canvas.leader(tip, elbow, &format!("⌀{}", cutter_size.text));
+            canvas.leader(tip, elbow, &format!("⌀{} cutter", cutter_size.text));
         }
     }
 
@@ -187,11 +201,21 @@ impl Lever {
             return;
         }
         let radius = 0.55 * centres;
-        canvas.line(touch, Point::new(touch.x - radius - 4.0, touch.y), Line::Thin);
+        canvas.line(
+            touch,
+            Point::new(touch.x - radius - 4.0, touch.y),
+            Line::Thin,
+        );
         let base = touch.towards(PI, radius);
         let places = [
-            (Point::new(base.x + 2.5, base.y + 2.0 + CAPITAL), Anchor::Start),
-            (Point::new(base.x - 2.5, base.y + 2.0 + CAPITAL), Anchor::End),
+            (
+                Point::new(base.x + 2.5, base.y + 2.0 + CAPITAL),
+                Anchor::Start,
+            ),
+            (
+                Point::new(base.x - 2.5, base.y + 2.0 + CAPITAL),
+                Anchor::End,
+            ),
             (Point::new(base.x + 2.5, base.y - ABOVE), Anchor::Start),
         ];
         canvas.angle(

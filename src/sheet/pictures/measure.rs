@@ -13,19 +13,23 @@ pub struct Measure {
     pub text: String,
 }
 
+/// Limit deviations of fields, in metres: name, lower, upper.
+pub type Tolerances = Vec<(String, f64, f64)>;
+
 /// The fields of a picture's record, read as a drawing writes them: every length
 /// in the notebook's leading unit.
 pub struct Fields<'a> {
     record: &'a Record,
     writer: &'a Writer<'a>,
     unit: Unit,
+    tolerances: Tolerances,
     /// The unit of lengths: `mm` or `in`.
     pub symbol: &'static str,
 }
 
 impl<'a> Fields<'a> {
     /// The fields of a record.
-    pub fn new(record: &'a Record, writer: &'a Writer<'a>) -> Self {
+    pub fn new(record: &'a Record, writer: &'a Writer<'a>, tolerances: Tolerances) -> Self {
         let symbol = match writer.system() {
             System::Metric => "mm",
             System::Inch => "in",
@@ -33,14 +37,45 @@ impl<'a> Fields<'a> {
         Self {
             record,
             writer,
+            tolerances,
             unit: parse_unit(symbol).unwrap_or(Unit::NONE),
             symbol,
         }
     }
 
-    /// A field that is a length or an angle.
+    /// A field that is a length or an angle that follows from others: lengths are
+    /// rounded to the readout.
     pub fn measure(&self, name: &str) -> Option<Measure> {
         self.of_value(self.record.get(name)?)
+    }
+
+    /// A size that was given, with its tolerance; not rounded to the readout.
+    pub fn size(&self, name: &str) -> Option<Measure> {
+        let quantity = self.record.get(name)?.quantity().ok()?;
+        let mut measure = self.exact_length(quantity.si);
+        if let Some((_, low, high)) = self.tolerances.iter().find(|(known, ..)| known == name) {
+            let text = self.tolerance(*low, *high);
+            measure.text.push_str(&text);
+        }
+        Some(measure)
+    }
+
+    /// A tolerance behind its size, on one line: `±0.05`, ` +0.018/0`.
+    fn tolerance(&self, low: f64, high: f64) -> String {
+        if (low + high).abs() < 1e-12 {
+            return format!("±{}", self.exact_length(high).text);
+        }
+        format!(
+            " {}/{}",
+            self.deviation(high).text,
+            self.deviation(low).text
+        )
+    }
+
+    /// A field that is a length, not rounded to the readout: a limit of size.
+    pub fn exact(&self, name: &str) -> Option<Measure> {
+        let quantity = self.record.get(name)?.quantity().ok()?;
+        Some(self.exact_length(quantity.si))
     }
 
     /// A value that is a length or an angle.
@@ -55,8 +90,17 @@ impl<'a> Fields<'a> {
 
     /// A length in metres.
     pub fn length(&self, metres: f64) -> Measure {
+        self.written(*self.writer, metres)
+    }
+
+    /// A length in metres, not rounded to the readout.
+    pub fn exact_length(&self, metres: f64) -> Measure {
+        self.written(self.writer.exact(), metres)
+    }
+
+    fn written(&self, writer: Writer, metres: f64) -> Measure {
         let quantity = Quantity::si(metres, Dimension::LENGTH);
-        let text = self.writer.in_unit(quantity, self.unit).number;
+        let text = writer.in_unit(quantity, self.unit).number;
         Measure {
             size: metres * 1000.0,
             text: minus(&trimmed(&text)),
@@ -65,7 +109,7 @@ impl<'a> Fields<'a> {
 
     /// A deviation in metres, with its sign.
     pub fn deviation(&self, metres: f64) -> Measure {
-        let plain = self.length(metres);
+        let plain = self.exact_length(metres);
         let signed = if metres > 0.0 && plain.text != "0" {
             format!("+{}", plain.text)
         } else {

@@ -148,7 +148,11 @@ impl Profile {
         let mut canvas = Canvas::new(scale);
         let length = self.total.size * scale;
         let upper = self.upper(scale);
-        canvas.line(Point::new(-5.0, 0.0), Point::new(length + 5.0, 0.0), Line::Centre);
+        canvas.line(
+            Point::new(-5.0, 0.0),
+            Point::new(length + 5.0, 0.0),
+            Line::Centre,
+        );
         if self.half {
             symmetry_marks(&mut canvas, length);
         }
@@ -175,7 +179,11 @@ impl Profile {
                 let up = if self.is_cut() { 0.0 } else { edge.y };
                 let down = if self.half { 0.0 } else { -edge.y };
                 if up < down {
-                    canvas.line(Point::new(edge.x, up), Point::new(edge.x, down), Line::Outline);
+                    canvas.line(
+                        Point::new(edge.x, up),
+                        Point::new(edge.x, down),
+                        Line::Outline,
+                    );
                 }
             }
             if let Some((_, root)) = &step.thread {
@@ -213,13 +221,20 @@ impl Profile {
         let mut before = 0.0;
         for (step, points) in self.steps.iter().zip(upper) {
             let end = x + step.length.size * scale;
-            let bore = step.bore.as_ref().map_or(0.0, |bore| bore.size / 2.0 * scale);
+            let bore = step
+                .bore
+                .as_ref()
+                .map_or(0.0, |bore| bore.size / 2.0 * scale);
             if bore > 0.0 {
                 canvas.line(Point::new(x, -bore), Point::new(end, -bore), Line::Outline);
             }
             if (bore - before).abs() > 1e-9 && x > 0.0 {
                 // The shoulder of the bore is seen from the wall to the axis.
-                canvas.line(Point::new(x, -bore.max(before)), Point::new(x, 0.0), Line::Outline);
+                canvas.line(
+                    Point::new(x, -bore.max(before)),
+                    Point::new(x, 0.0),
+                    Line::Outline,
+                );
             }
             let mut area = points.clone();
             area.push(Point::new(end, -bore));

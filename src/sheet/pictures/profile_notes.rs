@@ -26,13 +26,17 @@ impl Profile {
             self.lengths(canvas, upper, bottom);
         } else {
             let mark = |x: f64, y: f64| Point::new(x, if self.half { 0.0 } else { -y });
-            let marks = self.stations.iter().zip(upper).filter_map(|(station, points)| {
-                let first = points.first()?;
-                Some(Mark {
-                    from: mark(first.x, first.y),
-                    text: station.text.clone(),
-                })
-            });
+            let marks = self
+                .stations
+                .iter()
+                .zip(upper)
+                .filter_map(|(station, points)| {
+                    let first = points.first()?;
+                    Some(Mark {
+                        from: mark(first.x, first.y),
+                        text: station.text.clone(),
+                    })
+                });
             let marks: Vec<Mark> = marks.collect();
             let end = upper.last().and_then(|points| points.last()).copied();
             let end = end.unwrap_or_default();
@@ -96,7 +100,11 @@ impl Profile {
             bore_before = bore.to_owned();
         }
         for (text, count, tip) in chamfers {
-            let times = if count > 1 { format!("{count}× ") } else { String::new() };
+            let times = if count > 1 {
+                format!("{count}× ")
+            } else {
+                String::new()
+            };
             notes.push(Note {
                 tip,
                 text: format!("{times}{text}"),
@@ -141,10 +149,17 @@ impl Profile {
         if !narrow.is_empty() {
             // Lengths that find no room on their line stand below it, on leaders.
             let wanted: Vec<f64> = narrow.iter().map(|(x, _)| *x).collect();
-            let sizes: Vec<f64> = narrow.iter().map(|(_, text)| width_of(text) + 2.0).collect();
+            let sizes: Vec<f64> = narrow
+                .iter()
+                .map(|(_, text)| width_of(text) + 2.0)
+                .collect();
             let y = line + 6.0 + CAPITAL;
             for ((x, text), place) in narrow.iter().zip(spread(&wanted, &sizes)) {
-                canvas.line(Point::new(*x, line), Point::new(place, y - CAPITAL - 1.0), Line::Thin);
+                canvas.line(
+                    Point::new(*x, line),
+                    Point::new(place, y - CAPITAL - 1.0),
+                    Line::Thin,
+                );
                 canvas.text(Point::new(place, y), text, Anchor::Middle, 0.0);
             }
             lowest = y;
@@ -168,10 +183,17 @@ fn is_chamfer(a: Point, b: Point, size: f64) -> bool {
 fn notes_above(canvas: &mut Canvas, y: f64, mut notes: Vec<Note>) {
     notes.sort_by(|a, b| a.tip.x.total_cmp(&b.tip.x));
     let wanted: Vec<f64> = notes.iter().map(|note| note.tip.x).collect();
-    let widths: Vec<f64> = notes.iter().map(|note| width_of(&note.text) + 2.5).collect();
+    let widths: Vec<f64> = notes
+        .iter()
+        .map(|note| width_of(&note.text) + 2.5)
+        .collect();
     let room = wanted.last().copied().unwrap_or(0.0) - wanted.first().copied().unwrap_or(0.0);
     let flat = widths.iter().sum::<f64>() <= room + 30.0;
-    let sizes = if flat { widths } else { vec![TEXT_STEP; notes.len()] };
+    let sizes = if flat {
+        widths
+    } else {
+        vec![TEXT_STEP; notes.len()]
+    };
     for (note, x) in notes.iter().zip(spread(&wanted, &sizes)) {
         let knee = Point::new(x, y - 4.0);
         canvas.line(note.tip, knee, Line::Thin);

@@ -33,13 +33,13 @@ impl RotaryTable {
     /// The set-up of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         Some(Self {
-            radius: fields.measure("radius")?,
-            cutter: fields.measure("cutter")?,
+            radius: fields.size("radius")?,
+            cutter: fields.size("cutter")?,
             from: fields.measure("from")?,
             to: fields.measure("to")?,
             offset: fields.measure("offset")?,
             turn: fields.measure("turn")?,
-            table: fields.measure("table"),
+            table: fields.size("table"),
             unit: fields.symbol,
         })
     }
@@ -52,7 +52,7 @@ impl RotaryTable {
 
     fn scale(&self) -> f64 {
         let reach = 2.0 * self.reach();
-        scale_for(reach, reach, (84.0, 84.0))
+        scale_for(reach, reach, (100.0, 100.0))
     }
 
     /// What stands under the picture.
@@ -77,11 +77,24 @@ impl RotaryTable {
         );
         let reach = self.reach() * scale;
         let (from, to) = (self.from.size, self.to.size);
-        canvas.line(Point::new(-reach - 4.0, 0.0), Point::new(reach + 10.0, 0.0), Line::Centre);
-        canvas.line(Point::new(0.0, -reach - 10.0), Point::new(0.0, reach + 4.0), Line::Centre);
+        canvas.line(
+            Point::new(-reach - 4.0, 0.0),
+            Point::new(reach + 10.0, 0.0),
+            Line::Centre,
+        );
+        canvas.line(
+            Point::new(0.0, -reach - 10.0),
+            Point::new(0.0, reach + 4.0),
+            Line::Centre,
+        );
         canvas.arrow(Point::new(reach + 10.0, 0.0), 0.0);
         canvas.arrow(Point::new(0.0, -reach - 10.0), FRAC_PI_2);
-        canvas.text(Point::new(reach + 9.5, -1.5), "X", Anchor::Middle, 0.0);
+        canvas.text(
+            Point::new(reach + 9.5, 1.5 + CAPITAL),
+            "X",
+            Anchor::Middle,
+            0.0,
+        );
         canvas.text(Point::new(2.8, -reach - 7.0), "Y", Anchor::Middle, 0.0);
         canvas.origin(centre);
         if let Some(table) = &self.table {
@@ -101,7 +114,7 @@ impl RotaryTable {
             canvas.circle(centre.towards(angle, offset), cutter, Line::Thin, "cutter");
             angle_text(&mut canvas, centre, angle, outside, text);
         }
-        self.turn(&mut canvas, (from, to), radius);
+        self.turn(&mut canvas, (from, to), outside - 1.0);
         // The offset, below the part; the cutter's size and the radius on leaders.
         let last = centre.towards(from, offset);
         let low = canvas.bounds().1.y + 7.0;
@@ -115,23 +128,27 @@ impl RotaryTable {
         }
         let half = f64::midpoint(from, to);
         let tip = centre.towards(half, radius);
-        let inward = if self.offset.size >= self.radius.size { -0.45 } else { 0.35 };
+        let inward = if self.offset.size >= self.radius.size {
+            -0.45
+        } else {
+            0.35
+        };
         let elbow = tip.towards(half + 0.5, inward * radius);
         canvas.leader(tip, elbow, &format!("R{}", self.radius.text));
         let middle = centre.towards(to, offset);
         let away = to + 0.6 * (to - from).signum();
         let tip = middle.towards(away, cutter);
-        canvas.leader(tip, tip.towards(away, 7.0), &format!("⌀{}", self.cutter.text));
+        canvas.leader(
+            tip,
+            tip.towards(away, 7.0),
+            &format!("⌀{} cutter", self.cutter.text),
+        );
         canvas
     }
 
-    /// The turn between the angles, on an arc inside the work.
-    fn turn(&self, canvas: &mut Canvas, (from, to): (f64, f64), radius: f64) {
+    /// The turn between the angles, on an arc outside the cutter.
+    fn turn(&self, canvas: &mut Canvas, (from, to): (f64, f64), arc: f64) {
         let centre = Point::new(0.0, 0.0);
-        let arc = (0.55 * radius).max(9.0).min(radius - 2.0).max(4.0);
-        if arc * (to - from).abs() < 8.0 {
-            return;
-        }
         canvas.arc(centre, arc, from, to, Line::Thin);
         let sign = (to - from).signum();
         let lean = 3.0 / arc / 2.0;
@@ -139,12 +156,15 @@ impl RotaryTable {
         let half = f64::midpoint(from, to);
         let mut places = Vec::new();
         for along in [0.12, -0.12, 0.3, -0.3, 0.6, -0.6, 1.0, -1.0] {
-            for out in [-2.0, 2.0] {
+            for out in [2.0, 5.0] {
                 let at = centre.towards(half + along, arc + out);
                 let cos = (half + along).cos();
-                let anchor = match (cos > 0.0) == (out > 0.0) {
-                    true => Anchor::Start,
-                    false => Anchor::End,
+                let anchor = if cos > 0.2 {
+                    Anchor::Start
+                } else if cos < -0.2 {
+                    Anchor::End
+                } else {
+                    Anchor::Middle
                 };
                 places.push((Point::new(at.x, at.y + CAPITAL / 2.0), anchor, 0.0));
             }

@@ -33,7 +33,13 @@ impl Canvas {
     /// dimension line stands at `at` (a height below the part, or a place left of
     /// it).
     pub fn running(&mut self, side: Side, at: f64, origin: Point, mut marks: Vec<Mark>) {
-        let place = |point: Point| if side == Side::Below { point.x } else { point.y };
+        let place = |point: Point| {
+            if side == Side::Below {
+                point.x
+            } else {
+                point.y
+            }
+        };
         let on_line = |along: f64| match side {
             Side::Below => Point::new(along, at),
             Side::Left => Point::new(at, along),
@@ -44,7 +50,13 @@ impl Canvas {
         });
         marks.sort_by(|a, b| place(a.from).total_cmp(&place(b.from)));
         // Of equal values one is enough: the one nearest to the dimension line.
-        let outward = |point: Point| if side == Side::Below { -point.y } else { point.x };
+        let outward = |point: Point| {
+            if side == Side::Below {
+                -point.y
+            } else {
+                point.x
+            }
+        };
         marks.dedup_by(|later, kept| {
             let same = (place(later.from) - place(kept.from)).abs() < 1e-3;
             if same {

@@ -69,7 +69,10 @@ mod tests {
     fn check(wanted: &[f64], size: f64, expected: &[f64]) {
         let found = spread(wanted, &vec![size; wanted.len()]);
         let near = found.len() == expected.len()
-            && found.iter().zip(expected).all(|(a, b)| (a - b).abs() < 1e-9);
+            && found
+                .iter()
+                .zip(expected)
+                .all(|(a, b)| (a - b).abs() < 1e-9);
         assert!(near, "{found:?} is not {expected:?}");
     }
 
@@ -79,6 +82,10 @@ mod tests {
         check(&[0.0, 1.0], 5.0, &[-2.0, 3.0]);
         check(&[0.0, 0.0, 0.0], 5.0, &[-5.0, 0.0, 5.0]);
         // The third pushes the first two, which then stand about the middle of all.
-        check(&[0.0, 5.0, 6.0, 30.0], 5.0, &[-4.0 / 3.0, 11.0 / 3.0, 26.0 / 3.0, 30.0]);
+        check(
+            &[0.0, 5.0, 6.0, 30.0],
+            5.0,
+            &[-4.0 / 3.0, 11.0 / 3.0, 26.0 / 3.0, 30.0],
+        );
     }
 }

@@ -31,11 +31,11 @@ pub struct Taper {
 impl Taper {
     /// The taper of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
-        let reading = fields.measure("travel").zip(fields.measure("reading"));
+        let reading = fields.size("travel").zip(fields.measure("reading"));
         Some(Self {
-            big: fields.measure("big")?,
-            small: fields.measure("small")?,
-            length: fields.measure("length")?,
+            big: fields.size("big")?,
+            small: fields.size("small")?,
+            length: fields.size("length")?,
             half_angle: fields.measure("half_angle")?,
             reading,
             by_top_slide: fields.text("along").as_deref() == Some("top slide"),
@@ -77,12 +77,16 @@ impl Taper {
             Point::new(length, small),
             Point::new(0.0, big),
         ];
-        canvas.line(Point::new(-6.0, 0.0), Point::new(length + 6.0, 0.0), Line::Centre);
+        canvas.line(
+            Point::new(-4.0, 0.0),
+            Point::new(length + 4.0, 0.0),
+            Line::Centre,
+        );
         canvas.polyline(&corners, true, Line::Outline, "taper");
         let [a, b, c, d] = corners;
         canvas.across(a, b, -big - 8.0, &self.length.text);
-        canvas.upright(a, d, -9.0, &format!("⌀{}", self.big.text));
-        canvas.upright(b, c, length + 9.0, &format!("⌀{}", self.small.text));
+        canvas.upright(a, d, -11.0, &format!("⌀{}", self.big.text));
+        canvas.upright(b, c, length + 12.0, &format!("⌀{}", self.small.text));
         let slide = self.top_slide(&mut canvas, big, length);
         if self.reading.is_some() {
             self.indicator(&mut canvas, slide);
@@ -119,14 +123,22 @@ impl Taper {
         let tip = pivot.towards(0.0, radius);
         let beside = pivot.towards(angle / 2.0, radius + 3.0);
         let places = [
-            (Point::new(tip.x + 2.0, tip.y + 2.0 + CAPITAL), Anchor::Start),
-            (Point::new(beside.x, beside.y + CAPITAL / 2.0), Anchor::Start),
+            (
+                Point::new(tip.x + 2.0, tip.y + 2.0 + CAPITAL),
+                Anchor::Start,
+            ),
+            (
+                Point::new(beside.x, beside.y + CAPITAL / 2.0),
+                Anchor::Start,
+            ),
             (Point::new(tip.x, tip.y + 8.0 + CAPITAL), Anchor::Middle),
         ];
         canvas.angle(pivot, radius, (0.0, angle), &self.half_angle.text, &places);
-        let name = [
-            (middle.towards(up, -wide / 2.0 - 1.5 - CAPITAL), Anchor::Middle, angle),
-        ];
+        let name = [(
+            middle.towards(up, -wide / 2.0 - 1.5 - CAPITAL),
+            Anchor::Middle,
+            angle,
+        )];
         canvas.text_where_free(&name, "top slide");
         let lowest = start.y.max(tip.y) + wide / 2.0;
         lowest + TEXT_STEP + 6.0
@@ -152,8 +164,8 @@ impl Taper {
         canvas.line(start, Point::new(foot.x + 2.0, foot.y), Line::Thin);
         canvas.upright(end, foot, end.x + 12.0, &reading.text);
         if self.by_top_slide {
-            let above = start.towards(angle + FRAC_PI_2, 8.0);
-            canvas.dimension(start, end, angle, above, &travel.text);
+            let below = foot.towards(angle - FRAC_PI_2, 8.0);
+            canvas.dimension(start, end, angle, below, &travel.text);
         } else {
             canvas.across(start, foot, start.y + 9.0, &travel.text);
         }
