@@ -2,6 +2,7 @@
 
 mod calc;
 mod change;
+mod clock;
 mod commands;
 mod files;
 mod functions;
@@ -9,6 +10,7 @@ mod manual;
 mod new;
 mod output;
 mod run;
+mod sheet;
 mod watch;
 
 pub use commands::{Cli, command};

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 
 use super::functions::{ReferenceForm, functions};
-use super::{WELL, WRONG, calc, change, manual, new, output, run, watch};
+use super::{WELL, WRONG, calc, change, manual, new, output, run, sheet, watch};
 
 /// A calculation notebook for people who make one-off metal parts on manual
 /// machines.
@@ -102,6 +102,14 @@ enum Command {
         /// How the reference is written
         #[arg(long = "as", value_name = "FORM", default_value = "text")]
         form: ReferenceForm,
+    /// Write a page to print or to prop up by the machine, with pictures
+    Sheet {
+        /// The notebook (`NAME.job`)
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// The file to write (`NAME.html`); standard output where left out
+        #[arg(short = 'o', long = "output", value_name = "PAGE")]
+        to: Option<PathBuf>,
     },
     /// Work one expression out
     Calc {
@@ -157,6 +165,7 @@ fn dispatch(command: Command) -> u8 {
         Command::Compare { old, new, form } => change::compare(&old, &new, form),
         Command::Check { files } => run::check(&files),
         Command::Functions { words, form } => functions(&words, form),
+        Command::Sheet { file, to } => sheet::sheet(&file, to.as_deref()),
         Command::Calc {
             expression,
             within,

@@ -107,7 +107,11 @@ fn write_section(out: &mut String, section: &Section, look: Look, op: &mut usize
         .rows
         .iter()
         .filter(|row| {
-            row.grid.is_none() && !matches!(row.kind, RowKind::Check | RowKind::Op | RowKind::Vary)
+            row.grid.is_none()
+                && !matches!(
+                    row.kind,
+                    RowKind::Check | RowKind::Op | RowKind::Vary | RowKind::Draw
+                )
         })
         .collect();
     write_values(out, &values, look);
@@ -129,6 +133,35 @@ fn write_section(out: &mut String, section: &Section, look: Look, op: &mut usize
     }
     write_checks(out, section, look);
     write_ops(out, section, look, op);
+    write_pictures(out, section, look);
+}
+
+/// Pictures that have a form in characters; the others by name.
+fn write_pictures(out: &mut String, section: &Section, look: Look) {
+    for row in section.rows.iter().filter(|row| row.kind == RowKind::Draw) {
+        let note = if row.note.is_empty() {
+            String::new()
+        } else {
+            format!("  ({})", row.note)
+        };
+        let plain = row
+            .picture
+            .as_ref()
+            .map(|picture| picture.plain(usize::from(look.width)));
+        match plain {
+            Some(Some(plain)) => {
+                push_line(out, &format!("  {}{note}", row.name));
+                for line in plain.lines() {
+                    push_line(out, &format!("   {line}"));
+                }
+            }
+            Some(None) => {
+                let shown = "see the page that `setover sheet` writes";
+                push_line(out, &format!("  picture of {}: {shown}{note}", row.name));
+            }
+            None => push_line(out, &format!("  picture of {}: {}", row.name, row.status)),
+        }
+    }
 }
 
 fn write_values(out: &mut String, rows: &[&Row], look: Look) {

@@ -97,7 +97,9 @@ pub fn reached(text: &str, places: usize) -> (f64, f64) {
     const BASES: [u32; 12] = [2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37];
     for place in 1..=places {
         let place = u32::try_from(place).expect("few places");
-        take(placed(text, &sizes, |index| halton(place, BASES[index % BASES.len()])));
+        take(placed(text, &sizes, |index| {
+            halton(place, BASES[index % BASES.len()])
+        }));
     }
     ends
 }
@@ -116,7 +118,14 @@ fn halton(mut index: u32, base: u32) -> f64 {
 fn notebook() -> impl Strategy<Value = (String, usize)> {
     let size = (100_u32..9000, 0_u32..30, 0_u32..30);
     let sizes = prop::collection::vec(size, 2..8);
-    let steps = prop::collection::vec((0_u32..14, any::<prop::sample::Index>(), any::<prop::sample::Index>()), 1..7);
+    let steps = prop::collection::vec(
+        (
+            0_u32..14,
+            any::<prop::sample::Index>(),
+            any::<prop::sample::Index>(),
+        ),
+        1..7,
+    );
     (sizes, steps).prop_map(|(sizes, steps)| {
         let mut text = String::from(
             "mean2(a, b) = (a + b) / 2\n\
@@ -149,10 +158,16 @@ fn notebook() -> impl Strategy<Value = (String, usize)> {
                 _ => format!("abs({a}) + 2 * {b}"),
             };
             if *kind == 10 {
-                let _ = writeln!(text, "table t{index}\n| x | y = 2 * x |\n| {a} | |\n| {b} | |");
+                let _ = writeln!(
+                    text,
+                    "table t{index}\n| x | y = 2 * x |\n| {a} | |\n| {b} | |"
+                );
             }
             if *kind == 11 {
-                let _ = writeln!(text, "find f{index} between -200 mm and 400 mm so that f{index} * 3 = {a} + {b}");
+                let _ = writeln!(
+                    text,
+                    "find f{index} between -200 mm and 400 mm so that f{index} * 3 = {a} + {b}"
+                );
                 let _ = writeln!(text, "{name} = f{index} + {a}");
             } else {
                 let _ = writeln!(text, "{name} = {formula}");
@@ -190,8 +205,15 @@ proptest! {
 
 #[test]
 fn a_difference_with_itself_has_no_limits() {
-    for formula in ["a - a", "a + b - a - b", "(a + 1 mm) / (a + 1 mm)", "b - (b - a) - a"] {
-        let workspace = open(&format!("a = 12.3 mm ±0.05\nb = 45.6 mm ±0.1\ny = {formula}"));
+    for formula in [
+        "a - a",
+        "a + b - a - b",
+        "(a + 1 mm) / (a + 1 mm)",
+        "b - (b - a) - a",
+    ] {
+        let workspace = open(&format!(
+            "a = 12.3 mm ±0.05\nb = 45.6 mm ±0.1\ny = {formula}"
+        ));
         let limits = limits_of(&workspace, "y").expect("y depends on sizes");
         assert_eq!(limits.course, Course::Steady, "{formula}");
         assert_eq!(limits.low.to_bits(), limits.high.to_bits(), "{formula}");
@@ -204,9 +226,15 @@ fn limits_travel_through_used_notebooks() {
     // Source: arithmetic, 10 ± 0.1 less 4 (+0.02/-0.03) less 5 ± 0.05.
     let others = [
         ("inner.job", "rod = 4 mm (+0.02/-0.03)"),
-        ("outer.job", "use inner\nbore = 10 mm ±0.1\ngap = bore - inner.rod"),
+        (
+            "outer.job",
+            "use inner\nbore = 10 mm ±0.1\ngap = bore - inner.rod",
+        ),
     ];
-    let workspace = open_with("use outer as o\nshim = 5 mm ±0.05\ny = o.gap - shim", &others);
+    let workspace = open_with(
+        "use outer as o\nshim = 5 mm ±0.05\ny = o.gap - shim",
+        &others,
+    );
     let limits = limits_of(&workspace, "y").expect("limits");
     crate::shelf::close(limits.low, 0.000_83, "low");
     crate::shelf::close(limits.high, 0.001_18, "high");

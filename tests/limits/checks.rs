@@ -6,7 +6,12 @@ use crate::shelf::{open, row};
 
 #[track_caller]
 fn status(text: &str, condition: &str) -> String {
-    row(&open(&format!("{text}\ncheck {condition}")), RowKind::Check, condition).status
+    row(
+        &open(&format!("{text}\ncheck {condition}")),
+        RowKind::Check,
+        condition,
+    )
+    .status
 }
 
 #[test]
@@ -30,7 +35,10 @@ fn chains_and_joined_conditions_use_their_worst_margin() {
     let sizes = "a = 10 mm ±0.1\nb = 4 mm ±0.05";
     assert_eq!(status(sizes, "5.8 mm < a - b < 6.2 mm"), "holds");
     assert!(status(sizes, "5.9 mm < a - b < 6.05 mm").contains("misses by 0.100 mm"));
-    assert!(status(sizes, "a > 9 mm and b < 4.04 mm").contains("misses by 0.010 mm at the limits, driven most by b"));
+    assert!(
+        status(sizes, "a > 9 mm and b < 4.04 mm")
+            .contains("misses by 0.010 mm at the limits, driven most by b")
+    );
     assert!(status(sizes, "a = 10 mm").contains("misses by 0.100 mm"));
     assert!(status(sizes, "not (a > 10.05 mm)").starts_with("holds at the drawing size only"));
 }
@@ -40,7 +48,10 @@ fn a_failure_between_the_limits_is_seen() {
     // Source: arithmetic; between its limits the gap reaches 0 though no corner does.
     let text = "a = 10 mm ±0.1\nb = 10.02 mm ±0.1";
     let found = status(text, "abs(a - b) > 0.002 mm");
-    assert!(found.starts_with("holds at the drawing size only"), "{found}");
+    assert!(
+        found.starts_with("holds at the drawing size only"),
+        "{found}"
+    );
 }
 
 #[test]

@@ -37,8 +37,14 @@ fn a_reading_takes_the_place_of_the_limits() {
     assert_eq!(bore.limits, "12.000 to 12.018");
     // 12.011 less 11.994 and 11.983
     let play = row(&workspace, RowKind::Cell, "play");
-    assert_eq!((play.text.as_str(), play.limits.as_str()), ("0.011 mm", "0.017 to 0.028"));
-    assert_eq!(limits_of(&workspace, "play").expect("limits").shares.len(), 1);
+    assert_eq!(
+        (play.text.as_str(), play.limits.as_str()),
+        ("0.011 mm", "0.017 to 0.028")
+    );
+    assert_eq!(
+        limits_of(&workspace, "play").expect("limits").shares.len(),
+        1
+    );
 }
 
 #[test]
@@ -55,13 +61,23 @@ fn readings_outside_say_by_how_much_and_the_latest_counts() {
     assert_eq!(row(&workspace, RowKind::Cell, "wall").text, "7.981 mm");
     let small = open("bore = 12 mm (+0.018/0)\nmeasured bore = 11.99 mm");
     let bore = row(&small, RowKind::Measured, "bore");
-    assert_eq!(bore.status, "outside, 0.010 mm too small; drawing 12.000 mm");
+    assert_eq!(
+        bore.status,
+        "outside, 0.010 mm too small; drawing 12.000 mm"
+    );
 }
 
 #[test]
 fn a_reading_on_a_limit_is_inside() {
-    for reading in ["12 mm", "12.018 mm", "11.999999999999999 mm", "0.473149606299212598 in"] {
-        let workspace = open(&format!("bore = 12 mm (+0.018/0)\nmeasured bore = {reading}"));
+    for reading in [
+        "12 mm",
+        "12.018 mm",
+        "11.999999999999999 mm",
+        "0.473149606299212598 in",
+    ] {
+        let workspace = open(&format!(
+            "bore = 12 mm (+0.018/0)\nmeasured bore = {reading}"
+        ));
         let status = row(&workspace, RowKind::Measured, "bore").status;
         assert!(status.starts_with("inside"), "{reading}: {status}");
     }
@@ -83,8 +99,17 @@ fn a_measured_result_is_held_against_its_derived_limits() {
 
 #[test]
 fn readings_in_used_notebooks_count_here() {
-    let others = [("shaft.job", "journal = 12 mm (-0.006/-0.017)\nmeasured journal = 11.99 mm")];
-    let workspace = open_with("use shaft\nbore = 12 mm ±0.01\nplay = bore - shaft.journal", &others);
+    let others = [(
+        "shaft.job",
+        "journal = 12 mm (-0.006/-0.017)\nmeasured journal = 11.99 mm",
+    )];
+    let workspace = open_with(
+        "use shaft\nbore = 12 mm ±0.01\nplay = bore - shaft.journal",
+        &others,
+    );
     let play = row(&workspace, RowKind::Cell, "play");
-    assert_eq!((play.text.as_str(), play.limits.as_str()), ("0.010 mm", "0.000 to 0.020"));
+    assert_eq!(
+        (play.text.as_str(), play.limits.as_str()),
+        ("0.010 mm", "0.000 to 0.020")
+    );
 }

@@ -32,7 +32,10 @@ fn rows() -> Vec<Row> {
         below = below.split_once('\n').expect("a row below the remarks").1;
     }
     let mut reader = csv::Reader::from_reader(below.as_bytes());
-    reader.deserialize().map(|row| row.expect("a row")).collect()
+    reader
+        .deserialize()
+        .map(|row| row.expect("a row"))
+        .collect()
 }
 
 /// `a=1e-5;b=0`
@@ -81,12 +84,20 @@ fn every_row_has_its_corners_shares_and_root_sum_square() {
             (found - first).abs() > 0.01 * first.max(found) + 1e-14
         };
         let bent = pairs(&row.shares).into_iter().any(bends);
-        *count.entry(if bent { "bent" } else { "straight" }).or_insert(0) += 1;
+        *count
+            .entry(if bent { "bent" } else { "straight" })
+            .or_insert(0) += 1;
         if let (Some(rss), false) = (row.rss, bent) {
             assert!((half - rss).abs() <= 0.02 * rss + 1e-14, "{}", what("rss"));
         }
         *count.entry(row.monotone.as_str()).or_insert(0) += 1;
-        *count.entry(if row.hidden.is_empty() { "plain" } else { "hidden" }).or_insert(0) += 1;
+        *count
+            .entry(if row.hidden.is_empty() {
+                "plain"
+            } else {
+                "hidden"
+            })
+            .or_insert(0) += 1;
     }
     println!("{} rows: {count:?}", rows.len());
     assert!(rows.len() >= 500);

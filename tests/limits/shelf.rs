@@ -56,7 +56,9 @@ pub fn limits_of(workspace: &Workspace, name: &str) -> Option<Limits> {
 #[track_caller]
 pub fn row(workspace: &Workspace, kind: RowKind, name: &str) -> Row {
     let sheet = Sheet::of(workspace);
-    let row = sheet.rows().find(|row| row.kind == kind && row.name == name);
+    let row = sheet
+        .rows()
+        .find(|row| row.kind == kind && row.name == name);
     row.unwrap_or_else(|| panic!("there is no row {name}"))
         .clone()
 }

@@ -18,7 +18,11 @@ fn equal_tolerances_add_and_root_sum_square_grows_with_the_root() {
         let n = f64::from(count);
         close(limits.high - limits.nominal, n * 5e-5, "worst case");
         close(limits.nominal - limits.low, n * 5e-5, "worst case");
-        close(limits.root_sum_square().1, n.sqrt() * 5e-5, "root-sum-square");
+        close(
+            limits.root_sum_square().1,
+            n.sqrt() * 5e-5,
+            "root-sum-square",
+        );
     }
 }
 
@@ -33,7 +37,11 @@ fn four_links() {
     close(limits.nominal, 12.0 * 0.0254, "assembly");
     close(limits.high, 12.05 * 0.0254, "worst case");
     close(limits.low, 11.95 * 0.0254, "worst case");
-    close(limits.root_sum_square().1, 0.025 * 0.0254, "root-sum-square");
+    close(
+        limits.root_sum_square().1,
+        0.025 * 0.0254,
+        "root-sum-square",
+    );
 }
 
 /// Source: the overrunning clutch of S. D. Nigam and J. U. Turner, "Review of
@@ -46,10 +54,17 @@ fn overrunning_clutch() {
     let text = "hub = 55.29 mm ±0.0125\nroller = 22.86 mm ±0.0125\ncage = 101.60 mm ±0.0125\n\
                 y = acos((hub + roller) / (cage - roller))";
     let limits = limits_of(&open(text), "y").expect("limits");
-    assert!((limits.nominal.to_degrees() - 7.0184).abs() < 5e-5, "{limits:?}");
+    assert!(
+        (limits.nominal.to_degrees() - 7.0184).abs() < 5e-5,
+        "{limits:?}"
+    );
     let angle = |a: f64, c: f64, e: f64| ((a + c) / (e - c)).acos();
     let d = 0.0125;
-    close(limits.high, angle(55.29 - d, 22.86 - d, 101.60 + d), "greatest");
+    close(
+        limits.high,
+        angle(55.29 - d, 22.86 - d, 101.60 + d),
+        "greatest",
+    );
     close(limits.low, angle(55.29 + d, 22.86 + d, 101.60 - d), "least");
 }
 

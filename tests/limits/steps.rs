@@ -68,7 +68,10 @@ fn a_gap_is_found() {
     let workspace = open(text);
     let limits = limits_of(&workspace, "y").expect("limits");
     assert_eq!(limits.course, Course::Breaks);
-    assert_eq!(row(&workspace, RowKind::Cell, "y").limits, "no value at some limits");
+    assert_eq!(
+        row(&workspace, RowKind::Cell, "y").limits,
+        "no value at some limits"
+    );
 }
 
 #[test]
