@@ -102,6 +102,7 @@ enum Command {
         /// How the reference is written
         #[arg(long = "as", value_name = "FORM", default_value = "text")]
         form: ReferenceForm,
+    },
     /// Write a page to print or to prop up by the machine, with pictures
     Sheet {
         /// The notebook (`NAME.job`)

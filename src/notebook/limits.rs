@@ -21,9 +21,9 @@ use std::collections::HashMap;
 pub use check::margins;
 pub use sources::{SourceSize, sources};
 
+use super::Content;
 use super::trial::Trial;
 use super::workspace::Workspace;
-use super::Content;
 use crate::language::{Source, Value};
 use crate::quantity::Quantity;
 
@@ -194,8 +194,7 @@ impl Travel {
                     else {
                         continue;
                     };
-                    let course =
-                        course::course(&mut mover, &one, target, paths, reach, may_step);
+                    let course = course::course(&mut mover, &one, target, paths, reach, may_step);
                     if let Some(found) = found.get_mut(target) {
                         *found = limits(&mover, target, paths, reach, course);
                     }

@@ -202,7 +202,10 @@ impl Workspace {
         let margins = trial.with_view(&super::Deviations::default(), |cells| {
             super::limits::margins(cells, condition)
         });
-        margins.into_iter().min_by(|a, b| a.si.total_cmp(&b.si))
+        margins
+            .into_iter()
+            .flatten()
+            .min_by(|a, b| a.si.total_cmp(&b.si))
     }
 
     /// The readings of a slot, in file order, in coherent SI.

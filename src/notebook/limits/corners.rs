@@ -162,7 +162,11 @@ fn awaken(
     reaches: &mut [Reach],
 ) {
     let idle: Vec<usize> = (0..set.sources.len())
-        .filter(|index| directions.values().any(|signs| signs.get(*index) == Some(&0)))
+        .filter(|index| {
+            directions
+                .values()
+                .any(|signs| signs.get(*index) == Some(&0))
+        })
         .collect();
     if idle.is_empty() {
         return;
@@ -240,7 +244,10 @@ fn inward(mover: &mut Mover, set: &Set, reaches: &mut [Reach]) {
 /// Looks at so many points inside, all sources moving at once.
 pub fn inside(mover: &mut Mover, sets: &[Set], points: usize, reaches: &mut [Reach]) {
     let sources: Vec<usize> = (0..mover.sources.len()).collect();
-    let slots: Vec<u32> = sets.iter().flat_map(|set| set.slots.iter().copied()).collect();
+    let slots: Vec<u32> = sets
+        .iter()
+        .flat_map(|set| set.slots.iter().copied())
+        .collect();
     let groups = mover.between(&sources, &slots);
     let mut scatter = Scatter::new(1);
     for _ in 0..points {
