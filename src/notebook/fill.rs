@@ -1,5 +1,6 @@
 //! From a page's statements to the slots they fill.
 
+use std::collections::HashSet;
 use std::sync::Arc;
 
 use super::content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
@@ -12,6 +13,9 @@ use crate::syntax::{
     StatementKind, VaryRange, print_expression,
 };
 
+/// So many needs are quicker looked through than looked up.
+const FEW: usize = 32;
+
 /// Looks names up in a page and notes which slots are needed.
 struct PageScope<'a> {
     workspace: &'a mut Workspace,
@@ -20,8 +24,9 @@ struct PageScope<'a> {
 }
 
 impl PageScope<'_> {
+    /// Notes a need; one noted long before is noted again, and [`connect`] drops it.
     fn need(&mut self, slot: u32) -> u32 {
-        if !self.needs.contains(&slot) {
+        if !self.needs.iter().rev().take(FEW).any(|need| *need == slot) {
             self.needs.push(slot);
         }
         slot
@@ -210,7 +215,11 @@ fn broken_name(workspace: &mut Workspace, page: u32, item: u32, piece: &Piece) -
 }
 
 /// Puts content into a slot and ties it to what it needs.
-pub fn connect(workspace: &mut Workspace, slot: u32, content: Content, needs: Vec<u32>) {
+pub fn connect(workspace: &mut Workspace, slot: u32, content: Content, mut needs: Vec<u32>) {
+    if needs.len() > FEW {
+        let mut known = HashSet::with_capacity(needs.len());
+        needs.retain(|need| known.insert(*need));
+    }
     if let Some(filled) = workspace.slots.get_mut(slot as usize)
         && filled.needs == needs
     {

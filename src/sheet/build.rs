@@ -4,7 +4,7 @@ use serde_json::Value as Json;
 
 use super::model::{Caution, Report, Row, RowKind, Section, Sheet};
 use super::written::{Writer, Written};
-use crate::diagnostic::{Severity, Source};
+use crate::diagnostic::{Lines, Severity};
 use crate::language::calls;
 use crate::notebook::{Failure, Item, ItemKind, Page, Travel, Workspace, problems};
 
@@ -65,15 +65,19 @@ impl Sheet {
 /// What is wrong, as other programs get it.
 fn reports(workspace: &Workspace) -> Vec<Report> {
     let mut reports = Vec::new();
+    let mut lines: Vec<Option<Lines>> = vec![None; workspace.pages.len()];
     for problem in problems(workspace) {
-        let Some(page) = workspace.pages.get(problem.page as usize) else {
+        let place = problem.page as usize;
+        let (Some(page), Some(lines)) = (workspace.pages.get(place), lines.get_mut(place)) else {
             continue;
         };
-        let source = Source {
-            name: &page.name,
-            text: &page.text,
+        let start = problem.diagnostic.span.start as usize;
+        let (line, column) = match &problem.text {
+            Some(text) => Lines::of(text).line_and_column(start),
+            None => lines
+                .get_or_insert_with(|| Lines::of(&page.text))
+                .line_and_column(start),
         };
-        let (line, column) = source.line_and_column(problem.diagnostic.span.start as usize);
         reports.push(Report {
             severity: if problem.diagnostic.severity == Severity::Error {
                 "error"

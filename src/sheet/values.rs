@@ -62,17 +62,19 @@ impl Builder<'_> {
         let unit = writer.unit(value);
         if let Some(limits) = limits {
             match limits.course {
-                Course::Steady if limits.low < limits.high => {
+                Course::Steady | Course::Steps if limits.low < limits.high => {
                     let of = |si: f64| Quantity { si, ..value };
                     row.low = Some(of(limits.low).in_unit(unit));
                     row.high = Some(of(limits.high).in_unit(unit));
                     let ends =
                         [limits.low, limits.high].map(|si| writer.in_unit(of(si), unit).number);
                     row.limits = ends.join(" to ");
+                    if limits.course == Course::Steps {
+                        row.limits += " in steps";
+                    }
                 }
-                Course::Steady => {}
+                Course::Steady | Course::Steps => {}
                 Course::Turns => row.limits = "turns between the limits".to_owned(),
-                Course::Steps => row.limits = "moves in steps".to_owned(),
                 Course::Breaks => row.limits = "no value at some limits".to_owned(),
             }
         }
@@ -136,11 +138,26 @@ impl Builder<'_> {
     /// What a check comes to, at the drawing sizes and at the limits.
     fn check_status(&self, slot: u32, holds: bool) -> String {
         let at_limits = self.travel.checks.get(&slot);
+        if !holds {
+            return match self.workspace.margin(slot) {
+                Some(margin) if margin.si < 0.0 => {
+                    let missing = Quantity {
+                        si: -margin.si,
+                        ..margin
+                    };
+                    format!(
+                        "fails: misses by {}",
+                        self.writer.exact().quantity(missing).line()
+                    )
+                }
+                _ => "fails".to_owned(),
+            };
+        }
         let Some(check) = at_limits.filter(|check| check.holds && !check.holds_at_limits) else {
-            return if holds { "holds" } else { "fails" }.to_owned();
+            return "holds".to_owned();
         };
         let only = "holds at the drawing size only";
-        let Some((limits, margin)) = &check.margin else {
+        let Some((limits, margin)) = check.worst() else {
             return only.to_owned();
         };
         let missing = self.writer.exact().quantity(Quantity {

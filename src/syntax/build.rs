@@ -109,29 +109,31 @@ fn shown_as(pair: Pair<Rule>, value: Expression) -> Built<Kind> {
 
 fn unit(text: &str, span: Span) -> Built<Unit> {
     parse_unit(text).map_err(|fault| {
-        let spaced = text.contains(['*', '/', '·']);
-        let class = text.len() <= 4 && text.ends_with(|c: char| c.is_ascii_digit());
-        let better = if fault.message.contains("is not a unit") && fault.advice.is_none() {
-            if spaced {
-                let spread = text
-                    .replace('*', " * ")
-                    .replace('/', " / ")
-                    .replace('·', " * ");
-                Some(format!("for arithmetic leave spaces: `{spread}`"))
-            } else if class {
-                Some(format!(
-                    "a class follows the unit of its size, such as `12 mm {text}`"
-                ))
-            } else {
-                Some("a unit follows its number; to multiply write `*`".to_owned())
-            }
-        } else {
-            None
-        };
         let mut diagnostic = Diagnostic::at(fault, span);
-        diagnostic.advice = diagnostic.advice.or(better);
+        if diagnostic.message.contains("is not a unit") {
+            let other = unit_advice(text, diagnostic.advice.is_some());
+            diagnostic.advice = match (diagnostic.advice.take(), other) {
+                (Some(near), Some(other)) => Some(format!("{near} {other}")),
+                (near, other) => near.or(other),
+            };
+        }
         diagnostic
     })
+}
+
+/// What else may have been meant by what is no unit; `near` says whether a unit is
+/// near.
+fn unit_advice(text: &str, near: bool) -> Option<String> {
+    if text.contains(['*', '/', '·']) {
+        let spread = text.replace(['*', '·'], " * ").replace('/', " / ");
+        return Some(format!("for arithmetic leave spaces: `{spread}`"));
+    }
+    if text.len() <= 4 && text.ends_with(|c: char| c.is_ascii_digit()) {
+        return Some(format!(
+            "a class follows the unit of its size, such as `12 mm {text}`"
+        ));
+    }
+    (!near).then(|| "a unit follows its number; to multiply write `*`".to_owned())
 }
 
 /// What stands in an operation.
