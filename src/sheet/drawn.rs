@@ -4,51 +4,23 @@ use serde_json::{Value as Json, json};
 
 use super::build::Builder;
 use super::model::Row;
-use super::pictures::{Graph, Limit, Picture, Series, Tolerances};
+use super::pictures::{Graph, Limit, Picture, Series};
 use super::record_rows::{json_of, number};
 use super::written::Written;
-use crate::language::{Code, Record, Value};
-use crate::notebook::{Content, Course, GraphTable, graph};
+use crate::language::{Record, Value};
+use crate::notebook::{GraphTable, graph};
 use crate::quantity::{Quantity, Unit};
 
 impl Builder<'_> {
     /// Puts a picture into its row.
     pub(super) fn picture(&self, row: &mut Row, slot: u32, record: &Record) {
         row.written = Written::text(format!("picture of {}", row.name));
-        row.picture = Picture::of(record, &self.writer, self.tolerances(slot));
+        row.picture = Picture::of(record, &self.writer).map(Box::new);
         match graph(self.workspace, slot) {
             Ok(Some(table)) => self.graph(row, &table),
             Ok(None) => {}
             Err(_) => row.status = "wrong: see the errors".to_owned(),
         }
-    }
-
-    /// The tolerances of the sizes that a picture shows, where the drawing gives
-    /// them and nothing was measured.
-    fn tolerances(&self, slot: u32) -> Tolerances {
-        let mut found = Tolerances::new();
-        let Some(Content::Draw(code)) = self.workspace.slot(slot).map(|slot| &slot.content) else {
-            return found;
-        };
-        for (place, _, node) in &code.arguments {
-            let Code::Cell(cell) = node.code else {
-                continue;
-            };
-            let sized = self.workspace.slot(cell).is_some_and(|cell| {
-                let own = matches!(&cell.content, Content::Cell(node) if matches!(node.code, Code::Size(_)));
-                own && cell.measured.is_empty()
-            });
-            let limits = self.travel.of_slot(cell).filter(|_| sized);
-            let parameter = code.form.parameters.get(*place);
-            if let (Some(limits), Some(parameter)) = (limits, parameter)
-                && limits.course == Course::Steady
-                && limits.low < limits.high
-            {
-                let (low, high) = (limits.low - limits.nominal, limits.high - limits.nominal);
-                found.push((parameter.name.to_owned(), low, high));
-            }
-        }
-        found
     }
 
     /// The graph of a what-if table, and its numbers for other programs.
@@ -104,7 +76,7 @@ impl Builder<'_> {
             series,
         };
         self.graph_json(row, found, &picture);
-        row.picture = Some(Picture::Graph(picture));
+        row.picture = Some(Box::new(Picture::Graph(picture)));
     }
 
     /// A graph's numbers: one object a row, the limits that checks set in each.

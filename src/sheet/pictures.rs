@@ -29,7 +29,6 @@ pub use fit::Fit;
 pub use graph::{Graph, Limit, Series};
 pub use holes::Holes;
 pub use lever::Lever;
-pub use measure::Tolerances;
 pub use profile::Profile;
 pub use rotary_table::RotaryTable;
 pub use taper::Taper;
@@ -38,6 +37,7 @@ use crate::language::{Record, Value};
 use crate::sheet::Writer;
 
 /// A picture's numbers, ready to be drawn.
+#[allow(clippy::large_enum_variant)] // a page has a handful, each in a box
 #[derive(Clone, Debug)]
 pub enum Picture {
     /// A pattern of holes.
@@ -58,11 +58,10 @@ pub enum Picture {
 
 impl Picture {
     /// The picture of what a `draw` statement came to; nothing for a graph, whose
-    /// numbers come from its what-if table. `tolerances` are those of sizes that
-    /// the drawing tolerances.
+    /// numbers come from its what-if table.
     #[must_use]
-    pub fn of(record: &Record, writer: &Writer, tolerances: Tolerances) -> Option<Self> {
-        let fields = measure::Fields::new(record, writer, tolerances);
+    pub fn of(record: &Record, writer: &Writer) -> Option<Self> {
+        let fields = measure::Fields::new(record, writer);
         let Some(Value::Text(kind)) = record.get("picture") else {
             return None;
         };

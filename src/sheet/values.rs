@@ -263,8 +263,6 @@ impl Builder<'_> {
         pieces
     }
 
-    /// A picture's numbers.
-
     fn grid(&self, table: &Table) -> Grid {
         let write = |row: &Vec<Value>| row.iter().map(|value| self.writer.value(value)).collect();
         let rows = table.rows.iter().map(write).collect();

@@ -7,7 +7,7 @@ use crate::diagnostic::Fault;
 pub const FORM: Form = Form {
     name: "fit",
     shows: "the tolerance zones of a hole and its shaft against the zero line, their readings, and the clearance or interference at the limits",
-    subject: Subject::Nothing,
+    subject: Subject::Zones,
     parameters: &[
         Parameter {
             name: "hole",

@@ -40,6 +40,8 @@ pub enum Subject {
     Nothing,
     /// A table with these columns.
     Table(&'static [Column]),
+    /// Nothing: the sizes in brackets are shown by their tolerance zones.
+    Zones,
     /// The cells of a graph.
     Cells,
 }

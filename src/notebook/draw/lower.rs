@@ -117,6 +117,10 @@ fn arguments(lowering: &mut Lowering, draw: &Draw, form: &'static Form) -> Argum
             }
         }
     }
+    if found.len() < draw.arguments.len() || !draw.subjects.is_empty() {
+        // Something else is wrong; what is missing may only be misnamed.
+        return found;
+    }
     let missing = form
         .parameters
         .iter()
@@ -151,8 +155,10 @@ fn subject(draw: &Draw, form: &Form) -> Option<Diagnostic> {
         span.to(last)
     });
     let (message, span): (String, Span) = match (form.subject, draw.subjects.len()) {
-        (Subject::Nothing, 0) | (Subject::Table(_), 1) | (Subject::Cells, 1..=6) => return None,
-        (Subject::Nothing, _) => (
+        (Subject::Nothing | Subject::Zones, 0)
+        | (Subject::Table(_), 1)
+        | (Subject::Cells, 1..=6) => return None,
+        (Subject::Nothing | Subject::Zones, _) => (
             format!("`draw {}` takes its sizes in brackets", form.name),
             all.unwrap_or_default(),
         ),

@@ -5,6 +5,7 @@ use crate::diagnostic::Fault;
 use crate::language::{Cells, Code, Contract, Evaluator, Node, Source, Table, Trouble, Value};
 use crate::notebook::content::Content;
 use crate::notebook::workspace::Slot;
+use crate::quantity::Quantity;
 
 /// The most rows of a table that can be drawn.
 const ROWS: usize = 400;
@@ -34,8 +35,10 @@ pub fn value(
             .and_then(|contract| contract.check(parameter.name, value))
             .map_err(|fault| Trouble::at(fault, node.span))?;
         given.add(parameter.name, checked);
-        if code.form.name == "fit" {
-            limits(&mut given, parameter.name, (text, node), cells, slots)?;
+        if matches!(code.form.subject, Subject::Zones) {
+            zone(&mut given, parameter.name, (text, node), cells, slots)?;
+        } else {
+            limits(&mut given, parameter.name, node, cells, slots)?;
         }
     }
     for option in &code.options {
@@ -159,32 +162,38 @@ impl Cells for AtLimit<'_> {
     }
 }
 
-/// Adds a size's limits, and its reading where it was measured.
+/// Adds a size's limits where the size, or the cell that is named, carries a
+/// tolerance of its own; a cell that was measured has its reading instead.
 fn limits(
+    given: &mut Given,
+    name: &str,
+    node: &Node,
+    cells: &dyn Cells,
+    slots: &[Slot],
+) -> Result<(), Trouble> {
+    let (formula, measured) = drawn(node, slots);
+    if measured || !matches!(formula.code, Code::Size(_)) {
+        return Ok(());
+    }
+    let (low, high) = ends(node, formula, cells)?;
+    if low.si < high.si {
+        given.add(&format!("{name}_low"), low);
+        given.add(&format!("{name}_high"), high);
+    }
+    Ok(())
+}
+
+/// Adds what the tolerance zone of a size needs: the drawing size in place of a
+/// reading, its limits, and the reading beside.
+fn zone(
     given: &mut Given,
     name: &str,
     (called, node): (&str, &Node),
     cells: &dyn Cells,
     slots: &[Slot],
 ) -> Result<(), Trouble> {
-    let mut formula = node;
-    let mut reading = None;
-    if let Code::Cell(slot) = node.code
-        && let Some(filled) = slots.get(slot as usize)
-        && let Content::Cell(inner) = &filled.content
-    {
-        formula = inner;
-        reading = (!filled.measured.is_empty()).then(|| cells.value(slot).cloned());
-    }
-    let ends = [false, true].map(|high| {
-        let at_limit = AtLimit { cells, high };
-        Evaluator::new(&at_limit)
-            .evaluate(formula)?
-            .quantity()
-            .map_err(|fault| Trouble::at(fault, node.span))
-    });
-    let [low, high] = ends;
-    let (low, high) = (low?, high?);
+    let (formula, measured) = drawn(node, slots);
+    let (low, high) = ends(node, formula, cells)?;
     if low.si >= high.si {
         let fault = Fault::new(format!(
             "`{name}` has no limits, so it has no tolerance zone"
@@ -192,16 +201,40 @@ fn limits(
         .advise("give the size its class or its deviations, such as `12 mm H7`");
         return Err(Trouble::at(fault, node.span));
     }
-    let drawn = Evaluator::of_drawing(cells).evaluate(formula)?;
-    // The field itself holds the drawing size.
-    if let Some((_, value)) = given.fields.last_mut() {
-        *value = drawn;
-    }
+    let size = Evaluator::of_drawing(cells).evaluate(formula)?;
+    let reading = given
+        .fields
+        .last_mut()
+        .map(|(_, value)| std::mem::replace(value, size));
     given.add(&format!("{name}_called"), called);
     given.add(&format!("{name}_low"), low);
     given.add(&format!("{name}_high"), high);
-    if let Some(Some(reading)) = reading {
+    if let Some(reading) = reading.filter(|_| measured) {
         given.add(&format!("{name}_measured"), reading);
     }
     Ok(())
+}
+
+/// The formula that the drawing gives for a size: that of the cell where one is
+/// named; and whether the cell was measured.
+fn drawn<'a>(node: &'a Node, slots: &'a [Slot]) -> (&'a Node, bool) {
+    if let Code::Cell(slot) = node.code
+        && let Some(filled) = slots.get(slot as usize)
+        && let Content::Cell(inner) = &filled.content
+    {
+        return (inner, !filled.measured.is_empty());
+    }
+    (node, false)
+}
+
+/// A size at its lower and at its upper limit.
+fn ends(node: &Node, formula: &Node, cells: &dyn Cells) -> Result<(Quantity, Quantity), Trouble> {
+    let end = |high: bool| {
+        let at_limit = AtLimit { cells, high };
+        let value = Evaluator::new(&at_limit).evaluate(formula)?;
+        value
+            .quantity()
+            .map_err(|fault| Trouble::at(fault, node.span))
+    };
+    Ok((end(false)?, end(true)?))
 }

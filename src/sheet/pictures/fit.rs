@@ -174,12 +174,11 @@ impl Fit {
         let row_of = |value: f64| ((high - value) / step - 1e-9).floor().max(0.0);
         let mut lines = Vec::new();
         let heading = self.zones.each_ref().map(|zone| {
-            let called = if zone.called.is_empty() {
+            if zone.called.is_empty() {
                 zone.name.to_owned()
             } else {
                 format!("{} {}", zone.name, zone.called)
-            };
-            called
+            }
         });
         let mut labels: Vec<(f64, String)> = vec![(0.0, "0".to_owned())];
         for zone in &self.zones {

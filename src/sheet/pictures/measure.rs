@@ -13,23 +13,19 @@ pub struct Measure {
     pub text: String,
 }
 
-/// Limit deviations of fields, in metres: name, lower, upper.
-pub type Tolerances = Vec<(String, f64, f64)>;
-
 /// The fields of a picture's record, read as a drawing writes them: every length
 /// in the notebook's leading unit.
 pub struct Fields<'a> {
     record: &'a Record,
     writer: &'a Writer<'a>,
     unit: Unit,
-    tolerances: Tolerances,
     /// The unit of lengths: `mm` or `in`.
     pub symbol: &'static str,
 }
 
 impl<'a> Fields<'a> {
     /// The fields of a record.
-    pub fn new(record: &'a Record, writer: &'a Writer<'a>, tolerances: Tolerances) -> Self {
+    pub fn new(record: &'a Record, writer: &'a Writer<'a>) -> Self {
         let symbol = match writer.system() {
             System::Metric => "mm",
             System::Inch => "in",
@@ -37,7 +33,6 @@ impl<'a> Fields<'a> {
         Self {
             record,
             writer,
-            tolerances,
             unit: parse_unit(symbol).unwrap_or(Unit::NONE),
             symbol,
         }
@@ -53,8 +48,12 @@ impl<'a> Fields<'a> {
     pub fn size(&self, name: &str) -> Option<Measure> {
         let quantity = self.record.get(name)?.quantity().ok()?;
         let mut measure = self.exact_length(quantity.si);
-        if let Some((_, low, high)) = self.tolerances.iter().find(|(known, ..)| known == name) {
-            let text = self.tolerance(*low, *high);
+        let end = |end: &str| {
+            let limit = self.record.get(&format!("{name}_{end}"))?;
+            Some(limit.quantity().ok()?.si - quantity.si)
+        };
+        if let Some((low, high)) = end("low").zip(end("high")) {
+            let text = self.tolerance(low, high);
             measure.text.push_str(&text);
         }
         Some(measure)
