@@ -367,7 +367,8 @@ fn list(pair: Pair<Rule>) -> Built<Kind> {
     Ok(Kind::List(items, shown))
 }
 
-fn argument(pair: Pair<Rule>) -> Built<Argument> {
+/// An argument of a call.
+pub fn argument(pair: Pair<Rule>) -> Built<Argument> {
     let span = span_of(&pair);
     let mut name = None;
     for inner in pair.into_inner() {
