@@ -7,6 +7,7 @@
 
 mod columns;
 mod content;
+mod draw;
 mod edit;
 mod explain_cycle;
 mod fill;
@@ -24,6 +25,7 @@ mod vary;
 mod workspace;
 
 pub use content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
+pub use draw::{Column, DrawCode, FORMS, Form, GraphLimit, GraphTable, Parameter, Subject, graph};
 pub use edit::{Updated, with_expression};
 pub use limits::{CheckLimits, Course, Limits, Share, SourceSize, Travel, sources};
 pub use load::Shelf;

@@ -5,16 +5,23 @@
 
 mod build;
 mod csv;
+mod drawn;
+mod html;
 mod model;
 mod moved;
+mod narrow;
+mod pictures;
 mod record_rows;
+pub mod reference;
 mod terminal;
 mod values;
 mod written;
 
 pub use build::formula_text;
 pub use csv::csv;
-pub use model::{Caution, Grid, Report, Row, RowKind, Section, Sheet};
+pub use html::{Colophon, html};
+pub use model::{Caution, Grid, OpPart, Report, Row, RowKind, Section, Sheet};
 pub use moved::{MovedRow, moved_rows, moved_text};
+pub use pictures::Picture;
 pub use terminal::{Look, terminal};
 pub use written::{Writer, Written};

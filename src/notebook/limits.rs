@@ -18,6 +18,7 @@ mod sources;
 
 use std::collections::HashMap;
 
+pub use check::margins;
 pub use sources::{SourceSize, sources};
 
 use super::Content;

@@ -522,6 +522,9 @@ fn content(evaluator: &Evaluator, content: &Content, view: &View) -> Result<Valu
             Some(slot) => Err(one_trouble(Trouble::Missing(slot))),
             None => Ok(Value::None),
         },
+        Content::Draw(code) => {
+            super::draw::value(evaluator, code, view, view.slots).map_err(one_trouble)
+        }
         Content::Vary(_) => Ok(Value::None),
         Content::Find(_) => Err(one_trouble(Trouble::at(
             Fault::new("this is solved elsewhere"),

@@ -135,6 +135,13 @@ pub fn formula_text<'a>(page: &'a Page, item: &Item) -> &'a str {
     }
 }
 
+/// What a `draw` statement draws, on one line.
+fn drawn_text(page: &Page, item: &Item) -> String {
+    let text = page.text_at(item.piece.span);
+    let text = text.strip_prefix("draw").unwrap_or(text);
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// Makes the rows of a sheet one by one.
 pub(super) struct Builder<'a> {
     pub(super) workspace: &'a Workspace,
@@ -204,6 +211,7 @@ impl Builder<'_> {
             }
             ItemKind::Bare => String::new(),
             ItemKind::Check => formula_text(self.page, item).to_owned(),
+            ItemKind::Draw => drawn_text(self.page, item),
             ItemKind::Vary => self.page.text_at(item.piece.span).to_owned(),
             _ => self
                 .workspace
@@ -216,6 +224,7 @@ impl Builder<'_> {
             ItemKind::Table => RowKind::Table,
             ItemKind::Vary => RowKind::Vary,
             ItemKind::Find => RowKind::Find,
+            ItemKind::Draw => RowKind::Draw,
             ItemKind::Measured => RowKind::Measured,
             _ => RowKind::Cell,
         };
@@ -235,6 +244,8 @@ impl Builder<'_> {
             other: None,
             limits: String::new(),
             grid: None,
+            parts: Vec::new(),
+            picture: None,
         };
         match self.workspace.outcome(slot) {
             Ok(value) => self.value(&mut row, slot, value),
