@@ -4,12 +4,14 @@ mod calc;
 mod change;
 mod clock;
 mod commands;
+mod explain;
 mod files;
 mod functions;
 mod manual;
 mod new;
 mod output;
 mod run;
+mod sample;
 mod sheet;
 mod watch;
 
