@@ -163,7 +163,12 @@ impl Taper {
         let foot = Point::new(end.x, start.y);
         canvas.line(start, end, Line::Outline);
         canvas.line(start, Point::new(foot.x + 2.0, foot.y), Line::Thin);
-        canvas.upright(end, foot, end.x + 12.0, &reading.text);
+        let beside = if self.by_top_slide {
+            26.0 * angle.sin()
+        } else {
+            0.0
+        };
+        canvas.upright(end, foot, end.x + 12.0 + beside, &reading.text);
         if self.by_top_slide {
             let below = foot.towards(angle - FRAC_PI_2, 8.0);
             canvas.dimension(start, end, angle, below, &travel.text);
