@@ -116,7 +116,6 @@ impl Workspace {
     }
 
     /// The value of a slot, or why it has none.
-    #[must_use]
     pub fn outcome(&self, slot: u32) -> &Outcome {
         static NOTHING: std::sync::LazyLock<Outcome> =
             std::sync::LazyLock::new(|| Err(Box::new(Failure::Undefined)));
