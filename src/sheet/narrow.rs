@@ -76,7 +76,7 @@ pub fn broken_heading(heading: &str, width: usize) -> String {
 }
 
 /// A text broken between words; a word that is too long keeps its line to itself.
-fn wrapped(out: &mut String, text: &str, width: usize, first: usize, next: usize) {
+pub fn wrapped(out: &mut String, text: &str, width: usize, first: usize, next: usize) {
     let mut line = " ".repeat(first);
     let mut empty = true;
     for word in text.split(' ').filter(|word| !word.is_empty()) {

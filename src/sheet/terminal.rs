@@ -127,7 +127,8 @@ fn write_section(out: &mut String, section: &Section, look: Look, op: &mut usize
             } else {
                 format!("  ({})", row.note)
             };
-            push_line(out, &format!("  {heading}{note}"));
+            let width = usize::from(look.width);
+            narrow::wrapped(out, &format!("{heading}{note}"), width, 2, 4);
             write_grid(out, grid, look);
         }
     }
@@ -138,6 +139,7 @@ fn write_section(out: &mut String, section: &Section, look: Look, op: &mut usize
 
 /// Pictures that have a form in characters; the others by name.
 fn write_pictures(out: &mut String, section: &Section, look: Look) {
+    let width = usize::from(look.width);
     for row in section.rows.iter().filter(|row| row.kind == RowKind::Draw) {
         let note = if row.note.is_empty() {
             String::new()
@@ -147,17 +149,24 @@ fn write_pictures(out: &mut String, section: &Section, look: Look) {
         let plain = row
             .picture
             .as_ref()
-            .map(|picture| picture.plain(usize::from(look.width)));
+            .map(|picture| picture.plain(width.saturating_sub(3)));
         match plain {
             Some(Some(plain)) => {
-                push_line(out, &format!("  {}{note}", row.name));
+                narrow::wrapped(out, &format!("{}{note}", row.name), width, 2, 4);
                 for line in plain.lines() {
-                    push_line(out, &format!("   {line}"));
+                    if line.width() + 3 > width {
+                        narrow::wrapped(out, line, width, 3, 5);
+                    } else {
+                        push_line(out, &format!("   {line}"));
+                    }
                 }
             }
             Some(None) => {
                 let shown = "see the page that `setover sheet` writes";
-                push_line(out, &format!("  picture of {}: {shown}{note}", row.name));
+                // Its numbers stand in the cells above; the page has them beside it.
+                let name = row.name.split('(').next().unwrap_or(&row.name);
+                let line = format!("picture of {name}: {shown}{note}");
+                narrow::wrapped(out, &line, width, 2, 4);
             }
             None => push_line(out, &format!("  picture of {}: {}", row.name, row.status)),
         }
