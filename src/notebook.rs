@@ -5,6 +5,7 @@
 //! has a value fills a slot; slots know which slots they need and which need
 //! them. One engine (`recalculate.rs`) serves every way a value can change.
 
+mod columns;
 mod content;
 mod draw;
 mod edit;
@@ -18,6 +19,7 @@ mod outcome;
 mod page;
 mod problems;
 mod recalculate;
+mod sample;
 mod trial;
 mod vary;
 mod workspace;
@@ -32,6 +34,9 @@ pub use outcome::{Failure, Outcome};
 pub use page::{Item, ItemKind, Page, Settings};
 pub use problems::{Problem, problems};
 pub use recalculate::Deviations;
+pub use sample::{
+    MOST, Request, Sampled, SampledCheck, SampledRow, Spread, Tally, sample, sampled_values,
+};
 pub use trial::Trial;
 pub use vary::{VaryRow, VaryTable, vary};
 pub use workspace::{Slot, Workspace};

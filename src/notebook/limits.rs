@@ -22,6 +22,7 @@ pub use check::margins;
 pub use sources::{SourceSize, sources};
 
 use super::Content;
+use super::recalculate::afresh;
 use super::trial::Trial;
 use super::workspace::Workspace;
 use crate::language::{Source, Value};
@@ -144,6 +145,17 @@ pub struct Travel {
 }
 
 impl Travel {
+    /// The sizes that move: those without a reading.
+    #[must_use]
+    pub fn moving(&self, workspace: &Workspace) -> Vec<SourceSize> {
+        let unmeasured = |source: &&SourceSize| {
+            workspace
+                .slot(source.source.slot)
+                .is_none_or(|slot| slot.measured.is_empty())
+        };
+        self.sources.iter().filter(unmeasured).cloned().collect()
+    }
+
     /// Works the limits of a whole workspace out.
     #[must_use]
     pub fn of(workspace: &Workspace) -> Self {
@@ -151,26 +163,21 @@ impl Travel {
         if all.is_empty() {
             return Self::default();
         }
-        let mut travel = Self::default();
-        let active: Vec<SourceSize> = all
-            .iter()
-            .filter(|source| {
-                workspace
-                    .slot(source.source.slot)
-                    .is_none_or(|slot| slot.measured.is_empty())
-            })
-            .cloned()
-            .collect();
+        afresh();
+        let mut travel = Self {
+            sources: all,
+            ..Self::default()
+        };
+        let active = travel.moving(workspace);
         travel.work(workspace, &active, Trial::new(workspace));
         if !workspace.measured.is_empty() {
             let mut drawn = Self::default();
-            drawn.work(workspace, &all, Trial::of_drawing(workspace));
+            drawn.work(workspace, &travel.sources, Trial::of_drawing(workspace));
             travel.drawn = drawn.limits;
             travel
                 .drawn
                 .retain(|slot, _| workspace.measured.contains(slot));
         }
-        travel.sources = all;
         travel
     }
 
@@ -182,6 +189,8 @@ impl Travel {
         // out says nothing.
         let alone = std::mem::take(&mut mover.broken);
         let sets = corners::sets(&mover, &paths);
+        let (paths, upstream) = alone::paths(&mut mover);
+        let sets = corners::sets(&mover, upstream);
         let mut reaches = corners::reaches(&mut mover, &sets, &paths);
         corners::inside(&mut mover, &sets, POINTS, &mut reaches);
         let between = mover.broken.clone();
