@@ -6,6 +6,7 @@ mod commands;
 mod files;
 mod output;
 mod run;
+mod try_out;
 mod watch;
 
 pub use commands::{Cli, command};

@@ -7,6 +7,7 @@
 
 mod content;
 mod edit;
+mod evaluate;
 mod explain_cycle;
 mod fill;
 mod limits;

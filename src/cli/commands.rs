@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 
-use super::{WELL, WRONG, calc, change, output, run, watch};
+use super::{WELL, WRONG, calc, change, output, run, try_out, watch};
 
 /// A calculation notebook for people who make one-off metal parts on manual
 /// machines.
@@ -13,7 +13,7 @@ use super::{WELL, WRONG, calc, change, output, run, watch};
 #[command(name = "setover", version, about, disable_help_subcommand = true)]
 pub struct Cli {
     #[command(subcommand)]
-    command: Command,
+    command: Option<Command>,
 }
 
 /// How results are written.
@@ -80,6 +80,12 @@ enum Command {
         #[arg(required = true, value_name = "FILE")]
         files: Vec<PathBuf>,
     },
+    /// Try things out, on a notebook or from nothing (`setover` alone does so too)
+    Try {
+        /// The notebook (`NAME.job`); one that does not exist yet is made by writing
+        #[arg(value_name = "FILE")]
+        file: Option<PathBuf>,
+    },
     /// Work one expression out
     Calc {
         /// The expression, such as '1 3/8 in as mm'
@@ -103,7 +109,7 @@ pub fn command() -> clap::Command {
 /// Runs the program with these arguments; gives its exit status.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
     match Cli::try_parse_from(arguments) {
-        Ok(cli) => dispatch(cli.command),
+        Ok(cli) => cli.command.map_or_else(|| try_out::try_out(None), dispatch),
         Err(error) => {
             let text = error.render().to_string();
             if error.use_stderr() {
@@ -129,6 +135,7 @@ fn dispatch(command: Command) -> u8 {
         } => change::set(&file, &changes, anyway, form),
         Command::Watch { file } => watch::watch(&file),
         Command::Compare { old, new, form } => change::compare(&old, &new, form),
+        Command::Try { file } => try_out::try_out(file.as_deref()),
         Command::Check { files } => run::check(&files),
         Command::Calc {
             expression,
