@@ -219,9 +219,10 @@ impl Analysis {
             .position(|token| token.span.start < cursor && cursor <= token.span.end);
         let under = at.and_then(|at| self.tokens.get(at));
         let wordy = under.filter(|token| {
-            !matches!(token.kind, TokenKind::Sign | TokenKind::Number)
-                && !(token.kind == TokenKind::Unit
-                    && !self.text_of(token).starts_with(char::is_alphabetic))
+            let unit = token.kind == TokenKind::Unit;
+            let lettered = self.text_of(token).starts_with(char::is_alphabetic);
+            let no_word = matches!(token.kind, TokenKind::Sign | TokenKind::Number);
+            !no_word && (!unit || lettered)
         });
         let start = wordy.map_or(cursor, |token| token.span.start);
         let before = self.tokens.iter().rfind(|token| token.span.end <= start);

@@ -82,7 +82,6 @@ pub fn complete(session: &Session, line: &Analysis, cursor: usize) -> (usize, Ve
         }
     };
     found.retain(|one| matches(&one.replacement, word));
-    found.sort_by(|a, b| a.replacement.len().min(1).cmp(&b.replacement.len().min(1)));
     let mut seen = std::collections::HashSet::new();
     found.retain(|one| seen.insert(one.replacement.clone()));
     found.truncate(MOST);
