@@ -16,7 +16,7 @@ mod mover;
 pub(super) mod scatter;
 mod sources;
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 pub use check::margins;
 pub use sources::{SourceSize, sources};
@@ -159,7 +159,24 @@ impl Travel {
     /// Works the limits of a whole workspace out.
     #[must_use]
     pub fn of(workspace: &Workspace) -> Self {
-        let all = sources(workspace);
+        Self::from_sources(workspace, sources(workspace))
+    }
+
+    /// Works the limits of some slots out; others may be missing.
+    #[must_use]
+    pub fn of_slots(workspace: &Workspace, slots: &[u32]) -> Self {
+        let mut reached: HashSet<u32> = slots.iter().copied().collect();
+        let mut next: Vec<u32> = slots.to_vec();
+        while let Some(slot) = next.pop() {
+            let needs = workspace.slot(slot).map_or(&[][..], |slot| &slot.needs);
+            next.extend(needs.iter().copied().filter(|need| reached.insert(*need)));
+        }
+        let mut all = sources(workspace);
+        all.retain(|source| reached.contains(&source.source.slot));
+        Self::from_sources(workspace, all)
+    }
+
+    fn from_sources(workspace: &Workspace, all: Vec<SourceSize>) -> Self {
         if all.is_empty() {
             return Self::default();
         }

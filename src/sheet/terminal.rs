@@ -51,6 +51,13 @@ pub fn terminal(sheet: &Sheet, look: Look) -> String {
     out
 }
 
+/// Writes the rows of one section, without its heading.
+pub(super) fn section_text(section: &Section, look: Look) -> String {
+    let mut out = String::new();
+    write_section(&mut out, section, look, &mut 0);
+    out
+}
+
 impl Look {
     /// Text that stands out.
     #[must_use]
