@@ -100,7 +100,8 @@ pub fn vary(workspace: &Workspace, slot: u32) -> Result<VaryTable, Vec<Diagnosti
                 Some(Content::Check(_))
             ) && matches!(trial.value(*slot), Some(Value::Truth(false)))
         });
-        let failing = failing.collect();
+        let mut failing: Vec<u32> = failing.collect();
+        failing.sort_by_key(|slot| workspace.slot(*slot).map(|slot| (slot.page, slot.item)));
         table.rows.push(VaryRow {
             varied: taken,
             shown,
