@@ -22,12 +22,14 @@ mod problems;
 mod recalculate;
 mod sample;
 mod trial;
+mod update;
 mod vary;
 mod workspace;
 
 pub use content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
 pub use draw::{Column, DrawCode, FORMS, Form, GraphLimit, GraphTable, Parameter, Subject, graph};
 pub use edit::{Updated, with_expression};
+pub use edit::with_expression;
 pub use limits::{CheckLimits, Course, Limits, Share, SourceSize, Travel, sources};
 pub use load::Shelf;
 pub use moved::{Moved, moved};
@@ -39,5 +41,6 @@ pub use sample::{
     MOST, Request, Sampled, SampledCheck, SampledRow, Spread, Tally, sample, sampled_values,
 };
 pub use trial::Trial;
+pub use update::Updated;
 pub use vary::{VaryRow, VaryTable, vary};
 pub use workspace::{Slot, Workspace};
