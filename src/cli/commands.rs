@@ -111,6 +111,7 @@ enum Command {
         /// The file to write (`NAME.html`); standard output where left out
         #[arg(short = 'o', long = "output", value_name = "PAGE")]
         to: Option<PathBuf>,
+    },
     /// Try things out, on a notebook or from nothing (`setover` alone does so too)
     Try {
         /// The notebook (`NAME.job`); one that does not exist yet is made by writing

@@ -201,12 +201,10 @@ impl Travel {
     /// Works out the limits of all that depends on some sources.
     fn work(&mut self, workspace: &Workspace, sources: &[SourceSize], trial: Trial) {
         let mut mover = mover::Mover::new(workspace, sources, trial);
-        let paths = alone::paths(&mut mover);
+        let (paths, upstream) = alone::paths(&mut mover);
         // What fails while the others stand at drawing sizes that their limits leave
         // out says nothing.
         let alone = std::mem::take(&mut mover.broken);
-        let sets = corners::sets(&mover, &paths);
-        let (paths, upstream) = alone::paths(&mut mover);
         let sets = corners::sets(&mover, upstream);
         let mut reaches = corners::reaches(&mut mover, &sets, &paths);
         corners::inside(&mut mover, &sets, POINTS, &mut reaches);

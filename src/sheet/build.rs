@@ -230,8 +230,7 @@ impl<'a> Builder<'a> {
         Some(Value::Quantity(Quantity { si, ..latest }))
     }
 
-    fn row(&mut self, index: u32, item: &Item, slot: u32) -> Row {
-    pub(super) fn row(&mut self, item: &Item, slot: u32) -> Row {
+    pub(super) fn row(&mut self, index: u32, item: &Item, slot: u32) -> Row {
         let name = match item.kind {
             ItemKind::Op => {
                 self.ops += 1;

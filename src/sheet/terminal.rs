@@ -351,13 +351,7 @@ fn write_grid(out: &mut String, grid: &Grid, look: Look) {
         table = grid_table(grid, &broken, &texts, &right, look);
     }
     if too_wide(&table, room) && !grid.columns.is_empty() {
-        narrow::write_grid(
-            out,
-            &headings,
-            &texts,
-            &grid.marks,
-            usize::from(look.width),
-        );
+        narrow::write_grid(out, &headings, &texts, &grid.marks, usize::from(look.width));
         return;
     }
     for line in table.lines() {

@@ -259,7 +259,7 @@ pub(super) fn line_depth(text: &str, offset: usize, depth: &mut i64) -> usize {
         pieces: Vec::new(),
         documentation: None,
     };
-    splitter.scan(offset, false, depth).next
+    splitter.scan(offset, Prose::None, depth).next
 }
 
 /// Whether a statement is text to its end: a title or an op.
