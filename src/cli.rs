@@ -11,6 +11,7 @@ mod new;
 mod output;
 mod run;
 mod sheet;
+mod try_out;
 mod watch;
 
 pub use commands::{Cli, command};

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 
 use super::functions::{ReferenceForm, functions};
-use super::{WELL, WRONG, calc, change, manual, new, output, run, sheet, watch};
+use super::{WELL, WRONG, calc, change, manual, new, output, run, sheet, try_out, watch};
 
 /// A calculation notebook for people who make one-off metal parts on manual
 /// machines.
@@ -14,7 +14,7 @@ use super::{WELL, WRONG, calc, change, manual, new, output, run, sheet, watch};
 #[command(name = "setover", version, about, disable_help_subcommand = true)]
 pub struct Cli {
     #[command(subcommand)]
-    command: Command,
+    command: Option<Command>,
 }
 
 /// How results are written.
@@ -112,6 +112,12 @@ enum Command {
         #[arg(short = 'o', long = "output", value_name = "PAGE")]
         to: Option<PathBuf>,
     },
+    /// Try things out, on a notebook or from nothing (`setover` alone does so too)
+    Try {
+        /// The notebook (`NAME.job`); one that does not exist yet is made by writing
+        #[arg(value_name = "FILE")]
+        file: Option<PathBuf>,
+    },
     /// Work one expression out
     Calc {
         /// The expression, such as '1 3/8 in as mm'
@@ -135,7 +141,7 @@ pub fn command() -> clap::Command {
 /// Runs the program with these arguments; gives its exit status.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
     match Cli::try_parse_from(arguments) {
-        Ok(cli) => dispatch(cli.command),
+        Ok(cli) => cli.command.map_or_else(|| try_out::try_out(None), dispatch),
         Err(error) => {
             let text = error.render().to_string();
             if error.use_stderr() {
@@ -164,6 +170,7 @@ fn dispatch(command: Command) -> u8 {
         Command::Manual => manual::manual(),
         Command::Completions { shell } => manual::completions(shell),
         Command::Compare { old, new, form } => change::compare(&old, &new, form),
+        Command::Try { file } => try_out::try_out(file.as_deref()),
         Command::Check { files } => run::check(&files),
         Command::Functions { words, form } => functions(&words, form),
         Command::Sheet { file, to } => sheet::sheet(&file, to.as_deref()),
