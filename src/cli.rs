@@ -2,10 +2,15 @@
 
 mod calc;
 mod change;
+mod clock;
 mod commands;
 mod files;
+mod functions;
+mod manual;
+mod new;
 mod output;
 mod run;
+mod sheet;
 mod try_out;
 mod watch;
 

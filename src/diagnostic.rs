@@ -8,7 +8,7 @@ mod nearest;
 mod render;
 
 pub use nearest::{did_you_mean, nearest};
-pub use render::{Source, render};
+pub use render::{Lines, Source, render};
 
 use std::fmt;
 

@@ -21,7 +21,7 @@ pub use code::{Call, Callee, Code, FindCode, Node, SizeCode, Source};
 pub use contract::{Contract, KindWord};
 pub use evaluate::{Cells, Evaluator, NoCells, STEPS};
 pub use find::{Roots, bracket, only_root, solve};
-pub use function::{Function, FunctionDoc, ParameterDoc, UserFunction};
+pub use function::{Body, Function, FunctionDoc, ParameterDoc, UserFunction};
 pub use library::{Entry, calls, compile, library, read_documentation};
 pub use lower::{CONSTANTS, Lowering, Named, Scope};
 pub use natives::{native, native_names};

@@ -6,6 +6,7 @@
 //! them. One engine (`recalculate.rs`) serves every way a value can change.
 
 mod content;
+mod draw;
 mod edit;
 mod evaluate;
 mod explain_cycle;
@@ -23,6 +24,7 @@ mod vary;
 mod workspace;
 
 pub use content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
+pub use draw::{Column, DrawCode, FORMS, Form, GraphLimit, GraphTable, Parameter, Subject, graph};
 pub use edit::{Updated, with_expression};
 pub use limits::{CheckLimits, Course, Limits, Share, SourceSize, Travel, sources};
 pub use load::Shelf;

@@ -5,9 +5,14 @@
 
 mod build;
 mod csv;
+mod drawn;
+mod html;
 mod model;
 mod moved;
+mod narrow;
+mod pictures;
 mod record_rows;
+pub mod reference;
 mod some_rows;
 mod terminal;
 mod values;
@@ -15,8 +20,10 @@ mod written;
 
 pub use build::formula_text;
 pub use csv::csv;
-pub use model::{Caution, Grid, Report, Row, RowKind, Section, Sheet};
+pub use html::{Colophon, html};
+pub use model::{Caution, Grid, OpPart, Report, Row, RowKind, Section, Sheet};
 pub use moved::{MovedRow, moved_rows, moved_text};
+pub use pictures::Picture;
 pub use some_rows::rows_text;
 pub use terminal::{Look, terminal};
 pub use written::{Writer, Written};

@@ -7,20 +7,21 @@ use super::{Files, WELL, WRONG, output, run};
 use crate::diagnostic::Source;
 use crate::notebook::Workspace;
 use crate::sheet::{Sheet, csv, terminal};
+use crate::syntax::{Formula, StatementKind, parse_expression, parse_statement};
 
 /// Works an expression out, with the names of a notebook where one is given.
 pub fn calc(expression: &str, within: Option<&Path>, form: Form) -> u8 {
     let text = expression.trim();
-    if let Err(wrong) = crate::syntax::parse_expression(text) {
-        output::diagnose(
-            Source {
-                name: "the expression",
-                text,
-            },
-            &wrong,
-        );
-        return WRONG;
-    }
+    let formula = match parse_expression(text) {
+        Ok(formula) => formula,
+        Err(wrong) => {
+            let name = "the expression";
+            output::diagnose(Source { name, text }, &wrong);
+            return WRONG;
+        }
+    };
+    let as_statement = as_statement(text, &formula);
+    let text = as_statement.as_str();
     let workspace = match within {
         None => Workspace::of_text(Path::new("the expression"), text, &Files),
         Some(file) => match run::open(file) {
@@ -61,4 +62,17 @@ pub fn calc(expression: &str, within: Option<&Path>, form: Form) -> u8 {
         }
     }
     WELL
+}
+
+/// The expression as a statement of a notebook: what would be another statement
+/// there (`a = 3`, `[1, 2]`, `find …`) goes into brackets.
+fn as_statement(text: &str, formula: &Formula) -> String {
+    if matches!(parse_statement(text), Ok(StatementKind::Bare(_))) {
+        return text.to_owned();
+    }
+    let span = formula.expression.span;
+    let (expression, rest) = text
+        .split_at_checked(span.end as usize)
+        .unwrap_or((text, ""));
+    format!("({expression}){rest}")
 }

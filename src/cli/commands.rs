@@ -5,7 +5,8 @@ use std::path::PathBuf;
 
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 
-use super::{WELL, WRONG, calc, change, output, run, try_out, watch};
+use super::functions::{ReferenceForm, functions};
+use super::{WELL, WRONG, calc, change, manual, new, output, run, sheet, try_out, watch};
 
 /// A calculation notebook for people who make one-off metal parts on manual
 /// machines.
@@ -74,6 +75,19 @@ enum Command {
         #[arg(long = "as", value_name = "FORM", default_value = "text")]
         form: Form,
     },
+    /// Start a notebook from a commented example
+    New {
+        /// Its name; `.job` is added
+        #[arg(value_name = "NAME")]
+        name: PathBuf,
+    },
+    /// Print the manual page
+    Manual,
+    /// Print what a shell needs to complete the arguments
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
     /// Compute notebooks and print only their checks
     Check {
         /// The notebooks (`NAME.job`)
@@ -85,6 +99,24 @@ enum Command {
         /// The notebook (`NAME.job`); one that does not exist yet is made by writing
         #[arg(value_name = "FILE")]
         file: Option<PathBuf>,
+    },
+    /// Say what the functions of the library do
+    Functions {
+        /// A function's name, or words to look for; without any, all functions by topic
+        #[arg(value_name = "WORD")]
+        words: Vec<String>,
+        /// How the reference is written
+        #[arg(long = "as", value_name = "FORM", default_value = "text")]
+        form: ReferenceForm,
+    },
+    /// Write a page to print or to prop up by the machine, with pictures
+    Sheet {
+        /// The notebook (`NAME.job`)
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// The file to write (`NAME.html`); standard output where left out
+        #[arg(short = 'o', long = "output", value_name = "PAGE")]
+        to: Option<PathBuf>,
     },
     /// Work one expression out
     Calc {
@@ -134,9 +166,14 @@ fn dispatch(command: Command) -> u8 {
             form,
         } => change::set(&file, &changes, anyway, form),
         Command::Watch { file } => watch::watch(&file),
+        Command::New { name } => new::new(&name),
+        Command::Manual => manual::manual(),
+        Command::Completions { shell } => manual::completions(shell),
         Command::Compare { old, new, form } => change::compare(&old, &new, form),
         Command::Try { file } => try_out::try_out(file.as_deref()),
         Command::Check { files } => run::check(&files),
+        Command::Functions { words, form } => functions(&words, form),
+        Command::Sheet { file, to } => sheet::sheet(&file, to.as_deref()),
         Command::Calc {
             expression,
             within,

@@ -18,11 +18,15 @@ impl Shelf for Files {
         if path.extension().is_none_or(|extension| extension != "job") {
             return Err("a notebook's file name ends in .job".to_owned());
         }
-        let file = fs::File::open(path).map_err(|error| reason(&error))?;
-        let kind = file.metadata().map_err(|error| reason(&error))?;
+        // Looked at before it is opened: opening a pipe would wait for its writer.
+        let kind = fs::metadata(path).map_err(|error| reason(&error))?;
         if kind.is_dir() {
             return Err("it is a folder".to_owned());
         }
+        if !kind.is_file() {
+            return Err("it is no ordinary file".to_owned());
+        }
+        let file = fs::File::open(path).map_err(|error| reason(&error))?;
         let mut bytes = Vec::new();
         file.take(LARGEST + 1)
             .read_to_end(&mut bytes)
@@ -109,6 +113,19 @@ pub fn write(path: &Path, text: &str) -> std::io::Result<()> {
         let _ = folder.sync_all();
     }
     Ok(())
+}
+
+/// Writes a new file.
+///
+/// # Errors
+/// When there is one of that name, or it can't be written.
+pub fn create(path: &Path, text: &str) -> std::io::Result<()> {
+    let mut file = fs::OpenOptions::new()
+        .write(true)
+        .create_new(true)
+        .open(path)?;
+    file.write_all(text.as_bytes())?;
+    file.sync_all()
 }
 
 /// What a new file may be read by: temporary files are private, notebooks are not.

@@ -71,7 +71,7 @@ pub fn open(file: &Path) -> Option<Workspace> {
 }
 
 /// Says what is wrong; gives the exit status.
-fn judge(workspace: &Workspace, sheet: &Sheet) -> u8 {
+pub fn judge(workspace: &Workspace, sheet: &Sheet) -> u8 {
     let errors = output::diagnose_all(workspace);
     if errors > 0 {
         WRONG

@@ -7,8 +7,17 @@
 /// three) differ, or when one begins with the other.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
     let wanted: Vec<char> = word.to_lowercase().chars().take(64).collect();
+    let letters = letters_of(word);
     let mut found: Vec<(usize, &str)> = Vec::new();
     for candidate in known {
+        // Each letter that differs leaves at most two that only one of them has, and
+        // a word that begins with the other lacks none of it: most words are told
+        // apart without counting.
+        let theirs = letters_of(candidate);
+        let only_one = (letters ^ theirs).count_ones();
+        if only_one > 6 && letters & !theirs != 0 && theirs & !letters != 0 {
+            continue;
+        }
         let other: Vec<char> = candidate.to_lowercase().chars().take(64).collect();
         let longest = wanted.len().max(other.len());
         let limit = (longest / 2).clamp(1, 3);
@@ -44,6 +53,19 @@ pub fn did_you_mean<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) ->
         [only] => Some(format!("did you mean {only}?")),
         [first @ .., last] => Some(format!("did you mean {} or {last}?", first.join(", "))),
     }
+}
+
+/// Which letters a word has, as bits; all but the ASCII letters share the last ones.
+fn letters_of(word: &str) -> u64 {
+    word.chars().take(64).fold(0, |letters, c| {
+        let bit = match c.to_ascii_lowercase() {
+            c @ 'a'..='z' => u32::from(c) - u32::from('a'),
+            c @ '0'..='9' => 26 + u32::from(c) - u32::from('0'),
+            '_' => 36,
+            c => 40 + u32::from(c) % 20,
+        };
+        letters | 1 << bit
+    })
 }
 
 /// Letters added, dropped, changed or two neighbours swapped.

@@ -29,6 +29,33 @@ impl Source<'_> {
     }
 }
 
+/// Where the lines of a text begin, for many look-ups in one text.
+#[derive(Clone, Debug)]
+pub struct Lines<'a> {
+    text: &'a str,
+    starts: Vec<usize>,
+}
+
+impl<'a> Lines<'a> {
+    /// The lines of a text.
+    #[must_use]
+    pub fn of(text: &'a str) -> Self {
+        let starts = std::iter::once(0)
+            .chain(text.match_indices('\n').map(|(newline, _)| newline + 1))
+            .collect();
+        Self { text, starts }
+    }
+
+    /// Line and column (both from 1, the column in characters) of a byte offset.
+    #[must_use]
+    pub fn line_and_column(&self, offset: usize) -> (usize, usize) {
+        let offset = floor(self.text, offset);
+        let line = self.starts.partition_point(|start| *start <= offset);
+        let start = self.starts.get(line.wrapping_sub(1)).copied().unwrap_or(0);
+        (line, self.text[start..offset].chars().count() + 1)
+    }
+}
+
 /// The nearest character boundary at or below `offset`.
 fn floor(text: &str, offset: usize) -> usize {
     let mut offset = offset.min(text.len());
@@ -176,6 +203,19 @@ error: unknown name `brdth`
   |
   = help: did you mean `breadth`?",
         );
+    }
+
+    #[test]
+    fn lines_looked_up_are_lines_counted() {
+        let text = "a\n\n±b = 1\r\n°\n";
+        let lines = Lines::of(text);
+        for offset in 0..=text.len() + 2 {
+            assert_eq!(
+                lines.line_and_column(offset),
+                Source { name: "x", text }.line_and_column(offset),
+                "{offset}"
+            );
+        }
     }
 
     #[test]

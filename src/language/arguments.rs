@@ -75,6 +75,17 @@ impl Arguments {
         self.number(index).round() as u32
     }
 
+    /// A list of whole numbers from 0; the largest where one is too large.
+    #[must_use]
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // as saturates
+    pub fn counts(&self, index: usize) -> Vec<u32> {
+        let quantities = self
+            .list(index)
+            .iter()
+            .filter_map(|value| value.quantity().ok());
+        quantities.map(|value| value.si.round() as u32).collect()
+    }
+
     /// Text; empty where it is none.
     #[must_use]
     pub fn text(&self, index: usize) -> Arc<str> {

@@ -1,17 +1,21 @@
 //! What an argument may be, as the documentation of a function says it:
 //! `length > 0 mm`, `"outside" or "inside"`, `list of rotation`.
 
+mod read;
+
 use std::cmp::Ordering;
 
 use super::Value;
 use crate::diagnostic::{Fault, did_you_mean};
-use crate::quantity::{Dimension, Quantity, parse_unit};
+use crate::quantity::{Dimension, Quantity};
 
 /// One kind of value.
 #[derive(Clone, Debug, PartialEq)]
 pub enum KindWord {
     /// A quantity of a dimension, with the word it was written with.
     Measure(Dimension, String),
+    /// A quantity of any dimension.
+    Quantity,
     /// A whole number.
     Whole,
     /// A temperature counted from another zero.
@@ -47,25 +51,6 @@ pub struct Contract {
     pub text: String,
 }
 
-/// The words for dimensions in documentation.
-const MEASURES: &[(&str, Dimension)] = &[
-    ("number", Dimension::NONE),
-    ("length", Dimension::LENGTH),
-    ("angle", Dimension::ANGLE),
-    ("speed", Dimension::new(1, 0, -1, 0, 0)),
-    ("rotation", Dimension::ROTATION),
-    ("time", Dimension::new(0, 0, 1, 0, 0)),
-    ("mass", Dimension::new(0, 1, 0, 0, 0)),
-    ("force", Dimension::new(1, 1, -2, 0, 0)),
-    ("torque", Dimension::new(2, 1, -2, 0, 0)),
-    ("pressure", Dimension::new(-1, 1, -2, 0, 0)),
-    ("area", Dimension::new(2, 0, 0, 0, 0)),
-    ("volume", Dimension::new(3, 0, 0, 0, 0)),
-    ("density", Dimension::new(-3, 1, 0, 0, 0)),
-    ("power", Dimension::new(2, 1, -3, 0, 0)),
-    ("rise", Dimension::new(0, 0, 0, 1, 0)),
-];
-
 impl Contract {
     /// A contract that allows anything.
     #[must_use]
@@ -78,45 +63,25 @@ impl Contract {
         }
     }
 
-    /// Reads a contract: kinds joined by `or`, then bounds joined by `and`.
-    ///
-    /// # Errors
-    /// When a kind, a unit or a bound can't be read.
-    pub fn read(text: &str) -> Result<Self, Fault> {
-        let (several, rest) = match text.strip_prefix("several ") {
-            Some(rest) => (true, rest),
-            None => (false, text),
-        };
-        let split = bound_start(rest);
-        let (kinds, bounds) = rest.split_at(split);
-        let mut read: Vec<KindWord> = Vec::new();
-        for word in split_or(kinds) {
-            match (kind(word)?, read.last_mut()) {
-                (KindWord::OneOf(more), Some(KindWord::OneOf(texts))) => texts.extend(more),
-                (kind, _) => read.push(kind),
-            }
-        }
-        let bounds = bounds
-            .split(" and ")
-            .map(str::trim)
-            .filter(|b| !b.is_empty())
-            .map(bound)
-            .collect::<Result<_, _>>()?;
-        Ok(Self {
-            kinds: read,
-            bounds,
-            several,
-            text: text.trim().to_owned(),
-        })
-    }
-
     /// Checks a value and gives it back as the function wants it: a stray radian
-    /// dropped, a whole number made whole.
+    /// dropped, a whole number made whole. An argument that takes several is a list,
+    /// each of which is checked.
     ///
     /// # Errors
     /// What the argument must be, what is allowed, and what it is.
     #[inline]
     pub fn check(&self, name: &str, value: Value) -> Result<Value, Fault> {
+        if self.several
+            && let Value::List(items) = &value
+        {
+            let checked = items.iter().map(|item| self.one(name, item.clone()));
+            return checked.collect::<Result<Vec<_>, _>>().map(Value::from);
+        }
+        self.one(name, value)
+    }
+
+    #[inline]
+    fn one(&self, name: &str, value: Value) -> Result<Value, Fault> {
         if let (Value::Quantity(quantity), [KindWord::Measure(dimension, _)]) =
             (&value, self.kinds.as_slice())
             && quantity.dimension == *dimension
@@ -226,6 +191,7 @@ impl KindWord {
                 "rotation" => "a rotation, such as 400 rpm".to_owned(),
                 _ => dimension.words(),
             },
+            Self::Quantity => "a number, with or without a unit".to_owned(),
             Self::Whole => "a whole number".to_owned(),
             Self::Temperature => "a temperature, such as 20 degC".to_owned(),
             Self::OneOf(texts) => texts
@@ -246,7 +212,9 @@ impl KindWord {
 
 /// The value as the kind wants it, or nothing.
 fn fit(kind: &KindWord, value: &Value) -> Option<Value> {
-    if let (KindWord::Measure(..) | KindWord::Whole, Value::Record(record)) = (kind, value) {
+    if let (KindWord::Measure(..) | KindWord::Whole | KindWord::Quantity, Value::Record(record)) =
+        (kind, value)
+    {
         return record
             .stands_for
             .and_then(|lead| fit(kind, &Value::Quantity(lead)));
@@ -283,89 +251,10 @@ fn fit(kind: &KindWord, value: &Value) -> Option<Value> {
         | (KindWord::Table, Value::Table(_))
         | (KindWord::Record, Value::Record(_))
         | (KindWord::None, Value::None)
+        | (KindWord::Quantity, Value::Quantity(_))
         | (KindWord::Any, _) => Some(value.clone()),
         _ => None,
     }
-}
-
-/// Where the bounds begin: at the first comparison outside quotes.
-fn bound_start(text: &str) -> usize {
-    let mut quoted = false;
-    for (index, c) in text.char_indices() {
-        match c {
-            '"' => quoted = !quoted,
-            '<' | '>' if !quoted => return index,
-            _ => {}
-        }
-    }
-    text.len()
-}
-
-/// Splits at ` or ` outside quotes.
-fn split_or(text: &str) -> Vec<&str> {
-    let mut parts = Vec::new();
-    let mut start = 0;
-    let mut quoted = false;
-    for (index, c) in text.char_indices() {
-        if c == '"' {
-            quoted = !quoted;
-        }
-        if !quoted && text[index..].starts_with(" or ") {
-            parts.push(text[start..index].trim());
-            start = index + 4;
-        }
-    }
-    parts.push(text[start..].trim());
-    parts
-}
-
-fn kind(word: &str) -> Result<KindWord, Fault> {
-    if let Some((_, dimension)) = MEASURES.iter().find(|(name, _)| *name == word) {
-        return Ok(KindWord::Measure(*dimension, word.to_owned()));
-    }
-    if let Some(text) = word
-        .strip_prefix('"')
-        .and_then(|word| word.strip_suffix('"'))
-    {
-        return Ok(KindWord::OneOf(vec![text.to_owned()]));
-    }
-    if let Some(of) = word.strip_prefix("list of ") {
-        return Ok(KindWord::List(Box::new(kind(of)?)));
-    }
-    Ok(match word {
-        "whole" => KindWord::Whole,
-        "temperature" => KindWord::Temperature,
-        "text" => KindWord::Text,
-        "truth" => KindWord::Truth,
-        "list" => KindWord::List(Box::new(KindWord::Any)),
-        "table" => KindWord::Table,
-        "record" => KindWord::Record,
-        "none" => KindWord::None,
-        "any" => KindWord::Any,
-        unit => KindWord::Measure(parse_unit(unit)?.get().dimension, unit.to_owned()),
-    })
-}
-
-fn bound(text: &str) -> Result<(Ordering, bool, Quantity), Fault> {
-    let unreadable = || Fault::new(format!("the bound `{text}` can't be read"));
-    let (order, rest) = match text.chars().next() {
-        Some('>') => (Ordering::Greater, &text[1..]),
-        Some('<') => (Ordering::Less, &text[1..]),
-        _ => return Err(unreadable()),
-    };
-    let (or_equal, rest) = match rest.strip_prefix('=') {
-        Some(rest) => (true, rest),
-        None => (false, rest),
-    };
-    let rest = rest.trim();
-    let (number, unit) = rest.split_once(' ').unwrap_or((rest, ""));
-    let number: f64 = number.parse().map_err(|_| unreadable())?;
-    let quantity = if unit.is_empty() {
-        Quantity::number(number)
-    } else {
-        Quantity::of(number, unit.trim())?
-    };
-    Ok((order, or_equal, quantity))
 }
 
 #[cfg(test)]
@@ -410,6 +299,17 @@ mod tests {
         );
         check("\"outside\" or \"inside\"", "inside".into(), Ok(()));
         check("length or none", Value::None, Ok(()));
+        check("quantity", value(3.0, "mm"), Ok(()));
+        check(
+            "quantity",
+            "M8".into(),
+            Err("`size` must be a number, with or without a unit; it is the text \"M8\""),
+        );
+        check(
+            "several length",
+            vec![value(3.0, "mm"), Value::number(2.0)].into(),
+            Err("`size` must be a length; it is 2 (a plain number)"),
+        );
         check("list of rotation", vec![value(400.0, "rpm")].into(), Ok(()));
         check("mm^3/min", value(1.0, "cm^3/min"), Ok(()));
         check(

@@ -23,17 +23,24 @@ macro_rules! files {
 const FILES: &[(&str, &str)] = files![
     "mathematics.job",
     "speeds_and_feeds.job",
+    "materials.job",
     "threads.job",
     "screw_cutting.job",
+    "drills.job",
     "holes.job",
+    "hole_patterns.job",
     "tapers.job",
     "measuring_tapers.job",
     "circles.job",
+    "triangles.job",
     "rotary_table.job",
+    "dividing.job",
     "gears.job",
+    "fits.job",
     "joints.job",
     "keys.job",
     "measuring.job",
+    "gauge_blocks.job",
     "stock.job",
     "springs.job",
 ];
@@ -218,7 +225,7 @@ pub fn compile(
         );
         lowering.not_constant(&parameter.name);
         if names.contains(&parameter.name.text) {
-            let message = format!("two arguments are called `{}`", parameter.name.text);
+            let message = format!("two parameters are called `{}`", parameter.name.text);
             lowering.report(Diagnostic::error(message, parameter.name.span));
         }
         lowering.bind(parameter.name.text.clone());

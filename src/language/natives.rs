@@ -4,12 +4,28 @@
 //! functions, with `= native` for a body. One file a topic; each lists its
 //! functions in one table, and the tests hold the tables against the library.
 
+mod change_gears;
+mod dividing;
+mod drills;
+mod fits;
+mod gears;
+mod holes;
+mod materials;
 mod mathematics;
+mod shown;
+mod speeds;
+mod stock;
+mod tapers;
+mod threads;
+mod triangles;
+
+use uom::si::length::meter;
 
 use super::Value;
 use super::arguments::Arguments;
 use crate::diagnostic::Fault;
 use crate::quantity::{Dimension, Quantity};
+use crate::trade::iso286::deviations;
 
 /// A native function: checked arguments in, a value or what is wrong out.
 pub type NativeCode = fn(&Arguments) -> Result<Value, Fault>;
@@ -17,7 +33,21 @@ pub type NativeCode = fn(&Arguments) -> Result<Value, Fault>;
 /// The native functions of one topic.
 type Topic = &'static [(&'static str, NativeCode)];
 
-const TOPICS: &[Topic] = &[mathematics::FUNCTIONS];
+const TOPICS: &[Topic] = &[
+    mathematics::FUNCTIONS,
+    speeds::FUNCTIONS,
+    threads::FUNCTIONS,
+    drills::FUNCTIONS,
+    tapers::FUNCTIONS,
+    holes::FUNCTIONS,
+    triangles::FUNCTIONS,
+    dividing::FUNCTIONS,
+    change_gears::FUNCTIONS,
+    gears::FUNCTIONS,
+    fits::FUNCTIONS,
+    materials::FUNCTIONS,
+    stock::FUNCTIONS,
+];
 
 /// A native function by its name.
 #[must_use]
@@ -48,5 +78,6 @@ pub fn class_deviations(size: Quantity, class: &str) -> Result<(f64, f64), Fault
             size.dimension.words()
         )));
     }
-    Err(Fault::new(format!("the class {class} is not known yet")))
+    let (lower, upper) = deviations(size.into(), class)?;
+    Ok((lower.get::<meter>(), upper.get::<meter>()))
 }

@@ -1,9 +1,12 @@
 //! Cells that depend on one another in a ring.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Span};
+
+/// A ring of more names than this is shown without its middle.
+const SHOWN: usize = 100;
 
 /// For a group of slots that need one another: at which slot to say so, and what.
 ///
@@ -13,12 +16,17 @@ pub fn ring(workspace: &Workspace, group: &[u32]) -> Option<(u32, Diagnostic)> {
     let place = |slot: &u32| workspace.slot(*slot).map(|slot| (slot.page, slot.item));
     let mut group = group.to_vec();
     group.sort_by_key(place);
+    let inside: HashSet<u32> = group.iter().copied().collect();
     let ring = group
         .iter()
-        .find_map(|slot| shortest(workspace, &group, *slot))?;
+        .find_map(|slot| shortest(workspace, &inside, *slot))?;
     let first = *ring.first()?;
     let mut names: Vec<String> = ring.iter().map(|slot| workspace.name_of(*slot)).collect();
     names.extend(names.first().cloned());
+    if names.len() > SHOWN {
+        let left = names.len() - SHOWN;
+        names.splice(SHOWN / 2..SHOWN / 2 + left, [format!("({left} more)")]);
+    }
     let message = if ring.len() == 1 {
         format!(
             "`{}` depends on itself",
@@ -39,7 +47,7 @@ pub fn ring(workspace: &Workspace, group: &[u32]) -> Option<(u32, Diagnostic)> {
 }
 
 /// The shortest ring of needs through `start` within a group.
-fn shortest(workspace: &Workspace, group: &[u32], start: u32) -> Option<Vec<u32>> {
+fn shortest(workspace: &Workspace, group: &HashSet<u32>, start: u32) -> Option<Vec<u32>> {
     let mut from: HashMap<u32, u32> = HashMap::new();
     let mut queue = std::collections::VecDeque::from([start]);
     while let Some(slot) = queue.pop_front() {

@@ -1,5 +1,6 @@
 //! From a page's statements to the slots they fill.
 
+use std::collections::HashSet;
 use std::sync::Arc;
 
 use super::content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
@@ -8,9 +9,12 @@ use super::workspace::Workspace;
 use crate::diagnostic::Diagnostic;
 use crate::language::{CONSTANTS, Code, Lowering, Named, Node, Scope, compile, read_documentation};
 use crate::syntax::{
-    Column, Expression, Find, Formula, Kind, Name, OpPart, Piece, Range, Row, Statement,
+    Column, Draw, Expression, Find, Formula, Kind, Name, OpPart, Piece, Range, Row, Statement,
     StatementKind, VaryRange, print_expression,
 };
+
+/// So many needs are quicker looked through than looked up.
+const FEW: usize = 32;
 
 /// Looks names up in a page and notes which slots are needed.
 struct PageScope<'a> {
@@ -20,8 +24,9 @@ struct PageScope<'a> {
 }
 
 impl PageScope<'_> {
+    /// Notes a need; one noted long before is noted again, and [`connect`] drops it.
     fn need(&mut self, slot: u32) -> u32 {
-        if !self.needs.contains(&slot) {
+        if !self.needs.iter().rev().take(FEW).any(|need| *need == slot) {
             self.needs.push(slot);
         }
         slot
@@ -146,6 +151,7 @@ pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statemen
             ItemKind::Vary,
             Some(vary(workspace, page, item, &ranges, &shown)),
         ),
+        StatementKind::Draw(drawn) => (ItemKind::Draw, Some(draw(workspace, page, item, &drawn))),
         StatementKind::Function(..) => (
             ItemKind::Function,
             function(workspace, page, item, &piece, &parsed),
@@ -209,7 +215,11 @@ fn broken_name(workspace: &mut Workspace, page: u32, item: u32, piece: &Piece) -
 }
 
 /// Puts content into a slot and ties it to what it needs.
-pub fn connect(workspace: &mut Workspace, slot: u32, content: Content, needs: Vec<u32>) {
+pub fn connect(workspace: &mut Workspace, slot: u32, content: Content, mut needs: Vec<u32>) {
+    if needs.len() > FEW {
+        let mut known = HashSet::with_capacity(needs.len());
+        needs.retain(|need| known.insert(*need));
+    }
     if let Some(filled) = workspace.slots.get_mut(slot as usize)
         && filled.needs == needs
     {
@@ -531,6 +541,35 @@ fn vary(
         }))
     } else {
         Content::Broken(wrong)
+    };
+    connect(workspace, slot, content, needs);
+    set_item(workspace, slot, item);
+    slot
+}
+
+/// A picture; its sizes may carry tolerances of their own.
+fn draw(workspace: &mut Workspace, page: u32, item: u32, drawn: &Draw) -> u32 {
+    let slot = workspace.add_slot(page, "".into());
+    let mut scope = PageScope {
+        workspace,
+        page,
+        needs: Vec::new(),
+    };
+    let over = (!drawn.over.is_empty()).then(|| varied(&mut scope, &drawn.over));
+    let mut lowering = Lowering::new(&mut scope, slot, true);
+    let found = over.as_ref().and_then(|over| over.as_ref().ok());
+    let span = match (drawn.over.first(), drawn.over.last()) {
+        (Some(first), Some(last)) => first.span.to(last.span),
+        _ => drawn.picture.span,
+    };
+    let found = found.map(|slot| (*slot, span));
+    let made = super::draw::lower(&mut lowering, drawn, found);
+    let mut wrong = lowering.finish();
+    wrong.extend(over.and_then(Result::err));
+    let needs = scope.needs;
+    let content = match made {
+        Some(made) if wrong.is_empty() => Content::Draw(Box::new(made)),
+        _ => Content::Broken(wrong),
     };
     connect(workspace, slot, content, needs);
     set_item(workspace, slot, item);

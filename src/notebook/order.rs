@@ -1,5 +1,7 @@
 //! In which order slots are computed after a change.
 
+use std::collections::HashSet;
+
 use super::workspace::Workspace;
 
 /// Marks on slots that survive from one change to the next, so that a change
@@ -49,8 +51,9 @@ pub fn affected_by(workspace: &Workspace, changed: &[u32]) -> Vec<Group> {
 
 /// Slots within `members` only, each after what it needs there.
 pub fn within(workspace: &Workspace, members: &[u32]) -> Vec<Group> {
+    let inside: HashSet<u32> = members.iter().copied().collect();
     order(workspace, &mut Marks::default(), members, |slot| {
-        members.contains(&slot)
+        inside.contains(&slot)
     })
 }
 

@@ -1,5 +1,6 @@
 //! Everything that is wrong in a workspace, with its places.
 
+use std::collections::HashSet;
 use std::sync::Arc;
 
 use super::content::Content;
@@ -7,6 +8,10 @@ use super::outcome::Failure;
 use super::page::{ItemKind, Page};
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
+
+/// So many unknown names of a page get advice: looking for what was meant goes
+/// through all names, and nobody reads more.
+const ADVISED: usize = 50;
 
 /// Something that is wrong, in a page.
 #[derive(Clone, Debug, PartialEq)]
@@ -57,7 +62,26 @@ pub fn problems(workspace: &Workspace) -> Vec<Problem> {
         found[start..].sort_by_key(|problem| problem.diagnostic.span);
     }
     found.dedup();
+    for problem in &mut found {
+        let page = workspace.pages.get(problem.page as usize);
+        if let (Some(page), None) = (page, &problem.text) {
+            problem.diagnostic.span = without_blanks(&page.text, problem.diagnostic.span);
+        }
+    }
     found
+}
+
+/// A place without the blanks at its ends, unless it is blank.
+fn without_blanks(text: &str, span: Span) -> Span {
+    let marked = text
+        .get(span.start as usize..span.end as usize)
+        .unwrap_or("");
+    let start = marked.len() - marked.trim_start().len();
+    if start == marked.len() {
+        return span;
+    }
+    let end = span.start as usize + marked.trim_end().len();
+    Span::new(span.start as usize + start, end)
 }
 
 /// What is wrong with a slot itself.
@@ -83,6 +107,12 @@ fn slot_problems(workspace: &Workspace, slot: u32, reading: bool) -> Vec<Diagnos
     ) {
         found.extend(super::vary(workspace, slot).err().unwrap_or_default());
     }
+    if matches!(
+        workspace.slot(slot).map(|slot| &slot.content),
+        Some(Content::Draw(_))
+    ) {
+        found.extend(super::graph(workspace, slot).err().unwrap_or_default());
+    }
     if !reading {
         found.extend(workspace.warnings.get(&slot).into_iter().flatten().cloned());
     }
@@ -92,7 +122,7 @@ fn slot_problems(workspace: &Workspace, slot: u32, reading: bool) -> Vec<Diagnos
 /// Names that nothing defines, at each place where they are used.
 fn unknown_names(workspace: &Workspace, number: u32, page: &Page) -> Vec<Problem> {
     let mut found = Vec::new();
-    let mut seen: Vec<u32> = Vec::new();
+    let mut seen: HashSet<u32> = HashSet::new();
     for item in &page.items {
         let Some(slot) = item.slot.and_then(|slot| workspace.slot(slot)) else {
             continue;
@@ -104,14 +134,14 @@ fn unknown_names(workspace: &Workspace, number: u32, page: &Page) -> Vec<Problem
             let other = workspace.pages.get(needed.page as usize);
             if !matches!(needed.content, Content::Nothing)
                 || other.is_none_or(|other| other.missing)
-                || seen.contains(need)
+                || !seen.insert(*need)
             {
                 continue;
             }
-            seen.push(*need);
+            let advise = found.len() < ADVISED;
             found.push(Problem {
                 page: number,
-                diagnostic: unknown(workspace, page, item, *need),
+                diagnostic: unknown(workspace, page, item, *need, advise),
                 text: None,
             });
         }
@@ -119,7 +149,13 @@ fn unknown_names(workspace: &Workspace, number: u32, page: &Page) -> Vec<Problem
     found
 }
 
-fn unknown(workspace: &Workspace, page: &Page, item: &super::Item, need: u32) -> Diagnostic {
+fn unknown(
+    workspace: &Workspace,
+    page: &Page,
+    item: &super::Item,
+    need: u32,
+    advise: bool,
+) -> Diagnostic {
     let Some(needed) = workspace.slot(need) else {
         return Diagnostic::error("unknown name", item.piece.span);
     };
@@ -159,6 +195,9 @@ fn unknown(workspace: &Workspace, page: &Page, item: &super::Item, need: u32) ->
         None => format!("unknown name `{}`", needed.name),
     };
     let mut diagnostic = Diagnostic::error(message, span);
+    if !advise {
+        return diagnostic;
+    }
     let mut known: Vec<&str> = names.chain(aliases).collect();
     known.sort_unstable();
     diagnostic.advice = did_you_mean(&needed.name, known);

@@ -1,6 +1,7 @@
 //! Computing slots: the one engine under loading, editing, what-if, `find`,
 //! limits and sampling.
 
+use std::cell::Cell;
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -14,6 +15,16 @@ use crate::language::{
     Cells, Evaluator, Node, Source, Table, Trouble, UserFunction, Value, bracket, only_root, solve,
 };
 use crate::quantity::Quantity;
+
+/// The most steps that all evaluations after one change may take together, beyond
+/// [`FREE`] each: a notebook can't keep the program busy without end.
+const EFFORT: u64 = 30_000_000;
+/// The steps of an evaluation that don't count.
+const FREE: u64 = 100;
+
+thread_local! {
+    static LEFT: Cell<u64> = const { Cell::new(EFFORT) };
+}
 
 /// Where the sizes stand between their limits.
 #[derive(Clone, Debug, Default)]
@@ -103,6 +114,14 @@ impl Cells for View<'_> {
             _ => None,
         }
     }
+
+    fn steps(&self) -> u64 {
+        LEFT.get() + FREE
+    }
+
+    fn took(&self, steps: u64) {
+        LEFT.set(LEFT.get().saturating_sub(steps.saturating_sub(FREE)));
+    }
 }
 
 /// Evaluates something against values.
@@ -138,6 +157,7 @@ pub fn changed(workspace: &mut Workspace, slots: &[u32]) -> Vec<(u32, Outcome)> 
 }
 
 fn recompute(workspace: &mut Workspace, slots: &[u32], undo: Option<&mut Vec<(u32, Outcome)>>) {
+    LEFT.set(EFFORT);
     let groups = affected(workspace, slots);
     let mut now = std::mem::take(&mut workspace.values);
     let mut drawing = std::mem::take(&mut workspace.drawing);
@@ -480,6 +500,9 @@ fn content(evaluator: &Evaluator, content: &Content, view: &View) -> Result<Valu
             Some(slot) => Err(one_trouble(Trouble::Missing(slot))),
             None => Ok(Value::None),
         },
+        Content::Draw(code) => {
+            super::draw::value(evaluator, code, view, view.slots).map_err(one_trouble)
+        }
         Content::Vary(_) => Ok(Value::None),
         Content::Find(_) => Err(one_trouble(Trouble::at(
             Fault::new("this is solved elsewhere"),
@@ -525,11 +548,13 @@ fn table_value(evaluator: &Evaluator, table: &TableCode) -> Result<Value, Troubl
     }
     troubles.dedup();
     if troubles.is_empty() {
-        Ok(Table {
+        let value = Value::from(Table {
             columns: table.columns.clone(),
             rows,
-        }
-        .into())
+        });
+        evaluator
+            .bounded(value, Span::new(0, "table".len()))
+            .map_err(one_trouble)
     } else {
         Err(troubles)
     }

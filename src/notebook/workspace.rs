@@ -192,6 +192,22 @@ impl Workspace {
         }
     }
 
+    /// How much a check has to spare as things stand; negative where it misses.
+    #[must_use]
+    pub fn margin(&self, slot: u32) -> Option<crate::quantity::Quantity> {
+        let super::Content::Check(condition) = &self.slot(slot)?.content else {
+            return None;
+        };
+        let trial = super::Trial::new(self);
+        let margins = trial.with_view(&super::Deviations::default(), |cells| {
+            super::limits::margins(cells, condition)
+        });
+        margins
+            .into_iter()
+            .flatten()
+            .min_by(|a, b| a.si.total_cmp(&b.si))
+    }
+
     /// The readings of a slot, in file order, in coherent SI.
     #[must_use]
     pub fn readings(&self, slot: u32) -> Vec<f64> {

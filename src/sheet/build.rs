@@ -4,7 +4,7 @@ use serde_json::Value as Json;
 
 use super::model::{Caution, Report, Row, RowKind, Section, Sheet};
 use super::written::{Writer, Written};
-use crate::diagnostic::{Severity, Source};
+use crate::diagnostic::{Lines, Severity};
 use crate::language::calls;
 use crate::notebook::{Failure, Item, ItemKind, Page, Travel, Workspace, problems};
 
@@ -59,15 +59,19 @@ impl Sheet {
 /// What is wrong, as other programs get it.
 fn reports(workspace: &Workspace) -> Vec<Report> {
     let mut reports = Vec::new();
+    let mut lines: Vec<Option<Lines>> = vec![None; workspace.pages.len()];
     for problem in problems(workspace) {
-        let Some(page) = workspace.pages.get(problem.page as usize) else {
+        let place = problem.page as usize;
+        let (Some(page), Some(lines)) = (workspace.pages.get(place), lines.get_mut(place)) else {
             continue;
         };
-        let source = Source {
-            name: &page.name,
-            text: &page.text,
+        let start = problem.diagnostic.span.start as usize;
+        let (line, column) = match &problem.text {
+            Some(text) => Lines::of(text).line_and_column(start),
+            None => lines
+                .get_or_insert_with(|| Lines::of(&page.text))
+                .line_and_column(start),
         };
-        let (line, column) = source.line_and_column(problem.diagnostic.span.start as usize);
         reports.push(Report {
             severity: if problem.diagnostic.severity == Severity::Error {
                 "error"
@@ -123,6 +127,13 @@ pub fn formula_text<'a>(page: &'a Page, item: &Item) -> &'a str {
         ItemKind::Op => text.strip_prefix("op").map_or(text, str::trim),
         _ => text,
     }
+}
+
+/// What a `draw` statement draws, on one line.
+fn drawn_text(page: &Page, item: &Item) -> String {
+    let text = page.text_at(item.piece.span);
+    let text = text.strip_prefix("draw").unwrap_or(text);
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// Makes the rows of a sheet one by one.
@@ -215,6 +226,7 @@ impl<'a> Builder<'a> {
             }
             ItemKind::Bare => String::new(),
             ItemKind::Check => formula_text(self.page, item).to_owned(),
+            ItemKind::Draw => drawn_text(self.page, item),
             ItemKind::Vary => self.page.text_at(item.piece.span).to_owned(),
             _ => self
                 .workspace
@@ -227,6 +239,7 @@ impl<'a> Builder<'a> {
             ItemKind::Table => RowKind::Table,
             ItemKind::Vary => RowKind::Vary,
             ItemKind::Find => RowKind::Find,
+            ItemKind::Draw => RowKind::Draw,
             ItemKind::Measured => RowKind::Measured,
             _ => RowKind::Cell,
         };
@@ -246,6 +259,8 @@ impl<'a> Builder<'a> {
             other: None,
             limits: String::new(),
             grid: None,
+            parts: Vec::new(),
+            picture: None,
         };
         match self.workspace.outcome(slot) {
             Ok(value) => self.value(&mut row, slot, value),

@@ -4,6 +4,7 @@ use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Tabl
 use unicode_width::UnicodeWidthStr;
 
 use super::model::{Grid, Row, RowKind, Section, Sheet};
+use super::narrow;
 use super::written::Written;
 
 /// How a sheet is laid out.
@@ -86,12 +87,13 @@ impl Look {
     }
 }
 
-fn push_line(out: &mut String, line: &str) {
+/// Adds a line without blanks at its end.
+pub(super) fn push_line(out: &mut String, line: &str) {
     out.push_str(line.trim_end());
     out.push('\n');
 }
 
-fn plain_table(look: Look) -> Table {
+pub(super) fn plain_table(look: Look) -> Table {
     let mut table = Table::new();
     table
         .load_style(presets::NOTHING)
@@ -100,7 +102,7 @@ fn plain_table(look: Look) -> Table {
     table
 }
 
-fn push_table(out: &mut String, table: &Table) {
+pub(super) fn push_table(out: &mut String, table: &Table) {
     for line in table.lines() {
         push_line(out, &format!(" {line}"));
     }
@@ -112,7 +114,11 @@ fn write_section(out: &mut String, section: &Section, look: Look, op: &mut usize
         .rows
         .iter()
         .filter(|row| {
-            row.grid.is_none() && !matches!(row.kind, RowKind::Check | RowKind::Op | RowKind::Vary)
+            row.grid.is_none()
+                && !matches!(
+                    row.kind,
+                    RowKind::Check | RowKind::Op | RowKind::Vary | RowKind::Draw
+                )
         })
         .collect();
     write_values(out, &values, look);
@@ -134,6 +140,35 @@ fn write_section(out: &mut String, section: &Section, look: Look, op: &mut usize
     }
     write_checks(out, section, look);
     write_ops(out, section, look, op);
+    write_pictures(out, section, look);
+}
+
+/// Pictures that have a form in characters; the others by name.
+fn write_pictures(out: &mut String, section: &Section, look: Look) {
+    for row in section.rows.iter().filter(|row| row.kind == RowKind::Draw) {
+        let note = if row.note.is_empty() {
+            String::new()
+        } else {
+            format!("  ({})", row.note)
+        };
+        let plain = row
+            .picture
+            .as_ref()
+            .map(|picture| picture.plain(usize::from(look.width)));
+        match plain {
+            Some(Some(plain)) => {
+                push_line(out, &format!("  {}{note}", row.name));
+                for line in plain.lines() {
+                    push_line(out, &format!("   {line}"));
+                }
+            }
+            Some(None) => {
+                let shown = "see the page that `setover sheet` writes";
+                push_line(out, &format!("  picture of {}: {shown}{note}", row.name));
+            }
+            None => push_line(out, &format!("  picture of {}: {}", row.name, row.status)),
+        }
+    }
 }
 
 fn write_values(out: &mut String, rows: &[&Row], look: Look) {
@@ -166,8 +201,11 @@ fn write_values(out: &mut String, rows: &[&Row], look: Look) {
         cells.push(Cell::new(joined(&[said, &remark(row)])));
         table.add_row(TableRow::from(cells));
     }
-    keep_whole(&mut table, rows.len());
-    push_table(out, &table);
+    if keep_whole(&mut table) {
+        push_table(out, &table);
+    } else {
+        narrow::write_values(out, rows, remark, usize::from(look.width));
+    }
 }
 
 /// The remark of a row, with its state where that says something.
@@ -189,8 +227,9 @@ fn joined(parts: &[&str]) -> String {
         .join("; ")
 }
 
-/// Lets only the last column of a table wrap, as long as the others leave it room.
-fn keep_whole(table: &mut Table, _rows: usize) {
+/// Lets only the last column of a table wrap; false where the others leave it no
+/// room.
+fn keep_whole(table: &mut Table) -> bool {
     let last = table.column_count().saturating_sub(1);
     let width = usize::from(table.width().unwrap_or(80));
     let widths = table.column_max_content_widths();
@@ -199,14 +238,14 @@ fn keep_whole(table: &mut Table, _rows: usize) {
         .take(last)
         .map(|width| usize::from(*width) + 2)
         .sum();
-    if fixed + 16 > width {
-        return;
+    let wanted = widths.last().map_or(0, |width| usize::from(*width));
+    if fixed + wanted.min(narrow::ROOM_FOR_REMARKS) + 2 > width {
+        return false;
     }
-    for (index, column) in table.column_iter_mut().enumerate() {
-        if index < last {
-            column.set_constraint(comfy_table::ColumnConstraint::ContentWidth);
-        }
+    for column in table.column_iter_mut().take(last) {
+        column.set_constraint(comfy_table::ColumnConstraint::ContentWidth);
     }
+    true
 }
 
 /// Numbers padded so that their decimal points stand in one line when they are
@@ -308,6 +347,15 @@ fn write_grid(out: &mut String, grid: &Grid, look: Look) {
             cells.push(Cell::new(grid.marks.get(index).map_or("", String::as_str)));
         }
         table.add_row(TableRow::from(cells));
+    }
+    let wide: usize = table
+        .column_max_content_widths()
+        .iter()
+        .map(|width| usize::from(*width) + 2)
+        .sum();
+    if wide + 4 > usize::from(look.width) && !grid.columns.is_empty() {
+        narrow::write_grid(out, &headings, &texts, &grid.marks, usize::from(look.width));
+        return;
     }
     for line in table.lines() {
         push_line(out, &format!("   {line}"));

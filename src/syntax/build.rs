@@ -109,29 +109,28 @@ fn shown_as(pair: Pair<Rule>, value: Expression) -> Built<Kind> {
 
 fn unit(text: &str, span: Span) -> Built<Unit> {
     parse_unit(text).map_err(|fault| {
-        let spaced = text.contains(['*', '/', '·']);
-        let class = text.len() <= 4 && text.ends_with(|c: char| c.is_ascii_digit());
-        let better = if fault.message.contains("is not a unit") && fault.advice.is_none() {
-            if spaced {
-                let spread = text
-                    .replace('*', " * ")
-                    .replace('/', " / ")
-                    .replace('·', " * ");
-                Some(format!("for arithmetic leave spaces: `{spread}`"))
-            } else if class {
-                Some(format!(
-                    "a class follows the unit of its size, such as `12 mm {text}`"
-                ))
-            } else {
-                Some("a unit follows its number; to multiply write `*`".to_owned())
-            }
-        } else {
-            None
-        };
         let mut diagnostic = Diagnostic::at(fault, span);
-        diagnostic.advice = diagnostic.advice.or(better);
+        if diagnostic.message.contains("is not a unit") {
+            diagnostic.advice = unit_advice(text, diagnostic.advice.take());
+        }
         diagnostic
     })
+}
+
+/// What may have been meant by what is no unit; `near` names the units near it.
+fn unit_advice(text: &str, near: Option<String>) -> Option<String> {
+    if text.contains(['*', '/', '·']) {
+        let spread = text.replace(['*', '·'], " * ").replace('/', " / ");
+        let near = near.map_or(String::new(), |near| format!("{near} "));
+        return Some(format!("{near}for arithmetic leave spaces: `{spread}`"));
+    }
+    let letters = text.trim_end_matches(|c: char| c.is_ascii_digit());
+    if (1..=2).contains(&letters.len()) && letters.len() < text.len() && text.len() <= 4 {
+        return Some(format!(
+            "a class follows the unit of its size, such as `12 mm {text}`"
+        ));
+    }
+    near.or_else(|| Some("a unit follows its number; to multiply write `*`".to_owned()))
 }
 
 /// What stands in an operation.
@@ -365,7 +364,8 @@ fn list(pair: Pair<Rule>) -> Built<Kind> {
     Ok(Kind::List(items, shown))
 }
 
-fn argument(pair: Pair<Rule>) -> Built<Argument> {
+/// An argument of a call.
+pub fn argument(pair: Pair<Rule>) -> Built<Argument> {
     let span = span_of(&pair);
     let mut name = None;
     for inner in pair.into_inner() {

@@ -6,9 +6,10 @@ use uom::si::f64::{Angle, Length};
 use uom::si::length::{meter, millimeter};
 
 use crate::diagnostic::Fault;
+use crate::trade::words::short;
 
-/// The greatest length that is taken for a length, in metres.
-const LONGEST: f64 = 1e6;
+/// The greatest length that makes sense in a workshop, in metres.
+const LONGEST: f64 = 100.0;
 
 /// The least length that is told from nothing, in metres.
 const SHORTEST: f64 = 1e-12;
@@ -18,13 +19,7 @@ pub(crate) fn shown(value: f64) -> String {
     if value != 0.0 && (value.abs() < 1e-6 || value.abs() >= 1e12) {
         return format!("{value:e}");
     }
-    let text = format!("{value:.6}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" {
-        "0".to_owned()
-    } else {
-        text.to_owned()
-    }
+    short(value, 6)
 }
 
 /// The metres of a length that is finite and not beyond all sense.
@@ -32,7 +27,7 @@ pub(crate) fn length(value: Length, name: &str, argument: usize) -> Result<f64, 
     let metres = value.get::<meter>();
     if !metres.is_finite() || metres.abs() > LONGEST {
         return Err(Fault::new(format!(
-            "the {name} must be a length up to 1000 km, found {} mm",
+            "the {name} must be a length up to 100 m; it is {} mm",
             shown(value.get::<millimeter>())
         ))
         .in_argument(argument));
@@ -47,10 +42,10 @@ pub(crate) fn length_above_zero(value: Length, name: &str, argument: usize) -> R
         let allowed = if metres > 0.0 {
             "at least 1e-9 mm"
         } else {
-            "greater than 0 mm"
+            "more than 0 mm"
         };
         return Err(Fault::new(format!(
-            "the {name} must be {allowed}, found {} mm",
+            "the {name} must be {allowed}; it is {} mm",
             shown(value.get::<millimeter>())
         ))
         .in_argument(argument));
@@ -63,7 +58,7 @@ pub(crate) fn length_from_zero(value: Length, name: &str, argument: usize) -> Re
     let metres = length(value, name, argument)?;
     if metres < 0.0 {
         return Err(Fault::new(format!(
-            "the {name} must be 0 mm or more, found {} mm",
+            "the {name} must be 0 mm or more; it is {} mm",
             shown(value.get::<millimeter>())
         ))
         .in_argument(argument));
@@ -76,7 +71,7 @@ pub(crate) fn angle(value: Angle, name: &str, argument: usize) -> Result<f64, Fa
     let radians = value.get::<radian>();
     if !radians.is_finite() || value.get::<degree>().abs() > 3.6e7 {
         return Err(Fault::new(format!(
-            "the {name} must be an angle up to 100000 turns, found {} deg",
+            "the {name} must be an angle up to 100000 turns; it is {} deg",
             shown(value.get::<degree>())
         ))
         .in_argument(argument));
@@ -95,7 +90,7 @@ pub(crate) fn angle_within(
     let degrees = value.get::<degree>();
     if !(degrees > low && degrees < high) {
         return Err(Fault::new(format!(
-            "the {name} must be between {} deg and {} deg, found {} deg",
+            "the {name} must be between {} deg and {} deg; it is {} deg",
             shown(low),
             shown(high),
             shown(degrees)
@@ -115,7 +110,7 @@ pub(crate) fn count(
 ) -> Result<u32, Fault> {
     if !(low..=high).contains(&value) {
         return Err(Fault::new(format!(
-            "the {name} must be a whole number from {low} to {high}, found {value}"
+            "the {name} must be a whole number from {low} to {high}; it is {value}"
         ))
         .in_argument(argument));
     }
@@ -132,7 +127,7 @@ pub(crate) fn number(
 ) -> Result<f64, Fault> {
     if !(value >= low && value <= high) {
         return Err(Fault::new(format!(
-            "the {name} must be from {} to {}, found {}",
+            "the {name} must be from {} to {}; it is {}",
             shown(low),
             shown(high),
             shown(value)

@@ -33,7 +33,7 @@ pub fn dial_turns(distance: Length, per_turn: Length, divisions: u32) -> Result<
     let metres = bounds::length(distance, "distance", 0)?;
     if metres < 0.0 {
         return Err(Fault::new(format!(
-            "the distance must be 0 mm or more, found {} mm",
+            "the distance must be 0 mm or more; it is {} mm",
             bounds::shown(metres * 1e3)
         ))
         .advise("give its size and turn the handwheel the other way")

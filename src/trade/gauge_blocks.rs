@@ -79,7 +79,7 @@ pub fn gauge_blocks_from(height: Length, owned: &[Length]) -> Result<Stack, Faul
             Some(units) => blocks.push(units),
             None => {
                 return Err(Fault::new(format!(
-                    "gauge block {} is {} mm; it must be above 0 mm and a whole number of 0.00001 mm",
+                    "gauge block {} must be more than 0 mm and a whole number of 0.00001 mm; it is {} mm",
                     index + 1,
                     short(block_mm, 7)
                 ))
@@ -112,7 +112,7 @@ fn build(height: Length, set: &Set) -> Result<Stack, Fault> {
     let height_mm = height.get::<millimeter>();
     if !(height_mm > 0.0 && height_mm <= HIGHEST_MM) {
         return Err(Fault::new(format!(
-            "the height is {} mm; it must be above 0 mm and up to 10 m",
+            "the height must be more than 0 mm and up to 10 m; it is {} mm",
             short(height_mm, 5)
         ))
         .in_argument(0));

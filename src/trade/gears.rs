@@ -103,7 +103,7 @@ fn measures(
     let metres = bounds::length_above_zero(module, "module", 0)?;
     if !(1e-5..=1.0).contains(&metres) {
         return Err(Fault::new(format!(
-            "the module must be from 0.01 mm to 1000 mm, found {} mm",
+            "the module must be from 0.01 mm to 1000 mm; it is {} mm",
             bounds::shown(module.get::<millimeter>())
         ))
         .advise("a diametral pitch P is the module 25.4 mm / P")

@@ -59,10 +59,10 @@ pub fn roughing_passes(
             let bound = if index == 3 {
                 "0 mm or more"
             } else {
-                "above 0 mm"
+                "more than 0 mm"
             };
             return Err(Fault::new(format!(
-                "the {name} is {} mm; it must be {bound}",
+                "the {name} must be {bound}; it is {} mm",
                 short(value, 4)
             ))
             .in_argument(index));

@@ -4,7 +4,8 @@ use setover::trade::change_gears::{Train, change_gears, gear_set, thread_dial};
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
-use crate::worked::{check, inputs, length, near, number, rows};
+use crate::compared::{check, inputs, length, near, number};
+use crate::rows::rows;
 
 fn tpi(count: f64) -> Length {
     Length::new::<inch>(1.0) / count

@@ -4,7 +4,8 @@ use setover::trade::cutting_list::{CuttingList, Stock, cutting_list};
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
-use crate::worked::{check, inputs, length, near, number, rows};
+use crate::compared::{check, inputs, length, near, number};
+use crate::rows::rows;
 
 fn mm(value: f64) -> Length {
     Length::new::<millimeter>(value)

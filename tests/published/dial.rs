@@ -4,7 +4,8 @@ use setover::trade::dial::dial_turns;
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
-use crate::worked::{check, inputs, length, near, number, rows};
+use crate::compared::{check, inputs, length, near, number};
+use crate::rows::rows;
 
 fn mm(value: f64) -> Length {
     Length::new::<millimeter>(value)
@@ -78,7 +79,7 @@ fn bad_input_is_refused_by_argument() {
         );
     }
     assert_eq!(
-        dial_turns(mm(1e6), mm(1e-6), 100).unwrap_err().argument,
+        dial_turns(mm(1e4), mm(1e-6), 100).unwrap_err().argument,
         Some(1)
     );
 }

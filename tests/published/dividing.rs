@@ -8,7 +8,8 @@ use setover::trade::dividing::{
 use uom::si::angle::{degree, minute};
 use uom::si::f64::Angle;
 
-use crate::worked::{inputs, near, number, rows};
+use crate::compared::{inputs, near, number};
+use crate::rows::rows;
 
 fn deg(value: f64) -> Angle {
     Angle::new::<degree>(value)

@@ -4,7 +4,8 @@ use setover::trade::drills::{Stock, drill, nearest_drill, reaming_drill};
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
-use crate::rows::{near, rows};
+use crate::compared::near_at;
+use crate::rows::rows;
 
 /// Source: ANSI/ASME B94.11M-1993, number and letter drills.
 #[test]
@@ -14,13 +15,13 @@ fn every_number_and_letter_drill_has_its_size() {
         let name = row.text("name");
         let found = drill(name).unwrap();
         assert_eq!(found.name, name);
-        near(
+        near_at(
             name,
             found.diameter.get::<inch>(),
             row.number("in").unwrap(),
             1e-9,
         );
-        near(
+        near_at(
             name,
             found.diameter.get::<millimeter>(),
             row.number("mm").unwrap(),

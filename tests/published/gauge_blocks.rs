@@ -4,7 +4,8 @@ use setover::trade::gauge_blocks::{Stack, gauge_blocks};
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
-use crate::reference::{self, check, inputs, length, number};
+use crate::compared::{check, inputs, length, number};
+use crate::rows::rows;
 
 #[track_caller]
 fn exact(height: Length, set: &str) -> Stack {
@@ -22,7 +23,7 @@ fn exact(height: Length, set: &str) -> Stack {
 #[test]
 fn worked_sine_bars() {
     // Source: the column source of each row.
-    let rows = reference::rows(include_str!("../reference/worked_gauge_blocks.csv"));
+    let rows = rows(include_str!("../reference/worked_gauge_blocks.csv"));
     for row in &rows {
         let inputs = inputs(row);
         let bar = length(inputs["L"]);

@@ -8,7 +8,8 @@ use uom::si::angle::degree;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::{inch, millimeter};
 
-use crate::worked::{check, inputs, length, near, number, rows};
+use crate::compared::{check, inputs, length, near, number};
+use crate::rows::rows;
 
 fn mm(value: f64) -> Length {
     Length::new::<millimeter>(value)

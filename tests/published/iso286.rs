@@ -4,7 +4,8 @@ use setover::trade::iso286::{FitKind, deviations, fit, limits, standard_toleranc
 use uom::si::f64::Length;
 use uom::si::length::{micrometer, millimeter};
 
-use crate::reference::{self, Row, number};
+use crate::compared::number;
+use crate::rows::{Row, rows};
 
 const GRADES: [&str; 20] = [
     "01", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "11", "12", "13", "14", "15",
@@ -50,7 +51,7 @@ fn same(size: f64, class: &str, got: f64, wanted: f64) {
 #[test]
 fn every_tolerance_grade() {
     // Source: ISO 286-1:2010, Table 1; IT01 and IT0 from the 1988 edition.
-    let rows = reference::rows(include_str!("../reference/iso286_it_grades.csv"));
+    let rows = rows(include_str!("../reference/iso286_it_grades.csv"));
     let mut cells = 0;
     for row in &rows {
         for grade in GRADES.map(|grade| format!("IT{grade}")) {
@@ -68,7 +69,7 @@ fn every_tolerance_grade() {
 #[test]
 fn every_shaft_deviation() {
     // Source: ISO 286-1:2010, Tables 4 and 5.
-    let rows = reference::rows(include_str!("../reference/iso286_shaft_deviations.csv"));
+    let rows = rows(include_str!("../reference/iso286_shaft_deviations.csv"));
     let mut values = 0;
     for row in &rows {
         for grade in grades(row) {
@@ -94,7 +95,7 @@ fn every_shaft_deviation() {
 #[test]
 fn every_hole_deviation() {
     // Source: ISO 286-1:2010, Tables 2 and 3 with their column of delta values.
-    let rows = reference::rows(include_str!("../reference/iso286_hole_deviations.csv"));
+    let rows = rows(include_str!("../reference/iso286_hole_deviations.csv"));
     let delta = |size: f64, grade: &str| {
         let found = rows.iter().find(|row| {
             row["letter"] == "delta"
@@ -153,7 +154,7 @@ fn every_hole_deviation() {
 #[test]
 fn every_printed_limit() {
     // Source: limit tables after ISO 286-2:2010, named in the column source.
-    let rows = reference::rows(include_str!("../reference/iso286_limits_samples.csv"));
+    let rows = rows(include_str!("../reference/iso286_limits_samples.csv"));
     for row in &rows {
         for size in sizes(row) {
             let class = &row["class"];

@@ -6,7 +6,8 @@ use setover::trade::preferred_numbers::preferred_number;
 use uom::si::f64::Length;
 use uom::si::length::{micrometer, millimeter};
 
-use crate::reference::{self, check, inputs, length, number};
+use crate::compared::{check, inputs, length, number};
+use crate::rows::rows;
 
 fn mm(value: f64) -> Length {
     Length::new::<millimeter>(value)
@@ -15,7 +16,7 @@ fn mm(value: f64) -> Length {
 #[test]
 fn every_parallel_key() {
     // Source: ISO/R 773, high form, and DIN 6885-1, as the table's remarks say.
-    let rows = reference::rows(include_str!("../reference/parallel_keys.csv"));
+    let rows = rows(include_str!("../reference/parallel_keys.csv"));
     for row in &rows {
         let cell = |column: &str| number(&row[column]);
         for diameter in [
@@ -48,7 +49,7 @@ fn every_parallel_key() {
 #[test]
 fn worked_examples() {
     // Source: the column source of each row.
-    let rows = reference::rows(include_str!("../reference/worked_keys.csv"));
+    let rows = rows(include_str!("../reference/worked_keys.csv"));
     for row in &rows {
         let diameter = length(inputs(row)["d"]);
         let key = parallel_key(diameter).expect("a key");
@@ -145,7 +146,7 @@ fn keyway_widths_of_the_standard() {
 #[test]
 fn every_preferred_number() {
     // Source: ISO 3:1973; the theoretical value is 10^(i/n).
-    let rows = reference::rows(include_str!("../reference/preferred_numbers.csv"));
+    let rows = rows(include_str!("../reference/preferred_numbers.csv"));
     for row in &rows {
         let (series, standard) = (&row["series"], number(&row["number"]));
         let theoretical = number(&row["theoretical"]);

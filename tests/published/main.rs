@@ -1,6 +1,7 @@
 //! Checks against published values: each names its source.
 
 mod change_gears;
+mod compared;
 mod cutting_list;
 mod dial;
 mod dividing;
@@ -11,7 +12,6 @@ mod holes;
 mod iso286;
 mod keys;
 mod materials;
-mod reference;
 mod rows;
 mod screws;
 mod speeds;
@@ -21,4 +21,3 @@ mod thread_forms;
 mod thread_values;
 mod threads;
 mod triangles;
-mod worked;

@@ -8,12 +8,13 @@ use uom::si::mass_density::kilogram_per_cubic_meter;
 use uom::si::pressure::{gigapascal, megapascal};
 use uom::si::temperature_coefficient::per_kelvin;
 
-use crate::reference::{self, check, inputs, length, number};
+use crate::compared::{check, inputs, length, number};
+use crate::rows::rows;
 
 #[test]
 fn every_material() {
     // Source: typical values of engineering data books, as the table's remarks say.
-    let rows = reference::rows(include_str!("../reference/materials.csv"));
+    let rows = rows(include_str!("../reference/materials.csv"));
     for row in &rows {
         let name = &row["material"];
         let compare = |column: &str, got: Option<f64>| {
@@ -45,7 +46,7 @@ fn every_material() {
 #[test]
 fn worked_examples() {
     // Source: the column source of each row; the pound is 0.45359237 kg by definition.
-    let rows = reference::rows(include_str!("../reference/worked_materials.csv"));
+    let rows = rows(include_str!("../reference/worked_materials.csv"));
     for row in &rows {
         let inputs = inputs(row);
         let metres = |name: &str| length(inputs[name]).get::<meter>();

@@ -1,8 +1,10 @@
-//! Rows of the published tables in tests/reference.
+//! Rows of the tables in tests/reference.
 
 use std::collections::HashMap;
+use std::ops::Index;
 
 /// One row: its cells by column name.
+#[derive(Debug)]
 pub struct Row {
     cells: HashMap<String, String>,
 }
@@ -11,9 +13,7 @@ impl Row {
     /// The text of a column.
     #[track_caller]
     pub fn text(&self, column: &str) -> &str {
-        self.cells
-            .get(column)
-            .unwrap_or_else(|| panic!("no column {column}"))
+        &self[column]
     }
 
     /// The number of a column, none where the cell is blank.
@@ -26,7 +26,18 @@ impl Row {
     }
 }
 
-/// The rows of a table, below its heading remarks.
+impl Index<&str> for Row {
+    type Output = String;
+
+    #[track_caller]
+    fn index(&self, column: &str) -> &String {
+        self.cells
+            .get(column)
+            .unwrap_or_else(|| panic!("no column {column}"))
+    }
+}
+
+/// The rows of a table below its heading remarks.
 pub fn rows(text: &str) -> Vec<Row> {
     let mut below = text;
     while below.starts_with('#') {
@@ -36,18 +47,9 @@ pub fn rows(text: &str) -> Vec<Row> {
     let rows: Vec<Row> = reader
         .deserialize()
         .map(|row| Row {
-            cells: row.expect("a whole row"),
+            cells: row.expect("a reference table has the same cells in each row"),
         })
         .collect();
-    assert!(!rows.is_empty());
+    assert!(!rows.is_empty(), "a reference table has rows");
     rows
-}
-
-/// Fails unless two numbers agree within a tolerance.
-#[track_caller]
-pub fn near(what: &str, found: f64, expected: f64, tolerance: f64) {
-    assert!(
-        (found - expected).abs() <= tolerance,
-        "{what}: {found}, published {expected} ± {tolerance}"
-    );
 }

@@ -5,7 +5,8 @@ use setover::trade::threads::clearance_drill;
 use uom::si::f64::Length;
 use uom::si::length::millimeter;
 
-use crate::rows::{near, rows};
+use crate::compared::near_at;
+use crate::rows::rows;
 
 #[test]
 fn every_head_has_its_size() {
@@ -16,7 +17,7 @@ fn every_head_has_its_size() {
         let mut check = |column: &str, found: Option<Length>| match (row.number(column), found) {
             (None, None) => {}
             (Some(expected), Some(found)) => {
-                near(
+                near_at(
                     &format!("{thread} {column}"),
                     found.get::<millimeter>(),
                     expected,
@@ -69,7 +70,7 @@ fn sizes_of_cap_screws() {
         ("M36", 27.0, 58.0),
     ] {
         let found = counterbore(thread).unwrap();
-        near(thread, found.key.get::<millimeter>(), key, 1e-9);
-        near(thread, found.diameter.get::<millimeter>(), bore, 1e-9);
+        near_at(thread, found.key.get::<millimeter>(), key, 1e-9);
+        near_at(thread, found.diameter.get::<millimeter>(), bore, 1e-9);
     }
 }

@@ -7,13 +7,14 @@ use uom::si::frequency::cycle_per_minute;
 use uom::si::length::{inch, millimeter};
 use uom::si::velocity::{foot_per_minute, meter_per_second};
 
-use crate::reference::{self, number};
+use crate::compared::number;
+use crate::rows::rows;
 
 #[test]
 fn every_range() {
     // Source: ranges of the kind given in Machinery's Handbook and workshop
     // textbooks, as the table's remarks say.
-    let rows = reference::rows(include_str!("../reference/cutting_speeds.csv"));
+    let rows = rows(include_str!("../reference/cutting_speeds.csv"));
     for row in &rows {
         let range = speed_for(&row["material"], &row["tool"], &row["operation"]);
         let range = range.unwrap_or_else(|fault| panic!("{row:?}: {fault}"));

@@ -5,7 +5,8 @@ use uom::si::angle::degree;
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
-use crate::reference::{self, Row, check, inputs, length, number};
+use crate::compared::{check, inputs, length, number};
+use crate::rows::{Row, rows};
 
 fn found(designation: &str) -> Taper {
     taper(designation).unwrap_or_else(|fault| panic!("{designation}: {fault}"))
@@ -44,7 +45,7 @@ fn rate_columns(name: &str, taper: &Taper, row: &Row) {
 #[test]
 fn every_morse_taper() {
     // Source: ASME B5.10-1994 and ISO 296:1991, as the table's remarks say.
-    let rows = reference::rows(include_str!("../reference/tapers_morse.csv"));
+    let rows = rows(include_str!("../reference/tapers_morse.csv"));
     for row in &rows {
         let name = format!("MT{}", row["number"]);
         let taper = found(&name);
@@ -62,7 +63,7 @@ fn every_morse_taper() {
 #[test]
 fn every_other_taper() {
     // Source: the standard in each row's column source.
-    let rows = reference::rows(include_str!("../reference/tapers_other.csv"));
+    let rows = rows(include_str!("../reference/tapers_other.csv"));
     for row in &rows {
         let number = &row["number"];
         let name = match row["series"].as_str() {
@@ -103,7 +104,7 @@ fn every_other_taper() {
 #[test]
 fn worked_examples() {
     // Source: the column source of each row.
-    let rows = reference::rows(include_str!("../reference/worked_tapers.csv"));
+    let rows = rows(include_str!("../reference/worked_tapers.csv"));
     for row in &rows {
         let inputs = inputs(row);
         let written = inputs

@@ -8,7 +8,8 @@ use uom::si::angle::degree;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::{inch, millimeter};
 
-use crate::rows::{Row, near, rows};
+use crate::compared::near_at;
+use crate::rows::{Row, rows};
 
 fn mm(value: f64) -> Length {
     Length::new::<millimeter>(value)
@@ -128,7 +129,7 @@ fn every_worked_example_of_threads() {
         );
         // Half a unit of the last place more: two rows print no spare figure.
         let tolerance = row.number("tolerance").unwrap() * 1.0001;
-        near(
+        near_at(
             &what,
             answer(row),
             row.number("expected").unwrap(),

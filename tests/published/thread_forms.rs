@@ -9,7 +9,8 @@ use uom::si::area::square_millimeter;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::{inch, millimeter};
 
-use crate::rows::{near, rows};
+use crate::compared::near_at;
+use crate::rows::rows;
 
 /// Rows of the table that no function of a thread shows: flats, radii and truncations. Left
 /// out too are tool tips, and the formulas that other rows give as numbers.
@@ -173,7 +174,7 @@ fn british_association(name: &str) -> Option<f64> {
         "pitch series" => {
             for n in 0..=16 {
                 let pitch = mm(thread(&format!("{n} BA")).unwrap().pitch);
-                near(&format!("{n} BA"), pitch, 0.9_f64.powi(n), 5.001e-3);
+                near_at(&format!("{n} BA"), pitch, 0.9_f64.powi(n), 5.001e-3);
             }
             0.9
         }
@@ -181,7 +182,7 @@ fn british_association(name: &str) -> Option<f64> {
             for n in 0..=16 {
                 let major = mm(thread(&format!("{n} BA")).unwrap().major);
                 let step = if major < 1.0 { 0.01 } else { 0.1 };
-                near(
+                near_at(
                     &format!("{n} BA"),
                     major,
                     6.0 * 0.9_f64.powi(n).powf(1.2),
@@ -212,15 +213,15 @@ fn trapezoidal(name: &str) -> Option<f64> {
         "internal major diameter" | "tool tip flat" => return None,
         "crest clearance ac (mm), p = 1.5 mm" => clearance("Tr 8x1.5"),
         "crest clearance ac (mm), p = 2 to 5 mm" => {
-            near("Tr 22x5", clearance("Tr 22x5"), 0.25, 1e-9);
+            near_at("Tr 22x5", clearance("Tr 22x5"), 0.25, 1e-9);
             clearance("Tr 10x2")
         }
         "crest clearance ac (mm), p = 6 to 12 mm" => {
-            near("Tr 44x12", clearance("Tr 44x12"), 0.5, 1e-9);
+            near_at("Tr 44x12", clearance("Tr 44x12"), 0.5, 1e-9);
             clearance("Tr 30x6")
         }
         "crest clearance ac (mm), p = 14 to 44 mm" => {
-            near("Tr 300x44", clearance("Tr 300x44"), 1.0, 1e-9);
+            near_at("Tr 300x44", clearance("Tr 300x44"), 1.0, 1e-9);
             clearance("Tr 55x14")
         }
         _ => return shared("Tr 20x4", name),
@@ -235,7 +236,7 @@ fn acme(name: &str) -> Option<f64> {
     };
     let value = match name {
         "depth, 10 tpi and coarser (inch)" => {
-            near("1-5 Acme", beyond_half("1-5 Acme"), 0.010, 1e-9);
+            near_at("1-5 Acme", beyond_half("1-5 Acme"), 0.010, 1e-9);
             beyond_half("1/2-10 Acme")
         }
         "depth, finer than 10 tpi (inch)" => beyond_half("3/8-12 Acme"),
@@ -283,7 +284,7 @@ fn every_constant_of_the_thread_forms() {
         };
         let expected = row.number("value").unwrap();
         // The table prints six decimals, percentages to the unit of 1e-6 too.
-        near(&format!("{form}: {name}"), found, expected, 1.01e-6);
+        near_at(&format!("{form}: {name}"), found, expected, 1.01e-6);
         checked += 1;
     }
     assert_eq!(checked + left_out, 98);

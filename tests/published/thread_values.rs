@@ -9,7 +9,7 @@ use uom::si::area::{square_inch, square_millimeter};
 use uom::si::f64::{Angle, Length};
 use uom::si::length::{inch, millimeter};
 
-use crate::rows::near;
+use crate::compared::near_at;
 
 fn mm(value: f64) -> Length {
     Length::new::<millimeter>(value)
@@ -58,7 +58,7 @@ fn stress_areas_of_metric_bolts() {
     ] {
         let found = stress_area(name).unwrap().get::<square_millimeter>();
         let unit = 10.0_f64.powi(area_digits(area));
-        near(name, found, area, unit * 0.501);
+        near_at(name, found, area, unit * 0.501);
     }
 }
 
@@ -93,7 +93,7 @@ fn stress_areas_of_unified_bolts() {
         ("1/2-20 UNF", 0.1599, 1e-4),
         ("3/4-16 UNF", 0.373, 5.1e-4),
     ] {
-        near(
+        near_at(
             name,
             stress_area(name).unwrap().get::<square_inch>(),
             area,
@@ -115,13 +115,13 @@ fn depths_and_minor_diameters_of_metric_screws() {
         ("M24", 1.840, 20.319),
         ("M30", 2.147, 25.706),
     ] {
-        near(
+        near_at(
             name,
             thread_depth(name).unwrap().get::<millimeter>(),
             depth,
             5.01e-4,
         );
-        near(
+        near_at(
             name,
             thread(name).unwrap().minor_external.get::<millimeter>(),
             minor,
@@ -145,14 +145,14 @@ fn diameters_of_trapezoidal_threads() {
         ("Tr 100x12", 94.0, 87.0, 88.0),
     ] {
         let found = thread(name).unwrap();
-        near(name, found.pitch_diameter.get::<millimeter>(), pitch, 1e-9);
-        near(
+        near_at(name, found.pitch_diameter.get::<millimeter>(), pitch, 1e-9);
+        near_at(
             name,
             found.minor_external.get::<millimeter>(),
             external,
             1e-9,
         );
-        near(
+        near_at(
             name,
             found.minor_internal.get::<millimeter>(),
             internal,
@@ -173,9 +173,9 @@ fn diameters_of_acme_threads() {
         ("2-4 Acme", 1.8750, 1.7500, 1.7300),
     ] {
         let found = thread(name).unwrap();
-        near(name, found.pitch_diameter.get::<inch>(), pitch, 5.1e-5);
-        near(name, found.minor_internal.get::<inch>(), basic, 5.1e-5);
-        near(name, found.minor_external.get::<inch>(), screw, 5.1e-5);
+        near_at(name, found.pitch_diameter.get::<inch>(), pitch, 5.1e-5);
+        near_at(name, found.minor_internal.get::<inch>(), basic, 5.1e-5);
+        near_at(name, found.minor_external.get::<inch>(), screw, 5.1e-5);
     }
 }
 
@@ -189,7 +189,7 @@ fn effective_diameters_of_british_threads() {
         ("1/4 BSF", 0.2254),
         ("3/8 BSF", 0.3430),
     ] {
-        near(
+        near_at(
             name,
             thread(name).unwrap().pitch_diameter.get::<inch>(),
             effective,
@@ -203,7 +203,7 @@ fn effective_diameters_of_british_threads() {
         ("4 BA", 3.205),
         ("6 BA", 2.48),
     ] {
-        near(
+        near_at(
             name,
             thread(name).unwrap().pitch_diameter.get::<millimeter>(),
             effective,
@@ -225,7 +225,7 @@ fn helix_angles() {
         ("1-8 UNC", 2.0, 29.0),
     ] {
         let found = helix_angle(name).unwrap().get::<degree>();
-        near(name, found, degrees + minutes / 60.0, 0.51 / 60.0);
+        near_at(name, found, degrees + minutes / 60.0, 0.51 / 60.0);
     }
 }
 
@@ -242,11 +242,11 @@ fn percentages_of_tap_drill_charts() {
         ("#6-32 UNC", 7.0 / 64.0, 70.0),
     ] {
         let found = 100.0 * engagement(name, Length::new::<inch>(drill)).unwrap();
-        near(name, found, percent, 0.75);
+        near_at(name, found, percent, 0.75);
     }
     // M6 with 5.0 mm and M8 with 6.8 mm are 77 % and 74 %.
-    near("M6", 100.0 * engagement("M6", mm(5.0)).unwrap(), 77.0, 0.5);
-    near("M8", 100.0 * engagement("M8", mm(6.8)).unwrap(), 74.0, 0.5);
+    near_at("M6", 100.0 * engagement("M6", mm(5.0)).unwrap(), 77.0, 0.5);
+    near_at("M8", 100.0 * engagement("M8", mm(6.8)).unwrap(), 74.0, 0.5);
     // The drill chosen for a share is the one the charts name for it.
     for (name, share, drill) in [
         ("1/4-20 UNC", 0.75, "#7"),
@@ -276,11 +276,11 @@ fn best_wires() {
         ("1/2-10 Acme", 0.05165),
         ("1-5 Acme", 0.10329),
     ] {
-        near(name, best_wire(name).unwrap().get::<inch>(), wire, 5.1e-6);
+        near_at(name, best_wire(name).unwrap().get::<inch>(), wire, 5.1e-6);
     }
     // Basic pitch diameter of 1/2-13 is 0.4500 in: 0.4500 + 0.86603 / 13, both rounded.
     let over = over_wires("1/2-13 UNC", best_wire("1/2-13 UNC").unwrap()).unwrap();
-    near("1/2-13 UNC", over.get::<inch>(), 0.5166, 1e-4);
+    near_at("1/2-13 UNC", over.get::<inch>(), 0.5166, 1e-4);
 }
 
 /// Source: common practice, no source: shop rules 0.75/N at 30° for the American
@@ -288,27 +288,27 @@ fn best_wires() {
 #[test]
 fn infeeds_of_the_shop_rules() {
     let at = |name: &str, degrees: f64| infeed(name, Some(Angle::new::<degree>(degrees))).unwrap();
-    near(
+    near_at(
         "3/8-16 NC",
         at("3/8-16 NC", 30.0).get::<inch>(),
         0.75 / 16.0,
         1e-6,
     );
-    near(
+    near_at(
         "1/4-20 UNC",
         at("1/4-20 UNC", 29.5).get::<inch>(),
         0.0352,
         5.1e-5,
     );
-    near("M12", at("M12", 30.0).get::<millimeter>(), 1.240, 5.1e-4);
-    near(
+    near_at("M12", at("M12", 30.0).get::<millimeter>(), 1.240, 5.1e-4);
+    near_at(
         "1/2 BSW",
         at("1/2 BSW", 27.5).get::<inch>(),
         0.7219 / 12.0,
         5.1e-6,
     );
     // Straight in, the dial shows the depth.
-    near("M12", at("M12", 0.0).get::<millimeter>(), 1.074, 5.1e-4);
+    near_at("M12", at("M12", 0.0).get::<millimeter>(), 1.074, 5.1e-4);
 }
 
 /// Source: arithmetic: M6 is 0.61343 mm deep; cuts of equal area from 0.2 mm reach 0.2
@@ -318,7 +318,7 @@ fn passes_of_equal_area() {
     let rows = infeed_passes("M6", mm(0.2), Some(Angle::new::<degree>(0.0))).unwrap();
     assert_eq!(rows.len(), 10);
     for (pass, depth) in [(1, 0.2), (2, 0.2828), (4, 0.4), (9, 0.6), (10, 0.6134)] {
-        near(
+        near_at(
             &format!("pass {pass}"),
             rows[pass - 1].depth.get::<millimeter>(),
             depth,

@@ -4,7 +4,8 @@
 use setover::trade::threads::{engagement, tapping_drill, thread};
 use uom::si::length::{inch, millimeter};
 
-use crate::rows::{near, rows};
+use crate::compared::near_at;
+use crate::rows::rows;
 
 /// Source: ISO 261:1998, ISO 724:1993 (diameters to 0.001 mm), ISO 2306:1972
 /// (drills), ISO 273:1979 (clearance holes).
@@ -16,7 +17,7 @@ fn every_iso_metric_thread() {
         let found = thread(name).unwrap();
         let check = |column: &str, found: f64, tolerance: f64| {
             let expected = row.number(column).unwrap();
-            near(&format!("{name} {column}"), found, expected, tolerance);
+            near_at(&format!("{name} {column}"), found, expected, tolerance);
         };
         assert_eq!(found.designation, name);
         assert_eq!(found.series, format!("ISO metric {}", row.text("series")));
@@ -72,7 +73,7 @@ fn every_unified_thread() {
         let found = thread(name).unwrap();
         let check = |column: &str, found: f64, tolerance: f64| {
             let expected = row.number(column).unwrap();
-            near(&format!("{name} {column}"), found, expected, tolerance);
+            near_at(&format!("{name} {column}"), found, expected, tolerance);
         };
         assert_eq!(found.designation, name);
         assert_eq!(found.series, row.text("series"));
@@ -122,7 +123,7 @@ fn every_british_thread() {
         let found = thread(name).unwrap();
         let check = |column: &str, found: f64, tolerance: f64| {
             let expected = row.number(column).unwrap();
-            near(&format!("{name} {column}"), found, expected, tolerance);
+            near_at(&format!("{name} {column}"), found, expected, tolerance);
         };
         assert_eq!(found.designation, written);
         let series = row.text("series");
@@ -155,7 +156,7 @@ fn every_british_thread() {
             5.001e-4,
         );
         if let Some(minor) = row.number("minor_dia_in_bs84") {
-            near(name, found.minor_external.get::<inch>(), minor, 2.001e-4);
+            near_at(name, found.minor_external.get::<inch>(), minor, 2.001e-4);
         }
         if row.number("tapping_drill_mm").is_some() {
             let drill = found.tapping_drill.unwrap();
@@ -171,7 +172,7 @@ fn every_british_thread() {
             "0.6*p" => 0.6,
             other => panic!("{other}"),
         };
-        near(
+        near_at(
             name,
             (found.depth / found.pitch).get::<uom::si::ratio::ratio>(),
             depth,

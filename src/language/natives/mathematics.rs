@@ -9,19 +9,20 @@ use crate::quantity::{Dimension, Quantity, nearly_equal};
 /// The functions of this topic.
 pub const FUNCTIONS: Topic = &[
     ("abs", |a| {
+        let given = given(a, 0)?;
         value(Quantity {
-            si: a.number(0).abs(),
-            ..a.quantity(0)
+            si: given.si.abs(),
+            ..given
         })
     }),
     ("sqrt", |a| {
-        a.quantity(0)
+        given(a, 0)?
             .root(2)
             .map(Value::Quantity)
             .map_err(|fault| fault.in_argument(0))
     }),
     ("cbrt", |a| {
-        a.quantity(0)
+        given(a, 0)?
             .root(3)
             .map(Value::Quantity)
             .map_err(|fault| fault.in_argument(0))
@@ -47,6 +48,12 @@ pub const FUNCTIONS: Topic = &[
     ("remainder", remainder),
     ("whole", |a| plain(a.number(0).round())),
 ];
+
+/// The quantity of an argument that may be of any dimension.
+fn given(arguments: &Arguments, index: usize) -> Result<Quantity, Fault> {
+    let quantity = arguments.value(index).quantity();
+    quantity.map_err(|fault| fault.in_argument(index))
+}
 
 fn value(quantity: Quantity) -> Result<Value, Fault> {
     Ok(Value::Quantity(quantity))
@@ -79,7 +86,7 @@ fn within_one(name: &str, arguments: &Arguments) -> Result<f64, Fault> {
 }
 
 fn atan2(arguments: &Arguments) -> Result<Value, Fault> {
-    let (y, x) = (arguments.quantity(0), arguments.quantity(1));
+    let (y, x) = (given(arguments, 0)?, given(arguments, 1)?);
     y.order(x).map_err(|fault| fault.in_argument(1))?;
     angle(y.si.atan2(x.si))
 }
@@ -138,7 +145,7 @@ fn count(arguments: &Arguments) -> Result<Value, Fault> {
 
 /// A value rounded to a step; what is within rounding of a step counts as on it.
 fn stepped(arguments: &Arguments, round: fn(f64) -> f64) -> Result<Value, Fault> {
-    let (given, step) = (arguments.quantity(0), step(arguments)?);
+    let (given, step) = (given(arguments, 0)?, step(arguments)?);
     let steps = given.si / step;
     let nearest = steps.round();
     let steps = if nearly_equal(steps, nearest, 1.0) {
@@ -153,7 +160,7 @@ fn stepped(arguments: &Arguments, round: fn(f64) -> f64) -> Result<Value, Fault>
 }
 
 fn step(arguments: &Arguments) -> Result<f64, Fault> {
-    let (given, step) = (arguments.quantity(0), arguments.quantity(1));
+    let (given, step) = (given(arguments, 0)?, given(arguments, 1)?);
     given.order(step).map_err(|fault| fault.in_argument(1))?;
     if step.si > 0.0 {
         Ok(step.si)
@@ -163,7 +170,7 @@ fn step(arguments: &Arguments) -> Result<f64, Fault> {
 }
 
 fn remainder(arguments: &Arguments) -> Result<Value, Fault> {
-    let (given, step) = (arguments.quantity(0), step(arguments)?);
+    let (given, step) = (given(arguments, 0)?, step(arguments)?);
     let steps = given.si / step;
     let nearest = steps.round();
     let left = if nearly_equal(steps, nearest, 1.0) {

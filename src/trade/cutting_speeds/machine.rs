@@ -32,7 +32,7 @@ pub fn nearest_speed(speed: Frequency, speeds: &[Frequency]) -> Result<NearestSp
     let above_zero = |speed: Frequency| rpm(speed).is_finite() && rpm(speed) > 0.0;
     if !above_zero(speed) {
         return Err(Fault::new(format!(
-            "the wanted speed is {} rpm; it must be above 0 rpm",
+            "the wanted speed must be more than 0 rpm; it is {} rpm",
             short(rpm(speed), 3)
         ))
         .in_argument(0));
@@ -43,7 +43,7 @@ pub fn nearest_speed(speed: Frequency, speeds: &[Frequency]) -> Result<NearestSp
         .find(|(_, speed)| !above_zero(**speed))
     {
         return Err(Fault::new(format!(
-            "speed {} of the machine is {} rpm; it must be above 0 rpm",
+            "speed {} of the machine must be more than 0 rpm; it is {} rpm",
             index + 1,
             short(rpm(*wrong), 3)
         ))

@@ -44,7 +44,7 @@ pub fn angle_indexing(angle: Angle, ratio: u32, plates: &[Plate]) -> Result<Angl
     let degrees = angle.get::<degree>();
     if degrees < 0.0 {
         return Err(Fault::new(format!(
-            "the angle to turn by must be 0 deg or more, found {} deg",
+            "the angle to turn by must be 0 deg or more; it is {} deg",
             bounds::shown(degrees)
         ))
         .advise("give its size and turn the crank the other way")

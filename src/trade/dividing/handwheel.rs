@@ -75,7 +75,7 @@ pub fn table_turns(angle: Angle, ratio: u32) -> Result<TableTurns, Fault> {
     let degrees = angle.get::<degree>();
     if degrees < 0.0 {
         return Err(Fault::new(format!(
-            "the angle to turn the table by must be 0 deg or more, found {} deg",
+            "the angle to turn the table by must be 0 deg or more; it is {} deg",
             bounds::shown(degrees)
         ))
         .advise("give its size and turn the handwheel the other way")

@@ -3,8 +3,9 @@
 use uom::si::f64::Length;
 
 use crate::diagnostic::{Fault, did_you_mean};
+use crate::trade::bounds;
 use crate::trade::drills::{Drill, Stock};
-use crate::trade::lengths::{check_positive, exceeds, in_millimetres};
+use crate::trade::lengths::{exceeds, in_millimetres};
 
 /// On which side of the size to look.
 const SIDES: [&str; 3] = ["nearest", "under", "over"];
@@ -50,7 +51,7 @@ impl ChosenDrill {
 /// A fault when the size is not above zero, the set or the side is not known, or
 /// no drill lies on that side.
 pub fn nearest_drill(size: Length, stock: Stock<'_>, side: &str) -> Result<ChosenDrill, Fault> {
-    check_positive(size, "the size", 0)?;
+    bounds::length_above_zero(size, "size", 0)?;
     let drills = stock.drills(1)?;
     let found = match side.trim().to_lowercase().as_str() {
         "nearest" => nearest(size, &drills, stock),
@@ -122,7 +123,7 @@ pub fn drill_under(
     allowance: Length,
     stock: Stock<'_>,
 ) -> Result<ChosenDrill, Fault> {
-    check_positive(size, "the size", 0)?;
+    bounds::length_above_zero(size, "size", 0)?;
     if !(allowance.value >= 0.0 && exceeds(size, allowance)) {
         return Err(Fault::new(format!(
             "an allowance of {} cannot be left in a hole of {}",

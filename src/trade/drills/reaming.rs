@@ -7,8 +7,9 @@ use uom::si::f64::Length;
 use uom::si::length::millimeter;
 
 use crate::diagnostic::Fault;
+use crate::trade::bounds;
 use crate::trade::drills::{Drill, Stock};
-use crate::trade::lengths::{check_positive, exceeds, in_millimetres};
+use crate::trade::lengths::{exceeds, in_millimetres};
 use crate::trade::table::{Table, built_in};
 
 #[derive(Deserialize)]
@@ -60,7 +61,7 @@ pub struct ReamingDrill {
 /// A fault when the size is not above zero or beyond the table, the list of
 /// drills is empty or bad, or every drill is too large.
 pub fn reaming_drill(size: Length, owned: Option<&[Length]>) -> Result<ReamingDrill, Fault> {
-    check_positive(size, "the reamed size", 0)?;
+    bounds::length_above_zero(size, "reamed size", 0)?;
     let row = ALLOWANCES
         .rows
         .iter()

@@ -8,8 +8,9 @@ use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
 use crate::diagnostic::{Fault, did_you_mean};
+use crate::trade::bounds;
 use crate::trade::drills::Drill;
-use crate::trade::lengths::{check_positive, in_millimetres, same};
+use crate::trade::lengths::{in_millimetres, same};
 use crate::trade::table::built_in;
 
 /// The names of the sets: metric; number, letter and fraction; `inch` for those
@@ -204,7 +205,7 @@ impl Stock<'_> {
             Stock::Owned(owned) => {
                 let mut drills = Vec::with_capacity(owned.len());
                 for diameter in owned {
-                    check_positive(*diameter, "a drill in the list", argument)?;
+                    bounds::length_above_zero(*diameter, "drill in the list", argument)?;
                     drills.push(Drill {
                         name: name_of(*diameter),
                         diameter: *diameter,

@@ -50,7 +50,7 @@ fn checked_module(module: Length) -> Result<f64, Fault> {
         return Ok(metres);
     }
     Err(Fault::new(format!(
-        "the module must be from 0.01 mm to 1000 mm, found {} mm",
+        "the module must be from 0.01 mm to 1000 mm; it is {} mm",
         bounds::shown(module.get::<millimeter>())
     ))
     .in_argument(0))

@@ -149,7 +149,7 @@ pub fn fit_between(hole: (Length, Length), shaft: (Length, Length)) -> Result<Cl
         let (min, max) = (min.get::<millimeter>(), max.get::<millimeter>());
         if !(min.is_finite() && max.is_finite() && min > 0.0) {
             return Err(Fault::new(format!(
-                "the {name}'s smallest size is {} mm; it must be above 0 mm",
+                "the {name}'s smallest size must be more than 0 mm; it is {} mm",
                 short(min, 4)
             ))
             .in_argument(index));

@@ -3,6 +3,7 @@
 use crate::diagnostic::Fault;
 use crate::trade::threads::series::Series;
 use crate::trade::threads::words::{Token, tokens};
+use crate::trade::words::quote;
 
 /// The size as it is written.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -97,7 +98,7 @@ pub(super) fn take_apart(text: &str) -> Result<Asked, Fault> {
         size,
         rate,
         lead,
-        class: class(rest)?,
+        class: class(rest, text)?,
         left_hand,
     })
 }
@@ -178,8 +179,8 @@ fn second_pitch(tokens: &[Token], metric: bool) -> (Option<Second>, &[Token]) {
     }
 }
 
-/// The tolerance class at the end.
-fn class(tokens: &[Token]) -> Result<Option<String>, Fault> {
+/// The tolerance class at the end of the designation `text`.
+fn class(tokens: &[Token], text: &str) -> Result<Option<String>, Fault> {
     let tokens = match tokens {
         [Token::Dash, rest @ ..] => rest,
         _ => tokens,
@@ -189,7 +190,8 @@ fn class(tokens: &[Token]) -> Result<Option<String>, Fault> {
         return Ok((!written.is_empty()).then_some(written));
     }
     Err(Fault::new(format!(
-        "`{written}` in the designation is no pitch, series or tolerance class"
+        "`{written}` in {} is no pitch, series or tolerance class",
+        quote(text.trim())
     )))
 }
 

@@ -4,7 +4,8 @@ use uom::si::angle::degree;
 use uom::si::f64::{Angle, Length};
 
 use crate::diagnostic::Fault;
-use crate::trade::lengths::{check_positive, exceeds, in_millimetres};
+use crate::trade::bounds;
+use crate::trade::lengths::{exceeds, in_millimetres};
 use crate::trade::threads::{Thread, thread};
 
 /// The most passes that are listed.
@@ -111,7 +112,7 @@ pub fn infeed_passes(
     compound: Option<Angle>,
 ) -> Result<Vec<Pass>, Fault> {
     let thread = thread(designation)?;
-    check_positive(first, "the first cut", 1)?;
+    bounds::length_above_zero(first, "first cut", 1)?;
     let cosine = compound_of(&thread, compound, 2)?.cos();
     let depth = thread.depth;
     if exceeds(first, depth) {

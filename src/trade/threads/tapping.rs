@@ -3,8 +3,9 @@
 use uom::si::f64::Length;
 
 use crate::diagnostic::Fault;
+use crate::trade::bounds;
 use crate::trade::drills::{Drill, Stock, name_of, nearest_drill};
-use crate::trade::lengths::{check_positive, exceeds, in_millimetres};
+use crate::trade::lengths::{exceeds, in_millimetres};
 use crate::trade::threads::{Form, Thread, thread};
 
 /// The usual share of a full thread, where no standard names a drill.
@@ -194,7 +195,7 @@ fn share(thread: &Thread, drill: Length) -> f64 {
 /// the thread or smaller than its full depth.
 pub fn engagement(designation: &str, drill: Length) -> Result<f64, Fault> {
     let thread = thread(designation)?;
-    check_positive(drill, "the drill", 1)?;
+    bounds::length_above_zero(drill, "drill", 1)?;
     let root = thread.major - thread.form.full_depth_on_diameter(thread.pitch);
     let fault = |message: String| {
         Err(Fault::new(message)

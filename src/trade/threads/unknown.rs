@@ -202,7 +202,7 @@ mod tests {
         check("G 9", "`G 9` is not in the tables", "`G 6`");
         check(
             "1/4-18 NPT",
-            "`NPT` in the designation is no pitch, series or tolerance class",
+            "`NPT` in `1/4-18 NPT` is no pitch, series or tolerance class",
             "write",
         );
         check("#7-32 UNF", "no thread has the size `#7`", "numbered sizes");

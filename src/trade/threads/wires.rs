@@ -3,7 +3,8 @@
 use uom::si::f64::Length;
 
 use crate::diagnostic::Fault;
-use crate::trade::lengths::{check_positive, exceeds, in_millimetres};
+use crate::trade::bounds;
+use crate::trade::lengths::{exceeds, in_millimetres};
 use crate::trade::threads::{Thread, thread};
 
 /// The wire that touches the flanks at the pitch line.
@@ -58,7 +59,7 @@ fn excess(thread: &Thread, wire: Length) -> Length {
 
 /// Checks that a wire suits the thread.
 fn check_wire(thread: &Thread, wire: Length) -> Result<(), Fault> {
-    check_positive(wire, "the wire", 1)?;
+    bounds::length_above_zero(wire, "wire", 1)?;
     let (smallest, largest) = range(thread);
     // The largest of handbook tables are rounded up: a micrometre is no fault.
     let slack = thread.pitch * 1e-3;
@@ -121,7 +122,7 @@ pub fn pitch_diameter_from_wires(
 ) -> Result<Length, Fault> {
     let thread = thread(designation)?;
     check_wire(&thread, wire)?;
-    check_positive(measured, "the measurement", 2)?;
+    bounds::length_above_zero(measured, "measurement", 2)?;
     let found = measured - excess(&thread, wire);
     // Uncut stock is far above, a ruined thread far below; two pitches is neither.
     if exceeds((found - thread.pitch_diameter).abs(), thread.pitch * 2.0) {

@@ -3,10 +3,10 @@
 from math import pi
 
 from .basis import solve
-from .tables import expansion_rate, stiffness, thread
+from .tables import expansion_rate, poisson_ratio, stiffness, stress_area, thread
 
 
-def hollow(inside, outside, inside_pressure, outside_pressure, young, radius, poisson=0.3):
+def hollow(inside, outside, inside_pressure, outside_pressure, young, radius, poisson):
     """Lame's thick tube: hoop stress and radial growth at a radius."""
     a, b = inside / 2, outside / 2
     c1 = (inside_pressure * a**2 - outside_pressure * b**2) / (b**2 - a**2)
@@ -28,8 +28,8 @@ def press_fit(
     radius = diameter / 2
 
     def overlap(pressure):
-        grown = hollow(diameter, hub_outside, pressure, 0, stiffness(hub_material), radius)[1]
-        shrunk = hollow(bore, diameter, 0, pressure, stiffness(shaft_material), radius)[1]
+        grown = hollow(diameter, hub_outside, pressure, 0, stiffness(hub_material), radius, poisson_ratio(hub_material))[1]
+        shrunk = hollow(bore, diameter, 0, pressure, stiffness(shaft_material), radius, poisson_ratio(shaft_material))[1]
         return 2 * (grown - shrunk) - interference
 
     pressure = solve(overlap, 0, 1e11)
@@ -38,8 +38,8 @@ def press_fit(
         "pressure": pressure,
         "force": force,
         "torque": force * radius,
-        "hub_stress": hollow(diameter, hub_outside, pressure, 0, 1, radius)[0],
-        "shaft_stress": abs(hollow(bore, diameter, 0, pressure, 1, bore / 2 if bore else radius)[0]),
+        "hub_stress": hollow(diameter, hub_outside, pressure, 0, 1, radius, 0)[0],
+        "shaft_stress": abs(hollow(bore, diameter, 0, pressure, 1, bore / 2 if bore else radius, 0)[0]),
     }
 
 
@@ -65,7 +65,7 @@ def pin_torque(pin, shaft, strength):
 
 
 def bolt_preload(designation, proof, share=0.75):
-    return share * (proof * thread(designation)["stress_area"])
+    return share * (proof * stress_area(designation))
 
 
 def bolt_preload_torque(designation, preload, nut_factor=0.2):

@@ -3,11 +3,11 @@
 from math import pi
 
 from .basis import integral
-from .tables import stiffness
+from .tables import shear_modulus, stiffness
 
 
-def spring_rate(wire, mean_diameter, coils, material="alloy steel heat treated", rigidity=None):
-    modulus = rigidity if rigidity is not None else stiffness(material) / (2 * (1 + 0.3))
+def spring_rate(wire, mean_diameter, coils, material="spring steel", rigidity=None):
+    modulus = rigidity if rigidity is not None else shear_modulus(material)
     polar = pi * wire**4 / 32  # the wire as a torsion bar of length pi D n on an arm D / 2
     twist_per_force = (mean_diameter / 2) * (pi * mean_diameter * coils) / (modulus * polar)
     return 1 / (twist_per_force * mean_diameter / 2)

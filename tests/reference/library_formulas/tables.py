@@ -5,11 +5,12 @@ from math import pi, radians, sqrt, tan
 from .basis import INCH, MM
 
 
-# Typical values of engineering data books, from memory: kg/m3, 1/K, Pa, specific cutting force Pa.
+# Typical values of engineering data books, from memory: kg/m3, 1/K, Pa, specific cutting force Pa, Poisson's ratio.
 MATERIALS = {
-    "mild steel": (7850, 12e-6, 207e9, 2000e6),
-    "aluminium alloy 6082": (2700, 23.4e-6, 70e9, 700e6),
-    "alloy steel heat treated": (7850, 11.5e-6, 207e9, 2600e6),
+    "mild steel": (7850, 12e-6, 207e9, 2000e6, 0.29),
+    "aluminium alloy 6082": (2700, 23.4e-6, 70e9, 700e6, 0.33),
+    "alloy steel heat treated": (7850, 11.5e-6, 207e9, 2600e6, 0.29),
+    "spring steel": (7850, 11.5e-6, 206e9, 2600e6, 206 / 81.5 / 2 - 1),  # EN 13906-1: E 206 GPa, G 81.5 GPa
 }
 
 
@@ -29,6 +30,14 @@ def cutting_force(material):
     return MATERIALS[material][3]
 
 
+def poisson_ratio(material):
+    return MATERIALS[material][4]
+
+
+def shear_modulus(material):
+    return stiffness(material) / (2 * (1 + poisson_ratio(material)))
+
+
 def iso(major, pitch):
     """ISO 724 and ISO 898-1, also ASME B1.1 for Unified threads: diameters from the triangle of height H."""
     height = pitch * sqrt(3) / 2
@@ -36,9 +45,11 @@ def iso(major, pitch):
     return {
         "major": major,
         "pitch": pitch,
+        "lead": pitch,
         "angle": radians(60),
         "pitch_diameter": major - 2 * 3 / 8 * height,
         "depth": 17 / 24 * height,
+        "minor_internal": major - 2 * 5 / 8 * height,
         "stress_area": pi / 4 * stress**2,
     }
 
@@ -63,6 +74,15 @@ THREADS = {
     "1-8 UNC": iso(INCH, INCH / 8),
     "1/4 BSW": whitworth(INCH / 4, INCH / 20),
     "1/2 BSW": whitworth(INCH / 2, INCH / 12),
+    # ISO 2904: pitch diameter d - p / 2, depth p / 2 + 0.25 mm.
+    "Tr 20x8(P4)": {
+        "major": 20 * MM,
+        "pitch": 4 * MM,
+        "lead": 8 * MM,
+        "angle": radians(30),
+        "pitch_diameter": 18 * MM,
+        "depth": 2.25 * MM,
+    },
     "2 BA": {
         "major": 4.7 * MM,
         "pitch": 0.81 * MM,
@@ -75,3 +95,8 @@ THREADS = {
 
 def thread(designation):
     return THREADS[designation]
+
+
+def stress_area(designation):
+    return thread(designation)["stress_area"]
+

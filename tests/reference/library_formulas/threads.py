@@ -14,13 +14,14 @@ def top_slide_infeed(depth, compound=radians(29.5)):
     return hypot(depth, depth * tan(compound))
 
 
-def infeed(designation, compound=radians(29.5)):
-    return top_slide_infeed(thread(designation)["depth"], compound)
-
-
-def helix_angle(designation, starts=1):
+def infeed(designation, compound=None):
     t = thread(designation)
-    return atan2(t["pitch"] * starts, 2 * pi * t["pitch_diameter"] / 2)
+    return top_slide_infeed(t["depth"], t["angle"] / 2 - radians(0.5) if compound is None else compound)
+
+
+def helix_angle(designation, starts=None):
+    t = thread(designation)
+    return atan2(t.get("lead", t["pitch"]) if starts is None else t["pitch"] * starts, 2 * pi * t["pitch_diameter"] / 2)
 
 
 def thread_length_for(designation, diameters=1):

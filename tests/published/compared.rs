@@ -1,27 +1,11 @@
-//! Reading the tables of tests/reference and comparing with them.
+//! Worked examples: their inputs, and how near a result must come.
 
 use std::collections::HashMap;
 
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
-/// A row of a reference table by its column names.
-pub type Row = HashMap<String, String>;
-
-/// The rows of a reference table below its remark lines.
-pub fn rows(text: &str) -> Vec<Row> {
-    let table: String = text
-        .lines()
-        .skip_while(|line| line.starts_with('#'))
-        .map(|line| format!("{line}\n"))
-        .collect();
-    let rows: Vec<Row> = csv::Reader::from_reader(table.as_bytes())
-        .deserialize()
-        .map(|row| row.expect("a reference table has the same cells in each row"))
-        .collect();
-    assert!(!rows.is_empty(), "a reference table has rows");
-    rows
-}
+use crate::rows::Row;
 
 /// The inputs of a worked example: "m=3 mm; z=24" by name.
 pub fn inputs(row: &Row) -> HashMap<&str, &str> {
@@ -33,6 +17,7 @@ pub fn inputs(row: &Row) -> HashMap<&str, &str> {
 }
 
 /// The number that a text begins with: 3 of "3 mm".
+#[track_caller]
 pub fn number(text: &str) -> f64 {
     let first = text.split_whitespace().next().unwrap_or_default();
     first
@@ -40,12 +25,15 @@ pub fn number(text: &str) -> f64 {
         .unwrap_or_else(|_| panic!("`{text}` does not begin with a number"))
 }
 
-/// A length with its unit; without one, in millimetres.
+/// A length with its unit; without one, in millimetres; "6 tpi" gives its pitch.
+#[track_caller]
 pub fn length(text: &str) -> Length {
     match text.split_whitespace().nth(1) {
         Some("in") => Length::new::<inch>(number(text)),
         Some("ft") => Length::new::<inch>(12.0 * number(text)),
+        Some("tpi") => Length::new::<inch>(1.0) / number(text),
         Some("m") => Length::new::<millimeter>(1000.0 * number(text)),
+        Some("cm") => Length::new::<millimeter>(10.0 * number(text)),
         Some("mm") | None => Length::new::<millimeter>(number(text)),
         Some(unit) => panic!("unit {unit} of `{text}`"),
     }
@@ -54,11 +42,27 @@ pub fn length(text: &str) -> Length {
 /// Compares a value with the row's, within the row's tolerance.
 #[track_caller]
 pub fn check(row: &Row, found: f64) {
-    let expected: f64 = row["expected"].parse().expect("the expected number");
-    let tolerance: f64 = row["tolerance"].parse().expect("the tolerance");
-    let slack = 1e-9 * expected.abs().max(1.0);
+    let expected = row.number("expected").expect("the expected number");
+    let tolerance = row.number("tolerance").expect("the tolerance");
+    near_at(
+        &format!("{row:?}"),
+        found,
+        expected,
+        tolerance + 1e-9 * expected.abs().max(1.0),
+    );
+}
+
+/// Fails unless two numbers agree within a tolerance.
+#[track_caller]
+pub fn near(found: f64, expected: f64, tolerance: f64) {
+    near_at("the value", found, expected, tolerance);
+}
+
+/// The same, with the place in the table that is at fault.
+#[track_caller]
+pub fn near_at(place: &str, found: f64, expected: f64, tolerance: f64) {
     assert!(
-        (found - expected).abs() <= tolerance + slack,
-        "found {found}, expected {expected} within {tolerance}: {row:?}"
+        (found - expected).abs() <= tolerance * (1.0 + 1e-9),
+        "{place}: {found}, published {expected} ± {tolerance}"
     );
 }

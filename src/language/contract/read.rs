@@ -1,0 +1,141 @@
+//! Reading a contract as documentation writes it.
+
+use std::cmp::Ordering;
+
+use super::{Contract, KindWord};
+use crate::diagnostic::Fault;
+use crate::quantity::{Dimension, Quantity, parse_unit};
+
+/// The words for dimensions in documentation.
+const MEASURES: &[(&str, Dimension)] = &[
+    ("number", Dimension::NONE),
+    ("length", Dimension::LENGTH),
+    ("angle", Dimension::ANGLE),
+    ("speed", Dimension::new(1, 0, -1, 0, 0)),
+    ("rotation", Dimension::ROTATION),
+    ("time", Dimension::new(0, 0, 1, 0, 0)),
+    ("mass", Dimension::new(0, 1, 0, 0, 0)),
+    ("force", Dimension::new(1, 1, -2, 0, 0)),
+    ("torque", Dimension::new(2, 1, -2, 0, 0)),
+    ("pressure", Dimension::new(-1, 1, -2, 0, 0)),
+    ("area", Dimension::new(2, 0, 0, 0, 0)),
+    ("volume", Dimension::new(3, 0, 0, 0, 0)),
+    ("density", Dimension::new(-3, 1, 0, 0, 0)),
+    ("power", Dimension::new(2, 1, -3, 0, 0)),
+    ("rise", Dimension::new(0, 0, 0, 1, 0)),
+];
+
+impl Contract {
+    /// Reads a contract: kinds joined by `or`, then bounds joined by `and`.
+    ///
+    /// # Errors
+    /// When a kind, a unit or a bound can't be read.
+    pub fn read(text: &str) -> Result<Self, Fault> {
+        let (several, rest) = match text.strip_prefix("several ") {
+            Some(rest) => (true, rest),
+            None => (false, text),
+        };
+        let split = bound_start(rest);
+        let (kinds, bounds) = rest.split_at(split);
+        let mut read: Vec<KindWord> = Vec::new();
+        for word in split_or(kinds) {
+            match (kind(word)?, read.last_mut()) {
+                (KindWord::OneOf(more), Some(KindWord::OneOf(texts))) => texts.extend(more),
+                (kind, _) => read.push(kind),
+            }
+        }
+        let bounds = bounds
+            .split(" and ")
+            .map(str::trim)
+            .filter(|b| !b.is_empty())
+            .map(bound)
+            .collect::<Result<_, _>>()?;
+        Ok(Self {
+            kinds: read,
+            bounds,
+            several,
+            text: text.trim().to_owned(),
+        })
+    }
+}
+
+/// Where the bounds begin: at the first comparison outside quotes.
+fn bound_start(text: &str) -> usize {
+    let mut quoted = false;
+    for (index, c) in text.char_indices() {
+        match c {
+            '"' => quoted = !quoted,
+            '<' | '>' if !quoted => return index,
+            _ => {}
+        }
+    }
+    text.len()
+}
+
+/// Splits at ` or ` outside quotes.
+fn split_or(text: &str) -> Vec<&str> {
+    let mut parts = Vec::new();
+    let mut start = 0;
+    let mut quoted = false;
+    for (index, c) in text.char_indices() {
+        if c == '"' {
+            quoted = !quoted;
+        }
+        if !quoted && text[index..].starts_with(" or ") {
+            parts.push(text[start..index].trim());
+            start = index + 4;
+        }
+    }
+    parts.push(text[start..].trim());
+    parts
+}
+
+fn kind(word: &str) -> Result<KindWord, Fault> {
+    if let Some((_, dimension)) = MEASURES.iter().find(|(name, _)| *name == word) {
+        return Ok(KindWord::Measure(*dimension, word.to_owned()));
+    }
+    if let Some(text) = word
+        .strip_prefix('"')
+        .and_then(|word| word.strip_suffix('"'))
+    {
+        return Ok(KindWord::OneOf(vec![text.to_owned()]));
+    }
+    if let Some(of) = word.strip_prefix("list of ") {
+        return Ok(KindWord::List(Box::new(kind(of)?)));
+    }
+    Ok(match word {
+        "quantity" => KindWord::Quantity,
+        "whole" => KindWord::Whole,
+        "temperature" => KindWord::Temperature,
+        "text" => KindWord::Text,
+        "truth" => KindWord::Truth,
+        "list" => KindWord::List(Box::new(KindWord::Any)),
+        "table" => KindWord::Table,
+        "record" => KindWord::Record,
+        "none" => KindWord::None,
+        "any" => KindWord::Any,
+        unit => KindWord::Measure(parse_unit(unit)?.get().dimension, unit.to_owned()),
+    })
+}
+
+fn bound(text: &str) -> Result<(Ordering, bool, Quantity), Fault> {
+    let unreadable = || Fault::new(format!("the bound `{text}` can't be read"));
+    let (order, rest) = match text.chars().next() {
+        Some('>') => (Ordering::Greater, &text[1..]),
+        Some('<') => (Ordering::Less, &text[1..]),
+        _ => return Err(unreadable()),
+    };
+    let (or_equal, rest) = match rest.strip_prefix('=') {
+        Some(rest) => (true, rest),
+        None => (false, rest),
+    };
+    let rest = rest.trim();
+    let (number, unit) = rest.split_once(' ').unwrap_or((rest, ""));
+    let number: f64 = number.parse().map_err(|_| unreadable())?;
+    let quantity = if unit.is_empty() {
+        Quantity::number(number)
+    } else {
+        Quantity::of(number, unit.trim())?
+    };
+    Ok((order, or_equal, quantity))
+}

@@ -1,0 +1,61 @@
+//! What an expression comes to in a notebook of its own.
+
+use std::path::Path;
+
+use setover::diagnostic::Severity;
+use setover::language::Value;
+use setover::notebook::{Shelf, Workspace, problems};
+use setover::quantity::Quantity;
+
+/// A shelf without notebooks.
+struct Empty;
+
+impl Shelf for Empty {
+    fn text(&self, path: &Path) -> Result<String, String> {
+        Err(format!("there is no {}", path.display()))
+    }
+
+    fn beside(&self, _: &Path) -> Vec<String> {
+        Vec::new()
+    }
+}
+
+/// What is wrong, each with its advice, and the values of some cells of a notebook.
+pub fn notebook(text: &str, names: &[&str]) -> Result<Vec<Value>, Vec<String>> {
+    let workspace = Workspace::of_text(Path::new("test.job"), text, &Empty);
+    let wrong: Vec<String> = problems(&workspace)
+        .iter()
+        .filter(|problem| problem.diagnostic.severity == Severity::Error)
+        .map(|problem| {
+            let advice = problem.diagnostic.advice.as_deref().unwrap_or("");
+            format!("{} [{advice}]", problem.diagnostic.message)
+        })
+        .collect();
+    if !wrong.is_empty() {
+        return Err(wrong);
+    }
+    let values = names.iter().map(|name| {
+        let slot = workspace.find(name).expect("the cell is there");
+        workspace
+            .value(slot)
+            .cloned()
+            .expect("a cell without an error has a value")
+    });
+    Ok(values.collect())
+}
+
+/// The value of an expression.
+pub fn value(expression: &str) -> Result<Value, String> {
+    notebook(&format!("found = {expression}"), &["found"])
+        .map(|mut values| values.remove(0))
+        .map_err(|wrong| wrong.join("; "))
+}
+
+/// The quantity that an expression comes to.
+#[track_caller]
+pub fn quantity(expression: &str) -> Quantity {
+    let value = value(expression).unwrap_or_else(|wrong| panic!("{expression}: {wrong}"));
+    value
+        .quantity()
+        .unwrap_or_else(|wrong| panic!("{expression}: {}", wrong.message))
+}
