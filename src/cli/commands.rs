@@ -130,6 +130,12 @@ enum Command {
         #[arg(required = true, value_name = "FILE")]
         files: Vec<PathBuf>,
     },
+    /// Try things out, on a notebook or from nothing (`setover` alone does so too)
+    Try {
+        /// The notebook (`NAME.job`); one that does not exist yet is made by writing
+        #[arg(value_name = "FILE")]
+        file: Option<PathBuf>,
+    },
     /// Say what the functions of the library do
     Functions {
         /// A function's name, or words to look for; without any, all functions by topic
