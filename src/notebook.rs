@@ -29,8 +29,6 @@ mod workspace;
 pub use content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
 pub use draw::{Column, DrawCode, FORMS, Form, GraphLimit, GraphTable, Parameter, Subject, graph};
 pub use edit::with_expression;
-pub use limits::{CheckLimits, Course, Limits, Share, SourceSize, Travel, sources};
-pub use edit::{Updated, with_expression};
 pub use limits::{
     CheckLimits, Course, Limits, Share, SourceSize, Tightening, Travel, sources, tighten,
 };

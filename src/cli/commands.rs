@@ -6,8 +6,10 @@ use std::path::PathBuf;
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 
 use super::functions::{ReferenceForm, functions};
+use super::{
+    WELL, WRONG, calc, change, explain, manual, new, output, run, sample, sheet, try_out, watch,
+};
 use crate::notebook::Spread;
-use super::{WELL, WRONG, calc, change, explain, manual, new, output, run, sample, sheet, try_out, watch};
 
 /// A calculation notebook for people who make one-off metal parts on manual
 /// machines.
@@ -129,12 +131,6 @@ enum Command {
         /// The notebooks (`NAME.job`)
         #[arg(required = true, value_name = "FILE")]
         files: Vec<PathBuf>,
-    },
-    /// Try things out, on a notebook or from nothing (`setover` alone does so too)
-    Try {
-        /// The notebook (`NAME.job`); one that does not exist yet is made by writing
-        #[arg(value_name = "FILE")]
-        file: Option<PathBuf>,
     },
     /// Say what the functions of the library do
     Functions {
