@@ -9,6 +9,7 @@ mod columns;
 mod content;
 mod draw;
 mod edit;
+mod evaluate;
 mod explain_cycle;
 mod fill;
 mod limits;
@@ -21,12 +22,13 @@ mod problems;
 mod recalculate;
 mod sample;
 mod trial;
+mod update;
 mod vary;
 mod workspace;
 
 pub use content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
 pub use draw::{Column, DrawCode, FORMS, Form, GraphLimit, GraphTable, Parameter, Subject, graph};
-pub use edit::{Updated, with_expression};
+pub use edit::with_expression;
 pub use limits::{
     CheckLimits, Course, Limits, Share, SourceSize, Tightening, Travel, sources, tighten,
 };
@@ -40,5 +42,6 @@ pub use sample::{
     MOST, Request, Sampled, SampledCheck, SampledRow, Spread, Tally, sample, sampled_values,
 };
 pub use trial::Trial;
+pub use update::Updated;
 pub use vary::{VaryRow, VaryTable, vary};
 pub use workspace::{Slot, Workspace};

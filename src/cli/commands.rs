@@ -6,7 +6,10 @@ use std::path::PathBuf;
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 
 use super::functions::{ReferenceForm, functions};
-use super::{WELL, WRONG, calc, change, explain, manual, new, output, run, sample, sheet, watch};
+use super::{
+    WELL, WRONG, calc, change, explain, help, manual, new, output, run, sample, sheet, try_out,
+    watch,
+};
 use crate::notebook::Spread;
 
 /// A calculation notebook for people who make one-off metal parts on manual
@@ -15,7 +18,7 @@ use crate::notebook::Spread;
 #[command(name = "setover", version, about, disable_help_subcommand = true)]
 pub struct Cli {
     #[command(subcommand)]
-    command: Command,
+    command: Option<Command>,
 }
 
 /// How results are written.
@@ -130,6 +133,12 @@ enum Command {
         #[arg(required = true, value_name = "FILE")]
         files: Vec<PathBuf>,
     },
+    /// Print a topic of the language reference
+    Help {
+        /// The topic; without one, the list of topics
+        #[arg(value_name = "TOPIC")]
+        topic: Vec<String>,
+    },
     /// Say what the functions of the library do
     Functions {
         /// A function's name, or words to look for; without any, all functions by topic
@@ -147,6 +156,12 @@ enum Command {
         /// The file to write (`NAME.html`); standard output where left out
         #[arg(short = 'o', long = "output", value_name = "PAGE")]
         to: Option<PathBuf>,
+    },
+    /// Try things out, on a notebook or from nothing (`setover` alone does so too)
+    Try {
+        /// The notebook (`NAME.job`); one that does not exist yet is made by writing
+        #[arg(value_name = "FILE")]
+        file: Option<PathBuf>,
     },
     /// Work one expression out
     Calc {
@@ -171,7 +186,7 @@ pub fn command() -> clap::Command {
 /// Runs the program with these arguments; gives its exit status.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
     match Cli::try_parse_from(arguments) {
-        Ok(cli) => dispatch(cli.command),
+        Ok(cli) => cli.command.map_or_else(|| try_out::try_out(None), dispatch),
         Err(error) => {
             let text = error.render().to_string();
             if error.use_stderr() {
@@ -224,8 +239,10 @@ fn dispatch(command: Command) -> u8 {
         Command::Manual => manual::manual(),
         Command::Completions { shell } => manual::completions(shell),
         Command::Compare { old, new, form } => change::compare(&old, &new, form),
+        Command::Try { file } => try_out::try_out(file.as_deref()),
         Command::Check { files } => run::check(&files),
         Command::Functions { words, form } => functions(&words, form),
+        Command::Help { topic } => help::help(&topic),
         Command::Sheet { file, to } => sheet::sheet(&file, to.as_deref()),
         Command::Calc {
             expression,

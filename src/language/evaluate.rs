@@ -90,7 +90,13 @@ impl<'a> Evaluator<'a> {
     /// An evaluator over these cells, with steps for one statement.
     #[must_use]
     pub fn new(cells: &'a dyn Cells) -> Self {
-        let steps = cells.steps().min(STEPS);
+        Self::with_steps(cells, cells.steps())
+    }
+
+    /// An evaluator with so many steps.
+    #[must_use]
+    pub fn with_steps(cells: &'a dyn Cells, steps: u64) -> Self {
+        let steps = steps.min(STEPS);
         Self {
             cells,
             allowed: steps,

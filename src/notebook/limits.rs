@@ -17,7 +17,7 @@ pub(super) mod scatter;
 mod sources;
 mod tighten;
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 pub use check::margins;
 pub use sources::{SourceSize, sources};
@@ -117,6 +117,9 @@ pub struct CheckLimits {
     pub holds: bool,
     /// Whether it holds at every corner that was computed.
     pub holds_at_limits: bool,
+    /// Whether every drawing size lies between its limits. That of a shaft with the
+    /// class f7 does not: no shaft has that size, so the limits alone decide.
+    pub sizes_allowed: bool,
     /// The margins of its comparisons: how much each has to spare, negative where it
     /// misses, in coherent SI with what it measures.
     pub margins: Vec<(Limits, Quantity)>,
@@ -160,7 +163,24 @@ impl Travel {
     /// Works the limits of a whole workspace out.
     #[must_use]
     pub fn of(workspace: &Workspace) -> Self {
-        let all = sources(workspace);
+        Self::from_sources(workspace, sources(workspace))
+    }
+
+    /// Works the limits of some slots out; others may be missing.
+    #[must_use]
+    pub fn of_slots(workspace: &Workspace, slots: &[u32]) -> Self {
+        let mut reached: HashSet<u32> = slots.iter().copied().collect();
+        let mut next: Vec<u32> = slots.to_vec();
+        while let Some(slot) = next.pop() {
+            let needs = workspace.slot(slot).map_or(&[][..], |slot| &slot.needs);
+            next.extend(needs.iter().copied().filter(|need| reached.insert(*need)));
+        }
+        let mut all = sources(workspace);
+        all.retain(|source| reached.contains(&source.source.slot));
+        Self::from_sources(workspace, all)
+    }
+
+    fn from_sources(workspace: &Workspace, all: Vec<SourceSize>) -> Self {
         if all.is_empty() {
             return Self::default();
         }
@@ -186,9 +206,14 @@ impl Travel {
     fn work(&mut self, workspace: &Workspace, sources: &[SourceSize], trial: Trial) {
         let mut mover = mover::Mover::new(workspace, sources, trial);
         let (paths, upstream) = alone::paths(&mut mover);
+        // What fails while the others stand at drawing sizes that their limits leave
+        // out says nothing.
+        let alone = std::mem::take(&mut mover.broken);
         let sets = corners::sets(&mover, upstream);
         let mut reaches = corners::reaches(&mut mover, &sets, &paths);
         corners::inside(&mut mover, &sets, POINTS, &mut reaches);
+        let between = mover.broken.clone();
+        mover.broken.extend(alone);
         let mut jumpers = course::Jumpers::default();
         let mut found: Vec<Option<Limits>> = vec![None; mover.targets.len()];
         for set in &sets {
@@ -216,7 +241,10 @@ impl Travel {
                 }
             }
         }
-        for slot in sets.iter().flat_map(|set| &set.slots) {
+        let all = sets
+            .iter()
+            .flat_map(|set| set.slots.iter().map(move |slot| (set, slot)));
+        for (set, slot) in all {
             let here = mover.targets_of(*slot);
             let filled = workspace.slot(*slot).map(|slot| &slot.content);
             if !matches!(filled, Some(Content::Check(_))) {
@@ -233,12 +261,18 @@ impl Travel {
                     Some((limits, mover.targets.get(target)?.nominal))
                 })
                 .collect();
-            let holds_at_limits = holds && !mover.broken.contains(slot);
+            let sizes_allowed = set.sources.iter().all(|source| mover.holds_size(*source));
+            let holds_at_limits = if sizes_allowed {
+                holds && !mover.broken.contains(slot)
+            } else {
+                !between.contains(slot)
+            };
             self.checks.insert(
                 *slot,
                 CheckLimits {
                     holds,
                     holds_at_limits,
+                    sizes_allowed,
                     margins,
                 },
             );

@@ -336,6 +336,9 @@ impl Values<'_> {
         let Some(filled) = workspace.slots.get(slot as usize) else {
             return (Err(Box::new(Failure::Undefined)), None, Vec::new());
         };
+        if matches!(filled.content, Content::Nothing) {
+            return (Err(Box::new(Failure::Undefined)), None, Vec::new());
+        }
         let measured = if self.readings {
             filled.measured.last()
         } else {
