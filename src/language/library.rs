@@ -225,7 +225,7 @@ pub fn compile(
         );
         lowering.not_constant(&parameter.name);
         if names.contains(&parameter.name.text) {
-            let message = format!("two arguments are called `{}`", parameter.name.text);
+            let message = format!("two parameters are called `{}`", parameter.name.text);
             lowering.report(Diagnostic::error(message, parameter.name.span));
         }
         lowering.bind(parameter.name.text.clone());

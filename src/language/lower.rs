@@ -317,7 +317,7 @@ impl<'a> Lowering<'a> {
                 }
             }
         }
-        if fields.is_empty() {
+        if arguments.is_empty() {
             self.report(
                 Diagnostic::error("a record needs fields", name.span)
                     .advise("write `record(name: value, …)`"),

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::draw::DrawCode;
 use crate::diagnostic::Diagnostic;
 use crate::language::{Callee, Code, Node, UserFunction};
 
@@ -28,6 +29,8 @@ pub enum Content {
     Function(Arc<UserFunction>),
     /// A what-if table.
     Vary(Box<VaryCode>),
+    /// A picture.
+    Draw(Box<DrawCode>),
 }
 
 /// A piece of the text of an op.
@@ -121,6 +124,10 @@ impl Content {
             Self::Find(find) => [&find.low, &find.high, &find.left, &find.right]
                 .into_iter()
                 .for_each(visit),
+            Self::Draw(draw) => {
+                draw.subjects.iter().for_each(|(_, node)| visit(node));
+                draw.arguments.iter().for_each(|(_, _, node)| visit(node));
+            }
             Self::Vary(vary) => {
                 for (_, range) in &vary.ranges {
                     match range {

@@ -9,7 +9,7 @@ use super::workspace::Workspace;
 use crate::diagnostic::Diagnostic;
 use crate::language::{CONSTANTS, Code, Lowering, Named, Node, Scope, compile, read_documentation};
 use crate::syntax::{
-    Column, Expression, Find, Formula, Kind, Name, OpPart, Piece, Range, Row, Statement,
+    Column, Draw, Expression, Find, Formula, Kind, Name, OpPart, Piece, Range, Row, Statement,
     StatementKind, VaryRange, print_expression,
 };
 
@@ -151,6 +151,7 @@ pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statemen
             ItemKind::Vary,
             Some(vary(workspace, page, item, &ranges, &shown)),
         ),
+        StatementKind::Draw(drawn) => (ItemKind::Draw, Some(draw(workspace, page, item, &drawn))),
         StatementKind::Function(..) => (
             ItemKind::Function,
             function(workspace, page, item, &piece, &parsed),
@@ -538,6 +539,35 @@ fn vary(
         }))
     } else {
         Content::Broken(wrong)
+    };
+    connect(workspace, slot, content, needs);
+    set_item(workspace, slot, item);
+    slot
+}
+
+/// A picture; its sizes may carry tolerances of their own.
+fn draw(workspace: &mut Workspace, page: u32, item: u32, drawn: &Draw) -> u32 {
+    let slot = workspace.add_slot(page, "".into());
+    let mut scope = PageScope {
+        workspace,
+        page,
+        needs: Vec::new(),
+    };
+    let over = (!drawn.over.is_empty()).then(|| varied(&mut scope, &drawn.over));
+    let mut lowering = Lowering::new(&mut scope, slot, true);
+    let found = over.as_ref().and_then(|over| over.as_ref().ok());
+    let span = match (drawn.over.first(), drawn.over.last()) {
+        (Some(first), Some(last)) => first.span.to(last.span),
+        _ => drawn.picture.span,
+    };
+    let found = found.map(|slot| (*slot, span));
+    let made = super::draw::lower(&mut lowering, drawn, found);
+    let mut wrong = lowering.finish();
+    wrong.extend(over.and_then(Result::err));
+    let needs = scope.needs;
+    let content = match made {
+        Some(made) if wrong.is_empty() => Content::Draw(Box::new(made)),
+        _ => Content::Broken(wrong),
     };
     connect(workspace, slot, content, needs);
     set_item(workspace, slot, item);

@@ -62,7 +62,26 @@ pub fn problems(workspace: &Workspace) -> Vec<Problem> {
         found[start..].sort_by_key(|problem| problem.diagnostic.span);
     }
     found.dedup();
+    for problem in &mut found {
+        let page = workspace.pages.get(problem.page as usize);
+        if let (Some(page), None) = (page, &problem.text) {
+            problem.diagnostic.span = without_blanks(&page.text, problem.diagnostic.span);
+        }
+    }
     found
+}
+
+/// A place without the blanks at its ends, unless it is blank.
+fn without_blanks(text: &str, span: Span) -> Span {
+    let marked = text
+        .get(span.start as usize..span.end as usize)
+        .unwrap_or("");
+    let start = marked.len() - marked.trim_start().len();
+    if start == marked.len() {
+        return span;
+    }
+    let end = span.start as usize + marked.trim_end().len();
+    Span::new(span.start as usize + start, end)
 }
 
 /// What is wrong with a slot itself.
@@ -87,6 +106,12 @@ fn slot_problems(workspace: &Workspace, slot: u32, reading: bool) -> Vec<Diagnos
         Some(Content::Vary(_))
     ) {
         found.extend(super::vary(workspace, slot).err().unwrap_or_default());
+    }
+    if matches!(
+        workspace.slot(slot).map(|slot| &slot.content),
+        Some(Content::Draw(_))
+    ) {
+        found.extend(super::graph(workspace, slot).err().unwrap_or_default());
     }
     if !reading {
         found.extend(workspace.warnings.get(&slot).into_iter().flatten().cloned());

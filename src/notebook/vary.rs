@@ -39,9 +39,17 @@ pub struct VaryTable {
 /// # Errors
 /// What is wrong with its range; places count from the statement's first byte.
 pub fn vary(workspace: &Workspace, slot: u32) -> Result<VaryTable, Vec<Diagnostic>> {
-    let Some(Content::Vary(code)) = workspace.slot(slot).map(|slot| &slot.content) else {
-        return Err(Vec::new());
-    };
+    match workspace.slot(slot).map(|slot| &slot.content) {
+        Some(Content::Vary(code)) => worked_out(workspace, code),
+        _ => Err(Vec::new()),
+    }
+}
+
+/// Works a what-if table out.
+///
+/// # Errors
+/// What is wrong with its range; places count from the statement's first byte.
+pub fn worked_out(workspace: &Workspace, code: &VaryCode) -> Result<VaryTable, Vec<Diagnostic>> {
     let mut trial = Trial::new(workspace);
     let still = Deviations::default();
     let mut lists: Vec<Vec<Value>> = Vec::new();
@@ -121,7 +129,7 @@ fn needed(workspace: &Workspace, trial: &Trial, code: &VaryCode, varied: &[u32])
         !varied.contains(&slot)
             && !matches!(
                 workspace.slot(slot).map(|s| &s.content),
-                Some(Content::Vary(_) | Content::Op(_))
+                Some(Content::Vary(_) | Content::Op(_) | Content::Draw(_))
             )
     };
     groups

@@ -131,7 +131,6 @@ impl Workspace {
     }
 
     /// The value of a slot, or why it has none.
-    #[must_use]
     pub fn outcome(&self, slot: u32) -> &Outcome {
         static NOTHING: std::sync::LazyLock<Outcome> =
             std::sync::LazyLock::new(|| Err(Box::new(Failure::Undefined)));
@@ -205,6 +204,22 @@ impl Workspace {
                 page.path.file_stem().unwrap_or_default().to_string_lossy()
             ),
         }
+    }
+
+    /// How much a check has to spare as things stand; negative where it misses.
+    #[must_use]
+    pub fn margin(&self, slot: u32) -> Option<crate::quantity::Quantity> {
+        let super::Content::Check(condition) = &self.slot(slot)?.content else {
+            return None;
+        };
+        let trial = super::Trial::new(self);
+        let margins = trial.with_view(&super::Deviations::default(), |cells| {
+            super::limits::margins(cells, condition)
+        });
+        margins
+            .into_iter()
+            .flatten()
+            .min_by(|a, b| a.si.total_cmp(&b.si))
     }
 
     /// The readings of a slot, in file order, in coherent SI.

@@ -2,6 +2,7 @@
 
 use std::cmp::Ordering;
 use std::fmt;
+use std::sync::LazyLock;
 
 use super::shown::combined;
 use super::{Dimension, System, Unit, compare, default_unit, parse_unit};
@@ -348,6 +349,16 @@ impl Quantity {
     /// # Errors
     /// When the two measure different things or either is not a number.
     pub fn order(self, other: Self) -> Result<Ordering, Fault> {
+        compare(self.si, other.si, self.scale_beside(other)?)
+            .ok_or_else(|| Fault::new("what is not a number can't be compared"))
+    }
+
+    /// The unit, in coherent SI, that decides what is rounding when two values are
+    /// compared.
+    ///
+    /// # Errors
+    /// When the two measure different things.
+    pub fn scale_beside(self, other: Self) -> Result<f64, Fault> {
         if !self.dimension.agrees(other.dimension) {
             return Err(self.unlike(other, "compared with"));
         }
@@ -368,21 +379,20 @@ impl Quantity {
                 q.unit.get().factor.abs()
             }
         };
-        let scale = match scale(self).max(scale(other)) {
+        Ok(match scale(self).max(scale(other)) {
             0.0 if self.dimension == Dimension::NONE => 1.0,
             0.0 => default_unit(self.dimension, System::Metric).get().factor,
             scale => scale,
-        };
-        compare(self.si, other.si, scale)
-            .ok_or_else(|| Fault::new("what is not a number can't be compared"))
+        })
     }
 
     #[inline]
     fn unit_or(self, other: Self) -> Unit {
-        if self.unit == Unit::NONE {
-            other.unit
-        } else {
-            self.unit
+        match (self.unit == Unit::NONE, other.unit == Unit::NONE) {
+            (true, false) if other.is_percentage() => Unit::NONE,
+            (false, true) if self.is_percentage() => Unit::NONE,
+            (true, _) => other.unit,
+            (false, _) => self.unit,
         }
     }
 
@@ -405,7 +415,9 @@ impl Quantity {
             return Err(other.no_factor());
         }
         if other.unit == Unit::NONE {
-            return Ok(if other.dimension == Dimension::NONE {
+            return Ok(if self.is_percentage() {
+                Unit::NONE
+            } else if other.dimension == Dimension::NONE {
                 self.unit
             } else {
                 Unit::NONE
@@ -415,6 +427,13 @@ impl Quantity {
             return Ok(Unit::NONE);
         }
         Ok(combined(self.unit, other.unit, over))
+    }
+
+    /// Whether it is written in per cent. What a percentage makes of a plain number is
+    /// a plain number: 75 % of 40 is 30 and not 3000 %.
+    fn is_percentage(self) -> bool {
+        static PERCENT: LazyLock<Unit> = LazyLock::new(|| parse_unit("%").unwrap_or(Unit::NONE));
+        self.dimension == Dimension::NONE && self.unit != Unit::NONE && self.unit == *PERCENT
     }
 
     fn no_factor(self) -> Fault {

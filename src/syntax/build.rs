@@ -111,29 +111,26 @@ fn unit(text: &str, span: Span) -> Built<Unit> {
     parse_unit(text).map_err(|fault| {
         let mut diagnostic = Diagnostic::at(fault, span);
         if diagnostic.message.contains("is not a unit") {
-            let other = unit_advice(text, diagnostic.advice.is_some());
-            diagnostic.advice = match (diagnostic.advice.take(), other) {
-                (Some(near), Some(other)) => Some(format!("{near} {other}")),
-                (near, other) => near.or(other),
-            };
+            diagnostic.advice = unit_advice(text, diagnostic.advice.take());
         }
         diagnostic
     })
 }
 
-/// What else may have been meant by what is no unit; `near` says whether a unit is
-/// near.
-fn unit_advice(text: &str, near: bool) -> Option<String> {
+/// What may have been meant by what is no unit; `near` names the units near it.
+fn unit_advice(text: &str, near: Option<String>) -> Option<String> {
     if text.contains(['*', '/', '·']) {
         let spread = text.replace(['*', '·'], " * ").replace('/', " / ");
-        return Some(format!("for arithmetic leave spaces: `{spread}`"));
+        let near = near.map_or(String::new(), |near| format!("{near} "));
+        return Some(format!("{near}for arithmetic leave spaces: `{spread}`"));
     }
-    if text.len() <= 4 && text.ends_with(|c: char| c.is_ascii_digit()) {
+    let letters = text.trim_end_matches(|c: char| c.is_ascii_digit());
+    if (1..=2).contains(&letters.len()) && letters.len() < text.len() && text.len() <= 4 {
         return Some(format!(
             "a class follows the unit of its size, such as `12 mm {text}`"
         ));
     }
-    (!near).then(|| "a unit follows its number; to multiply write `*`".to_owned())
+    near.or_else(|| Some("a unit follows its number; to multiply write `*`".to_owned()))
 }
 
 /// What stands in an operation.
@@ -367,7 +364,8 @@ fn list(pair: Pair<Rule>) -> Built<Kind> {
     Ok(Kind::List(items, shown))
 }
 
-fn argument(pair: Pair<Rule>) -> Built<Argument> {
+/// An argument of a call.
+pub fn argument(pair: Pair<Rule>) -> Built<Argument> {
     let span = span_of(&pair);
     let mut name = None;
     for inner in pair.into_inner() {
@@ -464,23 +462,17 @@ fn degrees(pair: Pair<Rule>, whole: f64) -> Built<Number> {
     let span = span_of(&pair);
     let mut parts = (whole, None, None);
     for inner in pair.into_inner() {
-        match inner.as_rule() {
-            rule => {
-                let Some(number) = inner.into_inner().next() else {
-                    return Err(strange(span));
-                };
-                let value = decimal(&number)?;
-                if value >= 60.0 {
-                    let message = format!("{value} minutes or seconds: 60 make the next whole");
-                    return Err(Diagnostic::error(message, span_of(&number)));
-                }
-                if rule == Rule::minutes {
-                    parts.1 = Some(value)
-                } else {
-                    parts.2 = Some(value)
-                }
-            }
+        let minutes = inner.as_rule() == Rule::minutes;
+        let Some(number) = inner.into_inner().next() else {
+            return Err(strange(span));
+        };
+        let value = decimal(&number)?;
+        if value >= 60.0 {
+            let message = format!("{value} minutes or seconds: 60 make the next whole");
+            return Err(Diagnostic::error(message, span_of(&number)));
         }
+        let part = if minutes { &mut parts.1 } else { &mut parts.2 };
+        *part = Some(value);
     }
     Ok(match parts {
         (degrees, None, None) => Number::Decimal(degrees),

@@ -8,7 +8,7 @@
 
 use std::cell::Cell;
 
-use super::quotes::Quotes;
+use super::quotes::{Part, Parts};
 use crate::diagnostic::{Diagnostic, Span};
 
 /// The deepest nesting of brackets.
@@ -77,21 +77,16 @@ pub fn check(text: &str, prose: Prose) -> Result<(), Diagnostic> {
             Diagnostic::error(message, Span::new(0, 1)).advise("split it into cells of its own")
         );
     }
-    if prose == Prose::All {
-        return Ok(());
-    }
     let too_deep = |message, start, end| {
         Diagnostic::error(message, Span::new(start, end)).advise("split it into cells of its own")
     };
-    let mut quotes = Quotes::default();
+    let mut parts = Parts::of(prose);
     let mut open = 0_usize;
     let mut words = 0;
     let mut word_start = None;
+    let bytes = text.as_bytes();
     for (i, byte) in text.bytes().enumerate() {
-        if prose == Prose::Op && open == 0 && byte != b'{' {
-            continue;
-        }
-        if quotes.inside(byte) {
+        if parts.part(byte, bytes.get(i + 1).copied()) != Part::Formula {
             word_start = None;
             continue;
         }

@@ -1,4 +1,7 @@
-//! Telling text in quotes from inch marks and seconds of arc.
+//! Telling text in quotes from inch marks and seconds of arc, and formulas from
+//! words.
+
+use super::depth::Prose;
 
 /// Follows a statement byte by byte and knows which bytes stand inside a text.
 ///
@@ -40,6 +43,66 @@ impl Quotes {
     }
 }
 
+/// What a byte of a statement belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// A formula.
+    Formula,
+    /// A text in quotes within a formula.
+    Text,
+    /// Words to be printed: a title, or an op outside its braces.
+    Words,
+}
+
+/// Follows a statement byte by byte and knows what each byte belongs to.
+#[derive(Clone, Copy, Debug)]
+pub struct Parts {
+    prose: Prose,
+    quotes: Quotes,
+    braces: usize,
+    doubled: bool,
+}
+
+impl Parts {
+    /// The parts of a statement of which `prose` is no formula.
+    #[must_use]
+    pub fn of(prose: Prose) -> Self {
+        Self {
+            prose,
+            quotes: Quotes::default(),
+            braces: 0,
+            doubled: false,
+        }
+    }
+
+    /// Takes the next byte, and the one after it, and says what it belongs to.
+    pub fn part(&mut self, byte: u8, next: Option<u8>) -> Part {
+        if self.prose == Prose::All {
+            return Part::Words;
+        }
+        if self.prose == Prose::Op && self.braces == 0 {
+            // Two braces are one that is printed.
+            if std::mem::take(&mut self.doubled) || byte != b'{' {
+                return Part::Words;
+            }
+            if next == Some(b'{') {
+                self.doubled = true;
+                return Part::Words;
+            }
+            self.quotes = Quotes::default();
+        }
+        if self.quotes.inside(byte) {
+            return Part::Text;
+        }
+        match byte {
+            b'{' => self.braces += 1,
+            b'}' => self.braces = self.braces.saturating_sub(1),
+            _ => {}
+        }
+        Part::Formula
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -57,6 +120,21 @@ mod tests {
     fn inch_marks_and_seconds_are_no_quotes() {
         assert_eq!(outside("3/8\" + f(\"#7\", 2 \")"), "3/8\" + f(, 2 \")");
         assert_eq!(outside("2'27 \" + \"x\""), "2'27 \" + ");
+    }
+
+    #[test]
+    fn an_op_is_words_but_for_its_braces() {
+        let text = r#"op 3/8" {a("}", {b})} {{c}} "d"#;
+        let mut parts = Parts::of(Prose::Op);
+        let formula: String = text
+            .bytes()
+            .enumerate()
+            .filter(|(i, byte)| {
+                parts.part(*byte, text.as_bytes().get(i + 1).copied()) == Part::Formula
+            })
+            .map(|(_, byte)| char::from(byte))
+            .collect();
+        assert_eq!(formula, "{a(, {b})}");
     }
 
     #[test]

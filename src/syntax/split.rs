@@ -1,7 +1,7 @@
 //! Cutting a notebook's text into statements.
 
 use super::depth::Prose;
-use super::quotes::Quotes;
+use super::quotes::{Part, Parts};
 use crate::diagnostic::Span;
 
 /// One statement's text, before it is parsed.
@@ -74,7 +74,7 @@ impl Splitter<'_> {
     /// Takes one statement (or one line without any) that starts at `offset`;
     /// gives the start of the next line and the number of lines taken.
     fn statement(&mut self, offset: usize, line: u32) -> (usize, u32) {
-        let prose = prose(self.line_at(offset)) != Prose::None;
+        let prose = prose(self.line_at(offset));
         let mut depth = 0_i64;
         let mut first = self.scan(offset, prose, &mut depth);
         let content = trimmed(self.text, offset, first.content_end);
@@ -91,7 +91,7 @@ impl Splitter<'_> {
             remarks: Vec::new(),
             line,
         };
-        if !prose {
+        if prose == Prose::None {
             while first.next < self.text.len() && (depth > 0 || self.goes_on(piece.span)) {
                 let below = self.line_at(first.next);
                 if depth > 0 && begins_statement(below) || below.trim().is_empty() && depth == 0 {
@@ -100,7 +100,7 @@ impl Splitter<'_> {
                 if first.note.is_some() {
                     piece.remarks.push(Span::new(first.content_end, first.next));
                 }
-                first = self.scan(first.next, false, &mut depth);
+                first = self.scan(first.next, Prose::None, &mut depth);
                 piece.span = trimmed(self.text, piece.span.start as usize, first.content_end);
                 lines += 1;
             }
@@ -136,7 +136,7 @@ impl Splitter<'_> {
                 continue;
             }
             let mut depth = 0;
-            let row = self.scan(next, false, &mut depth);
+            let row = self.scan(next, Prose::None, &mut depth);
             let span = trimmed(self.text, next, row.content_end);
             piece.span = piece.span.to(span);
             piece.rows.push(span);
@@ -161,38 +161,7 @@ impl Splitter<'_> {
 
     /// Whether the statement's text so far asks for another line.
     fn goes_on(&self, span: Span) -> bool {
-        let text = &self.text[span.start as usize..span.end as usize];
-        let Some(last) = text.chars().last() else {
-            return false;
-        };
-        if matches!(
-            last,
-            '+' | '-'
-                | '−'
-                | '*'
-                | '·'
-                | '×'
-                | '/'
-                | '^'
-                | '='
-                | '<'
-                | '>'
-                | '≤'
-                | '≥'
-                | '≠'
-                | '±'
-                | ','
-        ) {
-            return true;
-        }
-        OPEN_WORDS.iter().any(|word| {
-            text.strip_suffix(word).is_some_and(|before| {
-                before
-                    .chars()
-                    .last()
-                    .is_none_or(|c| !(c.is_alphanumeric() || c == '_' || c == '.'))
-            })
-        })
+        wants_more(&self.text[span.start as usize..span.end as usize])
     }
 
     fn end_of_line(&self, offset: usize) -> usize {
@@ -207,27 +176,26 @@ impl Splitter<'_> {
 
     /// Scans one line: finds its remark and counts its brackets.
     ///
-    /// A `#` directly followed by a digit or inside quotes starts no remark. In prose
-    /// (a title, an op) quotes and brackets mean nothing.
-    fn scan(&self, offset: usize, prose: bool, depth: &mut i64) -> Line {
+    /// A `#` directly followed by a digit or inside quotes starts no remark. In a title
+    /// and in the words of an op quotes and brackets mean nothing.
+    fn scan(&self, offset: usize, prose: Prose, depth: &mut i64) -> Line {
         let next = self.end_of_line(offset);
         let line = self.line_at(offset);
         let bytes = line.as_bytes();
-        let mut quotes = Quotes::default();
+        let mut parts = Parts::of(prose);
         let mut content_end = offset + line.len();
         let mut note = None;
         for (i, byte) in bytes.iter().enumerate() {
-            if !prose && quotes.inside(*byte) {
-                continue;
-            }
+            let part = parts.part(*byte, bytes.get(i + 1).copied());
             match byte {
+                _ if part == Part::Text => {}
                 b'#' if !bytes.get(i + 1).is_some_and(u8::is_ascii_digit) => {
                     content_end = offset + i;
                     note = Some(trimmed(self.text, offset + i + 1, offset + line.len()));
                     break;
                 }
-                b'(' | b'[' | b'{' if !prose => *depth += 1,
-                b')' | b']' | b'}' if !prose => *depth -= 1,
+                b'(' | b'[' | b'{' if prose == Prose::None => *depth += 1,
+                b')' | b']' | b'}' if prose == Prose::None => *depth -= 1,
                 _ => {}
             }
         }
@@ -249,6 +217,51 @@ fn trimmed(text: &str, start: usize, end: usize) -> Span {
     )
 }
 
+/// Whether a text ends in an operator, a comma or a word that something follows.
+pub(super) fn wants_more(text: &str) -> bool {
+    let Some(last) = text.chars().last() else {
+        return false;
+    };
+    if matches!(
+        last,
+        '+' | '-'
+            | '−'
+            | '*'
+            | '·'
+            | '×'
+            | '/'
+            | '^'
+            | '='
+            | '<'
+            | '>'
+            | '≤'
+            | '≥'
+            | '≠'
+            | '±'
+            | ','
+    ) {
+        return true;
+    }
+    OPEN_WORDS.iter().any(|word| {
+        text.strip_suffix(word).is_some_and(|before| {
+            before
+                .chars()
+                .last()
+                .is_none_or(|c| !(c.is_alphanumeric() || c == '_' || c == '.'))
+        })
+    })
+}
+
+/// Counts the brackets of the line at `offset`; gives the start of the next line.
+pub(super) fn line_depth(text: &str, offset: usize, depth: &mut i64) -> usize {
+    let splitter = Splitter {
+        text,
+        pieces: Vec::new(),
+        documentation: None,
+    };
+    splitter.scan(offset, Prose::None, depth).next
+}
+
 /// Whether a statement is text to its end: a title or an op.
 pub fn prose(line: &str) -> Prose {
     let line = line.trim_start();
@@ -263,13 +276,13 @@ pub fn prose(line: &str) -> Prose {
 
 /// Whether `line` begins with a statement word that is used as one: not before
 /// `=` or `(`.
-fn begins_with_word(line: &str, word: &str) -> bool {
+pub(super) fn begins_with_word(line: &str, word: &str) -> bool {
     let Some(rest) = line.strip_prefix(word) else {
         return false;
     };
     let after = rest.trim_start();
     let spaced = rest.len() > after.len() || rest.is_empty();
-    spaced && !(after.starts_with('=') && !after.starts_with("=="))
+    spaced && (!after.starts_with('=') || after.starts_with("=="))
 }
 
 /// Whether a line inside an open bracket plainly begins another statement.

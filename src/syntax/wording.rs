@@ -65,6 +65,10 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         Rule::w_to => "`to`",
         Rule::w_by => "`by`",
         Rule::w_show => "`show`",
+        Rule::w_of | Rule::draw_of | Rule::draw_in => "what to draw",
+        Rule::w_with | Rule::draw_with => "`with`",
+        Rule::draw_over => "`over`",
+        Rule::picture => "the name of a picture",
         Rule::heading => "a heading",
         Rule::setting_word | Rule::file_name | Rule::rest | Rule::op_text | Rule::op_value => {
             "text"
@@ -83,6 +87,7 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         | Rule::op
         | Rule::table
         | Rule::vary
+        | Rule::draw
         | Rule::solve
         | Rule::table_row
         | Rule::table_heading
@@ -96,8 +101,10 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         | Rule::w_check
         | Rule::w_op
         | Rule::w_table
-        | Rule::w_vary => "a statement",
+        | Rule::w_vary
+        | Rule::w_draw => "a statement",
         Rule::prefix
+        | Rule::picture_word
         | Rule::unit_char
         | Rule::unit_stop
         | Rule::name_char
@@ -118,6 +125,10 @@ pub fn explain(error: &Error<Rule>, text: &str) -> Diagnostic {
     let start = match error.location {
         InputLocation::Pos(start) | InputLocation::Span((start, _)) => start.min(text.len()),
     };
+    // The parser may stop before a blank; what is wrong stands behind it.
+    let blank = |c: char| c == ' ' || c == '\t';
+    let rest = text.get(start..).unwrap_or("");
+    let start = start + rest.len() - rest.trim_start_matches(blank).len();
     if let Some(better) = known_mistake(text, start) {
         return better;
     }
@@ -196,23 +207,21 @@ fn known_mistake(text: &str, start: usize) -> Option<Diagnostic> {
     }
     let rest = text.get(start..)?;
     let before = text.get(..start)?.trim_end();
-    if rest.starts_with("==") || rest.starts_with('=') && before.ends_with('=') {
-        let from = if rest.starts_with("==") {
-            start
-        } else {
-            before.len() - 1
-        };
+    let behind = |sign: &str| {
+        let twice = rest.starts_with(sign) && text.get(..start).is_some_and(|b| b.ends_with(sign));
+        twice.then(|| start - sign.len())
+    };
+    let doubled = |sign: &str| {
+        let ahead = rest.starts_with(&sign.repeat(2)).then_some(start);
+        ahead.or_else(|| behind(sign))
+    };
+    if let Some(from) = doubled("=") {
         return Some(at(from, from + 2, "`==` is not an operator").advise("write `=` to compare"));
     }
     if rest.starts_with("&&") || rest.starts_with("||") {
         return Some(at(start, start + 2, "this is not an operator").advise("write `and` or `or`"));
     }
-    if rest.starts_with("**") || rest.starts_with('*') && before.ends_with('*') {
-        let from = if rest.starts_with("**") {
-            start
-        } else {
-            before.len() - 1
-        };
+    if let Some(from) = doubled("*") {
         return Some(at(from, from + 2, "`**` is not an operator").advise("write `^` for a power"));
     }
     if rest.starts_with('#') && rest[1..].starts_with(|c: char| c.is_ascii_digit()) {
