@@ -15,13 +15,16 @@ mod course;
 mod mover;
 pub(super) mod scatter;
 mod sources;
+mod tighten;
 
 use std::collections::{HashMap, HashSet};
 
 pub use check::margins;
 pub use sources::{SourceSize, sources};
+pub use tighten::{Tightening, tighten};
 
 use super::Content;
+use super::recalculate::afresh;
 use super::trial::Trial;
 use super::workspace::Workspace;
 use crate::language::{Source, Value};
@@ -112,6 +115,9 @@ pub struct CheckLimits {
     pub holds: bool,
     /// Whether it holds at every corner that was computed.
     pub holds_at_limits: bool,
+    /// Whether every drawing size lies between its limits. That of a shaft with the
+    /// class f7 does not: no shaft has that size, so the limits alone decide.
+    pub sizes_allowed: bool,
     /// The margins of its comparisons: how much each has to spare, negative where it
     /// misses, in coherent SI with what it measures.
     pub margins: Vec<(Limits, Quantity)>,
@@ -141,6 +147,17 @@ pub struct Travel {
 }
 
 impl Travel {
+    /// The sizes that move: those without a reading.
+    #[must_use]
+    pub fn moving(&self, workspace: &Workspace) -> Vec<SourceSize> {
+        let unmeasured = |source: &&SourceSize| {
+            workspace
+                .slot(source.source.slot)
+                .is_none_or(|slot| slot.measured.is_empty())
+        };
+        self.sources.iter().filter(unmeasured).cloned().collect()
+    }
+
     /// Works the limits of a whole workspace out.
     #[must_use]
     pub fn of(workspace: &Workspace) -> Self {
@@ -165,36 +182,36 @@ impl Travel {
         if all.is_empty() {
             return Self::default();
         }
-        let mut travel = Self::default();
-        let active: Vec<SourceSize> = all
-            .iter()
-            .filter(|source| {
-                workspace
-                    .slot(source.source.slot)
-                    .is_none_or(|slot| slot.measured.is_empty())
-            })
-            .cloned()
-            .collect();
+        afresh();
+        let mut travel = Self {
+            sources: all,
+            ..Self::default()
+        };
+        let active = travel.moving(workspace);
         travel.work(workspace, &active, Trial::new(workspace));
         if !workspace.measured.is_empty() {
             let mut drawn = Self::default();
-            drawn.work(workspace, &all, Trial::of_drawing(workspace));
+            drawn.work(workspace, &travel.sources, Trial::of_drawing(workspace));
             travel.drawn = drawn.limits;
             travel
                 .drawn
                 .retain(|slot, _| workspace.measured.contains(slot));
         }
-        travel.sources = all;
         travel
     }
 
     /// Works out the limits of all that depends on some sources.
     fn work(&mut self, workspace: &Workspace, sources: &[SourceSize], trial: Trial) {
         let mut mover = mover::Mover::new(workspace, sources, trial);
-        let paths = alone::paths(&mut mover);
-        let sets = corners::sets(&mover, &paths);
+        let (paths, upstream) = alone::paths(&mut mover);
+        // What fails while the others stand at drawing sizes that their limits leave
+        // out says nothing.
+        let alone = std::mem::take(&mut mover.broken);
+        let sets = corners::sets(&mover, upstream);
         let mut reaches = corners::reaches(&mut mover, &sets, &paths);
         corners::inside(&mut mover, &sets, POINTS, &mut reaches);
+        let between = mover.broken.clone();
+        mover.broken.extend(alone);
         let mut jumpers = course::Jumpers::default();
         let mut found: Vec<Option<Limits>> = vec![None; mover.targets.len()];
         for set in &sets {
@@ -218,7 +235,10 @@ impl Travel {
                 }
             }
         }
-        for slot in sets.iter().flat_map(|set| &set.slots) {
+        let all = sets
+            .iter()
+            .flat_map(|set| set.slots.iter().map(move |slot| (set, slot)));
+        for (set, slot) in all {
             let here = mover.targets_of(*slot);
             let filled = workspace.slot(*slot).map(|slot| &slot.content);
             if !matches!(filled, Some(Content::Check(_))) {
@@ -235,12 +255,18 @@ impl Travel {
                     Some((limits, mover.targets.get(target)?.nominal))
                 })
                 .collect();
-            let holds_at_limits = holds && !mover.broken.contains(slot);
+            let sizes_allowed = set.sources.iter().all(|source| mover.holds_size(*source));
+            let holds_at_limits = if sizes_allowed {
+                holds && !mover.broken.contains(slot)
+            } else {
+                !between.contains(slot)
+            };
             self.checks.insert(
                 *slot,
                 CheckLimits {
                     holds,
                     holds_at_limits,
+                    sizes_allowed,
                     margins,
                 },
             );

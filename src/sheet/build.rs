@@ -5,8 +5,9 @@ use serde_json::Value as Json;
 use super::model::{Caution, Report, Row, RowKind, Section, Sheet};
 use super::written::{Writer, Written};
 use crate::diagnostic::{Lines, Severity};
-use crate::language::calls;
+use crate::language::{Value, calls};
 use crate::notebook::{Failure, Item, ItemKind, Page, Travel, Workspace, problems};
+use crate::quantity::Quantity;
 
 impl Sheet {
     /// The sheet of the notebook that was opened.
@@ -191,7 +192,7 @@ impl<'a> Builder<'a> {
         if !shown || matches!(item.kind, ItemKind::Function | ItemKind::Setting) {
             return;
         }
-        let row = self.row(item, slot);
+        let row = self.row(index, item, slot);
         if self.sections.is_empty() {
             self.sections.push(Section {
                 heading: String::new(),
@@ -218,7 +219,18 @@ impl<'a> Builder<'a> {
         }
     }
 
-    pub(super) fn row(&mut self, item: &Item, slot: u32) -> Row {
+    /// The reading of one `measured` statement among those of its name.
+    fn reading(&self, index: u32, slot: u32, latest: &Value) -> Option<Value> {
+        let latest = latest.quantity().ok()?;
+        let before = self.page.items.iter().take(index as usize);
+        let place = before
+            .filter(|item| item.kind == ItemKind::Measured && item.slot == Some(slot))
+            .count();
+        let si = *self.workspace.readings(slot).get(place)?;
+        Some(Value::Quantity(Quantity { si, ..latest }))
+    }
+
+    pub(super) fn row(&mut self, index: u32, item: &Item, slot: u32) -> Row {
         let name = match item.kind {
             ItemKind::Op => {
                 self.ops += 1;
@@ -263,6 +275,10 @@ impl<'a> Builder<'a> {
             picture: None,
         };
         match self.workspace.outcome(slot) {
+            Ok(value) if kind == RowKind::Measured => {
+                let reading = self.reading(index, slot, value);
+                self.value(&mut row, slot, reading.as_ref().unwrap_or(value));
+            }
             Ok(value) => self.value(&mut row, slot, value),
             Err(failure) => {
                 row.status = match &**failure {

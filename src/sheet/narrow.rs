@@ -58,8 +58,25 @@ pub fn write_grid(
     }
 }
 
+/// A column's heading on several lines, broken behind `_` and at blanks, so that it
+/// is no wider than its longest part or than `width`.
+pub fn broken_heading(heading: &str, width: usize) -> String {
+    let parts: Vec<&str> = heading.split_inclusive(['_', ' ']).collect();
+    let longest = parts.iter().map(|part| part.trim_end().width()).max();
+    let width = width.max(longest.unwrap_or(0));
+    let mut lines: Vec<String> = Vec::new();
+    for part in parts {
+        match lines.last_mut() {
+            Some(line) if line.width() + part.trim_end().width() <= width => line.push_str(part),
+            _ => lines.push(part.to_owned()),
+        }
+    }
+    let lines: Vec<&str> = lines.iter().map(|line| line.trim_end()).collect();
+    lines.join("\n")
+}
+
 /// A text broken between words; a word that is too long keeps its line to itself.
-fn wrapped(out: &mut String, text: &str, width: usize, first: usize, next: usize) {
+pub fn wrapped(out: &mut String, text: &str, width: usize, first: usize, next: usize) {
     let mut line = " ".repeat(first);
     let mut empty = true;
     for word in text.split(' ').filter(|word| !word.is_empty()) {

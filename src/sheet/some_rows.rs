@@ -39,7 +39,7 @@ impl Sheet {
                 if item.kind == ItemKind::Op {
                     builder.after_ops(ops_before(index));
                 }
-                builder.row(item, slot)
+                builder.row(index, item, slot)
             })
             .collect()
     }

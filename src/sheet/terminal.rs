@@ -134,7 +134,8 @@ fn write_section(out: &mut String, section: &Section, look: Look, op: &mut usize
             } else {
                 format!("  ({})", row.note)
             };
-            push_line(out, &format!("  {heading}{note}"));
+            let width = usize::from(look.width);
+            narrow::wrapped(out, &format!("{heading}{note}"), width, 2, 4);
             write_grid(out, grid, look);
         }
     }
@@ -145,6 +146,7 @@ fn write_section(out: &mut String, section: &Section, look: Look, op: &mut usize
 
 /// Pictures that have a form in characters; the others by name.
 fn write_pictures(out: &mut String, section: &Section, look: Look) {
+    let width = usize::from(look.width);
     for row in section.rows.iter().filter(|row| row.kind == RowKind::Draw) {
         let note = if row.note.is_empty() {
             String::new()
@@ -154,17 +156,24 @@ fn write_pictures(out: &mut String, section: &Section, look: Look) {
         let plain = row
             .picture
             .as_ref()
-            .map(|picture| picture.plain(usize::from(look.width)));
+            .map(|picture| picture.plain(width.saturating_sub(3)));
         match plain {
             Some(Some(plain)) => {
-                push_line(out, &format!("  {}{note}", row.name));
+                narrow::wrapped(out, &format!("{}{note}", row.name), width, 2, 4);
                 for line in plain.lines() {
-                    push_line(out, &format!("   {line}"));
+                    if line.width() + 3 > width {
+                        narrow::wrapped(out, line, width, 3, 5);
+                    } else {
+                        push_line(out, &format!("   {line}"));
+                    }
                 }
             }
             Some(None) => {
                 let shown = "see the page that `setover sheet` writes";
-                push_line(out, &format!("  picture of {}: {shown}{note}", row.name));
+                // Its numbers stand in the cells above; the page has them beside it.
+                let name = row.name.split('(').next().unwrap_or(&row.name);
+                let line = format!("picture of {name}: {shown}{note}");
+                narrow::wrapped(out, &line, width, 2, 4);
             }
             None => push_line(out, &format!("  picture of {}: {}", row.name, row.status)),
         }
@@ -328,19 +337,59 @@ fn write_grid(out: &mut String, grid: &Grid, look: Look) {
             }
         }
     }
+    let room = usize::from(look.width).saturating_sub(4);
+    let mut table = grid_table(grid, &headings, &texts, &right, look);
+    if too_wide(&table, room) {
+        let data = (0..columns).map(|place| {
+            let cells = texts.iter().filter_map(|row| row.get(place));
+            cells.map(|text| text.width()).max().unwrap_or(0)
+        });
+        let broken = headings.iter().zip(data);
+        let broken: Vec<String> = broken
+            .map(|(heading, width)| narrow::broken_heading(heading, width))
+            .collect();
+        table = grid_table(grid, &broken, &texts, &right, look);
+    }
+    if too_wide(&table, room) && !grid.columns.is_empty() {
+        narrow::write_grid(out, &headings, &texts, &grid.marks, usize::from(look.width));
+        return;
+    }
+    for line in table.lines() {
+        push_line(out, &format!("   {line}"));
+    }
+}
+
+/// Whether a table needs more columns than there are.
+fn too_wide(table: &Table, room: usize) -> bool {
+    let widths = table.column_max_content_widths();
+    widths
+        .iter()
+        .map(|width| usize::from(*width) + 2)
+        .sum::<usize>()
+        > room
+}
+
+/// The table of a grid.
+fn grid_table(
+    grid: &Grid,
+    headings: &[String],
+    texts: &[Vec<String>],
+    right: &[bool],
+    look: Look,
+) -> Table {
     let marked = grid.marks.iter().any(|mark| !mark.is_empty());
     let mut table = plain_table(look);
     if !grid.columns.is_empty() {
         let cells = headings
             .iter()
-            .zip(&right)
+            .zip(right)
             .map(|(heading, right)| aligned(heading, *right));
         table.set_header(TableRow::from(cells.collect::<Vec<_>>()));
     }
     for (index, row) in texts.iter().enumerate() {
         let mut cells: Vec<Cell> = row
             .iter()
-            .zip(&right)
+            .zip(right)
             .map(|(text, right)| aligned(text, *right))
             .collect();
         if marked {
@@ -348,18 +397,7 @@ fn write_grid(out: &mut String, grid: &Grid, look: Look) {
         }
         table.add_row(TableRow::from(cells));
     }
-    let wide: usize = table
-        .column_max_content_widths()
-        .iter()
-        .map(|width| usize::from(*width) + 2)
-        .sum();
-    if wide + 4 > usize::from(look.width) && !grid.columns.is_empty() {
-        narrow::write_grid(out, &headings, &texts, &grid.marks, usize::from(look.width));
-        return;
-    }
-    for line in table.lines() {
-        push_line(out, &format!("   {line}"));
-    }
+    table
 }
 
 fn aligned(text: &str, right: bool) -> Cell {

@@ -123,7 +123,7 @@ impl Builder<'_> {
             status = format!("{status}; {drawing}");
         }
         let readings = self.workspace.readings(slot);
-        if readings.len() > 1 {
+        if readings.len() > 1 && readings.last() == Some(&value.si) {
             let least = readings.iter().copied().fold(f64::INFINITY, f64::min);
             let most = readings.iter().copied().fold(f64::NEG_INFINITY, f64::max);
             status = format!(
@@ -138,7 +138,8 @@ impl Builder<'_> {
     /// What a check comes to, at the drawing sizes and at the limits.
     fn check_status(&self, slot: u32, holds: bool) -> String {
         let at_limits = self.travel.checks.get(&slot);
-        if !holds {
+        let limits_decide = at_limits.is_some_and(|check| !check.sizes_allowed);
+        if !holds && !limits_decide {
             return match self.workspace.margin(slot) {
                 Some(margin) if margin.si < 0.0 => {
                     let missing = Quantity {
@@ -153,10 +154,14 @@ impl Builder<'_> {
                 _ => "fails".to_owned(),
             };
         }
-        let Some(check) = at_limits.filter(|check| check.holds && !check.holds_at_limits) else {
+        let Some(check) = at_limits.filter(|check| !check.holds_at_limits) else {
             return "holds".to_owned();
         };
-        let only = "holds at the drawing size only";
+        let only = if limits_decide {
+            "fails"
+        } else {
+            "holds at the drawing size only"
+        };
         let Some((limits, margin)) = check.worst() else {
             return only.to_owned();
         };

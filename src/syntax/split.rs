@@ -282,7 +282,7 @@ pub(super) fn begins_with_word(line: &str, word: &str) -> bool {
     };
     let after = rest.trim_start();
     let spaced = rest.len() > after.len() || rest.is_empty();
-    spaced && !(after.starts_with('=') && !after.starts_with("=="))
+    spaced && (!after.starts_with('=') || after.starts_with("=="))
 }
 
 /// Whether a line inside an open bracket plainly begins another statement.

@@ -2,7 +2,7 @@
 
 use super::area::Point;
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
-use super::measure::short;
+use super::measure::cut;
 
 /// A limit that a check sets.
 #[derive(Clone, Debug)]
@@ -194,7 +194,11 @@ impl Graph {
     /// The graph in characters.
     pub fn plain(&self, width: usize) -> String {
         const ROWS: usize = 10;
-        let columns = width.saturating_sub(16).clamp(20, 64);
+        let limits = self.series.iter().flat_map(|series| &series.limits);
+        let notes = limits.map(|limit| limit.text.chars().count() + 1).max();
+        let columns = width
+            .saturating_sub(12 + notes.unwrap_or(0).max(4))
+            .clamp(20, 64);
         let (left, right) = self.x_reach();
         let mut lines = Vec::new();
         for series in &self.series {
@@ -276,7 +280,7 @@ fn rounded(value: f64, width: f64) -> f64 {
 
 /// A name with its unit.
 fn titled(name: &str, unit: &str) -> String {
-    let name = short(name);
+    let name = cut(name, 40);
     if unit.is_empty() {
         name
     } else {
