@@ -125,8 +125,8 @@ fn undo_and_redo_go_over_every_kind_of_change() {
     assert_eq!(sheets.len(), 3, "{printed}\n{errors}");
     assert_eq!(sheets[0], sheets[1]);
     assert_eq!(sheets[1].trim_end(), sheets[2].trim_end());
-    // Worked by hand: the reading 3.1 mm is 0.1220 in.
-    assert!(sheets[0].contains("0.1220"), "{}", sheets[0]);
+    // The reading as it was typed.
+    assert!(sheets[0].contains("3.100  mm"), "{}", sheets[0]);
 }
 
 #[test]

@@ -28,9 +28,25 @@ fn start_with(command: Command) -> PtySession {
     spawn_with_options(command, options).expect("a terminal")
 }
 
-/// Types a line and waits for what it must print.
+/// Types a line and waits for what it must print, and for the next prompt: what is
+/// typed before the terminal is in raw mode would be lost.
 #[track_caller]
 fn enter(session: &mut PtySession, line: &str, expected: &str) {
+    answer(session, line, expected);
+    prompt(session);
+}
+
+/// Waits for a prompt at the start of a line.
+#[track_caller]
+fn prompt(session: &mut PtySession) {
+    if let Err(error) = session.exp_regex("\n\r*\\w+\\*?(?: \\(trying\\))?> ") {
+        panic!("no prompt: {error}");
+    }
+}
+
+/// Types a line and waits for what it must print.
+#[track_caller]
+fn answer(session: &mut PtySession, line: &str, expected: &str) {
     session.send(&format!("{line}\r")).expect("typing");
     session.flush().expect("typing");
     if let Err(error) = session.exp_string(expected) {
@@ -55,6 +71,14 @@ fn kill(mut session: PtySession) {
     drop(session);
 }
 
+/// Drops the line being typed.
+#[track_caller]
+fn give_up(session: &mut PtySession) {
+    session.send(CTRL_C).expect("typing");
+    session.flush().expect("typing");
+    prompt(session);
+}
+
 const CTRL_C: &str = "\u{3}";
 const CTRL_D: &str = "\u{4}";
 
@@ -67,7 +91,7 @@ fn names_functions_units_texts_and_files_complete() {
     )
     .unwrap();
     let mut session = start(folder.path(), &[]);
-    session.exp_string("setover> ").unwrap();
+    prompt(&mut session);
     enter(
         &mut session,
         "crank_throw = 12.5 mm",
@@ -80,13 +104,13 @@ fn names_functions_units_texts_and_files_complete() {
     keys(&mut session, "top_slide_ang\t", "big, small, length)");
     keys(&mut session, "25 mm, ", "small: length >= 0 mm");
     // Machinery's Handbook, tapers: atan((25 - 20) / (2 * 50)) = 2.8624 deg.
-    enter(&mut session, "20 mm, 50 mm)", "2.8624 deg");
+    enter(&mut session, "20 mm, 50 mm)", "\r\n  2.862 deg");
     // Units behind a number.
     keys(&mut session, "5 tho\t", "5 thou");
     enter(&mut session, "", "5.0 thou");
     // Designations inside the quotes; ISO 261: the pitch of M8 is 1.25 mm.
     keys(&mut session, "thread(\"M8x\t", "M8x0.75");
-    keys(&mut session, CTRL_C, "setover");
+    give_up(&mut session);
     keys(&mut session, "thread(\"M8\").pit\t", "thread(\"M8\").pitch");
     enter(&mut session, "", "1.250 mm");
     // Notebooks after `use`, and their names after the point.
@@ -98,7 +122,8 @@ fn names_functions_units_texts_and_files_complete() {
     keys(&mut session, ".desc\t", ".describe");
     enter(&mut session, " top_slide_angle", "Machinery");
     enter(&mut session, ".leave", "not written");
-    session.send_line(".leave").unwrap();
+    session.send(".leave\r").unwrap();
+    session.flush().unwrap();
     session.exp_eof().unwrap();
 }
 
@@ -106,15 +131,15 @@ fn names_functions_units_texts_and_files_complete() {
 fn the_value_so_far_is_hinted_and_changes_nothing() {
     let folder = tempfile::tempdir().unwrap();
     let mut session = start(folder.path(), &[]);
-    session.exp_string("setover> ").unwrap();
+    prompt(&mut session);
     enter(&mut session, "boss = 26 mm", "boss  26.000  mm");
     // Worked by hand: (26 - 12) / 2.
     keys(&mut session, "wall = (boss - 12 mm) / 2", "= 7.000 mm");
-    keys(&mut session, CTRL_C, "setover");
+    give_up(&mut session);
     enter(&mut session, "wall", "unknown name `wall`");
     // ISO 286-2, table 6: H7 over 10 up to 18 mm is 0 to +18 micrometres.
     keys(&mut session, "bore = 12 mm H7", "12.000 to 12.018 mm");
-    keys(&mut session, CTRL_C, "setover");
+    give_up(&mut session);
     enter(&mut session, ".undo", "gone");
 }
 
@@ -122,13 +147,15 @@ fn the_value_so_far_is_hinted_and_changes_nothing() {
 fn an_open_bracket_asks_for_another_line_and_an_empty_one_gives_up() {
     let folder = tempfile::tempdir().unwrap();
     let mut session = start(folder.path(), &[]);
-    session.exp_string("setover> ").unwrap();
+    prompt(&mut session);
     session.send("wall = (26 mm -\r12 mm)\r").unwrap();
     session.flush().unwrap();
     session.exp_string("wall  14.000  mm").unwrap();
+    prompt(&mut session);
     session.send("wall = (26 mm -\r\r").unwrap();
     session.flush().unwrap();
     session.exp_string("`(` is not closed").unwrap();
+    prompt(&mut session);
     // A whole notebook pasted at once.
     session
         .send("\u{1b}[200~[Holes]\nbore = wall - 2 mm\ntable holes\n| x |\n| bore |\n\ncheck bore > 1 mm\u{1b}[201~\r")
@@ -144,17 +171,16 @@ fn a_crash_loses_nothing() {
     let file = folder.path().join("lever.job");
     fs::write(&file, "# mine\nbore = 12 mm  # runs\n").unwrap();
     let mut session = start(folder.path(), &["try", "lever"]);
-    session.exp_string("lever> ").unwrap();
+    prompt(&mut session);
     enter(&mut session, "boss = 26 mm", "boss  26.000  mm");
     enter(&mut session, "wall = (boss - bore) / 2", "wall  7.000  mm");
     enter(&mut session, "bore = 13 mm", "6.500 mm");
     enter(&mut session, ".undo", "took back 1 change");
-    session.exp_string("lever*> ").unwrap();
     kill(session);
     // Not offered while another notebook is asked for, and not lost by that.
     let mut session = start(folder.path(), &["try", "other"]);
     session.exp_string("was not ended").unwrap();
-    session.exp_string("other> ").unwrap();
+    prompt(&mut session);
     session.send(CTRL_D).unwrap();
     session.flush().unwrap();
     session.exp_eof().unwrap();
@@ -167,7 +193,6 @@ fn a_crash_loses_nothing() {
     enter(&mut session, ".undo 2", "took back 2 changes");
     enter(&mut session, ".redo", "made 1 change again");
     enter(&mut session, ".write", "written to");
-    session.exp_string("lever> ").unwrap();
     session.send(CTRL_D).unwrap();
     session.flush().unwrap();
     session.exp_eof().unwrap();
@@ -179,10 +204,16 @@ fn a_crash_loses_nothing() {
     // A good end leaves nothing to bring back; the history is all there, once.
     let left = fs::read_dir(folder.path().join("data/journals")).unwrap();
     assert_eq!(left.count(), 0);
-    let history = setover::repl::entries_of(&folder.path().join("data/history"));
-    assert!(history.contains(&"boss = 26 mm".to_owned()), "{history:?}");
-    let once = history.iter().filter(|entry| *entry == ".redo").count();
-    assert_eq!(once, 1, "{history:?}");
+    let mut session = start(folder.path(), &[]);
+    prompt(&mut session);
+    session.send(CTRL_D).unwrap();
+    session.flush().unwrap();
+    session.exp_eof().unwrap();
+    let history = fs::read_to_string(folder.path().join("data/history")).unwrap();
+    for entry in ["boss = 26 mm", "bore = 13 mm", ".redo", ".write"] {
+        let count = history.lines().filter(|line| *line == entry).count();
+        assert_eq!(count, 1, "{entry} in {history}");
+    }
 }
 
 #[test]
@@ -190,9 +221,8 @@ fn what_the_session_keeps_is_for_its_owner_only() {
     use std::os::unix::fs::PermissionsExt;
     let folder = tempfile::tempdir().unwrap();
     let mut session = start(folder.path(), &[]);
-    session.exp_string("setover> ").unwrap();
+    prompt(&mut session);
     enter(&mut session, "a = 1 mm", "a  1.000  mm");
-    session.exp_string("setover*> ").unwrap();
     kill(session);
     let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
     let data = folder.path().join("data");
@@ -211,11 +241,10 @@ fn a_notebook_that_changes_on_disk_is_spoken_of() {
     let file = folder.path().join("lever.job");
     fs::write(&file, "bore = 12 mm\nboss = 26 mm\n").unwrap();
     let mut session = start(folder.path(), &["try", "lever"]);
-    session.exp_string("lever> ").unwrap();
+    prompt(&mut session);
     enter(&mut session, "wall = (boss - bore) / 2", "wall  7.000  mm");
-    session.exp_string("lever*> ").unwrap();
     fs::write(&file, "bore = 14 mm\nboss = 26 mm\n").unwrap();
-    enter(&mut session, ".write", "was changed on disk");
+    answer(&mut session, ".write", "was changed on disk");
     session.exp_string("take its new text").unwrap();
     // Worked by hand: (26 - 14) / 2.
     enter(&mut session, "yes", "6.000 mm");
@@ -231,11 +260,10 @@ fn a_notebook_that_changes_on_disk_is_spoken_of() {
 fn leaving_with_something_unwritten_asks_once() {
     let folder = tempfile::tempdir().unwrap();
     let mut session = start(folder.path(), &[]);
-    session.exp_string("setover> ").unwrap();
+    prompt(&mut session);
     enter(&mut session, "a = 1 mm", "a  1.000  mm");
-    session.exp_string("setover*> ").unwrap();
     keys(&mut session, CTRL_D, "not written: 1 change (a)");
-    session.exp_string("setover*> ").unwrap();
+    prompt(&mut session);
     session.send(CTRL_D).unwrap();
     session.flush().unwrap();
     session.exp_eof().unwrap();
@@ -250,9 +278,8 @@ fn vi_keys_and_looking_back_work() {
         .env("NO_COLOR", "1")
         .env("SETOVER_KEYS", "vi");
     let mut session = start_with(command);
-    session.exp_string("setover> ").unwrap();
+    prompt(&mut session);
     enter(&mut session, "a = 1 mm", "a  1.000  mm");
-    session.exp_string("setover*> ").unwrap();
     // Escape, to the start, change the word: `a` becomes `b`.
     session.send("a = 5 mm").unwrap();
     session.flush().unwrap();
@@ -266,7 +293,8 @@ fn vi_keys_and_looking_back_work() {
     drop(session);
     let mut session = start(folder.path(), &[]);
     session.exp_string("later").unwrap();
-    enter(&mut session, "no", "setover> ");
+    answer(&mut session, "no", "no notebook");
+    prompt(&mut session);
     // Ctrl-R looks back through the history of the session before.
     keys(&mut session, "\u{12}5 m", "b = 5 mm");
     enter(&mut session, "", "b  5.000  mm");
