@@ -12,7 +12,8 @@ use super::outcome::{Failure, Outcome};
 use super::workspace::{Slot, Workspace};
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::language::{
-    Cells, Evaluator, Node, Source, Table, Trouble, UserFunction, Value, bracket, only_root, solve,
+    Cells, Code, Evaluator, Node, SizeCode, Source, Table, Trouble, UserFunction, Value, bracket,
+    only_root, solve,
 };
 use crate::quantity::Quantity;
 
@@ -21,6 +22,9 @@ use crate::quantity::Quantity;
 const EFFORT: u64 = 30_000_000;
 /// The steps of an evaluation that don't count.
 const FREE: u64 = 100;
+
+/// How many names for one another's sizes are followed.
+const NAMES: usize = 64;
 
 thread_local! {
     static LEFT: Cell<u64> = const { Cell::new(EFFORT) };
@@ -117,6 +121,22 @@ impl Cells for View<'_> {
             None => 0.0,
             Some(part) => deviation(*part, low, high),
         }
+    }
+
+    fn size(&self, slot: u32) -> Option<&SizeCode> {
+        let mut slot = self.slots.get(slot as usize)?;
+        // A name for another cell's size is that size.
+        for _ in 0..NAMES {
+            match &slot.content {
+                Content::Cell(node) if slot.measured.is_empty() => match &node.code {
+                    Code::Size(size) => return Some(size),
+                    Code::Cell(other) => slot = self.slots.get(*other as usize)?,
+                    _ => return None,
+                },
+                _ => return None,
+            }
+        }
+        None
     }
 
     fn function(&self, slot: u32) -> Option<&Arc<UserFunction>> {
