@@ -85,7 +85,13 @@ impl<'a> Evaluator<'a> {
     /// An evaluator over these cells, with steps for one statement.
     #[must_use]
     pub fn new(cells: &'a dyn Cells) -> Self {
-        let steps = cells.steps().min(STEPS);
+        Self::with_steps(cells, cells.steps())
+    }
+
+    /// An evaluator with so many steps.
+    #[must_use]
+    pub fn with_steps(cells: &'a dyn Cells, steps: u64) -> Self {
+        let steps = steps.min(STEPS);
         Self {
             cells,
             allowed: steps,
@@ -719,7 +725,11 @@ fn shown_in(value: &Value, unit: Unit) -> Result<Value, Fault> {
     }
 }
 
-fn styled(value: Quantity, style: crate::quantity::Style) -> Result<Quantity, Fault> {
+/// A value written in a style of its own: `as dms`, `as fraction 1/64`.
+///
+/// # Errors
+/// When the style does not suit what the value measures.
+pub fn styled(value: Quantity, style: crate::quantity::Style) -> Result<Quantity, Fault> {
     use crate::quantity::{Style, parse_unit};
     let unit = match style {
         Style::DegreesMinutesSeconds => parse_unit("deg")?,

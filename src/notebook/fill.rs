@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 use std::sync::Arc;
 
-use super::content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
+use super::content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode, node_needs};
 use super::page::{Item, ItemKind};
 use super::workspace::Workspace;
 use crate::diagnostic::Diagnostic;
@@ -214,8 +214,12 @@ fn broken_name(workspace: &mut Workspace, page: u32, item: u32, piece: &Piece) -
     free.then_some(slot)
 }
 
-/// Puts content into a slot and ties it to what it needs.
+/// Puts content into a slot and ties it to what it needs; what its readings need
+/// stays.
 pub fn connect(workspace: &mut Workspace, slot: u32, content: Content, mut needs: Vec<u32>) {
+    for reading in workspace.slot(slot).map_or(&[][..], |slot| &slot.measured) {
+        node_needs(reading, &mut needs);
+    }
     if needs.len() > FEW {
         let mut known = HashSet::with_capacity(needs.len());
         needs.retain(|need| known.insert(*need));
@@ -278,7 +282,7 @@ fn nameless(
     item: u32,
     make: impl FnOnce(&mut Lowering) -> Content,
 ) -> u32 {
-    let slot = workspace.add_slot(page, "".into());
+    let slot = workspace.nameless_slot(page);
     let (content, needs) = lower(workspace, page, slot, false, make);
     connect(workspace, slot, content, needs);
     set_item(workspace, slot, item);
@@ -301,12 +305,6 @@ pub fn redefine(
     match content {
         Content::Broken(wrong) => Err(wrong),
         content => {
-            let mut needs = needs;
-            for need in workspace.readings_need(slot) {
-                if !needs.contains(&need) {
-                    needs.push(need);
-                }
-            }
             connect(workspace, slot, content, needs);
             Ok(())
         }
@@ -500,7 +498,7 @@ fn vary(
     ranges: &[VaryRange],
     shown: &[Expression],
 ) -> u32 {
-    let slot = workspace.add_slot(page, "".into());
+    let slot = workspace.nameless_slot(page);
     let mut scope = PageScope {
         workspace,
         page,

@@ -15,13 +15,16 @@ mod course;
 mod mover;
 pub(super) mod scatter;
 mod sources;
+mod tighten;
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 pub use check::margins;
 pub use sources::{SourceSize, sources};
+pub use tighten::{Tightening, tighten};
 
 use super::Content;
+use super::recalculate::afresh;
 use super::trial::Trial;
 use super::workspace::Workspace;
 use crate::language::{Source, Value};
@@ -144,44 +147,67 @@ pub struct Travel {
 }
 
 impl Travel {
+    /// The sizes that move: those without a reading.
+    #[must_use]
+    pub fn moving(&self, workspace: &Workspace) -> Vec<SourceSize> {
+        let unmeasured = |source: &&SourceSize| {
+            workspace
+                .slot(source.source.slot)
+                .is_none_or(|slot| slot.measured.is_empty())
+        };
+        self.sources.iter().filter(unmeasured).cloned().collect()
+    }
+
     /// Works the limits of a whole workspace out.
     #[must_use]
     pub fn of(workspace: &Workspace) -> Self {
-        let all = sources(workspace);
+        Self::from_sources(workspace, sources(workspace))
+    }
+
+    /// Works the limits of some slots out; others may be missing.
+    #[must_use]
+    pub fn of_slots(workspace: &Workspace, slots: &[u32]) -> Self {
+        let mut reached: HashSet<u32> = slots.iter().copied().collect();
+        let mut next: Vec<u32> = slots.to_vec();
+        while let Some(slot) = next.pop() {
+            let needs = workspace.slot(slot).map_or(&[][..], |slot| &slot.needs);
+            next.extend(needs.iter().copied().filter(|need| reached.insert(*need)));
+        }
+        let mut all = sources(workspace);
+        all.retain(|source| reached.contains(&source.source.slot));
+        Self::from_sources(workspace, all)
+    }
+
+    fn from_sources(workspace: &Workspace, all: Vec<SourceSize>) -> Self {
         if all.is_empty() {
             return Self::default();
         }
-        let mut travel = Self::default();
-        let active: Vec<SourceSize> = all
-            .iter()
-            .filter(|source| {
-                workspace
-                    .slot(source.source.slot)
-                    .is_none_or(|slot| slot.measured.is_empty())
-            })
-            .cloned()
-            .collect();
+        afresh();
+        let mut travel = Self {
+            sources: all,
+            ..Self::default()
+        };
+        let active = travel.moving(workspace);
         travel.work(workspace, &active, Trial::new(workspace));
         if !workspace.measured.is_empty() {
             let mut drawn = Self::default();
-            drawn.work(workspace, &all, Trial::of_drawing(workspace));
+            drawn.work(workspace, &travel.sources, Trial::of_drawing(workspace));
             travel.drawn = drawn.limits;
             travel
                 .drawn
                 .retain(|slot, _| workspace.measured.contains(slot));
         }
-        travel.sources = all;
         travel
     }
 
     /// Works out the limits of all that depends on some sources.
     fn work(&mut self, workspace: &Workspace, sources: &[SourceSize], trial: Trial) {
         let mut mover = mover::Mover::new(workspace, sources, trial);
-        let paths = alone::paths(&mut mover);
+        let (paths, upstream) = alone::paths(&mut mover);
         // What fails while the others stand at drawing sizes that their limits leave
         // out says nothing.
         let alone = std::mem::take(&mut mover.broken);
-        let sets = corners::sets(&mover, &paths);
+        let sets = corners::sets(&mover, upstream);
         let mut reaches = corners::reaches(&mut mover, &sets, &paths);
         corners::inside(&mut mover, &sets, POINTS, &mut reaches);
         let between = mover.broken.clone();

@@ -108,7 +108,8 @@ pub fn worked_out(workspace: &Workspace, code: &VaryCode) -> Result<VaryTable, V
                 Some(Content::Check(_))
             ) && matches!(trial.value(*slot), Some(Value::Truth(false)))
         });
-        let failing = failing.collect();
+        let mut failing: Vec<u32> = failing.collect();
+        failing.sort_by_key(|slot| workspace.slot(*slot).map(|slot| (slot.page, slot.item)));
         table.rows.push(VaryRow {
             varied: taken,
             shown,

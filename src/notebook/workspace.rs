@@ -48,6 +48,8 @@ pub struct Workspace {
     pub warnings: HashMap<u32, Vec<Diagnostic>>,
     /// The slots with measured values.
     pub measured: Vec<u32>,
+    /// The slots without a name that nothing fills any more.
+    pub(super) free: Vec<u32>,
     pub(super) marks: super::order::Marks,
 }
 
@@ -67,6 +69,19 @@ impl Workspace {
         });
         self.values.push(Err(Box::new(Failure::Undefined)));
         slot
+    }
+
+    /// A slot for a statement without a name.
+    pub(super) fn nameless_slot(&mut self, page: u32) -> u32 {
+        match self.free.pop() {
+            Some(slot) => {
+                if let Some(slot) = self.slots.get_mut(slot as usize) {
+                    slot.page = page;
+                }
+                slot
+            }
+            None => self.add_slot(page, "".into()),
+        }
     }
 
     /// The slot of a name of a page, made where it is missing.
@@ -116,7 +131,6 @@ impl Workspace {
     }
 
     /// The value of a slot, or why it has none.
-    #[must_use]
     pub fn outcome(&self, slot: u32) -> &Outcome {
         static NOTHING: std::sync::LazyLock<Outcome> =
             std::sync::LazyLock::new(|| Err(Box::new(Failure::Undefined)));

@@ -23,14 +23,8 @@ impl Sheet {
         let Some(page) = workspace.main() else {
             return empty;
         };
-        let mut builder = Builder {
-            workspace,
-            page,
-            writer: Writer::new(&page.settings),
-            travel: Travel::of(workspace),
-            sections: Vec::new(),
-            ops: 0,
-        };
+        let writer = Writer::new(&page.settings);
+        let mut builder = Builder::new(workspace, page, writer, Travel::of(workspace));
         for (index, item) in page.items.iter().enumerate() {
             builder.item(u32::try_from(index).unwrap_or(u32::MAX), item);
         }
@@ -153,7 +147,28 @@ pub(super) struct Builder<'a> {
     ops: usize,
 }
 
-impl Builder<'_> {
+impl<'a> Builder<'a> {
+    pub(super) fn new(
+        workspace: &'a Workspace,
+        page: &'a Page,
+        writer: Writer<'a>,
+        travel: Travel,
+    ) -> Self {
+        Self {
+            workspace,
+            page,
+            writer,
+            travel,
+            sections: Vec::new(),
+            ops: 0,
+        }
+    }
+
+    /// Goes on counting ops behind the first `count`.
+    pub(super) const fn after_ops(&mut self, count: usize) {
+        self.ops = count;
+    }
+
     fn item(&mut self, index: u32, item: &Item) {
         if item.kind == ItemKind::Section {
             let heading = self
@@ -215,7 +230,7 @@ impl Builder<'_> {
         Some(Value::Quantity(Quantity { si, ..latest }))
     }
 
-    fn row(&mut self, index: u32, item: &Item, slot: u32) -> Row {
+    pub(super) fn row(&mut self, index: u32, item: &Item, slot: u32) -> Row {
         let name = match item.kind {
             ItemKind::Op => {
                 self.ops += 1;

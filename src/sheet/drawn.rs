@@ -60,7 +60,7 @@ impl Builder<'_> {
                         };
                         Limit {
                             value,
-                            text: format!("{sign} {}", crate::quantity::plain(value)),
+                            text: format!("{sign} {}", self.limit_text(limit.value)),
                         }
                     })
                     .collect(),
@@ -77,6 +77,16 @@ impl Builder<'_> {
         };
         self.graph_json(row, found, &picture);
         row.picture = Some(Box::new(Picture::Graph(picture)));
+    }
+
+    /// A limit as the check gives it, without zeros behind its decimals.
+    fn limit_text(&self, value: Quantity) -> String {
+        let written = self
+            .writer
+            .exact()
+            .in_unit(value, value.shown_unit(self.writer.system()));
+        let number = super::pictures::trimmed(&written.number);
+        format!("{number} {}", written.unit).trim_end().to_owned()
     }
 
     /// A graph's numbers: one object a row, the limits that checks set in each.

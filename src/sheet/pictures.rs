@@ -29,6 +29,7 @@ pub use fit::Fit;
 pub use graph::{Graph, Limit, Series};
 pub use holes::Holes;
 pub use lever::Lever;
+pub use measure::trimmed;
 pub use profile::Profile;
 pub use rotary_table::RotaryTable;
 pub use taper::Taper;

@@ -51,6 +51,13 @@ pub fn terminal(sheet: &Sheet, look: Look) -> String {
     out
 }
 
+/// Writes the rows of one section, without its heading.
+pub(super) fn section_text(section: &Section, look: Look) -> String {
+    let mut out = String::new();
+    write_section(&mut out, section, look, &mut 0);
+    out
+}
+
 impl Look {
     /// Text that stands out.
     #[must_use]
@@ -344,13 +351,7 @@ fn write_grid(out: &mut String, grid: &Grid, look: Look) {
         table = grid_table(grid, &broken, &texts, &right, look);
     }
     if too_wide(&table, room) && !grid.columns.is_empty() {
-        narrow::write_grid(
-            out,
-            &headings,
-            &texts,
-            &grid.marks,
-            usize::from(look.width),
-        );
+        narrow::write_grid(out, &headings, &texts, &grid.marks, usize::from(look.width));
         return;
     }
     for line in table.lines() {

@@ -5,6 +5,7 @@ mod brute_force;
 mod checks;
 mod measured;
 mod reference;
+mod sampling;
 mod shelf;
 mod stacks;
 mod steps;

@@ -15,6 +15,7 @@ const ROWS: &str = include_str!("../reference/limits_uncertainties.csv");
 #[derive(serde::Deserialize)]
 struct Row {
     id: u32,
+    family: String,
     notebook: String,
     nominal: f64,
     corner_low: f64,
@@ -36,6 +37,18 @@ fn rows() -> Vec<Row> {
         .deserialize()
         .map(|row| row.expect("a row"))
         .collect()
+}
+
+/// The notebooks of all rows.
+pub fn notebooks() -> Vec<String> {
+    let rows = rows().into_iter();
+    rows.map(|row| row.notebook.replace("\\n", "\n")).collect()
+}
+
+/// The notebooks of a family.
+pub fn notebooks_of(family: &str) -> Vec<String> {
+    let rows = rows().into_iter().filter(|row| row.family == family);
+    rows.map(|row| row.notebook.replace("\\n", "\n")).collect()
 }
 
 /// `a=1e-5;b=0`

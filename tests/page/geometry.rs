@@ -328,4 +328,8 @@ fn a_toleranced_size_is_written_with_its_tolerance() {
     );
     let texts = picture.texts();
     assert!(texts.iter().any(|text| text == "⌀12 +0.018/0"), "{texts:?}");
+    assert!(texts.iter().any(|text| text == "⌀8±0.1"), "{texts:?}");
+    let picture = drawn("bore = 12 mm H7\ndraw lever(26 mm, 16 mm, 64 mm, big_bore: bore)\n");
+    let texts = picture.texts();
+    assert!(texts.iter().any(|text| text == "⌀12 H7"), "{texts:?}");
 }

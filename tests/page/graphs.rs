@@ -31,7 +31,7 @@ fn points_stand_where_the_values_say() {
         19.0 * (points[0].1 - points[4].1) / 24.0,
     );
     let texts = picture.texts();
-    for wanted in ["area in mm^2", "side in mm", "≤ 20", "1", "5"] {
+    for wanted in ["area in mm^2", "side in mm", "≤ 20 mm^2", "1", "5"] {
         assert!(
             texts.iter().any(|text| text == wanted),
             "{wanted} in {texts:?}"

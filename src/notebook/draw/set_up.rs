@@ -6,6 +6,7 @@ use crate::language::{Cells, Code, Contract, Evaluator, Node, Source, Table, Tro
 use crate::notebook::content::Content;
 use crate::notebook::workspace::Slot;
 use crate::quantity::Quantity;
+use crate::syntax::Tolerance;
 
 /// The most rows of a table that can be drawn.
 const ROWS: usize = 400;
@@ -172,15 +173,26 @@ fn limits(
     slots: &[Slot],
 ) -> Result<(), Trouble> {
     let (formula, measured) = drawn(node, slots);
-    if measured || !matches!(formula.code, Code::Size(_)) {
+    if measured {
         return Ok(());
     }
+    let Code::Size(size) = &formula.code else {
+        return Ok(());
+    };
     let (low, high) = ends(node, formula, cells)?;
     if low.si < high.si {
         given.add(&format!("{name}_low"), low);
         given.add(&format!("{name}_high"), high);
+        class(given, name, &size.tolerance);
     }
     Ok(())
+}
+
+/// Adds the tolerance class of a size, where it has one.
+fn class(given: &mut Given, name: &str, tolerance: &Tolerance) {
+    if let Tolerance::Class(class) = tolerance {
+        given.add(&format!("{name}_class"), &**class);
+    }
 }
 
 /// Adds what the tolerance zone of a size needs: the drawing size in place of a
@@ -206,7 +218,12 @@ fn zone(
         .fields
         .last_mut()
         .map(|(_, value)| std::mem::replace(value, size));
-    given.add(&format!("{name}_called"), called);
+    if matches!(node.code, Code::Cell(_)) {
+        given.add(&format!("{name}_called"), called);
+    }
+    if let Code::Size(size) = &formula.code {
+        class(given, name, &size.tolerance);
+    }
     given.add(&format!("{name}_low"), low);
     given.add(&format!("{name}_high"), high);
     if let Some(reading) = reading.filter(|_| measured) {

@@ -1,5 +1,7 @@
 //! Moving one source at a time, the others at their drawing sizes.
 
+use std::collections::BTreeMap;
+
 use super::mover::Mover;
 
 /// Where between its limits a source is put: both limits and three places between.
@@ -31,12 +33,15 @@ impl Path {
     }
 }
 
-/// The paths of every target, one for each source that it depends on.
-pub fn paths(mover: &mut Mover) -> Vec<Vec<Path>> {
+/// The paths of every target, one for each source that it depends on; and the
+/// numbers of the sources that each slot depends on.
+pub fn paths(mover: &mut Mover) -> (Vec<Vec<Path>>, BTreeMap<u32, Vec<usize>>) {
     let mut found: Vec<Vec<Path>> = vec![Vec::new(); mover.targets.len()];
+    let mut upstream: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
     for source in 0..mover.sources.len() {
         let (groups, slots) = mover.reached(source);
         for slot in &slots {
+            upstream.entry(*slot).or_default().push(source);
             for target in mover.targets_of(*slot) {
                 if let Some(paths) = found.get_mut(target) {
                     paths.push(Path {
@@ -55,5 +60,5 @@ pub fn paths(mover: &mut Mover) -> Vec<Vec<Path>> {
             });
         }
     }
-    found
+    (found, upstream)
 }

@@ -78,15 +78,10 @@ pub struct Set {
 }
 
 /// The slots put together by the sources they depend on.
-pub fn sets(mover: &Mover, paths: &[Vec<Path>]) -> Vec<Set> {
+pub fn sets(mover: &Mover, upstream: BTreeMap<u32, Vec<usize>>) -> Vec<Set> {
     let mut together: BTreeMap<Vec<usize>, Vec<u32>> = BTreeMap::new();
-    let mut last = None;
-    for (target, paths) in mover.targets.iter().zip(paths) {
-        if last != Some(target.slot) {
-            let sources = paths.iter().map(|path| path.source).collect();
-            together.entry(sources).or_default().push(target.slot);
-            last = Some(target.slot);
-        }
+    for (slot, sources) in upstream {
+        together.entry(sources).or_default().push(slot);
     }
     let set = |(sources, slots): (Vec<usize>, Vec<u32>)| Set {
         groups: mover.between(&sources, &slots),

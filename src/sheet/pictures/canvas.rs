@@ -277,24 +277,27 @@ impl Canvas {
     }
 
     /// Writes a text at the first of some places where it is free, else at the
-    /// first that at least covers no other text; says whether it found one.
-    pub fn text_where_free(&mut self, places: &[(Point, Anchor, f64)], text: &str) -> bool {
+    /// first that at least covers no other text; gives the number of the place,
+    /// or nothing where it found none.
+    pub fn text_where_free(
+        &mut self,
+        places: &[(Point, Anchor, f64)],
+        text: &str,
+    ) -> Option<usize> {
         let area = |place: &(Point, Anchor, f64)| Self::area_of(place.0, text, place.1, place.2);
-        let clear = places.iter().find(|place| {
+        let clear = places.iter().position(|place| {
             let area = area(place);
             self.is_free(&area) && !self.better_not.iter().any(|other| area.overlaps(other))
         });
-        let free = || places.iter().find(|place| self.is_free(&area(place)));
+        let free = || places.iter().position(|place| self.is_free(&area(place)));
         let chosen = clear.or_else(free).or_else(|| {
             places
                 .iter()
-                .find(|place| !self.texts.iter().any(|other| area(place).overlaps(other)))
+                .position(|place| !self.texts.iter().any(|other| area(place).overlaps(other)))
         });
-        let Some((at, anchor, turn)) = chosen.copied() else {
-            return false;
-        };
+        let (at, anchor, turn) = *places.get(chosen?)?;
         self.text(at, text, anchor, turn);
-        true
+        chosen
     }
 
     /// The picture as an `svg` element for an HTML page.

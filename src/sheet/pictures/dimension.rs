@@ -185,7 +185,7 @@ impl Canvas {
             .iter()
             .map(|(at, anchor)| (*at, *anchor, 0.0))
             .collect();
-        if !self.text_where_free(&places, text)
+        if self.text_where_free(&places, text).is_none()
             && let Some((at, anchor, _)) = places.first()
         {
             self.text(*at, text, *anchor, 0.0);

@@ -11,6 +11,8 @@ use super::spread::spread;
 pub struct Zone {
     /// `hole` or `shaft`.
     pub name: &'static str,
+    /// The tolerance class; may be empty.
+    pub class: String,
     /// The name in the notebook, or the size as it was written.
     pub called: String,
     /// Lower and upper limit deviation from the size, in millimetres, with their
@@ -47,6 +49,7 @@ impl Fit {
             let deviation = |limit: &Measure| fields.deviation((limit.size - size.size) / 1000.0);
             Some(Zone {
                 name,
+                class: fields.text(&format!("{name}_class")).unwrap_or_default(),
                 called: fields.text(&format!("{name}_called")).unwrap_or_default(),
                 deviations: (deviation(&low), deviation(&high)),
                 reading: limit("measured").map(|reading| (reading.size - size.size, reading)),
@@ -156,7 +159,8 @@ impl Fit {
         let top = canvas.bounds().0.y - 3.0;
         for (zone, left) in self.zones.iter().zip(lefts) {
             let middle = left + WIDE / 2.0;
-            canvas.text(Point::new(middle, top), zone.name, Anchor::Middle, 0.0);
+            let name = format!("{} {}", zone.name, zone.class);
+            canvas.text(Point::new(middle, top), name.trim(), Anchor::Middle, 0.0);
             if !zone.called.is_empty() {
                 let at = Point::new(middle, top - TEXT_STEP);
                 let called = fitting(&zone.called, WIDE + 6.0);

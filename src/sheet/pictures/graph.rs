@@ -2,7 +2,7 @@
 
 use super::area::Point;
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
-use super::measure::short;
+use super::measure::cut;
 
 /// A limit that a check sets.
 #[derive(Clone, Debug)]
@@ -280,7 +280,7 @@ fn rounded(value: f64, width: f64) -> f64 {
 
 /// A name with its unit.
 fn titled(name: &str, unit: &str) -> String {
-    let name = short(name);
+    let name = cut(name, 40);
     if unit.is_empty() {
         name
     } else {

@@ -345,7 +345,22 @@ fn label(canvas: &mut Canvas, middle: Point, radius: f64, text: &str) {
             place(0.0, r + 1.0 + CAPITAL, Anchor::Middle),
         ]);
     }
-    canvas.text_where_free(&places, text);
+    // A label further away is led to its hole.
+    let near_by = places.len() / 3;
+    if canvas
+        .text_where_free(&places, text)
+        .is_some_and(|place| place >= near_by)
+        && let Some(area) = canvas.texts.last().copied()
+    {
+        let near = |low: f64, high: f64, wanted: f64| wanted.clamp(low, high);
+        let (mid, w, h) = (area.middle, area.half_width, area.half_height);
+        let end = Point::new(
+            near(mid.x - w, mid.x + w, middle.x),
+            near(mid.y - h, mid.y + h, middle.y),
+        );
+        let start = middle.towards(middle.angle_to(end), radius);
+        canvas.line(start, end, Line::Thin);
+    }
 }
 
 /// The middle and the diameter of the circle on which holes are equally spaced.

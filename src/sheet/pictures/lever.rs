@@ -2,7 +2,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use super::area::Point;
+use super::area::{Area, Point};
 use super::canvas::{Anchor, CAPITAL, Canvas, Line, coordinate};
 use super::dimension::ABOVE;
 use super::measure::{Fields, Measure};
@@ -141,7 +141,9 @@ impl Lever {
         }
         for (middle, bore) in [(left, &self.big_bore), (right, &self.small_bore)] {
             if let Some(bore) = bore {
-                canvas.circle(middle, bore.size / 2.0 * scale, Line::Outline, "bore");
+                let radius = bore.size / 2.0 * scale;
+                canvas.circle(middle, radius, Line::Outline, "bore");
+                canvas.obstacles.push(Area::round(middle, radius));
             }
         }
         self.dimensions(&mut canvas, (big, small, centres, cutter));
@@ -207,7 +209,15 @@ impl Lever {
             Line::Thin,
         );
         let base = touch.towards(PI, radius);
-        let places = [
+        let half = touch.towards(PI - self.flank_angle.size / 2.0, radius + 1.5);
+        let inside = touch.towards(PI - self.flank_angle.size / 2.0, radius - 1.5);
+        let beside = |point: Point| Point::new(point.x, point.y + CAPITAL / 2.0);
+        let mut places = Vec::new();
+        if radius * self.flank_angle.size > 9.0 {
+            places.push((beside(half), Anchor::End));
+            places.push((beside(inside), Anchor::Start));
+        }
+        places.extend([
             (
                 Point::new(base.x + 2.5, base.y + 2.0 + CAPITAL),
                 Anchor::Start,
@@ -216,8 +226,13 @@ impl Lever {
                 Point::new(base.x - 2.5, base.y + 2.0 + CAPITAL),
                 Anchor::End,
             ),
+            (Point::new(base.x - 5.0, base.y - ABOVE), Anchor::End),
+            (
+                Point::new(base.x - 6.0, base.y + CAPITAL / 2.0),
+                Anchor::End,
+            ),
             (Point::new(base.x + 2.5, base.y - ABOVE), Anchor::Start),
-        ];
+        ]);
         canvas.angle(
             touch,
             radius,

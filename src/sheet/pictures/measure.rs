@@ -52,7 +52,10 @@ impl<'a> Fields<'a> {
             let limit = self.record.get(&format!("{name}_{end}"))?;
             Some(limit.quantity().ok()?.si - quantity.si)
         };
-        if let Some((low, high)) = end("low").zip(end("high")) {
+        if let Some(class) = self.text(&format!("{name}_class")) {
+            measure.text.push(' ');
+            measure.text.push_str(&class);
+        } else if let Some((low, high)) = end("low").zip(end("high")) {
             let text = self.tolerance(low, high);
             measure.text.push_str(&text);
         }
@@ -181,11 +184,16 @@ const LABEL: usize = 16;
 
 /// A label cut to what a picture has room for.
 pub fn short(text: &str) -> String {
+    cut(text, LABEL)
+}
+
+/// A text of at most so many characters.
+pub fn cut(text: &str, most: usize) -> String {
     let text = text.trim();
-    if text.chars().count() <= LABEL {
+    if text.chars().count() <= most {
         return text.to_owned();
     }
-    let cut: String = text.chars().take(LABEL - 1).collect();
+    let cut: String = text.chars().take(most.saturating_sub(1)).collect();
     cut.trim_end().to_owned() + "…"
 }
 

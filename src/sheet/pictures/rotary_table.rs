@@ -44,6 +44,11 @@ impl RotaryTable {
         })
     }
 
+    /// Whether the table goes all the way round.
+    fn is_whole(&self) -> bool {
+        self.turn.size > 2.0 * PI - 1e-6
+    }
+
     fn reach(&self) -> f64 {
         let work = (self.offset.size + self.cutter.size / 2.0).max(self.radius.size);
         let table = self.table.as_ref().map_or(0.0, |table| table.size / 2.0);
@@ -57,11 +62,14 @@ impl RotaryTable {
 
     /// What stands under the picture.
     pub fn caption(&self) -> String {
-        format!(
-            "{} Seen from above; the cutter is drawn where it stands against the work at the \
-             first angle and the last.",
-            caption(self.scale(), self.unit)
-        )
+        let mut text = caption(self.scale(), self.unit);
+        text.push_str(if self.is_whole() {
+            " Seen from above; a whole turn."
+        } else {
+            " Seen from above; the cutter is drawn where it stands against the work at the \
+             first angle and the last."
+        });
+        text
     }
 
     /// The picture.
@@ -100,7 +108,7 @@ impl RotaryTable {
         if let Some(table) = &self.table {
             canvas.circle(centre, size(table) / 2.0, Line::Thin, "table");
         }
-        let whole = (to - from).abs() > 2.0 * PI - 1e-6;
+        let whole = self.is_whole();
         if whole {
             canvas.circle(centre, radius, Line::Outline, "arc");
             canvas.circle(centre, offset, Line::Path, "cutter-path");
@@ -108,60 +116,73 @@ impl RotaryTable {
             canvas.arc(centre, radius, from, to, Line::Outline);
             canvas.arc(centre, offset, from, to, Line::Path);
         }
-        let outside = offset + cutter + 4.0;
-        for (angle, text) in [(from, &self.from.text), (to, &self.to.text)] {
-            canvas.line(centre, centre.towards(angle, outside), Line::Thin);
-            canvas.circle(centre.towards(angle, offset), cutter, Line::Thin, "cutter");
-            angle_text(&mut canvas, centre, angle, outside, text);
+        let ends = if whole { &[from][..] } else { &[from, to] };
+        for angle in ends {
+            canvas.circle(centre.towards(*angle, offset), cutter, Line::Thin, "cutter");
         }
-        self.turn(&mut canvas, (from, to), outside - 1.0);
-        // The offset, below the part; the cutter's size and the radius on leaders.
-        let last = centre.towards(from, offset);
-        let low = canvas.bounds().1.y + 7.0;
-        let direction = if from.sin().abs() < 1e-9 { 0.0 } else { from };
-        if direction == 0.0 {
-            canvas.across(centre, last, low, &self.offset.text);
-        } else {
-            let side = from - FRAC_PI_2 * (to - from).signum();
-            let through = centre.towards(side, cutter + 7.0);
-            canvas.dimension(centre, last, from, through, &self.offset.text);
+        self.sizes(&mut canvas, (radius, offset, cutter));
+        if !whole {
+            let outside = offset + cutter + 4.0;
+            self.turn(&mut canvas, outside - 1.0);
+            for (angle, text) in [(from, &self.from.text), (to, &self.to.text)] {
+                canvas.line(centre, centre.towards(angle, outside), Line::Thin);
+                angle_text(&mut canvas, centre, angle, outside, text);
+            }
+            self.turn_text(&mut canvas, outside - 1.0);
         }
+        canvas
+    }
+
+    /// The radius and the cutter on leaders, the offset on a dimension line.
+    fn sizes(&self, canvas: &mut Canvas, (radius, offset, cutter): (f64, f64, f64)) {
+        let centre = Point::new(0.0, 0.0);
+        let (from, to) = (self.from.size, self.to.size);
+        let sign = (to - from).signum();
         let half = f64::midpoint(from, to);
         let tip = centre.towards(half, radius);
-        let inward = if self.offset.size >= self.radius.size {
-            -0.45
-        } else {
-            0.35
-        };
-        let elbow = tip.towards(half + 0.5, inward * radius);
+        let elbow = tip.towards(half + 0.5, -0.45 * radius);
         canvas.leader(tip, elbow, &format!("R{}", self.radius.text));
         let middle = centre.towards(to, offset);
-        let away = to + 0.6 * (to - from).signum();
+        let away = to + 0.6 * sign;
         let tip = middle.towards(away, cutter);
         canvas.leader(
             tip,
             tip.towards(away, 7.0),
             &format!("⌀{} cutter", self.cutter.text),
         );
-        canvas
+        let last = centre.towards(from, offset);
+        if from.sin().abs() < 1e-9 {
+            let low = canvas.bounds().1.y + 7.0;
+            canvas.across(centre, last, low, &self.offset.text);
+        } else {
+            let side = from - FRAC_PI_2 * sign;
+            let through = centre.towards(side, cutter + 7.0);
+            canvas.dimension(centre, last, from, through, &self.offset.text);
+        }
     }
 
     /// The turn between the angles, on an arc outside the cutter.
-    fn turn(&self, canvas: &mut Canvas, (from, to): (f64, f64), arc: f64) {
+    fn turn(&self, canvas: &mut Canvas, arc: f64) {
         let centre = Point::new(0.0, 0.0);
+        let (from, to) = (self.from.size, self.to.size);
         canvas.arc(centre, arc, from, to, Line::Thin);
-        let sign = (to - from).signum();
-        let lean = 3.0 / arc / 2.0;
-        canvas.arrow(centre.towards(to, arc), to + sign * (FRAC_PI_2 - lean));
-        let half = f64::midpoint(from, to);
+        let lean = 1.5 / arc;
+        let along = to + (to - from).signum() * (FRAC_PI_2 - lean);
+        canvas.arrow(centre.towards(to, arc), along);
+    }
+
+    fn turn_text(&self, canvas: &mut Canvas, arc: f64) {
+        let centre = Point::new(0.0, 0.0);
+        let half = f64::midpoint(self.from.size, self.to.size);
+        let most = (self.to.size - self.from.size).abs() / 2.0;
         let mut places = Vec::new();
-        for along in [0.12, -0.12, 0.3, -0.3, 0.6, -0.6, 1.0, -1.0] {
-            for out in [2.0, 5.0] {
-                let at = centre.towards(half + along, arc + out);
-                let cos = (half + along).cos();
-                let anchor = if cos > 0.2 {
+        for out in [2.0, 5.0, 9.0, 14.0] {
+            for along in [0.12, -0.12, 0.3, -0.3, 0.6, -0.6, 1.0, -1.0] {
+                let angle = half + f64::clamp(along, -most, most);
+                let at = centre.towards(angle, arc + out);
+                let anchor = if angle.cos() > 0.2 {
                     Anchor::Start
-                } else if cos < -0.2 {
+                } else if angle.cos() < -0.2 {
                     Anchor::End
                 } else {
                     Anchor::Middle

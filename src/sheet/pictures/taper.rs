@@ -57,8 +57,9 @@ impl Taper {
             } else {
                 "along the taper or the slide's edge while the carriage travels"
             };
+            let scale = super::scale::in_words(triangle_scale(travel, reading));
             text.push_str(&format!(
-                " The indicator, square to the axis and at centre height, moves {} {how} {}.",
+                " Triangle of travel and reading: scale {scale}. The indicator, square to the axis and at centre height, moves {} {how} {}.",
                 reading.text, travel.text
             ));
         }
@@ -149,7 +150,7 @@ impl Taper {
         let Some((travel, reading)) = &self.reading else {
             return;
         };
-        let scale = scale_for(travel.size, reading.size, (70.0, 40.0)).min(canvas.scale);
+        let scale = triangle_scale(travel, reading);
         let angle = self.half_angle.size;
         let rise = reading.size * scale;
         let along = if self.by_top_slide {
@@ -162,7 +163,12 @@ impl Taper {
         let foot = Point::new(end.x, start.y);
         canvas.line(start, end, Line::Outline);
         canvas.line(start, Point::new(foot.x + 2.0, foot.y), Line::Thin);
-        canvas.upright(end, foot, end.x + 12.0, &reading.text);
+        let beside = if self.by_top_slide {
+            26.0 * angle.sin()
+        } else {
+            0.0
+        };
+        canvas.upright(end, foot, end.x + 12.0 + beside, &reading.text);
         if self.by_top_slide {
             let below = foot.towards(angle - FRAC_PI_2, 8.0);
             canvas.dimension(start, end, angle, below, &travel.text);
@@ -173,6 +179,11 @@ impl Taper {
             dial(canvas, place, mark);
         }
     }
+}
+
+/// The scale of the triangle of travel and reading.
+fn triangle_scale(travel: &Measure, reading: &Measure) -> f64 {
+    scale_for(travel.size, reading.size, (70.0, 40.0))
 }
 
 /// A dial indicator whose plunger touches `tip` from above, its hand at `mark`
