@@ -7,6 +7,7 @@ mod commands;
 mod explain;
 mod files;
 mod functions;
+mod help;
 mod manual;
 mod new;
 mod output;

@@ -7,7 +7,8 @@ use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 
 use super::functions::{ReferenceForm, functions};
 use super::{
-    WELL, WRONG, calc, change, explain, manual, new, output, run, sample, sheet, try_out, watch,
+    WELL, WRONG, calc, change, explain, help, manual, new, output, run, sample, sheet, try_out,
+    watch,
 };
 use crate::notebook::Spread;
 
@@ -132,6 +133,12 @@ enum Command {
         #[arg(required = true, value_name = "FILE")]
         files: Vec<PathBuf>,
     },
+    /// Print a topic of the language reference
+    Help {
+        /// The topic; without one, the list of topics
+        #[arg(value_name = "TOPIC")]
+        topic: Vec<String>,
+    },
     /// Say what the functions of the library do
     Functions {
         /// A function's name, or words to look for; without any, all functions by topic
@@ -235,6 +242,7 @@ fn dispatch(command: Command) -> u8 {
         Command::Try { file } => try_out::try_out(file.as_deref()),
         Command::Check { files } => run::check(&files),
         Command::Functions { words, form } => functions(&words, form),
+        Command::Help { topic } => help::help(&topic),
         Command::Sheet { file, to } => sheet::sheet(&file, to.as_deref()),
         Command::Calc {
             expression,

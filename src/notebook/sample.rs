@@ -203,7 +203,7 @@ struct Run<'a> {
 type Stretch = Vec<Counted>;
 
 enum Counted {
-    Row(Tally),
+    Row(Box<Tally>),
     Check(SampledCheck),
     Nothing,
 }
@@ -258,7 +258,7 @@ impl Run<'_> {
         for stretch in done.into_inner().ok()?.into_iter().flatten() {
             for (all, counted) in all.iter_mut().zip(stretch) {
                 match (all, counted) {
-                    (Counted::Row(all), Counted::Row(more)) => all.join(more),
+                    (Counted::Row(all), Counted::Row(more)) => all.join(*more),
                     (Counted::Check(all), Counted::Check(more)) => {
                         all.holds += more.holds;
                         all.fails += more.fails;
@@ -276,7 +276,10 @@ impl Run<'_> {
         };
         for (slot, counted) in self.wanted.iter().zip(all) {
             match counted {
-                Counted::Row(tally) => sampled.rows.push(SampledRow { slot: *slot, tally }),
+                Counted::Row(tally) => sampled.rows.push(SampledRow {
+                    slot: *slot,
+                    tally: *tally,
+                }),
                 Counted::Check(check) => sampled.checks.push(check),
                 Counted::Nothing => {}
             }
@@ -312,7 +315,7 @@ impl Run<'_> {
             kinds
                 .iter()
                 .map(|(slot, tally, check)| match (tally, check) {
-                    (Some(tally), _) => Counted::Row(tally.clone()),
+                    (Some(tally), _) => Counted::Row(Box::new(tally.clone())),
                     (None, true) => Counted::Check(SampledCheck {
                         slot: *slot,
                         holds: 0,
