@@ -29,7 +29,9 @@ mod workspace;
 pub use content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
 pub use draw::{Column, DrawCode, FORMS, Form, GraphLimit, GraphTable, Parameter, Subject, graph};
 pub use edit::with_expression;
-pub use limits::{CheckLimits, Course, Limits, Share, SourceSize, Travel, sources};
+pub use limits::{
+    CheckLimits, Course, Limits, Share, SourceSize, Tightening, Travel, sources, tighten,
+};
 pub use load::Shelf;
 pub use moved::{Moved, moved};
 pub use outcome::{Failure, Outcome};

@@ -6,6 +6,7 @@
 mod build;
 mod csv;
 mod drawn;
+mod explain;
 mod html;
 mod model;
 mod moved;
@@ -13,6 +14,7 @@ mod narrow;
 mod pictures;
 mod record_rows;
 pub mod reference;
+mod sampling;
 mod some_rows;
 mod terminal;
 mod values;
@@ -20,10 +22,12 @@ mod written;
 
 pub use build::formula_text;
 pub use csv::csv;
+pub use explain::{Explanation, explain, explanation_text, slot_called};
 pub use html::{Colophon, html};
 pub use model::{Caution, Grid, OpPart, Report, Row, RowKind, Section, Sheet};
 pub use moved::{MovedRow, moved_rows, moved_text};
 pub use pictures::Picture;
+pub use sampling::{Sampling, sampling_csv, sampling_text};
 pub use some_rows::rows_text;
 pub use terminal::{Look, terminal};
 pub use written::{Writer, Written};

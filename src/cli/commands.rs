@@ -6,7 +6,11 @@ use std::path::PathBuf;
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 
 use super::functions::{ReferenceForm, functions};
-use super::{WELL, WRONG, calc, change, manual, new, output, run, sheet, try_out, watch};
+use super::{
+    WELL, WRONG, calc, change, explain, help, manual, new, output, run, sample, sheet, try_out,
+    watch,
+};
+use crate::notebook::Spread;
 
 /// A calculation notebook for people who make one-off metal parts on manual
 /// machines.
@@ -28,6 +32,15 @@ pub enum Form {
     Csv,
 }
 
+/// How sampled sizes lie between their limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum SpreadForm {
+    /// Normally: the limits three standard deviations from the middle, nothing outside
+    Normal,
+    /// Every size between the limits as likely as any other
+    Even,
+}
+
 #[derive(Subcommand, Debug)]
 enum Command {
     /// Compute notebooks and print their sheets
@@ -41,6 +54,32 @@ enum Command {
         /// Try a value and print what moves: `bore="12.5 mm"` (may be repeated)
         #[arg(long = "with", value_name = "NAME=EXPRESSION")]
         with: Vec<String>,
+        /// Compute it for so many sets of parts, sizes between their limits by chance
+        #[arg(long, value_name = "N", conflicts_with = "with")]
+        samples: Option<u64>,
+        /// Which samples: the same seed gives the same
+        #[arg(long, value_name = "S", default_value_t = 1, requires = "samples")]
+        seed: u64,
+        /// How sizes lie between their limits
+        #[arg(
+            long,
+            value_name = "SPREAD",
+            default_value = "normal",
+            requires = "samples"
+        )]
+        spread: SpreadForm,
+    },
+    /// Show where a value comes from, what drives its limits, what depends on it
+    Explain {
+        /// The notebook (`NAME.job`)
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// A cell, a check's condition in quotes, or `check 1`
+        #[arg(value_name = "NAME")]
+        name: String,
+        /// How it is written
+        #[arg(long = "as", value_name = "FORM", default_value = "text")]
+        form: Form,
     },
     /// Write a new expression for a cell into the file and print what moved
     Set {
@@ -93,6 +132,12 @@ enum Command {
         /// The notebooks (`NAME.job`)
         #[arg(required = true, value_name = "FILE")]
         files: Vec<PathBuf>,
+    },
+    /// Print a topic of the language reference
+    Help {
+        /// The topic; without one, the list of topics
+        #[arg(value_name = "TOPIC")]
+        topic: Vec<String>,
     },
     /// Say what the functions of the library do
     Functions {
@@ -157,8 +202,32 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
 
 fn dispatch(command: Command) -> u8 {
     match command {
-        Command::Run { files, form, with } if with.is_empty() => run::run(&files, form),
-        Command::Run { files, form, with } => change::with(&files, &with, form),
+        Command::Run {
+            files,
+            form,
+            samples: Some(count),
+            seed,
+            spread,
+            ..
+        } => {
+            let spread = match spread {
+                SpreadForm::Normal => Spread::Normal,
+                SpreadForm::Even => Spread::Even,
+            };
+            let asked = sample::Asked {
+                count,
+                seed,
+                spread,
+            };
+            sample::run_samples(&files, asked, form)
+        }
+        Command::Run {
+            files, form, with, ..
+        } if with.is_empty() => run::run(&files, form),
+        Command::Run {
+            files, form, with, ..
+        } => change::with(&files, &with, form),
+        Command::Explain { file, name, form } => explain::explain_name(&file, &name, form),
         Command::Set {
             file,
             changes,
@@ -173,6 +242,7 @@ fn dispatch(command: Command) -> u8 {
         Command::Try { file } => try_out::try_out(file.as_deref()),
         Command::Check { files } => run::check(&files),
         Command::Functions { words, form } => functions(&words, form),
+        Command::Help { topic } => help::help(&topic),
         Command::Sheet { file, to } => sheet::sheet(&file, to.as_deref()),
         Command::Calc {
             expression,

@@ -15,11 +15,13 @@ mod course;
 mod mover;
 pub(super) mod scatter;
 mod sources;
+mod tighten;
 
 use std::collections::{HashMap, HashSet};
 
 pub use check::margins;
 pub use sources::{SourceSize, sources};
+pub use tighten::{Tightening, tighten};
 
 use super::Content;
 use super::recalculate::afresh;

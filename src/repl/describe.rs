@@ -2,9 +2,10 @@
 
 use super::reply::Reply;
 use super::session::Session;
-use crate::diagnostic::{Diagnostic, Span, did_you_mean};
-use crate::language::{Function, library, read_documentation};
+use crate::diagnostic::{Diagnostic, Span};
+use crate::language::read_documentation;
 use crate::notebook::{Content, Item, ItemKind, Page};
+use crate::sheet::reference::{Entry, Found, entry_text, find, list_text};
 use crate::sheet::{Sheet, rows_text};
 use crate::syntax::{StatementKind, parse_statement};
 
@@ -17,54 +18,23 @@ pub fn describe(session: &Session, word: &str) -> Reply {
     if let Some(text) = own_function(session, word) {
         return Reply::said(text);
     }
-    if let Some(function) = library().get(word) {
-        return Reply::said(library_function(function));
+    let found = match find(word) {
+        Ok(found) => found,
+        Err(fault) => return Reply::wrong(Diagnostic::at(fault, Span::default())),
+    };
+    let look = session.look;
+    let text = match found {
+        Found::One(function) => Entry::of(function).map(|entry| entry_text(&entry, look)),
+        Found::Several(functions) => functions
+            .into_iter()
+            .map(Entry::of)
+            .collect::<Result<Vec<_>, _>>()
+            .map(|entries| list_text(&entries, look)),
+    };
+    match text {
+        Ok(text) => Reply::said(text),
+        Err(fault) => Reply::wrong(Diagnostic::at(fault, Span::default())),
     }
-    let lower = word.to_lowercase();
-    let found: Vec<&Function> = library()
-        .all()
-        .iter()
-        .filter(|function| {
-            function.topic.to_lowercase().contains(&lower)
-                || function.documentation.to_lowercase().contains(&lower)
-        })
-        .collect();
-    if found.is_empty() {
-        let mut wrong = Diagnostic::error(
-            format!("there is no function `{word}`, and none that speaks of it"),
-            Span::default(),
-        );
-        wrong.advice = did_you_mean(word, library().names());
-        return Reply::wrong(wrong);
-    }
-    let width = found.iter().map(|function| function.name.len()).max();
-    let width = width.unwrap_or(0);
-    Reply::said(found.iter().fold(String::new(), |text, function| {
-        let does = function.doc().map_or("", |doc| doc.description.as_str());
-        let does = does.split(". ").next().unwrap_or("").trim_end_matches('.');
-        text + &format!("  {:width$}  {does}\n", function.name)
-    }))
-}
-
-/// The signature, with what each argument may be.
-fn library_function(function: &Function) -> String {
-    let signature = function
-        .definition
-        .split_once(") =")
-        .map_or(function.definition, |(head, _)| head);
-    let mut text = format!("  {signature})\n");
-    let Ok(doc) = function.doc() else { return text };
-    text += &doc_text(doc);
-    let definition = function.definition.trim();
-    if !definition.ends_with("= native") {
-        for line in definition.lines() {
-            text += &format!("   {}\n", line.trim_end());
-        }
-    }
-    if !doc.source.is_empty() {
-        text += &format!("  source: {}\n", doc.source);
-    }
-    text
 }
 
 fn doc_text(doc: &crate::language::FunctionDoc) -> String {

@@ -269,6 +269,9 @@ impl Session {
     /// What moved since a state of the workspace, as a table.
     pub(super) fn moved_since(&self, before: &Workspace) -> String {
         let moved = moved(before, &self.workspace);
+        if moved.is_empty() {
+            return "  nothing moved\n".to_owned();
+        }
         moved_text(&moved_rows(&moved, &self.settings()), self.look)
     }
 
@@ -287,14 +290,27 @@ impl Session {
                 // A file that can't be read now counts as not written.
                 let _ = self.read(&path);
             }
-            if let Some(after) = step.apply(&self.state) {
+            let Some(after) = step.apply(&self.state) else {
+                break;
+            };
+            // What was taken back then can be made again now.
+            let last = self.steps.get(self.done.wrapping_sub(1));
+            if last.is_some_and(|last| last.reversed() == *step) {
+                self.done -= 1;
+                self.unjournalled.push(step.clone());
+                self.state = after;
+            } else if self.steps.get(self.done) == Some(step) {
+                self.done += 1;
+                self.unjournalled.push(step.clone());
+                self.state = after;
+            } else {
                 self.change_to(after);
             }
         }
         self.load();
         Reply::said(format!(
-            "brought back {}\n",
-            crate::quantity::count(steps.len(), "change")
+            "  brought back {}\n",
+            crate::quantity::count(self.done, "change")
         ))
     }
 
