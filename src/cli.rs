@@ -2,10 +2,19 @@
 
 mod calc;
 mod change;
+mod clock;
 mod commands;
+mod explain;
 mod files;
+mod functions;
+mod help;
+mod manual;
+mod new;
 mod output;
 mod run;
+mod sample;
+mod sheet;
+mod try_out;
 mod watch;
 
 pub use commands::{Cli, command};

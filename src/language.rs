@@ -18,12 +18,12 @@ mod trouble;
 mod value;
 
 pub use code::{Call, Callee, Code, FindCode, Node, SizeCode, Source};
-pub use contract::{Contract, KindWord};
-pub use evaluate::{Cells, Evaluator, NoCells, STEPS};
+pub use contract::{Contract, KindWord, beside};
+pub use evaluate::{Cells, Evaluator, NoCells, STEPS, styled};
 pub use find::{Roots, bracket, only_root, solve};
-pub use function::{Function, FunctionDoc, ParameterDoc, UserFunction};
+pub use function::{Body, Function, FunctionDoc, ParameterDoc, UserFunction};
 pub use library::{Entry, calls, compile, library, read_documentation};
 pub use lower::{CONSTANTS, Lowering, Named, Scope};
-pub use natives::{native, native_names};
+pub use natives::{left_over, native, native_names, rounded, within_one};
 pub use trouble::Trouble;
 pub use value::{Record, Table, Value};

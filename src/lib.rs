@@ -9,6 +9,7 @@ pub mod diagnostic;
 pub mod language;
 pub mod notebook;
 pub mod quantity;
+pub mod repl;
 pub mod sheet;
 pub mod syntax;
 pub mod trade;

@@ -5,8 +5,11 @@
 //! has a value fills a slot; slots know which slots they need and which need
 //! them. One engine (`recalculate.rs`) serves every way a value can change.
 
+mod columns;
 mod content;
+mod draw;
 mod edit;
+mod evaluate;
 mod explain_cycle;
 mod fill;
 mod limits;
@@ -17,19 +20,28 @@ mod outcome;
 mod page;
 mod problems;
 mod recalculate;
+mod sample;
 mod trial;
+mod update;
 mod vary;
 mod workspace;
 
 pub use content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
-pub use edit::{Updated, with_expression};
-pub use limits::{CheckLimits, Course, Limits, Share, SourceSize, Travel, sources};
+pub use draw::{Column, DrawCode, FORMS, Form, GraphLimit, GraphTable, Parameter, Subject, graph};
+pub use edit::with_expression;
+pub use limits::{
+    CheckLimits, Course, Limits, Share, SourceSize, Tightening, Travel, sources, tighten,
+};
 pub use load::Shelf;
 pub use moved::{Moved, moved};
 pub use outcome::{Failure, Outcome};
 pub use page::{Item, ItemKind, Page, Settings};
 pub use problems::{Problem, problems};
 pub use recalculate::Deviations;
+pub use sample::{
+    MOST, Request, Sampled, SampledCheck, SampledRow, Spread, Tally, sample, sampled_values,
+};
 pub use trial::Trial;
+pub use update::Updated;
 pub use vary::{VaryRow, VaryTable, vary};
 pub use workspace::{Slot, Workspace};

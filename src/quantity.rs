@@ -16,9 +16,11 @@ mod written;
 
 pub use definitions::{UnitDefinition, definition, definitions};
 pub use dimension::Dimension;
-pub use equal::{compare, nearly_equal};
+pub use equal::{compare, nearly_equal, slack};
 pub use parse_unit::parse_unit;
 pub use shown::{System, default_unit, in_system};
 pub use unit::{Style, Unit, UnitParts};
 pub use value::Quantity;
-pub use written::{count, decimals_for, degrees_minutes_seconds, in_unit, number, plain, quantity};
+pub use written::{
+    count, decimals_for, degrees_minutes_seconds, in_unit, number, plain, quantity, significant,
+};

@@ -5,16 +5,29 @@
 
 mod build;
 mod csv;
+mod drawn;
+mod explain;
+mod html;
 mod model;
 mod moved;
+mod narrow;
+mod pictures;
 mod record_rows;
+pub mod reference;
+mod sampling;
+mod some_rows;
 mod terminal;
 mod values;
 mod written;
 
 pub use build::formula_text;
 pub use csv::csv;
-pub use model::{Caution, Grid, Report, Row, RowKind, Section, Sheet};
+pub use explain::{Explanation, explain, explanation_text, slot_called};
+pub use html::{Colophon, html};
+pub use model::{Caution, Grid, OpPart, Report, Row, RowKind, Section, Sheet};
 pub use moved::{MovedRow, moved_rows, moved_text};
+pub use pictures::Picture;
+pub use sampling::{Sampling, sampling_csv, sampling_text};
+pub use some_rows::rows_text;
 pub use terminal::{Look, terminal};
 pub use written::{Writer, Written};

@@ -6,6 +6,7 @@
 //! nothing else. Spans in a statement count from the statement's first byte.
 
 mod build;
+mod build_draw;
 mod build_statement;
 mod depth;
 mod document;
@@ -15,13 +16,15 @@ mod quotes;
 mod rules;
 mod split;
 mod tree;
+mod unfinished;
 mod wording;
 
 pub use document::{Document, Statement, parse_document, parse_expression, parse_statement};
 pub use operators::Operator;
 pub use print::{print_expression, print_statement};
-pub use split::{Piece, split};
+pub use split::{Piece, STATEMENT_WORDS, split};
 pub use tree::{
-    Argument, Binding, Column, Expression, Find, Formula, Kind, Name, Number, OpPart, Parameter,
-    Range, Row, StatementKind, Tolerance, VaryRange,
+    Argument, Binding, Column, Draw, Expression, Find, Formula, Kind, Name, Number, OpPart,
+    Parameter, Range, Row, StatementKind, Tolerance, VaryRange,
 };
+pub use unfinished::unfinished;

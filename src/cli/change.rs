@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 use super::commands::Form;
 use super::{CHECK_FAILED, Files, WELL, WRONG, files, output, run};
-use crate::diagnostic::{Diagnostic, Severity, Source};
-use crate::notebook::{Moved, Settings, Workspace, moved, problems, with_expression};
+use crate::diagnostic::{Diagnostic, Severity, Source, Span, did_you_mean};
+use crate::notebook::{Content, Moved, Settings, Workspace, moved, problems, with_expression};
 use crate::sheet::{Sheet, moved_rows, moved_text};
 
 /// Tries values out and prints what moves; nothing is written.
@@ -45,25 +45,47 @@ pub fn with(files: &[PathBuf], changes: &[String], form: Form) -> u8 {
 
 fn redefine(workspace: &mut Workspace, change: &str) -> Result<(), Diagnostic> {
     let (name, expression, offset) = parts(change)?;
-    let Some(slot) = workspace.find(name) else {
-        let mut names: Vec<&str> = workspace
-            .main()
-            .into_iter()
-            .flat_map(|page| page.names.keys())
-            .map(|name| &**name)
-            .collect();
-        names.sort_unstable();
-        let mut wrong = Diagnostic::error(
-            format!("there is no cell `{name}`"),
-            crate::diagnostic::Span::new(0, name.len()),
-        );
-        wrong.advice = crate::diagnostic::did_you_mean(name, names);
-        return Err(wrong);
-    };
+    let slot = workspace
+        .find(name)
+        .ok_or_else(|| no_cell(workspace, name))?;
     workspace
         .redefine(slot, expression)
         .map(|_| ())
         .map_err(|wrong| wrong.shifted(offset))
+}
+
+/// Says that a name is no cell; places count from the start of the name.
+fn no_cell(workspace: &Workspace, name: &str) -> Diagnostic {
+    let span = Span::new(0, name.len());
+    let (alias, rest) = name.split_once('.').unwrap_or((name, ""));
+    let uses = workspace.main().map_or(&[][..], |page| &page.uses);
+    let used = uses.iter().find(|(known, _)| &**known == alias);
+    let page = match used {
+        Some((_, page)) => workspace.pages.get(*page as usize),
+        None => workspace.main(),
+    };
+    let defined = |name: &&str| {
+        let slot = page.and_then(|page| page.names.get(*name));
+        let slot = slot.and_then(|slot| workspace.slot(*slot));
+        slot.is_some_and(|slot| !matches!(slot.content, Content::Nothing))
+    };
+    let names = page.into_iter().flat_map(|page| page.names.keys());
+    let mut names: Vec<&str> = names.map(|name| &**name).filter(defined).collect();
+    names.sort_unstable();
+    if used.is_some() && rest.is_empty() {
+        let wrong = Diagnostic::error(format!("`{name}` is a notebook, not a cell"), span);
+        return match names.first() {
+            Some(cell) => wrong.advise(format!("name one of its cells, such as `{alias}.{cell}`")),
+            None => wrong,
+        };
+    }
+    let (message, meant) = match (used, page) {
+        (Some(_), Some(page)) => (format!("there is no cell `{rest}` in {}", page.name), rest),
+        _ => (format!("there is no cell `{name}`"), name),
+    };
+    let mut wrong = Diagnostic::error(message, span);
+    wrong.advice = did_you_mean(meant, names);
+    wrong
 }
 
 /// The name and the expression of `name=expression`, and where the expression
@@ -72,7 +94,7 @@ fn parts(change: &str) -> Result<(&str, &str, usize), Diagnostic> {
     let Some((name, expression)) = change.split_once('=') else {
         let wrong = Diagnostic::error(
             "a change is written name=expression",
-            crate::diagnostic::Span::new(0, change.len()),
+            Span::new(0, change.len()),
         );
         return Err(wrong.advise("such as bore=\"12.5 mm\""));
     };
@@ -139,6 +161,25 @@ pub fn report_new(before: &Workspace, after: &Workspace) -> usize {
     count
 }
 
+/// The text of the notebook with one change made.
+fn changed_text(workspace: &Workspace, change: &str) -> Result<String, Diagnostic> {
+    let (name, expression, offset) = parts(change)?;
+    let (Some(page), Some(slot)) = (workspace.main(), workspace.find(name)) else {
+        return Err(no_cell(workspace, name));
+    };
+    if let Some((_, rest)) = name.split_once('.') {
+        let used = workspace.slot(slot).map_or(0, |slot| slot.page);
+        let used = workspace.pages.get(used as usize);
+        let file = used.map_or("", |used| used.name.as_str());
+        let span = Span::new(0, name.len());
+        return Err(
+            Diagnostic::error(format!("`{name}` stands in another notebook"), span)
+                .advise(format!("write `setover set {file} {rest}=…`")),
+        );
+    }
+    with_expression(workspace, page, name, expression).map_err(|wrong| wrong.shifted(offset))
+}
+
 /// Writes new expressions into a notebook and prints what moved.
 pub fn set(file: &Path, changes: &[String], anyway: bool, form: Form) -> u8 {
     let Some(before) = run::open(file) else {
@@ -146,33 +187,7 @@ pub fn set(file: &Path, changes: &[String], anyway: bool, form: Form) -> u8 {
     };
     let mut after = before.clone();
     for change in changes {
-        let text = after.main().ok_or(()).map_or_else(
-            |()| {
-                Err(Diagnostic::error(
-                    "there is no notebook",
-                    crate::diagnostic::Span::default(),
-                ))
-            },
-            |page| {
-                let (name, expression, offset) = parts(change)?;
-                if let Some((alias, rest)) = name.split_once('.') {
-                    let wrong = Diagnostic::error(
-                        format!("`{name}` stands in another notebook"),
-                        crate::diagnostic::Span::new(0, name.len()),
-                    );
-                    let used = page.uses.iter().find(|(known, _)| &**known == alias);
-                    let used = used.and_then(|(_, number)| after.pages.get(*number as usize));
-                    return Err(match used {
-                        Some(used) => {
-                            wrong.advise(format!("write `setover set {} {rest}=…`", used.name))
-                        }
-                        None => wrong,
-                    });
-                }
-                with_expression(&after, page, name, expression)
-                    .map_err(|wrong| wrong.shifted(offset))
-            },
-        );
+        let text = changed_text(&after, change);
         match text {
             Ok(text) => {
                 after.update_text(0, &text, &Files);

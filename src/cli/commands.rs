@@ -5,7 +5,12 @@ use std::path::PathBuf;
 
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 
-use super::{WELL, WRONG, calc, change, output, run, watch};
+use super::functions::{ReferenceForm, functions};
+use super::{
+    WELL, WRONG, calc, change, explain, help, manual, new, output, run, sample, sheet, try_out,
+    watch,
+};
+use crate::notebook::Spread;
 
 /// A calculation notebook for people who make one-off metal parts on manual
 /// machines.
@@ -13,7 +18,7 @@ use super::{WELL, WRONG, calc, change, output, run, watch};
 #[command(name = "setover", version, about, disable_help_subcommand = true)]
 pub struct Cli {
     #[command(subcommand)]
-    command: Command,
+    command: Option<Command>,
 }
 
 /// How results are written.
@@ -25,6 +30,15 @@ pub enum Form {
     Json,
     /// Comma-separated values for other programs
     Csv,
+}
+
+/// How sampled sizes lie between their limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum SpreadForm {
+    /// Normally: the limits three standard deviations from the middle, nothing outside
+    Normal,
+    /// Every size between the limits as likely as any other
+    Even,
 }
 
 #[derive(Subcommand, Debug)]
@@ -40,6 +54,32 @@ enum Command {
         /// Try a value and print what moves: `bore="12.5 mm"` (may be repeated)
         #[arg(long = "with", value_name = "NAME=EXPRESSION")]
         with: Vec<String>,
+        /// Compute it for so many sets of parts, sizes between their limits by chance
+        #[arg(long, value_name = "N", conflicts_with = "with")]
+        samples: Option<u64>,
+        /// Which samples: the same seed gives the same
+        #[arg(long, value_name = "S", default_value_t = 1, requires = "samples")]
+        seed: u64,
+        /// How sizes lie between their limits
+        #[arg(
+            long,
+            value_name = "SPREAD",
+            default_value = "normal",
+            requires = "samples"
+        )]
+        spread: SpreadForm,
+    },
+    /// Show where a value comes from, what drives its limits, what depends on it
+    Explain {
+        /// The notebook (`NAME.job`)
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// A cell, a check's condition in quotes, or `check 1`
+        #[arg(value_name = "NAME")]
+        name: String,
+        /// How it is written
+        #[arg(long = "as", value_name = "FORM", default_value = "text")]
+        form: Form,
     },
     /// Write a new expression for a cell into the file and print what moved
     Set {
@@ -74,11 +114,54 @@ enum Command {
         #[arg(long = "as", value_name = "FORM", default_value = "text")]
         form: Form,
     },
+    /// Start a notebook from a commented example
+    New {
+        /// Its name; `.job` is added
+        #[arg(value_name = "NAME")]
+        name: PathBuf,
+    },
+    /// Print the manual page
+    Manual,
+    /// Print what a shell needs to complete the arguments
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
     /// Compute notebooks and print only their checks
     Check {
         /// The notebooks (`NAME.job`)
         #[arg(required = true, value_name = "FILE")]
         files: Vec<PathBuf>,
+    },
+    /// Print a topic of the language reference
+    Help {
+        /// The topic; without one, the list of topics
+        #[arg(value_name = "TOPIC")]
+        topic: Vec<String>,
+    },
+    /// Say what the functions of the library do
+    Functions {
+        /// A function's name, or words to look for; without any, all functions by topic
+        #[arg(value_name = "WORD")]
+        words: Vec<String>,
+        /// How the reference is written
+        #[arg(long = "as", value_name = "FORM", default_value = "text")]
+        form: ReferenceForm,
+    },
+    /// Write a page to print or to prop up by the machine, with pictures
+    Sheet {
+        /// The notebook (`NAME.job`)
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// The file to write (`NAME.html`); standard output where left out
+        #[arg(short = 'o', long = "output", value_name = "PAGE")]
+        to: Option<PathBuf>,
+    },
+    /// Try things out, on a notebook or from nothing (`setover` alone does so too)
+    Try {
+        /// The notebook (`NAME.job`); one that does not exist yet is made by writing
+        #[arg(value_name = "FILE")]
+        file: Option<PathBuf>,
     },
     /// Work one expression out
     Calc {
@@ -103,7 +186,7 @@ pub fn command() -> clap::Command {
 /// Runs the program with these arguments; gives its exit status.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
     match Cli::try_parse_from(arguments) {
-        Ok(cli) => dispatch(cli.command),
+        Ok(cli) => cli.command.map_or_else(|| try_out::try_out(None), dispatch),
         Err(error) => {
             let text = error.render().to_string();
             if error.use_stderr() {
@@ -119,8 +202,32 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
 
 fn dispatch(command: Command) -> u8 {
     match command {
-        Command::Run { files, form, with } if with.is_empty() => run::run(&files, form),
-        Command::Run { files, form, with } => change::with(&files, &with, form),
+        Command::Run {
+            files,
+            form,
+            samples: Some(count),
+            seed,
+            spread,
+            ..
+        } => {
+            let spread = match spread {
+                SpreadForm::Normal => Spread::Normal,
+                SpreadForm::Even => Spread::Even,
+            };
+            let asked = sample::Asked {
+                count,
+                seed,
+                spread,
+            };
+            sample::run_samples(&files, asked, form)
+        }
+        Command::Run {
+            files, form, with, ..
+        } if with.is_empty() => run::run(&files, form),
+        Command::Run {
+            files, form, with, ..
+        } => change::with(&files, &with, form),
+        Command::Explain { file, name, form } => explain::explain_name(&file, &name, form),
         Command::Set {
             file,
             changes,
@@ -128,8 +235,15 @@ fn dispatch(command: Command) -> u8 {
             form,
         } => change::set(&file, &changes, anyway, form),
         Command::Watch { file } => watch::watch(&file),
+        Command::New { name } => new::new(&name),
+        Command::Manual => manual::manual(),
+        Command::Completions { shell } => manual::completions(shell),
         Command::Compare { old, new, form } => change::compare(&old, &new, form),
+        Command::Try { file } => try_out::try_out(file.as_deref()),
         Command::Check { files } => run::check(&files),
+        Command::Functions { words, form } => functions(&words, form),
+        Command::Help { topic } => help::help(&topic),
+        Command::Sheet { file, to } => sheet::sheet(&file, to.as_deref()),
         Command::Calc {
             expression,
             within,

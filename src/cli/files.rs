@@ -115,6 +115,19 @@ pub fn write(path: &Path, text: &str) -> std::io::Result<()> {
     Ok(())
 }
 
+/// Writes a new file.
+///
+/// # Errors
+/// When there is one of that name, or it can't be written.
+pub fn create(path: &Path, text: &str) -> std::io::Result<()> {
+    let mut file = fs::OpenOptions::new()
+        .write(true)
+        .create_new(true)
+        .open(path)?;
+    file.write_all(text.as_bytes())?;
+    file.sync_all()
+}
+
 /// What a new file may be read by: temporary files are private, notebooks are not.
 #[cfg(unix)]
 fn usual_permissions(file: &fs::File) -> std::io::Result<()> {

@@ -36,9 +36,15 @@ fn no_colour() -> bool {
     std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty())
 }
 
+/// Whether errors may be coloured.
+#[must_use]
+pub fn colour_of_errors() -> bool {
+    std::io::stderr().is_terminal() && !no_colour()
+}
+
 /// Writes one diagnostic to standard error.
 pub fn diagnose(source: Source, diagnostic: &Diagnostic) {
-    let colour = std::io::stderr().is_terminal() && !no_colour();
+    let colour = colour_of_errors();
     error(&format!("{}\n\n", render(source, diagnostic, colour)));
 }
 

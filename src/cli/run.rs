@@ -2,13 +2,35 @@
 
 use std::path::{Path, PathBuf};
 
+use serde::Serialize;
+
 use super::commands::Form;
 use super::{CHECK_FAILED, Files, WELL, WRONG, output};
 use crate::notebook::Workspace;
-use crate::sheet::{RowKind, Sheet, csv, terminal};
+use crate::sheet::{RowKind, Sampling, Sheet, csv, terminal};
 
 /// Computes notebooks and prints their sheets.
 pub fn run(files: &[PathBuf], form: Form) -> u8 {
+    run_with(files, form, None, &|_| String::new())
+}
+
+/// A sheet with what sampling brought.
+#[derive(Serialize)]
+struct Whole {
+    #[serde(flatten)]
+    sheet: Sheet,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sampling: Option<Sampling>,
+}
+
+/// Computes notebooks and prints their sheets with what `sampled` brings, written by
+/// `write`.
+pub fn run_with(
+    files: &[PathBuf],
+    form: Form,
+    sampled: Option<&dyn Fn(&Workspace) -> Sampling>,
+    write: &dyn Fn(&Sampling) -> String,
+) -> u8 {
     let mut status = WELL;
     let mut sheets = Vec::new();
     for (index, file) in files.iter().enumerate() {
@@ -17,16 +39,20 @@ pub fn run(files: &[PathBuf], form: Form) -> u8 {
             continue;
         };
         let sheet = Sheet::of(&workspace);
-        match form {
-            Form::Text => {
+        let sampling = sampled.map(|sampled| sampled(&workspace));
+        match (form, &sampling) {
+            (Form::Text, _) => {
                 let gap = if index == 0 { "" } else { "\n" };
                 output::print(&format!("{gap}{}", terminal(&sheet, output::look())));
             }
-            Form::Csv => output::print(&csv(&sheet)),
-            Form::Json => {}
+            (Form::Csv, None) => output::print(&csv(&sheet)),
+            (Form::Csv, Some(_)) | (Form::Json, _) => {}
+        }
+        if let Some(sampling) = sampling.as_ref().filter(|_| form != Form::Json) {
+            output::print(&write(sampling));
         }
         status = status.max(judge(&workspace, &sheet));
-        sheets.push(sheet);
+        sheets.push(Whole { sheet, sampling });
     }
     if form == Form::Json {
         let text = match sheets.as_slice() {
@@ -71,7 +97,7 @@ pub fn open(file: &Path) -> Option<Workspace> {
 }
 
 /// Says what is wrong; gives the exit status.
-fn judge(workspace: &Workspace, sheet: &Sheet) -> u8 {
+pub fn judge(workspace: &Workspace, sheet: &Sheet) -> u8 {
     let errors = output::diagnose_all(workspace);
     if errors > 0 {
         WRONG

@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use notify::{Event, EventKind, RecursiveMode, Watcher};
 
@@ -15,6 +15,9 @@ use crate::sheet::{Sheet, terminal};
 /// How long it must be quiet after a change before it counts as saved: editors
 /// write in bursts, and some write another file and rename it.
 const QUIET: Duration = Duration::from_millis(80);
+/// How long saves may follow one another before the last of them is looked at all
+/// the same.
+const PATIENCE: Duration = Duration::from_secs(1);
 
 enum Signal {
     Touched(Vec<PathBuf>),
@@ -51,7 +54,8 @@ pub fn watch(file: &Path) -> u8 {
     output::diagnose_all(&good);
     output::print(&format!("\nwatching {}; Ctrl-C ends\n", file.display()));
     let mut last = texts(&good);
-    while wait(&signals, &good) {
+    let mut shown = good.clone();
+    while wait(&signals, &shown) {
         let after = match Workspace::open(file, &Files) {
             Ok(after) => after,
             Err(why) => {
@@ -60,6 +64,8 @@ pub fn watch(file: &Path) -> u8 {
                     now(),
                     file.display()
                 ));
+                // When it is back, that is said even if it is as it was.
+                last.clear();
                 continue;
             }
         };
@@ -69,6 +75,7 @@ pub fn watch(file: &Path) -> u8 {
         }
         last = texts;
         watch_folders(&mut watcher, &after, &mut folders);
+        shown = after.clone();
         output::print(&format!("\n{}\n", now()));
         let errors = output::diagnose_all(&after);
         if errors > 0 {
@@ -99,17 +106,30 @@ fn texts(workspace: &Workspace) -> Vec<(PathBuf, std::sync::Arc<str>)> {
         .collect()
 }
 
+/// The files of a workspace: as they are named, and what links among them stand
+/// for.
+fn files(workspace: &Workspace) -> HashSet<PathBuf> {
+    let named = workspace.pages.iter().map(|page| page.path.clone());
+    let mut files: HashSet<PathBuf> = named.collect();
+    let real: Vec<PathBuf> = files
+        .iter()
+        .filter_map(|file| std::fs::canonicalize(file).ok())
+        .collect();
+    files.extend(real);
+    files
+}
+
 /// Watches the folder of every notebook: a file that is replaced by renaming keeps
 /// its name but not its identity.
 fn watch_folders(watcher: &mut impl Watcher, workspace: &Workspace, known: &mut HashSet<PathBuf>) {
-    for page in &workspace.pages {
-        let folder = page
-            .path
+    for file in files(workspace) {
+        let folder = file
             .parent()
             .filter(|folder| !folder.as_os_str().is_empty())
             .unwrap_or(Path::new("."));
-        if known.insert(folder.to_owned())
-            && let Err(error) = watcher.watch(folder, RecursiveMode::NonRecursive)
+        let folder = std::fs::canonicalize(folder).unwrap_or_else(|_| folder.to_owned());
+        if known.insert(folder.clone())
+            && let Err(error) = watcher.watch(&folder, RecursiveMode::NonRecursive)
         {
             output::error(&format!(
                 "error: {} can't be watched: {error}\n",
@@ -121,25 +141,22 @@ fn watch_folders(watcher: &mut impl Watcher, workspace: &Workspace, known: &mut 
 
 /// Waits for a save; false when it is time to stop.
 fn wait(signals: &Receiver<Signal>, workspace: &Workspace) -> bool {
-    let ours: HashSet<_> = workspace
-        .pages
-        .iter()
-        .filter_map(|page| page.path.file_name())
-        .collect();
-    let mut pending = false;
+    let files = files(workspace);
+    let ours: HashSet<_> = files.iter().filter_map(|file| file.file_name()).collect();
+    let mut since: Option<Instant> = None;
     loop {
-        let signal = if pending {
-            signals.recv_timeout(QUIET)
-        } else {
-            signals.recv().map_err(|_| RecvTimeoutError::Disconnected)
+        let signal = match since {
+            Some(since) if since.elapsed() >= PATIENCE => return true,
+            Some(_) => signals.recv_timeout(QUIET),
+            None => signals.recv().map_err(|_| RecvTimeoutError::Disconnected),
         };
         match signal {
             Ok(Signal::Stop) | Err(RecvTimeoutError::Disconnected) => return false,
             Ok(Signal::Touched(paths)) => {
-                pending |= paths
-                    .iter()
-                    .filter_map(|path| path.file_name())
-                    .any(|name| ours.contains(name));
+                let names = paths.iter().filter_map(|path| path.file_name());
+                if names.into_iter().any(|name| ours.contains(name)) {
+                    since.get_or_insert_with(Instant::now);
+                }
             }
             Err(RecvTimeoutError::Timeout) => return true,
         }

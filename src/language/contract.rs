@@ -80,6 +80,21 @@ impl Contract {
         self.one(name, value)
     }
 
+    /// What a quantity becomes as this argument, whatever its size; nothing where that
+    /// depends on the size, or it does not fit. Its bounds are not looked at.
+    #[must_use]
+    pub fn shape(&self, value: Quantity) -> Option<Quantity> {
+        for kind in &self.kinds {
+            if *kind == KindWord::Whole && value.dimension == Dimension::NONE {
+                return None;
+            }
+            if let Some(Value::Quantity(fitted)) = fit(kind, &Value::Quantity(value)) {
+                return Some(fitted);
+            }
+        }
+        None
+    }
+
     #[inline]
     fn one(&self, name: &str, value: Value) -> Result<Value, Fault> {
         if let (Value::Quantity(quantity), [KindWord::Measure(dimension, _)]) =
@@ -114,15 +129,7 @@ impl Contract {
             return Err(Fault::new(format!("`{name}` is not a number")));
         }
         for (order, or_equal, bound) in &self.bounds {
-            // A bound without a unit is 0, which needs none.
-            let bound = if bound.dimension == Dimension::NONE {
-                Quantity {
-                    si: bound.si,
-                    ..value
-                }
-            } else {
-                *bound
-            };
+            let bound = beside(*bound, value);
             let found = value.order(bound)?;
             if found != *order && !(*or_equal && found == Ordering::Equal) {
                 let word = match (order, or_equal) {
@@ -178,6 +185,19 @@ impl Contract {
             Some(advice) => fault.advise(advice),
             None => fault,
         }
+    }
+}
+
+/// A bound as it is held against a value: one without a unit is 0, which needs none.
+#[must_use]
+pub fn beside(bound: Quantity, value: Quantity) -> Quantity {
+    if bound.dimension == Dimension::NONE {
+        Quantity {
+            si: bound.si,
+            ..value
+        }
+    } else {
+        bound
     }
 }
 

@@ -85,7 +85,13 @@ impl<'a> Evaluator<'a> {
     /// An evaluator over these cells, with steps for one statement.
     #[must_use]
     pub fn new(cells: &'a dyn Cells) -> Self {
-        let steps = cells.steps().min(STEPS);
+        Self::with_steps(cells, cells.steps())
+    }
+
+    /// An evaluator with so many steps.
+    #[must_use]
+    pub fn with_steps(cells: &'a dyn Cells, steps: u64) -> Self {
+        let steps = steps.min(STEPS);
         Self {
             cells,
             allowed: steps,
@@ -799,7 +805,16 @@ fn shown_in(value: &Value, unit: Unit) -> Result<Value, Fault> {
     }
 }
 
+<<<<<<< HEAD
 fn styled(value: Quantity, style: Style) -> Result<Quantity, Fault> {
+=======
+/// A value written in a style of its own: `as dms`, `as fraction 1/64`.
+///
+/// # Errors
+/// When the style does not suit what the value measures.
+pub fn styled(value: Quantity, style: crate::quantity::Style) -> Result<Quantity, Fault> {
+    use crate::quantity::{Style, parse_unit};
+>>>>>>> main
     let unit = match style {
         Style::DegreesMinutesSeconds => parse_unit("deg")?,
         Style::Fraction(_) if value.dimension.agrees(Dimension::LENGTH) => parse_unit("in")?,

@@ -21,6 +21,8 @@ mod triangles;
 
 use uom::si::length::meter;
 
+pub use mathematics::{left_over, rounded, within_one};
+
 use super::Value;
 use super::arguments::Arguments;
 use crate::diagnostic::Fault;

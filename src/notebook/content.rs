@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
+use super::draw::DrawCode;
 use crate::diagnostic::Diagnostic;
-use crate::language::{Node, UserFunction};
+use crate::language::{Callee, Code, Node, UserFunction};
 
 /// What fills a slot.
 #[derive(Clone, Debug)]
@@ -28,6 +29,8 @@ pub enum Content {
     Function(Arc<UserFunction>),
     /// A what-if table.
     Vary(Box<VaryCode>),
+    /// A picture.
+    Draw(Box<DrawCode>),
 }
 
 /// A piece of the text of an op.
@@ -85,6 +88,23 @@ pub struct VaryCode {
 }
 
 impl Content {
+    /// The slots that the content of a slot needs, readings left out; nothing where
+    /// its expressions do not tell.
+    #[must_use]
+    pub fn needs(&self, slot: u32) -> Option<Vec<u32>> {
+        if matches!(self, Self::Broken(_) | Self::Function(_) | Self::Vary(_)) {
+            return None;
+        }
+        let mut needs = Vec::new();
+        self.walk(&mut |node| node_needs(node, &mut needs));
+        if let Self::Find(find) = self
+            && !find.ends_need.contains(&slot)
+        {
+            needs.retain(|need| *need != slot);
+        }
+        Some(needs)
+    }
+
     /// Calls `visit` with every expression of the content.
     pub fn walk<'a>(&'a self, visit: &mut impl FnMut(&'a Node)) {
         match self {
@@ -104,6 +124,10 @@ impl Content {
             Self::Find(find) => [&find.low, &find.high, &find.left, &find.right]
                 .into_iter()
                 .for_each(visit),
+            Self::Draw(draw) => {
+                draw.subjects.iter().for_each(|(_, node)| visit(node));
+                draw.arguments.iter().for_each(|(_, _, node)| visit(node));
+            }
             Self::Vary(vary) => {
                 for (_, range) in &vary.ranges {
                     match range {
@@ -115,4 +139,21 @@ impl Content {
             }
         }
     }
+}
+
+/// Adds the slots that an expression needs.
+pub fn node_needs(node: &Node, needs: &mut Vec<u32>) {
+    node.walk(&mut |node| {
+        let need = match &node.code {
+            Code::Cell(need) => *need,
+            Code::Call(call) => match call.callee {
+                Callee::Notebook(need, _) => need,
+                Callee::Library(_) => return,
+            },
+            _ => return,
+        };
+        if !needs.contains(&need) {
+            needs.push(need);
+        }
+    });
 }

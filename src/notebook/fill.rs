@@ -3,13 +3,13 @@
 use std::collections::HashSet;
 use std::sync::Arc;
 
-use super::content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
+use super::content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode, node_needs};
 use super::page::{Item, ItemKind};
 use super::workspace::Workspace;
 use crate::diagnostic::Diagnostic;
 use crate::language::{CONSTANTS, Code, Lowering, Named, Node, Scope, compile, read_documentation};
 use crate::syntax::{
-    Column, Expression, Find, Formula, Kind, Name, OpPart, Piece, Range, Row, Statement,
+    Column, Draw, Expression, Find, Formula, Kind, Name, OpPart, Piece, Range, Row, Statement,
     StatementKind, VaryRange, print_expression,
 };
 
@@ -151,6 +151,7 @@ pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statemen
             ItemKind::Vary,
             Some(vary(workspace, page, item, &ranges, &shown)),
         ),
+        StatementKind::Draw(drawn) => (ItemKind::Draw, Some(draw(workspace, page, item, &drawn))),
         StatementKind::Function(..) => (
             ItemKind::Function,
             function(workspace, page, item, &piece, &parsed),
@@ -213,8 +214,12 @@ fn broken_name(workspace: &mut Workspace, page: u32, item: u32, piece: &Piece) -
     free.then_some(slot)
 }
 
-/// Puts content into a slot and ties it to what it needs.
+/// Puts content into a slot and ties it to what it needs; what its readings need
+/// stays.
 pub fn connect(workspace: &mut Workspace, slot: u32, content: Content, mut needs: Vec<u32>) {
+    for reading in workspace.slot(slot).map_or(&[][..], |slot| &slot.measured) {
+        node_needs(reading, &mut needs);
+    }
     if needs.len() > FEW {
         let mut known = HashSet::with_capacity(needs.len());
         needs.retain(|need| known.insert(*need));
@@ -277,7 +282,7 @@ fn nameless(
     item: u32,
     make: impl FnOnce(&mut Lowering) -> Content,
 ) -> u32 {
-    let slot = workspace.add_slot(page, "".into());
+    let slot = workspace.nameless_slot(page);
     let (content, needs) = lower(workspace, page, slot, false, make);
     connect(workspace, slot, content, needs);
     set_item(workspace, slot, item);
@@ -300,12 +305,6 @@ pub fn redefine(
     match content {
         Content::Broken(wrong) => Err(wrong),
         content => {
-            let mut needs = needs;
-            for need in workspace.readings_need(slot) {
-                if !needs.contains(&need) {
-                    needs.push(need);
-                }
-            }
             connect(workspace, slot, content, needs);
             Ok(())
         }
@@ -499,7 +498,7 @@ fn vary(
     ranges: &[VaryRange],
     shown: &[Expression],
 ) -> u32 {
-    let slot = workspace.add_slot(page, "".into());
+    let slot = workspace.nameless_slot(page);
     let mut scope = PageScope {
         workspace,
         page,
@@ -540,6 +539,35 @@ fn vary(
         }))
     } else {
         Content::Broken(wrong)
+    };
+    connect(workspace, slot, content, needs);
+    set_item(workspace, slot, item);
+    slot
+}
+
+/// A picture; its sizes may carry tolerances of their own.
+fn draw(workspace: &mut Workspace, page: u32, item: u32, drawn: &Draw) -> u32 {
+    let slot = workspace.add_slot(page, "".into());
+    let mut scope = PageScope {
+        workspace,
+        page,
+        needs: Vec::new(),
+    };
+    let over = (!drawn.over.is_empty()).then(|| varied(&mut scope, &drawn.over));
+    let mut lowering = Lowering::new(&mut scope, slot, true);
+    let found = over.as_ref().and_then(|over| over.as_ref().ok());
+    let span = match (drawn.over.first(), drawn.over.last()) {
+        (Some(first), Some(last)) => first.span.to(last.span),
+        _ => drawn.picture.span,
+    };
+    let found = found.map(|slot| (*slot, span));
+    let made = super::draw::lower(&mut lowering, drawn, found);
+    let mut wrong = lowering.finish();
+    wrong.extend(over.and_then(Result::err));
+    let needs = scope.needs;
+    let content = match made {
+        Some(made) if wrong.is_empty() => Content::Draw(Box::new(made)),
+        _ => Content::Broken(wrong),
     };
     connect(workspace, slot, content, needs);
     set_item(workspace, slot, item);

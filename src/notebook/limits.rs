@@ -3,21 +3,35 @@
 //! Each toleranced size is a source. Moving one source at a time to its two limits
 //! and computing what depends on it gives its share in every result and the
 //! direction in which it acts. The worst corners follow: with up to six sources
-//! all corners are computed; with more, the two that the directions name, and then
-//! each source that seemed idle is tried at both its limits there. A result that
-//! leaves the range of its ends between the limits (a turning point), or moves in
-//! steps, is said to do so, and gets no range.
+//! all corners are computed; with more, the two that the directions name, after a
+//! source that seemed idle was tried in other corners too. Points inside and steps
+//! inward from the worst corners tell whether a result turns between the limits,
+//! halving tells a jump from a slope; such a result says so.
 
+mod alone;
 mod check;
 mod corners;
+mod course;
+mod mover;
+pub(super) mod scatter;
 mod sources;
+mod tighten;
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
+pub use check::margins;
 pub use sources::{SourceSize, sources};
+pub use tighten::{Tightening, tighten};
 
+use super::Content;
+use super::recalculate::afresh;
+use super::trial::Trial;
 use super::workspace::Workspace;
-use crate::language::Source;
+use crate::language::{Source, Value};
+use crate::quantity::Quantity;
+
+/// How many points inside the limits are looked at.
+const POINTS: usize = 64;
 
 /// What one source does to a result.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -61,6 +75,11 @@ pub struct Limits {
     pub low: f64,
     /// The greatest value at the worst corners.
     pub high: f64,
+    /// Where the sources stand at the least value: the part of the way from their
+    /// lower to their upper limit. Sources not named stand at their drawing size.
+    pub low_at: Vec<(Source, f64)>,
+    /// Where they stand at the greatest value.
+    pub high_at: Vec<(Source, f64)>,
     /// What each source does, the largest first.
     pub shares: Vec<Share>,
     /// How it behaves between the limits.
@@ -96,9 +115,22 @@ pub struct CheckLimits {
     pub holds: bool,
     /// Whether it holds at every corner that was computed.
     pub holds_at_limits: bool,
-    /// The worst margin (how much is to spare; negative where it misses), in
-    /// coherent SI, with what it measures.
-    pub margin: Option<(Limits, crate::quantity::Quantity)>,
+    /// Whether every drawing size lies between its limits. That of a shaft with the
+    /// class f7 does not: no shaft has that size, so the limits alone decide.
+    pub sizes_allowed: bool,
+    /// The margins of its comparisons: how much each has to spare, negative where it
+    /// misses, in coherent SI with what it measures.
+    pub margins: Vec<(Limits, Quantity)>,
+}
+
+impl CheckLimits {
+    /// The margin that is least at the limits.
+    #[must_use]
+    pub fn worst(&self) -> Option<&(Limits, Quantity)> {
+        self.margins
+            .iter()
+            .min_by(|a, b| a.0.low.total_cmp(&b.0.low))
+    }
 }
 
 /// The limits of everything in a workspace that has them.
@@ -115,39 +147,130 @@ pub struct Travel {
 }
 
 impl Travel {
+    /// The sizes that move: those without a reading.
+    #[must_use]
+    pub fn moving(&self, workspace: &Workspace) -> Vec<SourceSize> {
+        let unmeasured = |source: &&SourceSize| {
+            workspace
+                .slot(source.source.slot)
+                .is_none_or(|slot| slot.measured.is_empty())
+        };
+        self.sources.iter().filter(unmeasured).cloned().collect()
+    }
+
     /// Works the limits of a whole workspace out.
     #[must_use]
     pub fn of(workspace: &Workspace) -> Self {
-        let all = sources(workspace);
+        Self::from_sources(workspace, sources(workspace))
+    }
+
+    /// Works the limits of some slots out; others may be missing.
+    #[must_use]
+    pub fn of_slots(workspace: &Workspace, slots: &[u32]) -> Self {
+        let mut reached: HashSet<u32> = slots.iter().copied().collect();
+        let mut next: Vec<u32> = slots.to_vec();
+        while let Some(slot) = next.pop() {
+            let needs = workspace.slot(slot).map_or(&[][..], |slot| &slot.needs);
+            next.extend(needs.iter().copied().filter(|need| reached.insert(*need)));
+        }
+        let mut all = sources(workspace);
+        all.retain(|source| reached.contains(&source.source.slot));
+        Self::from_sources(workspace, all)
+    }
+
+    fn from_sources(workspace: &Workspace, all: Vec<SourceSize>) -> Self {
         if all.is_empty() {
             return Self::default();
         }
-        let mut travel = Self::default();
-        let active: Vec<SourceSize> = all
-            .iter()
-            .filter(|source| {
-                workspace
-                    .slot(source.source.slot)
-                    .is_none_or(|slot| slot.measured.is_empty())
-            })
-            .cloned()
-            .collect();
-        corners::travel(
-            workspace,
-            &active,
-            true,
-            &mut travel.limits,
-            &mut travel.checks,
-        );
+        afresh();
+        let mut travel = Self {
+            sources: all,
+            ..Self::default()
+        };
+        let active = travel.moving(workspace);
+        travel.work(workspace, &active, Trial::new(workspace));
         if !workspace.measured.is_empty() {
-            let mut checks = HashMap::new();
-            corners::travel(workspace, &all, false, &mut travel.drawn, &mut checks);
+            let mut drawn = Self::default();
+            drawn.work(workspace, &travel.sources, Trial::of_drawing(workspace));
+            travel.drawn = drawn.limits;
             travel
                 .drawn
                 .retain(|slot, _| workspace.measured.contains(slot));
         }
-        travel.sources = all;
         travel
+    }
+
+    /// Works out the limits of all that depends on some sources.
+    fn work(&mut self, workspace: &Workspace, sources: &[SourceSize], trial: Trial) {
+        let mut mover = mover::Mover::new(workspace, sources, trial);
+        let (paths, upstream) = alone::paths(&mut mover);
+        // What fails while the others stand at drawing sizes that their limits leave
+        // out says nothing.
+        let alone = std::mem::take(&mut mover.broken);
+        let sets = corners::sets(&mover, upstream);
+        let mut reaches = corners::reaches(&mut mover, &sets, &paths);
+        corners::inside(&mut mover, &sets, POINTS, &mut reaches);
+        let between = mover.broken.clone();
+        mover.broken.extend(alone);
+        let mut jumpers = course::Jumpers::default();
+        let mut found: Vec<Option<Limits>> = vec![None; mover.targets.len()];
+        for set in &sets {
+            for slot in &set.slots {
+                let groups = mover.between(&set.sources, &[*slot]);
+                let may_step = jumpers.any(workspace, &groups);
+                let one = corners::Set {
+                    sources: set.sources.clone(),
+                    slots: vec![*slot],
+                    groups,
+                };
+                for target in mover.targets_of(*slot) {
+                    let (Some(paths), Some(reach)) = (paths.get(target), reaches.get(target))
+                    else {
+                        continue;
+                    };
+                    let course = course::course(&mut mover, &one, target, paths, reach, may_step);
+                    if let Some(found) = found.get_mut(target) {
+                        *found = limits(&mover, target, paths, reach, course);
+                    }
+                }
+            }
+        }
+        let all = sets
+            .iter()
+            .flat_map(|set| set.slots.iter().map(move |slot| (set, slot)));
+        for (set, slot) in all {
+            let here = mover.targets_of(*slot);
+            let filled = workspace.slot(*slot).map(|slot| &slot.content);
+            if !matches!(filled, Some(Content::Check(_))) {
+                let limits = found.get(here.start).cloned().flatten();
+                self.limits.extend(limits.map(|limits| (*slot, limits)));
+                continue;
+            }
+            let Some(Value::Truth(holds)) = mover.at_rest(*slot).cloned() else {
+                continue;
+            };
+            let margins: Vec<(Limits, Quantity)> = here
+                .filter_map(|target| {
+                    let limits = found.get(target).cloned().flatten()?;
+                    Some((limits, mover.targets.get(target)?.nominal))
+                })
+                .collect();
+            let sizes_allowed = set.sources.iter().all(|source| mover.holds_size(*source));
+            let holds_at_limits = if sizes_allowed {
+                holds && !mover.broken.contains(slot)
+            } else {
+                !between.contains(slot)
+            };
+            self.checks.insert(
+                *slot,
+                CheckLimits {
+                    holds,
+                    holds_at_limits,
+                    sizes_allowed,
+                    margins,
+                },
+            );
+        }
     }
 
     /// The limits to print for a slot: for a measured name those of the drawing.
@@ -155,4 +278,58 @@ impl Travel {
     pub fn of_slot(&self, slot: u32) -> Option<&Limits> {
         self.drawn.get(&slot).or_else(|| self.limits.get(&slot))
     }
+}
+
+/// The limits of a target from what was seen.
+fn limits(
+    mover: &mover::Mover,
+    target: usize,
+    paths: &[alone::Path],
+    reach: &corners::Reach,
+    course: Course,
+) -> Option<Limits> {
+    let found = mover.targets.get(target)?;
+    let nominal = found.nominal.si;
+    let source = |number: usize| mover.sources.get(number).map(|source| source.source);
+    let mut shares: Vec<Share> = paths
+        .iter()
+        .filter_map(|path| {
+            let (low, high) = path.ends()?;
+            Some(Share {
+                source: source(path.source)?,
+                at_low: low - nominal,
+                at_high: high - nominal,
+            })
+        })
+        .collect();
+    let noise = found.noise;
+    shares.retain(|share| share.at_low.abs() > noise || share.at_high.abs() > noise);
+    shares.sort_by(|a, b| {
+        b.half_swing()
+            .total_cmp(&a.half_swing())
+            .then(a.source.cmp(&b.source))
+    });
+    let corner = |parts: &mover::Parts| {
+        let parts = parts.iter();
+        parts
+            .filter_map(|(number, part)| Some((source(*number)?, *part)))
+            .collect()
+    };
+    let (mut low, mut high) = (reach.low, reach.high);
+    if course == Course::Turns {
+        low = low.min(reach.seen.0);
+        high = high.max(reach.seen.1);
+    }
+    if low > high || high - low <= noise {
+        (low, high) = (nominal, nominal);
+    }
+    Some(Limits {
+        nominal,
+        low,
+        high,
+        low_at: corner(&reach.low_at),
+        high_at: corner(&reach.high_at),
+        shares,
+        course,
+    })
 }

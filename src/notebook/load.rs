@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::fill;
-use super::page::{Item, ItemKind, Page};
+use super::page::{Item, ItemKind, Page, Settings};
 use super::recalculate;
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, did_you_mean};
@@ -144,10 +144,11 @@ impl Workspace {
     }
 
     /// Takes a page's settings.
-    fn settings(&mut self, number: u32, document: &Document) {
+    pub(super) fn settings(&mut self, number: u32, document: &Document) {
         let Some(page) = self.pages.get_mut(number as usize) else {
             return;
         };
+        page.settings = Settings::default();
         for statement in &document.statements {
             match &statement.parsed {
                 Ok(StatementKind::Title(title)) => page.settings.title = Some(title.clone()),

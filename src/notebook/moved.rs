@@ -138,7 +138,7 @@ fn keys(workspace: &Workspace) -> Vec<(Key, u32)> {
             if filled.item != index
                 || matches!(
                     filled.content,
-                    Content::Nothing | Content::Function(_) | Content::Vary(_)
+                    Content::Nothing | Content::Function(_) | Content::Vary(_) | Content::Draw(_)
                 )
             {
                 continue;

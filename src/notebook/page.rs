@@ -57,6 +57,8 @@ pub enum ItemKind {
     Vary,
     /// `find …`
     Find,
+    /// `draw …`
+    Draw,
     /// A formula by itself.
     Bare,
 }

@@ -107,6 +107,12 @@ fn slot_problems(workspace: &Workspace, slot: u32, reading: bool) -> Vec<Diagnos
     ) {
         found.extend(super::vary(workspace, slot).err().unwrap_or_default());
     }
+    if matches!(
+        workspace.slot(slot).map(|slot| &slot.content),
+        Some(Content::Draw(_))
+    ) {
+        found.extend(super::graph(workspace, slot).err().unwrap_or_default());
+    }
     if !reading {
         found.extend(workspace.warnings.get(&slot).into_iter().flatten().cloned());
     }

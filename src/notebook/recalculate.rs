@@ -83,6 +83,19 @@ struct View<'a> {
     at_rest: Option<AtRest<'a>>,
 }
 
+/// How far a size stands from its drawing size, `part` of the way between its
+/// deviations.
+#[inline]
+pub fn deviation(part: f64, low: f64, high: f64) -> f64 {
+    if part <= 0.0 {
+        low
+    } else if part >= 1.0 {
+        high
+    } else {
+        low + part * (high - low)
+    }
+}
+
 impl Cells for View<'_> {
     #[inline]
     fn value(&self, slot: u32) -> Option<&Value> {
@@ -102,9 +115,7 @@ impl Cells for View<'_> {
     fn deviation(&self, source: Source, low: f64, high: f64) -> f64 {
         match self.deviations.parts.get(&source) {
             None => 0.0,
-            Some(part) if *part <= 0.0 => low,
-            Some(part) if *part >= 1.0 => high,
-            Some(part) => low + part * (high - low),
+            Some(part) => deviation(*part, low, high),
         }
     }
 
@@ -177,6 +188,12 @@ fn recompute(workspace: &mut Workspace, slots: &[u32], undo: Option<&mut Vec<(u3
     workspace.values = now;
     workspace.drawing = drawing;
     workspace.warnings = warnings;
+}
+
+/// Allows all the steps again that evaluations may take together: for work that
+/// was asked for by itself and is bounded by what was asked.
+pub fn afresh() {
+    LEFT.set(EFFORT);
 }
 
 /// Computes groups of slots in order.
@@ -294,6 +311,9 @@ impl Values<'_> {
         let Some(filled) = workspace.slots.get(slot as usize) else {
             return (Err(Box::new(Failure::Undefined)), None, Vec::new());
         };
+        if matches!(filled.content, Content::Nothing) {
+            return (Err(Box::new(Failure::Undefined)), None, Vec::new());
+        }
         let measured = if self.readings {
             filled.measured.last()
         } else {
@@ -500,6 +520,9 @@ fn content(evaluator: &Evaluator, content: &Content, view: &View) -> Result<Valu
             Some(slot) => Err(one_trouble(Trouble::Missing(slot))),
             None => Ok(Value::None),
         },
+        Content::Draw(code) => {
+            super::draw::value(evaluator, code, view, view.slots).map_err(one_trouble)
+        }
         Content::Vary(_) => Ok(Value::None),
         Content::Find(_) => Err(one_trouble(Trouble::at(
             Fault::new("this is solved elsewhere"),

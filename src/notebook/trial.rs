@@ -73,8 +73,13 @@ impl<'a> Trial<'a> {
 
     /// Gives a slot a value of its own.
     pub fn set(&mut self, slot: u32, value: Value) {
+        self.put(slot, Ok(value));
+    }
+
+    /// Gives a slot a value of its own, or none.
+    pub fn put(&mut self, slot: u32, outcome: Outcome) {
         if let Some(place) = self.now.get_mut(slot as usize) {
-            let before = std::mem::replace(place, Ok(value));
+            let before = std::mem::replace(place, outcome);
             self.undo.push((slot, before));
         }
     }

@@ -39,9 +39,17 @@ pub struct VaryTable {
 /// # Errors
 /// What is wrong with its range; places count from the statement's first byte.
 pub fn vary(workspace: &Workspace, slot: u32) -> Result<VaryTable, Vec<Diagnostic>> {
-    let Some(Content::Vary(code)) = workspace.slot(slot).map(|slot| &slot.content) else {
-        return Err(Vec::new());
-    };
+    match workspace.slot(slot).map(|slot| &slot.content) {
+        Some(Content::Vary(code)) => worked_out(workspace, code),
+        _ => Err(Vec::new()),
+    }
+}
+
+/// Works a what-if table out.
+///
+/// # Errors
+/// What is wrong with its range; places count from the statement's first byte.
+pub fn worked_out(workspace: &Workspace, code: &VaryCode) -> Result<VaryTable, Vec<Diagnostic>> {
     let mut trial = Trial::new(workspace);
     let still = Deviations::default();
     let mut lists: Vec<Vec<Value>> = Vec::new();
@@ -100,7 +108,8 @@ pub fn vary(workspace: &Workspace, slot: u32) -> Result<VaryTable, Vec<Diagnosti
                 Some(Content::Check(_))
             ) && matches!(trial.value(*slot), Some(Value::Truth(false)))
         });
-        let failing = failing.collect();
+        let mut failing: Vec<u32> = failing.collect();
+        failing.sort_by_key(|slot| workspace.slot(*slot).map(|slot| (slot.page, slot.item)));
         table.rows.push(VaryRow {
             varied: taken,
             shown,
@@ -120,7 +129,7 @@ fn needed(workspace: &Workspace, trial: &Trial, code: &VaryCode, varied: &[u32])
         !varied.contains(&slot)
             && !matches!(
                 workspace.slot(slot).map(|s| &s.content),
-                Some(Content::Vary(_) | Content::Op(_))
+                Some(Content::Vary(_) | Content::Op(_) | Content::Draw(_))
             )
     };
     groups

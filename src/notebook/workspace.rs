@@ -48,6 +48,8 @@ pub struct Workspace {
     pub warnings: HashMap<u32, Vec<Diagnostic>>,
     /// The slots with measured values.
     pub measured: Vec<u32>,
+    /// The slots without a name that nothing fills any more.
+    pub(super) free: Vec<u32>,
     pub(super) marks: super::order::Marks,
 }
 
@@ -67,6 +69,19 @@ impl Workspace {
         });
         self.values.push(Err(Box::new(Failure::Undefined)));
         slot
+    }
+
+    /// A slot for a statement without a name.
+    pub(super) fn nameless_slot(&mut self, page: u32) -> u32 {
+        match self.free.pop() {
+            Some(slot) => {
+                if let Some(slot) = self.slots.get_mut(slot as usize) {
+                    slot.page = page;
+                }
+                slot
+            }
+            None => self.add_slot(page, "".into()),
+        }
     }
 
     /// The slot of a name of a page, made where it is missing.
@@ -116,7 +131,6 @@ impl Workspace {
     }
 
     /// The value of a slot, or why it has none.
-    #[must_use]
     pub fn outcome(&self, slot: u32) -> &Outcome {
         static NOTHING: std::sync::LazyLock<Outcome> =
             std::sync::LazyLock::new(|| Err(Box::new(Failure::Undefined)));
@@ -190,6 +204,22 @@ impl Workspace {
                 page.path.file_stem().unwrap_or_default().to_string_lossy()
             ),
         }
+    }
+
+    /// How much a check has to spare as things stand; negative where it misses.
+    #[must_use]
+    pub fn margin(&self, slot: u32) -> Option<crate::quantity::Quantity> {
+        let super::Content::Check(condition) = &self.slot(slot)?.content else {
+            return None;
+        };
+        let trial = super::Trial::new(self);
+        let margins = trial.with_view(&super::Deviations::default(), |cells| {
+            super::limits::margins(cells, condition)
+        });
+        margins
+            .into_iter()
+            .flatten()
+            .min_by(|a, b| a.si.total_cmp(&b.si))
     }
 
     /// The readings of a slot, in file order, in coherent SI.

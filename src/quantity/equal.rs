@@ -2,6 +2,8 @@
 
 use std::cmp::Ordering;
 
+use super::{Quantity, System};
+
 /// Two values closer than this, relative to the larger or to one shown unit,
 /// count as equal.
 const SAME: f64 = 1e-12;
@@ -22,6 +24,13 @@ pub fn compare(a: f64, b: f64, scale: f64) -> Option<Ordering> {
     } else {
         a.partial_cmp(&b)
     }
+}
+
+/// How far from 0 a difference still counts as rounding, in coherent SI: one part in
+/// 10^12 of its unit.
+#[must_use]
+pub fn slack(difference: Quantity) -> f64 {
+    SAME * difference.shown_unit(System::Metric).get().factor.abs()
 }
 
 #[cfg(test)]

@@ -138,6 +138,9 @@ pub fn in_system(shown: Unit, system: System) -> Option<Unit> {
     Some(Unit::of(parts, Style::Decimal))
 }
 
+/// Two units by number, whether the second divides, and what they make.
+type Combination = (u16, u16, bool, Unit);
+
 /// The unit of a product (`over` false) or a quotient (`over` true) of two
 /// values, or [`Unit::NONE`] where the combined unit would be no natural one.
 #[inline]
@@ -145,7 +148,7 @@ pub fn in_system(shown: Unit, system: System) -> Option<Unit> {
 pub fn combined(a: Unit, b: Unit, over: bool) -> Unit {
     const SLOTS: usize = 64;
     thread_local! {
-        static KNOWN: RefCell<[Option<(u16, u16, bool, Unit)>; SLOTS]> = const { RefCell::new([None; SLOTS]) };
+        static KNOWN: RefCell<[Option<Combination>; SLOTS]> = const { RefCell::new([None; SLOTS]) };
     }
     let slot =
         (usize::from(a.number()) * 31 + usize::from(b.number()) * 2 + usize::from(over)) % SLOTS;

@@ -349,6 +349,16 @@ impl Quantity {
     /// # Errors
     /// When the two measure different things or either is not a number.
     pub fn order(self, other: Self) -> Result<Ordering, Fault> {
+        compare(self.si, other.si, self.scale_beside(other)?)
+            .ok_or_else(|| Fault::new("what is not a number can't be compared"))
+    }
+
+    /// The unit, in coherent SI, that decides what is rounding when two values are
+    /// compared.
+    ///
+    /// # Errors
+    /// When the two measure different things.
+    pub fn scale_beside(self, other: Self) -> Result<f64, Fault> {
         if !self.dimension.agrees(other.dimension) {
             return Err(self.unlike(other, "compared with"));
         }
@@ -369,13 +379,11 @@ impl Quantity {
                 q.unit.get().factor.abs()
             }
         };
-        let scale = match scale(self).max(scale(other)) {
+        Ok(match scale(self).max(scale(other)) {
             0.0 if self.dimension == Dimension::NONE => 1.0,
             0.0 => default_unit(self.dimension, System::Metric).get().factor,
             scale => scale,
-        };
-        compare(self.si, other.si, scale)
-            .ok_or_else(|| Fault::new("what is not a number can't be compared"))
+        })
     }
 
     #[inline]

@@ -21,7 +21,9 @@ pub fn plain(value: f64) -> String {
     significant(value, 6)
 }
 
-fn significant(value: f64, digits: i32) -> String {
+/// A number to so many significant digits, without trailing zeros.
+#[must_use]
+pub fn significant(value: f64, digits: i32) -> String {
     if value == 0.0 {
         return "0".to_owned();
     }

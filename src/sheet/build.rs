@@ -5,8 +5,9 @@ use serde_json::Value as Json;
 use super::model::{Caution, Report, Row, RowKind, Section, Sheet};
 use super::written::{Writer, Written};
 use crate::diagnostic::{Lines, Severity};
-use crate::language::calls;
+use crate::language::{Value, calls};
 use crate::notebook::{Failure, Item, ItemKind, Page, Travel, Workspace, problems};
+use crate::quantity::Quantity;
 
 impl Sheet {
     /// The sheet of the notebook that was opened.
@@ -22,14 +23,8 @@ impl Sheet {
         let Some(page) = workspace.main() else {
             return empty;
         };
-        let mut builder = Builder {
-            workspace,
-            page,
-            writer: Writer::new(&page.settings),
-            travel: Travel::of(workspace),
-            sections: Vec::new(),
-            ops: 0,
-        };
+        let writer = Writer::new(&page.settings);
+        let mut builder = Builder::new(workspace, page, writer, Travel::of(workspace));
         for (index, item) in page.items.iter().enumerate() {
             builder.item(u32::try_from(index).unwrap_or(u32::MAX), item);
         }
@@ -135,6 +130,13 @@ pub fn formula_text<'a>(page: &'a Page, item: &Item) -> &'a str {
     }
 }
 
+/// What a `draw` statement draws, on one line.
+fn drawn_text(page: &Page, item: &Item) -> String {
+    let text = page.text_at(item.piece.span);
+    let text = text.strip_prefix("draw").unwrap_or(text);
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// Makes the rows of a sheet one by one.
 pub(super) struct Builder<'a> {
     pub(super) workspace: &'a Workspace,
@@ -145,7 +147,28 @@ pub(super) struct Builder<'a> {
     ops: usize,
 }
 
-impl Builder<'_> {
+impl<'a> Builder<'a> {
+    pub(super) fn new(
+        workspace: &'a Workspace,
+        page: &'a Page,
+        writer: Writer<'a>,
+        travel: Travel,
+    ) -> Self {
+        Self {
+            workspace,
+            page,
+            writer,
+            travel,
+            sections: Vec::new(),
+            ops: 0,
+        }
+    }
+
+    /// Goes on counting ops behind the first `count`.
+    pub(super) const fn after_ops(&mut self, count: usize) {
+        self.ops = count;
+    }
+
     fn item(&mut self, index: u32, item: &Item) {
         if item.kind == ItemKind::Section {
             let heading = self
@@ -169,7 +192,7 @@ impl Builder<'_> {
         if !shown || matches!(item.kind, ItemKind::Function | ItemKind::Setting) {
             return;
         }
-        let row = self.row(item, slot);
+        let row = self.row(index, item, slot);
         if self.sections.is_empty() {
             self.sections.push(Section {
                 heading: String::new(),
@@ -196,7 +219,18 @@ impl Builder<'_> {
         }
     }
 
-    fn row(&mut self, item: &Item, slot: u32) -> Row {
+    /// The reading of one `measured` statement among those of its name.
+    fn reading(&self, index: u32, slot: u32, latest: &Value) -> Option<Value> {
+        let latest = latest.quantity().ok()?;
+        let before = self.page.items.iter().take(index as usize);
+        let place = before
+            .filter(|item| item.kind == ItemKind::Measured && item.slot == Some(slot))
+            .count();
+        let si = *self.workspace.readings(slot).get(place)?;
+        Some(Value::Quantity(Quantity { si, ..latest }))
+    }
+
+    pub(super) fn row(&mut self, index: u32, item: &Item, slot: u32) -> Row {
         let name = match item.kind {
             ItemKind::Op => {
                 self.ops += 1;
@@ -204,6 +238,7 @@ impl Builder<'_> {
             }
             ItemKind::Bare => String::new(),
             ItemKind::Check => formula_text(self.page, item).to_owned(),
+            ItemKind::Draw => drawn_text(self.page, item),
             ItemKind::Vary => self.page.text_at(item.piece.span).to_owned(),
             _ => self
                 .workspace
@@ -216,6 +251,7 @@ impl Builder<'_> {
             ItemKind::Table => RowKind::Table,
             ItemKind::Vary => RowKind::Vary,
             ItemKind::Find => RowKind::Find,
+            ItemKind::Draw => RowKind::Draw,
             ItemKind::Measured => RowKind::Measured,
             _ => RowKind::Cell,
         };
@@ -235,8 +271,14 @@ impl Builder<'_> {
             other: None,
             limits: String::new(),
             grid: None,
+            parts: Vec::new(),
+            picture: None,
         };
         match self.workspace.outcome(slot) {
+            Ok(value) if kind == RowKind::Measured => {
+                let reading = self.reading(index, slot, value);
+                self.value(&mut row, slot, reading.as_ref().unwrap_or(value));
+            }
             Ok(value) => self.value(&mut row, slot, value),
             Err(failure) => {
                 row.status = match &**failure {

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::pictures::Picture;
 use super::written::Written;
 
 /// What a row stands for.
@@ -22,6 +23,8 @@ pub enum RowKind {
     Vary,
     /// A cell that was solved for.
     Find,
+    /// A picture.
+    Draw,
 }
 
 /// A row of a sheet.
@@ -62,6 +65,21 @@ pub struct Row {
     /// A table.
     #[serde(skip)]
     pub grid: Option<Grid>,
+    /// The text of an op in pieces.
+    #[serde(skip)]
+    pub parts: Vec<OpPart>,
+    /// What a `draw` statement shows.
+    #[serde(skip)]
+    pub picture: Option<Box<Picture>>,
+}
+
+/// A piece of the text of an op.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OpPart {
+    /// The text.
+    pub text: String,
+    /// Whether it is a computed value.
+    pub value: bool,
 }
 
 /// A table with its heading.

@@ -4,6 +4,7 @@ use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Tabl
 use unicode_width::UnicodeWidthStr;
 
 use super::model::{Grid, Row, RowKind, Section, Sheet};
+use super::narrow;
 use super::written::Written;
 
 /// How a sheet is laid out.
@@ -50,6 +51,13 @@ pub fn terminal(sheet: &Sheet, look: Look) -> String {
     out
 }
 
+/// Writes the rows of one section, without its heading.
+pub(super) fn section_text(section: &Section, look: Look) -> String {
+    let mut out = String::new();
+    write_section(&mut out, section, look, &mut 0);
+    out
+}
+
 impl Look {
     /// Text that stands out.
     #[must_use]
@@ -79,12 +87,13 @@ impl Look {
     }
 }
 
-fn push_line(out: &mut String, line: &str) {
+/// Adds a line without blanks at its end.
+pub(super) fn push_line(out: &mut String, line: &str) {
     out.push_str(line.trim_end());
     out.push('\n');
 }
 
-fn plain_table(look: Look) -> Table {
+pub(super) fn plain_table(look: Look) -> Table {
     let mut table = Table::new();
     table
         .load_style(presets::NOTHING)
@@ -93,7 +102,7 @@ fn plain_table(look: Look) -> Table {
     table
 }
 
-fn push_table(out: &mut String, table: &Table) {
+pub(super) fn push_table(out: &mut String, table: &Table) {
     for line in table.lines() {
         push_line(out, &format!(" {line}"));
     }
@@ -105,7 +114,11 @@ fn write_section(out: &mut String, section: &Section, look: Look, op: &mut usize
         .rows
         .iter()
         .filter(|row| {
-            row.grid.is_none() && !matches!(row.kind, RowKind::Check | RowKind::Op | RowKind::Vary)
+            row.grid.is_none()
+                && !matches!(
+                    row.kind,
+                    RowKind::Check | RowKind::Op | RowKind::Vary | RowKind::Draw
+                )
         })
         .collect();
     write_values(out, &values, look);
@@ -121,12 +134,50 @@ fn write_section(out: &mut String, section: &Section, look: Look, op: &mut usize
             } else {
                 format!("  ({})", row.note)
             };
-            push_line(out, &format!("  {heading}{note}"));
+            let width = usize::from(look.width);
+            narrow::wrapped(out, &format!("{heading}{note}"), width, 2, 4);
             write_grid(out, grid, look);
         }
     }
     write_checks(out, section, look);
     write_ops(out, section, look, op);
+    write_pictures(out, section, look);
+}
+
+/// Pictures that have a form in characters; the others by name.
+fn write_pictures(out: &mut String, section: &Section, look: Look) {
+    let width = usize::from(look.width);
+    for row in section.rows.iter().filter(|row| row.kind == RowKind::Draw) {
+        let note = if row.note.is_empty() {
+            String::new()
+        } else {
+            format!("  ({})", row.note)
+        };
+        let plain = row
+            .picture
+            .as_ref()
+            .map(|picture| picture.plain(width.saturating_sub(3)));
+        match plain {
+            Some(Some(plain)) => {
+                narrow::wrapped(out, &format!("{}{note}", row.name), width, 2, 4);
+                for line in plain.lines() {
+                    if line.width() + 3 > width {
+                        narrow::wrapped(out, line, width, 3, 5);
+                    } else {
+                        push_line(out, &format!("   {line}"));
+                    }
+                }
+            }
+            Some(None) => {
+                let shown = "see the page that `setover sheet` writes";
+                // Its numbers stand in the cells above; the page has them beside it.
+                let name = row.name.split('(').next().unwrap_or(&row.name);
+                let line = format!("picture of {name}: {shown}{note}");
+                narrow::wrapped(out, &line, width, 2, 4);
+            }
+            None => push_line(out, &format!("  picture of {}: {}", row.name, row.status)),
+        }
+    }
 }
 
 fn write_values(out: &mut String, rows: &[&Row], look: Look) {
@@ -159,8 +210,11 @@ fn write_values(out: &mut String, rows: &[&Row], look: Look) {
         cells.push(Cell::new(joined(&[said, &remark(row)])));
         table.add_row(TableRow::from(cells));
     }
-    keep_whole(&mut table, rows.len());
-    push_table(out, &table);
+    if keep_whole(&mut table) {
+        push_table(out, &table);
+    } else {
+        narrow::write_values(out, rows, remark, usize::from(look.width));
+    }
 }
 
 /// The remark of a row, with its state where that says something.
@@ -182,8 +236,9 @@ fn joined(parts: &[&str]) -> String {
         .join("; ")
 }
 
-/// Lets only the last column of a table wrap, as long as the others leave it room.
-fn keep_whole(table: &mut Table, _rows: usize) {
+/// Lets only the last column of a table wrap; false where the others leave it no
+/// room.
+fn keep_whole(table: &mut Table) -> bool {
     let last = table.column_count().saturating_sub(1);
     let width = usize::from(table.width().unwrap_or(80));
     let widths = table.column_max_content_widths();
@@ -192,14 +247,14 @@ fn keep_whole(table: &mut Table, _rows: usize) {
         .take(last)
         .map(|width| usize::from(*width) + 2)
         .sum();
-    if fixed + 16 > width {
-        return;
+    let wanted = widths.last().map_or(0, |width| usize::from(*width));
+    if fixed + wanted.min(narrow::ROOM_FOR_REMARKS) + 2 > width {
+        return false;
     }
-    for (index, column) in table.column_iter_mut().enumerate() {
-        if index < last {
-            column.set_constraint(comfy_table::ColumnConstraint::ContentWidth);
-        }
+    for column in table.column_iter_mut().take(last) {
+        column.set_constraint(comfy_table::ColumnConstraint::ContentWidth);
     }
+    true
 }
 
 /// Numbers padded so that their decimal points stand in one line when they are
@@ -282,19 +337,59 @@ fn write_grid(out: &mut String, grid: &Grid, look: Look) {
             }
         }
     }
+    let room = usize::from(look.width).saturating_sub(4);
+    let mut table = grid_table(grid, &headings, &texts, &right, look);
+    if too_wide(&table, room) {
+        let data = (0..columns).map(|place| {
+            let cells = texts.iter().filter_map(|row| row.get(place));
+            cells.map(|text| text.width()).max().unwrap_or(0)
+        });
+        let broken = headings.iter().zip(data);
+        let broken: Vec<String> = broken
+            .map(|(heading, width)| narrow::broken_heading(heading, width))
+            .collect();
+        table = grid_table(grid, &broken, &texts, &right, look);
+    }
+    if too_wide(&table, room) && !grid.columns.is_empty() {
+        narrow::write_grid(out, &headings, &texts, &grid.marks, usize::from(look.width));
+        return;
+    }
+    for line in table.lines() {
+        push_line(out, &format!("   {line}"));
+    }
+}
+
+/// Whether a table needs more columns than there are.
+fn too_wide(table: &Table, room: usize) -> bool {
+    let widths = table.column_max_content_widths();
+    widths
+        .iter()
+        .map(|width| usize::from(*width) + 2)
+        .sum::<usize>()
+        > room
+}
+
+/// The table of a grid.
+fn grid_table(
+    grid: &Grid,
+    headings: &[String],
+    texts: &[Vec<String>],
+    right: &[bool],
+    look: Look,
+) -> Table {
     let marked = grid.marks.iter().any(|mark| !mark.is_empty());
     let mut table = plain_table(look);
     if !grid.columns.is_empty() {
         let cells = headings
             .iter()
-            .zip(&right)
+            .zip(right)
             .map(|(heading, right)| aligned(heading, *right));
         table.set_header(TableRow::from(cells.collect::<Vec<_>>()));
     }
     for (index, row) in texts.iter().enumerate() {
         let mut cells: Vec<Cell> = row
             .iter()
-            .zip(&right)
+            .zip(right)
             .map(|(text, right)| aligned(text, *right))
             .collect();
         if marked {
@@ -302,9 +397,7 @@ fn write_grid(out: &mut String, grid: &Grid, look: Look) {
         }
         table.add_row(TableRow::from(cells));
     }
-    for line in table.lines() {
-        push_line(out, &format!("   {line}"));
-    }
+    table
 }
 
 fn aligned(text: &str, right: bool) -> Cell {

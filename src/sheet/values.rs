@@ -5,7 +5,7 @@ use std::sync::Arc;
 use serde_json::Value as Json;
 
 use super::build::Builder;
-use super::model::{Grid, Row, RowKind};
+use super::model::{Grid, OpPart, Row, RowKind};
 use super::record_rows::json_of;
 use super::written::Written;
 use crate::language::{Record, Table, Value};
@@ -23,6 +23,7 @@ impl Builder<'_> {
         match (row.kind, value) {
             (RowKind::Check, Value::Truth(holds)) => row.status = self.check_status(slot, *holds),
             (RowKind::Vary, _) => self.vary(row, slot),
+            (RowKind::Draw, Value::Record(record)) => self.picture(row, slot, record),
             (_, Value::Table(table)) => row.grid = Some(self.grid(table)),
             (_, Value::Quantity(quantity)) => self.limits(row, slot, *quantity),
             (_, Value::Record(record)) => match record.stands_for {
@@ -33,7 +34,11 @@ impl Builder<'_> {
         }
         row.text = match (row.kind, value) {
             (RowKind::Check, _) => row.status.clone(),
-            (RowKind::Op, Value::List(values)) => self.op_text(slot, values),
+            (RowKind::Op, Value::List(values)) => {
+                row.parts = self.op_parts(slot, values);
+                let text: String = row.parts.iter().map(|part| part.text.as_str()).collect();
+                text.trim().to_owned()
+            }
             (RowKind::Vary, _) => count(row.grid.as_ref().map_or(0, |grid| grid.rows.len()), "row"),
             _ => row.written.line(),
         };
@@ -57,17 +62,19 @@ impl Builder<'_> {
         let unit = writer.unit(value);
         if let Some(limits) = limits {
             match limits.course {
-                Course::Steady if limits.low < limits.high => {
+                Course::Steady | Course::Steps if limits.low < limits.high => {
                     let of = |si: f64| Quantity { si, ..value };
                     row.low = Some(of(limits.low).in_unit(unit));
                     row.high = Some(of(limits.high).in_unit(unit));
                     let ends =
                         [limits.low, limits.high].map(|si| writer.in_unit(of(si), unit).number);
                     row.limits = ends.join(" to ");
+                    if limits.course == Course::Steps {
+                        row.limits += " in steps";
+                    }
                 }
-                Course::Steady => {}
+                Course::Steady | Course::Steps => {}
                 Course::Turns => row.limits = "turns between the limits".to_owned(),
-                Course::Steps => row.limits = "moves in steps".to_owned(),
                 Course::Breaks => row.limits = "no value at some limits".to_owned(),
             }
         }
@@ -116,7 +123,7 @@ impl Builder<'_> {
             status = format!("{status}; {drawing}");
         }
         let readings = self.workspace.readings(slot);
-        if readings.len() > 1 {
+        if readings.len() > 1 && readings.last() == Some(&value.si) {
             let least = readings.iter().copied().fold(f64::INFINITY, f64::min);
             let most = readings.iter().copied().fold(f64::NEG_INFINITY, f64::max);
             status = format!(
@@ -131,11 +138,31 @@ impl Builder<'_> {
     /// What a check comes to, at the drawing sizes and at the limits.
     fn check_status(&self, slot: u32, holds: bool) -> String {
         let at_limits = self.travel.checks.get(&slot);
-        let Some(check) = at_limits.filter(|check| check.holds && !check.holds_at_limits) else {
-            return if holds { "holds" } else { "fails" }.to_owned();
+        let limits_decide = at_limits.is_some_and(|check| !check.sizes_allowed);
+        if !holds && !limits_decide {
+            return match self.workspace.margin(slot) {
+                Some(margin) if margin.si < 0.0 => {
+                    let missing = Quantity {
+                        si: -margin.si,
+                        ..margin
+                    };
+                    format!(
+                        "fails: misses by {}",
+                        self.writer.exact().quantity(missing).line()
+                    )
+                }
+                _ => "fails".to_owned(),
+            };
+        }
+        let Some(check) = at_limits.filter(|check| !check.holds_at_limits) else {
+            return "holds".to_owned();
         };
-        let only = "holds at the drawing size only";
-        let Some((limits, margin)) = &check.margin else {
+        let only = if limits_decide {
+            "fails"
+        } else {
+            "holds at the drawing size only"
+        };
+        let Some((limits, margin)) = check.worst() else {
             return only.to_owned();
         };
         let missing = self.writer.exact().quantity(Quantity {
@@ -222,23 +249,23 @@ impl Builder<'_> {
             .to_owned()
     }
 
-    fn op_text(&self, slot: u32, values: &[Value]) -> String {
+    fn op_parts(&self, slot: u32, values: &[Value]) -> Vec<OpPart> {
         let Some(Content::Op(parts)) = self.workspace.slot(slot).map(|slot| &slot.content) else {
-            return String::new();
+            return Vec::new();
         };
         let mut values = values.iter();
-        let mut text = String::new();
+        let mut pieces = Vec::new();
         for part in parts {
-            match part {
-                OpPartCode::Text(words) => text.push_str(words),
-                OpPartCode::Value(_) => {
-                    if let Some(value) = values.next() {
-                        text.push_str(&self.writer.sentence(value));
-                    }
-                }
-            }
+            let text = match part {
+                OpPartCode::Text(words) => Some(words.clone()),
+                OpPartCode::Value(_) => values.next().map(|value| self.writer.sentence(value)),
+            };
+            pieces.extend(text.map(|text| OpPart {
+                text,
+                value: matches!(part, OpPartCode::Value(_)),
+            }));
         }
-        text.trim().to_owned()
+        pieces
     }
 
     fn grid(&self, table: &Table) -> Grid {

@@ -364,7 +364,8 @@ fn list(pair: Pair<Rule>) -> Built<Kind> {
     Ok(Kind::List(items, shown))
 }
 
-fn argument(pair: Pair<Rule>) -> Built<Argument> {
+/// An argument of a call.
+pub fn argument(pair: Pair<Rule>) -> Built<Argument> {
     let span = span_of(&pair);
     let mut name = None;
     for inner in pair.into_inner() {
@@ -461,23 +462,17 @@ fn degrees(pair: Pair<Rule>, whole: f64) -> Built<Number> {
     let span = span_of(&pair);
     let mut parts = (whole, None, None);
     for inner in pair.into_inner() {
-        match inner.as_rule() {
-            rule => {
-                let Some(number) = inner.into_inner().next() else {
-                    return Err(strange(span));
-                };
-                let value = decimal(&number)?;
-                if value >= 60.0 {
-                    let message = format!("{value} minutes or seconds: 60 make the next whole");
-                    return Err(Diagnostic::error(message, span_of(&number)));
-                }
-                if rule == Rule::minutes {
-                    parts.1 = Some(value)
-                } else {
-                    parts.2 = Some(value)
-                }
-            }
+        let minutes = inner.as_rule() == Rule::minutes;
+        let Some(number) = inner.into_inner().next() else {
+            return Err(strange(span));
+        };
+        let value = decimal(&number)?;
+        if value >= 60.0 {
+            let message = format!("{value} minutes or seconds: 60 make the next whole");
+            return Err(Diagnostic::error(message, span_of(&number)));
         }
+        let part = if minutes { &mut parts.1 } else { &mut parts.2 };
+        *part = Some(value);
     }
     Ok(match parts {
         (degrees, None, None) => Number::Decimal(degrees),

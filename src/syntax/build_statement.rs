@@ -6,6 +6,7 @@ use pest::iterators::Pair;
 use super::build::{
     expression, find, formula, literal_parts, name_of, operation, span_of, strange, text_of,
 };
+use super::build_draw::draw;
 use super::depth::Prose;
 use super::rules::{NotebookParser, Rule};
 use super::split::prose;
@@ -113,6 +114,7 @@ fn single(pair: Pair<Rule>) -> Built<StatementKind> {
         Rule::op => StatementKind::Op(inner.map(op_part).collect::<Built<_>>()?),
         Rule::vary => vary(inner)?,
         Rule::solve => StatementKind::Find(find(next()?)?),
+        Rule::draw => StatementKind::Draw(draw(inner, span)?),
         Rule::table => {
             let message = "this table has no rows";
             let advice = "write its rows below, each between bars: `| hole | x | y |`";
@@ -135,6 +137,7 @@ fn is_word(rule: Rule) -> bool {
             | Rule::w_op
             | Rule::w_table
             | Rule::w_vary
+            | Rule::w_draw
     )
 }
 

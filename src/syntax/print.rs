@@ -89,15 +89,7 @@ pub fn print_statement(statement: &StatementKind) -> String {
                 let path: Vec<&str> = range.path.iter().map(|name| &*name.text).collect();
                 let values = match &range.range {
                     Range::List(values) => format!("over {}", joined(values)),
-                    Range::Steps(steps) => {
-                        let [from, to, by] = &**steps;
-                        format!(
-                            "from {} to {} by {}",
-                            print_expression(from),
-                            print_expression(to),
-                            print_expression(by)
-                        )
-                    }
+                    Range::Steps(steps) => print_steps(steps),
                 };
                 format!("{} {values}", path.join("."))
             });
@@ -108,7 +100,54 @@ pub fn print_statement(statement: &StatementKind) -> String {
             )
         }
         StatementKind::Find(find) => print_find(find),
+        StatementKind::Draw(draw) => print_draw(draw),
         StatementKind::Bare(formula) => print_formula(formula),
+    }
+}
+
+fn print_steps([from, to, by]: &[Expression; 3]) -> String {
+    format!(
+        "from {} to {} by {}",
+        print_expression(from),
+        print_expression(to),
+        print_expression(by)
+    )
+}
+
+fn print_draw(draw: &super::Draw) -> String {
+    let mut out = format!("draw {}", draw.picture.text);
+    if !draw.arguments.is_empty() {
+        out.push('(');
+        write_arguments(&mut out, &draw.arguments);
+        out.push(')');
+    }
+    let names = |names: &[super::Name], between| {
+        let names: Vec<&str> = names.iter().map(|name| &*name.text).collect();
+        names.join(between)
+    };
+    let parts = [
+        (" of ", joined(&draw.subjects)),
+        (" over ", names(&draw.over, ".")),
+        (
+            " ",
+            draw.steps.as_deref().map(print_steps).unwrap_or_default(),
+        ),
+        (" with ", names(&draw.options, ", ")),
+    ];
+    for (word, part) in parts.iter().filter(|(_, part)| !part.is_empty()) {
+        out.push_str(word);
+        out.push_str(part);
+    }
+    out
+}
+
+fn write_arguments(out: &mut String, arguments: &[super::Argument]) {
+    for (index, argument) in arguments.iter().enumerate() {
+        out.push_str(if index == 0 { "" } else { ", " });
+        if let Some(name) = &argument.name {
+            let _ = write!(out, "{}: ", name.text);
+        }
+        write_expression(out, &argument.value);
     }
 }
 
@@ -198,13 +237,7 @@ fn write_expression(out: &mut String, expression: &Expression) {
         }
         Kind::Call(name, arguments) => {
             let _ = write!(out, "{}(", name.text);
-            for (index, argument) in arguments.iter().enumerate() {
-                out.push_str(if index == 0 { "" } else { ", " });
-                if let Some(name) = &argument.name {
-                    let _ = write!(out, "{}: ", name.text);
-                }
-                write_expression(out, &argument.value);
-            }
+            write_arguments(out, arguments);
             out.push(')');
         }
         Kind::Field(value, name) => {
@@ -318,6 +351,15 @@ mod tests {
             "find skim between 0 mm and 1 mm so that web - 2 * skim = 7.6 mm",
             "x = find y between 0 and 1 so that y^2 = 0.5",
             "table holes\n| hole | x | pilot = f(x) |\n| \"a\" | 2 mm | |\n| \"b\" | c | |",
+            "draw holes of flange",
+            "draw holes of shaft.flange with chords",
+            "draw turned profile of spindle with half view, lengths",
+            "draw lever(big: boss, small: tip + 2 mm, centres: 64 mm ±0.05)",
+            "draw graph of offset, rpm / 2 over shaft.cutter",
+            "draw graph of sag over overhang from 10 mm to 60 mm by 5 mm",
+            "draw",
+            "draw = 3 mm",
+            "draw(1)",
             "table = 3",
             "check = 4 mm",
             "weight_round(20 mm, 50 mm, \"mild steel\")",

@@ -129,7 +129,9 @@ mod tests {
         let formula: String = text
             .bytes()
             .enumerate()
-            .filter(|(i, byte)| parts.part(*byte, text.bytes().nth(i + 1)) == Part::Formula)
+            .filter(|(i, byte)| {
+                parts.part(*byte, text.as_bytes().get(i + 1).copied()) == Part::Formula
+            })
             .map(|(_, byte)| char::from(byte))
             .collect();
         assert_eq!(formula, "{a(, {b})}");

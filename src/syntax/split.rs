@@ -161,38 +161,7 @@ impl Splitter<'_> {
 
     /// Whether the statement's text so far asks for another line.
     fn goes_on(&self, span: Span) -> bool {
-        let text = &self.text[span.start as usize..span.end as usize];
-        let Some(last) = text.chars().last() else {
-            return false;
-        };
-        if matches!(
-            last,
-            '+' | '-'
-                | '−'
-                | '*'
-                | '·'
-                | '×'
-                | '/'
-                | '^'
-                | '='
-                | '<'
-                | '>'
-                | '≤'
-                | '≥'
-                | '≠'
-                | '±'
-                | ','
-        ) {
-            return true;
-        }
-        OPEN_WORDS.iter().any(|word| {
-            text.strip_suffix(word).is_some_and(|before| {
-                before
-                    .chars()
-                    .last()
-                    .is_none_or(|c| !(c.is_alphanumeric() || c == '_' || c == '.'))
-            })
-        })
+        wants_more(&self.text[span.start as usize..span.end as usize])
     }
 
     fn end_of_line(&self, offset: usize) -> usize {
@@ -248,6 +217,51 @@ fn trimmed(text: &str, start: usize, end: usize) -> Span {
     )
 }
 
+/// Whether a text ends in an operator, a comma or a word that something follows.
+pub(super) fn wants_more(text: &str) -> bool {
+    let Some(last) = text.chars().last() else {
+        return false;
+    };
+    if matches!(
+        last,
+        '+' | '-'
+            | '−'
+            | '*'
+            | '·'
+            | '×'
+            | '/'
+            | '^'
+            | '='
+            | '<'
+            | '>'
+            | '≤'
+            | '≥'
+            | '≠'
+            | '±'
+            | ','
+    ) {
+        return true;
+    }
+    OPEN_WORDS.iter().any(|word| {
+        text.strip_suffix(word).is_some_and(|before| {
+            before
+                .chars()
+                .last()
+                .is_none_or(|c| !(c.is_alphanumeric() || c == '_' || c == '.'))
+        })
+    })
+}
+
+/// Counts the brackets of the line at `offset`; gives the start of the next line.
+pub(super) fn line_depth(text: &str, offset: usize, depth: &mut i64) -> usize {
+    let splitter = Splitter {
+        text,
+        pieces: Vec::new(),
+        documentation: None,
+    };
+    splitter.scan(offset, Prose::None, depth).next
+}
+
 /// Whether a statement is text to its end: a title or an op.
 pub fn prose(line: &str) -> Prose {
     let line = line.trim_start();
@@ -262,13 +276,13 @@ pub fn prose(line: &str) -> Prose {
 
 /// Whether `line` begins with a statement word that is used as one: not before
 /// `=` or `(`.
-fn begins_with_word(line: &str, word: &str) -> bool {
+pub(super) fn begins_with_word(line: &str, word: &str) -> bool {
     let Some(rest) = line.strip_prefix(word) else {
         return false;
     };
     let after = rest.trim_start();
     let spaced = rest.len() > after.len() || rest.is_empty();
-    spaced && !(after.starts_with('=') && !after.starts_with("=="))
+    spaced && (!after.starts_with('=') || after.starts_with("=="))
 }
 
 /// Whether a line inside an open bracket plainly begins another statement.

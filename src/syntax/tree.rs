@@ -217,6 +217,23 @@ pub struct VaryRange {
     pub range: Range,
 }
 
+/// `draw holes of flange with chords`, `draw lever(big: boss, small: tip)`
+#[derive(Clone, Debug, PartialEq)]
+pub struct Draw {
+    /// The picture: `holes`, `turned profile`; empty where none is named.
+    pub picture: Name,
+    /// What stands after `of`.
+    pub subjects: Vec<Expression>,
+    /// What stands in brackets.
+    pub arguments: Vec<Argument>,
+    /// The varied cell of a graph: a name, or a notebook's alias and a name.
+    pub over: Vec<Name>,
+    /// The values it takes, where they stand here: from, to, by.
+    pub steps: Option<Box<[Expression; 3]>>,
+    /// What stands after `with`.
+    pub options: Vec<Name>,
+}
+
 /// What a statement is.
 #[derive(Clone, Debug, PartialEq)]
 pub enum StatementKind {
@@ -253,6 +270,8 @@ pub enum StatementKind {
     Vary(Vec<VaryRange>, Vec<Expression>),
     /// `find name between …`
     Find(Find),
+    /// `draw …`
+    Draw(Draw),
     /// A formula by itself.
     Bare(Formula),
 }

@@ -65,6 +65,10 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         Rule::w_to => "`to`",
         Rule::w_by => "`by`",
         Rule::w_show => "`show`",
+        Rule::w_of | Rule::draw_of | Rule::draw_in => "what to draw",
+        Rule::w_with | Rule::draw_with => "`with`",
+        Rule::draw_over => "`over`",
+        Rule::picture => "the name of a picture",
         Rule::heading => "a heading",
         Rule::setting_word | Rule::file_name | Rule::rest | Rule::op_text | Rule::op_value => {
             "text"
@@ -83,6 +87,7 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         | Rule::op
         | Rule::table
         | Rule::vary
+        | Rule::draw
         | Rule::solve
         | Rule::table_row
         | Rule::table_heading
@@ -96,8 +101,10 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         | Rule::w_check
         | Rule::w_op
         | Rule::w_table
-        | Rule::w_vary => "a statement",
+        | Rule::w_vary
+        | Rule::w_draw => "a statement",
         Rule::prefix
+        | Rule::picture_word
         | Rule::unit_char
         | Rule::unit_stop
         | Rule::name_char

@@ -92,6 +92,15 @@ pub fn thread(designation: &str) -> Result<Thread, Fault> {
     resolve::resolve(designation).map_err(|fault| fault.in_argument(0))
 }
 
+/// The designations of every thread in the tables, in one way of writing.
+#[must_use]
+pub fn designations() -> Vec<&'static str> {
+    tables::LISTED
+        .iter()
+        .map(|listed| listed.designation.as_str())
+        .collect()
+}
+
 /// The helix angle of a thread at its pitch diameter: what a tool must clear.
 ///
 /// `designation` as for [`thread`].

@@ -3,6 +3,7 @@
 
 mod evaluated;
 mod examples;
+mod reference_page;
 mod registry;
 mod round_trips;
 #[path = "../published/rows.rs"]

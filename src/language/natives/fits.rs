@@ -7,7 +7,7 @@ use super::shown::{shown, shown_in};
 use crate::diagnostic::Fault;
 use crate::language::arguments::Arguments;
 use crate::language::{Record, Table, Value};
-use crate::trade::iso286::{self, Fit};
+use crate::trade::iso286;
 use crate::trade::keys;
 
 /// The functions of this topic.
@@ -33,33 +33,36 @@ pub const FUNCTIONS: Topic = &[
     }),
     ("fit", |a| {
         let found = iso286::fit(a.get(0), &a.text(1))?;
-        let mut fields = vec![
+        let length = |value| Value::from(shown_in(value, a.quantity(0).unit));
+        Ok(Record::new([
             ("fit", Value::from(&*a.text(1))),
             ("kind", found.kind.name().into()),
-        ];
-        fields.extend(FIT_COLUMNS.into_iter().zip(fit_row(&found, a)));
-        Ok(Record::new(fields).into())
+            ("greatest_clearance", length(found.greatest_clearance)),
+            ("least_clearance", length(found.least_clearance)),
+            ("hole_max", length(found.hole.max)),
+            ("hole_min", length(found.hole.min)),
+            ("shaft_max", length(found.shaft.max)),
+            ("shaft_min", length(found.shaft.min)),
+        ])
+        .into())
     }),
     ("fit_between", fit_between),
     ("preferred_fits", |a| {
         let fits = iso286::preferred_fits(a.get(0))?;
+        let length = |value| Value::from(shown_in(value, a.quantity(0).unit));
         let rows = fits
             .iter()
             .map(|found| {
-                let mut row = vec![
+                vec![
                     Value::from(found.fit.as_str()),
-                    found.basis.as_str().into(),
                     found.name.as_str().into(),
-                ];
-                row.extend(fit_row(&found.limits, a));
-                row.push(found.used_for.as_str().into());
-                row
+                    length(found.limits.greatest_clearance),
+                    length(found.limits.least_clearance),
+                    found.used_for.as_str().into(),
+                ]
             })
             .collect();
-        let mut columns = vec!["fit", "basis", "name"];
-        columns.extend(FIT_COLUMNS);
-        columns.push("used_for");
-        Ok(Table::new(&columns, rows).into())
+        Ok(Table::new(&["fit", "name", "greatest", "least", "used_for"], rows).into())
     }),
     ("parallel_key", |a| {
         let key = keys::parallel_key(a.get(0))?;
@@ -78,28 +81,6 @@ pub const FUNCTIONS: Topic = &[
         .into())
     }),
 ];
-
-/// What is said of a fit, in the order of [`fit_row`].
-const FIT_COLUMNS: [&str; 6] = [
-    "greatest_clearance",
-    "least_clearance",
-    "hole_max",
-    "hole_min",
-    "shaft_max",
-    "shaft_min",
-];
-
-fn fit_row(fit: &Fit, a: &Arguments) -> [Value; 6] {
-    [
-        fit.greatest_clearance,
-        fit.least_clearance,
-        fit.hole.max,
-        fit.hole.min,
-        fit.shaft.max,
-        fit.shaft.min,
-    ]
-    .map(|value| shown_in(value, a.quantity(0).unit).into())
-}
 
 /// The smallest and the largest size of an argument: a record with `min` and
 /// `max`, or a reading.

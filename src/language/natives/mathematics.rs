@@ -30,8 +30,8 @@ pub const FUNCTIONS: Topic = &[
     ("sin", |a| plain(a.number(0).sin())),
     ("cos", |a| plain(a.number(0).cos())),
     ("tan", |a| plain(a.number(0).tan())),
-    ("asin", |a| angle(within_one("asin", a)?.asin())),
-    ("acos", |a| angle(within_one("acos", a)?.acos())),
+    ("asin", |a| angle(sine_or_cosine("asin", a)?.asin())),
+    ("acos", |a| angle(sine_or_cosine("acos", a)?.acos())),
     ("atan", |a| angle(a.number(0).atan())),
     ("atan2", atan2),
     ("exp", |a| plain(a.number(0).exp())),
@@ -68,21 +68,31 @@ fn angle(radians: f64) -> Result<Value, Fault> {
 }
 
 /// The argument of an inverse sine or cosine; a rounding error past 1 counts as 1.
-fn within_one(name: &str, arguments: &Arguments) -> Result<f64, Fault> {
-    let x = arguments.number(0);
+/// Not a number further out.
+#[must_use]
+pub fn within_one(x: f64) -> f64 {
     if x.abs() <= 1.0 {
-        Ok(x)
+        x
     } else if nearly_equal(x.abs(), 1.0, 1.0) {
-        Ok(x.signum())
+        x.signum()
     } else {
+        f64::NAN
+    }
+}
+
+fn sine_or_cosine(name: &str, arguments: &Arguments) -> Result<f64, Fault> {
+    let x = arguments.number(0);
+    let within = within_one(x);
+    if within.is_nan() {
         let message = format!(
             "{name} of {} has no value: it must lie from -1 to 1",
             crate::quantity::plain(x)
         );
-        Err(Fault::new(message)
+        return Err(Fault::new(message)
             .advise("do the sizes make a triangle?")
-            .in_argument(0))
+            .in_argument(0));
     }
+    Ok(within)
 }
 
 fn atan2(arguments: &Arguments) -> Result<Value, Fault> {
@@ -143,18 +153,34 @@ fn count(arguments: &Arguments) -> Result<Value, Fault> {
     }
 }
 
-/// A value rounded to a step; what is within rounding of a step counts as on it.
-fn stepped(arguments: &Arguments, round: fn(f64) -> f64) -> Result<Value, Fault> {
-    let (given, step) = (given(arguments, 0)?, step(arguments)?);
-    let steps = given.si / step;
+/// A number rounded to a step; what is within rounding of a step counts as on it.
+#[must_use]
+pub fn rounded(value: f64, step: f64, round: fn(f64) -> f64) -> f64 {
+    let steps = value / step;
     let nearest = steps.round();
     let steps = if nearly_equal(steps, nearest, 1.0) {
         nearest
     } else {
         round(steps)
     };
+    steps * step
+}
+
+/// What is left of a number after whole steps; nothing within rounding of a step.
+#[must_use]
+pub fn left_over(value: f64, step: f64) -> f64 {
+    let steps = value / step;
+    if nearly_equal(steps, steps.round(), 1.0) {
+        0.0
+    } else {
+        value - steps.floor() * step
+    }
+}
+
+fn stepped(arguments: &Arguments, round: fn(f64) -> f64) -> Result<Value, Fault> {
+    let (given, step) = (given(arguments, 0)?, step(arguments)?);
     value(Quantity {
-        si: steps * step,
+        si: rounded(given.si, step, round),
         ..given
     })
 }
@@ -171,12 +197,8 @@ fn step(arguments: &Arguments) -> Result<f64, Fault> {
 
 fn remainder(arguments: &Arguments) -> Result<Value, Fault> {
     let (given, step) = (given(arguments, 0)?, step(arguments)?);
-    let steps = given.si / step;
-    let nearest = steps.round();
-    let left = if nearly_equal(steps, nearest, 1.0) {
-        0.0
-    } else {
-        given.si - steps.floor() * step
-    };
-    value(Quantity { si: left, ..given })
+    value(Quantity {
+        si: left_over(given.si, step),
+        ..given
+    })
 }

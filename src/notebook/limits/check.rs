@@ -5,17 +5,18 @@ use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::Operator;
 
 /// The margin of each comparison of a condition, in coherent SI with what it
-/// measures: positive where it holds.
+/// measures: positive where it holds, nothing where it has no number.
 ///
 /// `and` has the margins of all its parts. Other conditions have none; whether
-/// they hold is still known at every corner.
-pub fn margins(cells: &dyn Cells, condition: &Node) -> Vec<Quantity> {
+/// they hold is still known wherever they are computed. The places in the list are
+/// those of the condition, whatever has a value.
+pub fn margins(cells: &dyn Cells, condition: &Node) -> Vec<Option<Quantity>> {
     let mut found = Vec::new();
     collect(&Evaluator::new(cells), condition, &mut found);
     found
 }
 
-fn collect(evaluator: &Evaluator, node: &Node, found: &mut Vec<Quantity>) {
+fn collect(evaluator: &Evaluator, node: &Node, found: &mut Vec<Option<Quantity>>) {
     let Code::Chain(first, rest) = &node.code else {
         return;
     };
@@ -30,9 +31,8 @@ fn collect(evaluator: &Evaluator, node: &Node, found: &mut Vec<Quantity>) {
             let mut left = quantity(first);
             for (operator, node) in rest {
                 let right = quantity(node);
-                if let (Some(a), Some(b)) = (left, right) {
-                    found.extend(margin(a, *operator, b));
-                }
+                let pair = left.zip(right);
+                found.push(pair.and_then(|(a, b)| margin(a, *operator, b)));
                 left = right;
             }
         }

@@ -1,412 +1,259 @@
-//! Moving the sources and looking at what comes of it.
+//! The worst corners: every source at one of its limits.
 
 use std::collections::{BTreeMap, HashMap};
+use std::rc::Rc;
 
-use super::check::margins;
-use super::{CheckLimits, Course, Limits, Share, SourceSize};
-use crate::language::{Source, Value};
+use super::alone::Path;
+use super::mover::{Mover, Parts};
+use super::scatter::Scatter;
 use crate::notebook::order::Group;
-use crate::notebook::recalculate::Deviations;
-use crate::notebook::trial::Trial;
-use crate::notebook::{Content, Workspace};
-use crate::quantity::{Quantity, nearly_equal};
 
 /// Up to so many sources all corners are computed.
 const ALL_CORNERS: usize = 6;
-/// Where between its limits a source is looked at, beside the limits themselves.
-const BETWEEN: [f64; 3] = [0.25, 0.5, 0.75];
+/// In so many corners, taken by chance, a source that did nothing is tried again.
+const CONTEXTS: usize = 16;
+/// How far inward from a worst corner each source is tried.
+const INWARD: [f64; 2] = [1.0 / 512.0, 0.5];
 
-/// Something whose limits are wanted: a slot, or one margin of a check.
-type Target = (u32, usize);
-
-/// What a trial gave for a target: nothing where there was no value.
-type Seen = Option<f64>;
-
-/// What moving one source alone did to a target.
-struct Moved {
-    source: usize,
-    low: Seen,
-    between: [Seen; 3],
-    high: Seen,
+/// How far a target reaches, and where.
+#[derive(Clone, Debug)]
+pub struct Reach {
+    /// The least value at a corner.
+    pub low: f64,
+    /// Where that is.
+    pub low_at: Rc<Parts>,
+    /// The greatest value at a corner.
+    pub high: f64,
+    /// Where that is.
+    pub high_at: Rc<Parts>,
+    /// Whether it has no value somewhere.
+    pub gap: bool,
+    /// The least and the greatest value seen anywhere.
+    pub seen: (f64, f64),
 }
 
-/// Works the limits of all that depends on the sources out.
-pub fn travel(
-    workspace: &Workspace,
-    sources: &[SourceSize],
-    readings: bool,
-    limits: &mut HashMap<u32, Limits>,
-    checks: &mut HashMap<u32, CheckLimits>,
-) {
-    let trial = if readings {
-        Trial::new(workspace)
-    } else {
-        Trial::of_drawing(workspace)
-    };
-    let mut trial = trial.moving_sizes();
-    let still = Deviations::default();
-    let mut nominal: HashMap<Target, Quantity> = HashMap::new();
-    let mut moved: HashMap<Target, Vec<Moved>> = HashMap::new();
-    let mut upstream: HashMap<u32, Vec<usize>> = HashMap::new();
-    let mut broken: HashMap<u32, bool> = HashMap::new();
-    for (number, source) in sources.iter().enumerate() {
-        let groups = trial.order(&[source.source.slot]);
-        let slots: Vec<u32> = groups
-            .iter()
-            .flatten()
-            .copied()
-            .filter(|slot| counts(workspace, *slot))
-            .collect();
-        for slot in &slots {
-            upstream.entry(*slot).or_default().push(number);
-            for (place, value) in look(workspace, &trial, &still, *slot)
-                .into_iter()
-                .enumerate()
-            {
-                nominal.entry((*slot, place)).or_insert(value);
-            }
-        }
-        let mut at = |part: f64| -> HashMap<Target, f64> {
-            let deviations = Deviations {
-                parts: HashMap::from([(source.source, part)]),
-            };
-            trial.compute(&groups, &deviations);
-            let mut seen = HashMap::new();
-            for slot in &slots {
-                for (place, value) in look(workspace, &trial, &deviations, *slot)
-                    .into_iter()
-                    .enumerate()
-                {
-                    seen.insert((*slot, place), value.si);
-                }
-                if let Some(Value::Truth(false)) = trial.value(*slot) {
-                    broken.insert(*slot, true);
-                }
-            }
-            trial.reset();
-            seen
-        };
-        let (low, high) = (at(0.0), at(1.0));
-        let between = BETWEEN.map(&mut at);
-        for slot in &slots {
-            for place in 0.. {
-                let target = (*slot, place);
-                if !nominal.contains_key(&target) {
-                    break;
-                }
-                moved.entry(target).or_default().push(Moved {
-                    source: number,
-                    low: low.get(&target).copied(),
-                    between: [0, 1, 2].map(|index| between[index].get(&target).copied()),
-                    high: high.get(&target).copied(),
-                });
-            }
+impl Reach {
+    fn new() -> Self {
+        Self {
+            low: f64::INFINITY,
+            low_at: Rc::from([]),
+            high: f64::NEG_INFINITY,
+            high_at: Rc::from([]),
+            gap: false,
+            seen: (f64::INFINITY, f64::NEG_INFINITY),
         }
     }
-    let mut ranges: HashMap<Target, (f64, f64)> = HashMap::new();
-    let job = Job {
-        workspace,
+
+    /// Takes a value at a corner.
+    fn corner(&mut self, value: Option<f64>, at: &Rc<Parts>) {
+        self.inside(value);
+        let Some(value) = value else { return };
+        if value < self.low {
+            self.low = value;
+            self.low_at = at.clone();
+        }
+        if value > self.high {
+            self.high = value;
+            self.high_at = at.clone();
+        }
+    }
+
+    /// Takes a value anywhere between the limits.
+    pub fn inside(&mut self, value: Option<f64>) {
+        match value {
+            Some(value) => self.seen = (self.seen.0.min(value), self.seen.1.max(value)),
+            None => self.gap = true,
+        }
+    }
+}
+
+/// Targets that depend on the same sources, with what is computed for them.
+pub struct Set {
+    /// The numbers of the sources.
+    pub sources: Vec<usize>,
+    /// Their slots.
+    pub slots: Vec<u32>,
+    /// What is computed when the sources move.
+    pub groups: Vec<Group>,
+}
+
+/// The slots put together by the sources they depend on.
+pub fn sets(mover: &Mover, upstream: BTreeMap<u32, Vec<usize>>) -> Vec<Set> {
+    let mut together: BTreeMap<Vec<usize>, Vec<u32>> = BTreeMap::new();
+    for (slot, sources) in upstream {
+        together.entry(sources).or_default().push(slot);
+    }
+    let set = |(sources, slots): (Vec<usize>, Vec<u32>)| Set {
+        groups: mover.between(&sources, &slots),
         sources,
-        moved: &moved,
+        slots,
     };
-    job.corners(&mut trial, &upstream, &mut ranges, &mut broken);
-    let mut found: HashMap<Target, Limits> = HashMap::new();
-    for (target, value) in &nominal {
-        let Some(moves) = moved.get(target) else {
-            continue;
-        };
-        found.insert(*target, job.limits(value.si, moves, ranges.get(target)));
-    }
-    for (slot, _) in upstream {
-        let check = matches!(
-            workspace.slot(slot).map(|s| &s.content),
-            Some(Content::Check(_))
-        );
-        if !check {
-            if let Some(limit) = found.remove(&(slot, 0)) {
-                limits.insert(slot, limit);
+    together.into_iter().map(set).collect()
+}
+
+/// Computes the worst corners of every target.
+pub fn reaches(mover: &mut Mover, sets: &[Set], paths: &[Vec<Path>]) -> Vec<Reach> {
+    let mut reaches = vec![Reach::new(); mover.targets.len()];
+    for set in sets {
+        if set.sources.len() <= ALL_CORNERS {
+            for corner in 0..1_u32 << set.sources.len() {
+                let parts = set.sources.iter().enumerate();
+                let parts = parts.map(|(bit, source)| (*source, f64::from(corner >> bit & 1)));
+                take_corner(mover, set, parts.collect(), &mut reaches);
             }
-            continue;
+        } else {
+            worst_corners(mover, set, paths, &mut reaches);
         }
-        let Some(Value::Truth(holds)) = trial.value(slot).cloned() else {
-            continue;
-        };
-        let worst = (0..)
-            .map_while(|place| Some((found.get(&(slot, place))?, nominal.get(&(slot, place))?)));
-        let worst = worst.min_by(|a, b| a.0.low.total_cmp(&b.0.low));
-        let margin = worst.map(|(limits, quantity)| (limits.clone(), *quantity));
-        let holds_at_limits = holds && !broken.contains_key(&slot);
-        checks.insert(
-            slot,
-            CheckLimits {
-                holds,
-                holds_at_limits,
-                margin,
-            },
-        );
+        inward(mover, set, &mut reaches);
+    }
+    reaches
+}
+
+fn take_corner(mover: &mut Mover, set: &Set, parts: Rc<Parts>, reaches: &mut [Reach]) {
+    mover.at(&set.groups, &set.slots, &parts, |target, value| {
+        if let Some(reach) = reaches.get_mut(target) {
+            reach.corner(value, &parts);
+        }
+    });
+}
+
+/// With many sources: the two corners that the directions name, for all targets with
+/// the same directions at once.
+fn worst_corners(mover: &mut Mover, set: &Set, paths: &[Vec<Path>], reaches: &mut [Reach]) {
+    let mut directions: BTreeMap<usize, Vec<i8>> = BTreeMap::new();
+    for slot in &set.slots {
+        for target in mover.targets_of(*slot) {
+            let noise = mover.targets.get(target).map_or(0.0, |target| target.noise);
+            let paths = paths.get(target).map_or(&[][..], Vec::as_slice);
+            directions.insert(
+                target,
+                paths.iter().map(|path| path.direction(noise)).collect(),
+            );
+        }
+    }
+    awaken(mover, set, &mut directions, reaches);
+    let mut alike: BTreeMap<Vec<i8>, ()> = BTreeMap::new();
+    for signs in directions.into_values() {
+        alike.insert(signs, ());
+    }
+    for signs in alike.into_keys() {
+        for side in [-1_i8, 1] {
+            let parts = set.sources.iter().zip(&signs);
+            let parts = parts.filter(|(_, sign)| **sign != 0).map(|(source, sign)| {
+                let part = if *sign == side { 1.0 } else { 0.0 };
+                (*source, part)
+            });
+            take_corner(mover, set, parts.collect(), reaches);
+        }
     }
 }
 
-/// Whether limits are wanted for a slot.
-fn counts(workspace: &Workspace, slot: u32) -> bool {
-    matches!(
-        workspace.slot(slot).map(|slot| &slot.content),
-        Some(Content::Cell(_) | Content::Bare(_) | Content::Find(_) | Content::Check(_))
-    )
-}
-
-/// The numbers of a slot: its value, or the margins of a check.
-fn look(workspace: &Workspace, trial: &Trial, deviations: &Deviations, slot: u32) -> Vec<Quantity> {
-    match workspace.slot(slot).map(|slot| &slot.content) {
-        Some(Content::Check(condition)) => {
-            trial.with_view(deviations, |cells| margins(cells, condition))
-        }
-        _ => trial
-            .value(slot)
-            .and_then(|value| value.quantity().ok())
-            .into_iter()
-            .collect(),
+/// A source may do nothing at the drawing sizes and still set a worst corner (the
+/// idle side of a `max`): its direction is looked for in other corners.
+fn awaken(
+    mover: &mut Mover,
+    set: &Set,
+    directions: &mut BTreeMap<usize, Vec<i8>>,
+    reaches: &mut [Reach],
+) {
+    let idle: Vec<usize> = (0..set.sources.len())
+        .filter(|index| {
+            directions
+                .values()
+                .any(|signs| signs.get(*index) == Some(&0))
+        })
+        .collect();
+    if idle.is_empty() {
+        return;
     }
-}
-
-struct Job<'a> {
-    workspace: &'a Workspace,
-    sources: &'a [SourceSize],
-    moved: &'a HashMap<Target, Vec<Moved>>,
-}
-
-impl Job<'_> {
-    /// Computes the worst corners of every target.
-    fn corners(
-        &self,
-        trial: &mut Trial,
-        upstream: &HashMap<u32, Vec<usize>>,
-        ranges: &mut HashMap<Target, (f64, f64)>,
-        broken: &mut HashMap<u32, bool>,
-    ) {
-        let mut together: BTreeMap<&[usize], Vec<u32>> = BTreeMap::new();
-        for (slot, sources) in upstream {
-            together.entry(sources).or_default().push(*slot);
-        }
-        for (numbers, mut slots) in together {
-            slots.sort_unstable();
-            let groups = self.between(trial, numbers, &slots);
-            if numbers.len() <= ALL_CORNERS {
-                for corner in 0..1_u32 << numbers.len() {
-                    let parts = numbers.iter().enumerate().map(|(bit, number)| {
-                        (self.sources[*number].source, f64::from(corner >> bit & 1))
-                    });
-                    self.corner(trial, &groups, &slots, parts.collect(), ranges, broken);
-                }
-            } else {
-                self.worst_corners(trial, numbers, &groups, &slots, ranges, broken);
+    let mut scatter = Scatter::new(0);
+    for _ in 0..CONTEXTS {
+        let corner = set.sources.iter().map(|source| (*source, scatter.side()));
+        let corner: Vec<(usize, f64)> = corner.collect();
+        let mut here: HashMap<usize, f64> = HashMap::new();
+        let at: Rc<Parts> = corner.as_slice().into();
+        mover.at(&set.groups, &set.slots, &corner, |target, value| {
+            here.extend(value.map(|value| (target, value)));
+            if let Some(reach) = reaches.get_mut(target) {
+                reach.corner(value, &at);
             }
-        }
-    }
-
-    /// The slots between some sources and some targets, in order.
-    fn between(&self, trial: &Trial, numbers: &[usize], targets: &[u32]) -> Vec<Group> {
-        let starts: Vec<u32> = numbers
-            .iter()
-            .map(|number| self.sources[*number].source.slot)
-            .collect();
-        let groups = trial.order(&starts);
-        let mut wanted: std::collections::HashSet<u32> = targets.iter().copied().collect();
-        for group in groups.iter().rev() {
-            if group.iter().any(|slot| wanted.contains(slot)) {
-                for slot in group {
-                    wanted.insert(*slot);
-                    wanted.extend(
-                        self.workspace
-                            .slot(*slot)
-                            .map(|slot| slot.needs.as_slice())
-                            .unwrap_or_default(),
-                    );
-                }
-            }
-        }
-        groups
-            .into_iter()
-            .filter(|group| group.iter().any(|slot| wanted.contains(slot)))
-            .collect()
-    }
-
-    /// Computes one corner and widens the ranges of the targets by it; gives what
-    /// was seen.
-    fn corner(
-        &self,
-        trial: &mut Trial,
-        groups: &[Group],
-        slots: &[u32],
-        parts: HashMap<Source, f64>,
-        ranges: &mut HashMap<Target, (f64, f64)>,
-        broken: &mut HashMap<u32, bool>,
-    ) -> HashMap<Target, f64> {
-        let deviations = Deviations { parts };
-        trial.compute(groups, &deviations);
-        let mut seen = HashMap::new();
-        for slot in slots {
-            for (place, value) in look(self.workspace, trial, &deviations, *slot)
-                .into_iter()
-                .enumerate()
-            {
-                let range = ranges.entry((*slot, place)).or_insert((value.si, value.si));
-                *range = (range.0.min(value.si), range.1.max(value.si));
-                seen.insert((*slot, place), value.si);
-            }
-            if let Some(Value::Truth(false)) = trial.value(*slot) {
-                broken.insert(*slot, true);
-            }
-        }
-        trial.reset();
-        seen
-    }
-
-    /// With many sources: the two corners that the directions name, for all targets
-    /// with the same directions at once, and then the idle sources tried there.
-    fn worst_corners(
-        &self,
-        trial: &mut Trial,
-        numbers: &[usize],
-        groups: &[Group],
-        slots: &[u32],
-        ranges: &mut HashMap<Target, (f64, f64)>,
-        broken: &mut HashMap<u32, bool>,
-    ) {
-        let mut alike: BTreeMap<Vec<i8>, Vec<Target>> = BTreeMap::new();
-        for slot in slots {
-            for place in 0.. {
-                let Some(moves) = self.moved.get(&(*slot, place)) else {
-                    break;
-                };
-                let signs = numbers.iter().map(|number| {
-                    let moved = moves.iter().find(|moved| moved.source == *number);
-                    moved.map_or(0, |moved| direction(moved.low, moved.high))
-                });
-                alike
-                    .entry(signs.collect())
-                    .or_default()
-                    .push((*slot, place));
-            }
-        }
-        for (signs, targets) in alike {
-            let idle: Vec<usize> = (0..numbers.len())
-                .filter(|index| signs[*index] == 0)
-                .collect();
-            for side in [-1_i8, 1] {
-                let mut parts: HashMap<Source, f64> = HashMap::new();
-                for (sign, number) in signs.iter().zip(numbers) {
-                    if *sign != 0 {
-                        parts.insert(
-                            self.sources[*number].source,
-                            if *sign == side { 1.0 } else { 0.0 },
-                        );
-                    }
-                }
-                let mut best = self.corner(trial, groups, slots, parts.clone(), ranges, broken);
-                for index in &idle {
-                    let source = self.sources[numbers[*index]].source;
-                    for part in [0.0, 1.0] {
-                        let mut tried = parts.clone();
-                        tried.insert(source, part);
-                        let seen = self.corner(trial, groups, slots, tried.clone(), ranges, broken);
-                        let better = |target: &Target| match (seen.get(target), best.get(target)) {
-                            (Some(new), Some(old)) => f64::from(side) * (new - old) > 0.0,
-                            _ => false,
-                        };
-                        if targets.iter().any(better) {
-                            parts = tried;
-                            best = seen;
-                        }
-                    }
-                }
-            }
-        }
-    }
-
-    /// The limits of a target from what was seen.
-    fn limits(&self, nominal: f64, moves: &[Moved], range: Option<&(f64, f64)>) -> Limits {
-        let mut shares: Vec<Share> = Vec::new();
-        let mut course = Course::Steady;
-        let (low, high) = range.copied().unwrap_or((nominal, nominal));
-        let scale = (high - low).abs();
-        for moved in moves {
-            let (Some(low), Some(high)) = (moved.low, moved.high) else {
-                course = Course::Breaks;
+        });
+        for index in &idle {
+            let mut flipped = corner.clone();
+            let Some((_, part)) = flipped.get_mut(*index) else {
                 continue;
             };
-            let share = Share {
-                source: self.sources[moved.source].source,
-                at_low: low - nominal,
-                at_high: high - nominal,
-            };
-            shares.push(share);
-            if course == Course::Steady {
-                course = between_limits(nominal, low, &moved.between, high, scale);
+            *part = 1.0 - *part;
+            let upward = *part > 0.5;
+            let mut there: Vec<(usize, f64)> = Vec::new();
+            mover.at(&set.groups, &set.slots, &flipped, |target, value| {
+                there.extend(value.map(|value| (target, value)));
+            });
+            for (target, value) in there {
+                let noise = mover.targets.get(target).map_or(0.0, |target| target.noise);
+                let change = here.get(&target).map_or(0.0, |here| value - here);
+                let sign = directions
+                    .get_mut(&target)
+                    .and_then(|signs| signs.get_mut(*index));
+                if let Some(sign) = sign.filter(|sign| **sign == 0)
+                    && change.abs() > noise
+                {
+                    *sign = if (change > 0.0) == upward { 1 } else { -1 };
+                }
             }
         }
-        if course == Course::Steady
-            && (nominal < low - 1e-9 * scale || nominal > high + 1e-9 * scale)
-        {
-            course = Course::Turns;
+    }
+}
+
+/// Steps inward from the worst corners: where one leads further out, the corner is
+/// no extreme.
+fn inward(mover: &mut Mover, set: &Set, reaches: &mut [Reach]) {
+    let mut corners: BTreeMap<Vec<(usize, u64)>, Rc<Parts>> = BTreeMap::new();
+    for slot in &set.slots {
+        for target in mover.targets_of(*slot) {
+            if let Some(reach) = reaches.get(target) {
+                for at in [&reach.low_at, &reach.high_at] {
+                    let key = at.iter().map(|(source, part)| (*source, part.to_bits()));
+                    corners.insert(key.collect(), at.clone());
+                }
+            }
         }
-        shares.retain(|share| share.half_swing() > 0.0 || share.at_low != 0.0);
-        shares.sort_by(|a, b| {
-            b.half_swing()
-                .total_cmp(&a.half_swing())
-                .then(a.source.cmp(&b.source))
-        });
-        Limits {
-            nominal,
-            low,
-            high,
-            shares,
-            course,
+    }
+    for corner in corners.into_values() {
+        for index in 0..corner.len() {
+            for step in INWARD {
+                let mut parts: Vec<(usize, f64)> = corner.to_vec();
+                if let Some((_, part)) = parts.get_mut(index) {
+                    *part = (*part - step).abs();
+                }
+                mover.at(&set.groups, &set.slots, &parts, |target, value| {
+                    if let Some(reach) = reaches.get_mut(target) {
+                        reach.inside(value);
+                    }
+                });
+            }
         }
     }
 }
 
-/// -1, 0 or 1: how a result moves when a source goes from its lower to its upper
-/// limit.
-fn direction(low: Seen, high: Seen) -> i8 {
-    match (low, high) {
-        (Some(low), Some(high)) if high > low => 1,
-        (Some(low), Some(high)) if high < low => -1,
-        _ => 0,
-    }
-}
-
-/// How a result behaves while one source goes from its lower to its upper limit.
-fn between_limits(nominal: f64, low: f64, between: &[Seen; 3], high: f64, scale: f64) -> Course {
-    let [Some(a), Some(b), Some(c)] = *between else {
-        return Course::Breaks;
-    };
-    let path = [low, a, b, c, high];
-    let slack = 1e-9 * scale + 4.0 * f64::EPSILON * nominal.abs();
-    let steps: Vec<f64> = path.windows(2).map(|pair| pair[1] - pair[0]).collect();
-    let rises = steps.iter().any(|step| *step > slack);
-    let falls = steps.iter().any(|step| *step < -slack);
-    if rises && falls {
-        return Course::Turns;
-    }
-    let outside = nominal < low.min(high) - slack || nominal > low.max(high) + slack;
-    if outside {
-        return Course::Turns;
-    }
-    let still = steps.iter().filter(|step| step.abs() <= slack).count();
-    let moving = steps.len() - still;
-    // A result that stands still on most of the way and jumps once moves in steps;
-    // one that begins to move at some place (a maximum of two) does not.
-    let jump = moving == 1 && still >= 3 && {
-        let at = steps
+/// Looks at so many points inside, all sources moving at once.
+pub fn inside(mover: &mut Mover, sets: &[Set], points: usize, reaches: &mut [Reach]) {
+    let sources: Vec<usize> = (0..mover.sources.len()).collect();
+    let slots: Vec<u32> = sets
+        .iter()
+        .flat_map(|set| set.slots.iter().copied())
+        .collect();
+    let groups = mover.between(&sources, &slots);
+    let mut scatter = Scatter::new(1);
+    for _ in 0..points {
+        let parts: Vec<(usize, f64)> = sources
             .iter()
-            .position(|step| step.abs() > slack)
-            .unwrap_or(0);
-        at != 0 && at != steps.len() - 1
-    };
-    if jump && !nearly_equal(low, high, scale) {
-        Course::Steps
-    } else {
-        Course::Steady
+            .map(|source| (*source, scatter.part()))
+            .collect();
+        mover.at(&groups, &slots, &parts, |target, value| {
+            if let Some(reach) = reaches.get_mut(target) {
+                reach.inside(value);
+            }
+        });
     }
 }

@@ -1,10 +1,13 @@
 //! The toleranced sizes of a workspace.
 
+use std::sync::Arc;
+
 use crate::language::{Code, Evaluator, SizeCode, Source};
 use crate::notebook::Workspace;
 use crate::notebook::recalculate::Deviations;
 use crate::notebook::trial::Trial;
 use crate::quantity::Quantity;
+use crate::syntax::Tolerance;
 
 /// A toleranced size with its limits.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,6 +20,8 @@ pub struct SourceSize {
     pub lower: f64,
     /// The upper deviation, in coherent SI.
     pub upper: f64,
+    /// Its class, where it has one.
+    pub class: Option<Arc<str>>,
 }
 
 /// All toleranced sizes whose limits are known.
@@ -48,6 +53,10 @@ pub fn sources(workspace: &Workspace) -> Vec<SourceSize> {
                 size: nominal,
                 lower,
                 upper,
+                class: match &size.tolerance {
+                    Tolerance::Class(class) => Some(class.clone()),
+                    _ => None,
+                },
             });
         }
     }

@@ -1,0 +1,46 @@
+//! `setover explain`: where a value comes from.
+
+use std::path::Path;
+
+use super::commands::Form;
+use super::{WELL, WRONG, output, run};
+use crate::diagnostic::did_you_mean;
+use crate::sheet::{explain, explanation_text, slot_called};
+
+/// Explains one cell or check of a notebook.
+pub fn explain_name(file: &Path, name: &str, form: Form) -> u8 {
+    let Some(workspace) = run::open(file) else {
+        return WRONG;
+    };
+    let explained = slot_called(&workspace, name).and_then(|slot| explain(&workspace, slot));
+    let Some(explained) = explained else {
+        let mut names: Vec<String> = Vec::new();
+        if let Some(page) = workspace.main() {
+            names.extend(page.names.keys().map(ToString::to_string));
+            for (alias, used) in &page.uses {
+                let used = workspace.pages.get(*used as usize);
+                let used = used.into_iter().flat_map(|page| page.names.keys());
+                names.extend(used.map(|name| format!("{alias}.{name}")));
+            }
+        }
+        names.sort_unstable();
+        let advice = did_you_mean(name, names.iter().map(String::as_str)).unwrap_or_else(|| {
+            "write a cell's name, a check's condition in quotes, or `check 1`".to_owned()
+        });
+        output::error(&format!(
+            "error: there is no `{name}` in {}\n  help: {advice}\n",
+            file.display()
+        ));
+        return WRONG;
+    };
+    match form {
+        Form::Json => {
+            let text = serde_json::to_string_pretty(&explained).unwrap_or_default();
+            output::print(&(text + "\n"));
+        }
+        Form::Text | Form::Csv => {
+            output::print(&explanation_text(&explained, output::look()));
+        }
+    }
+    WELL
+}

@@ -1,0 +1,60 @@
+//! `setover functions`: what the functions of the library do.
+
+use clap::ValueEnum;
+
+use super::{WELL, WRONG, output};
+use crate::diagnostic::Fault;
+use crate::language::{Function, library};
+use crate::sheet::reference::{Entry, Found, entry_text, find, list_text, markdown};
+
+/// How the reference is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum ReferenceForm {
+    /// Text for a person to read
+    Text,
+    /// One Markdown page
+    Markdown,
+    /// JSON for other programs
+    Json,
+}
+
+/// Lists all functions, shows the one of a name in full, or lists what speaks of
+/// some words.
+pub fn functions(words: &[String], form: ReferenceForm) -> u8 {
+    let words = words.join(" ");
+    let found = if words.is_empty() {
+        Ok(Found::Several(library().all().iter().collect()))
+    } else {
+        find(&words)
+    };
+    match found.and_then(|found| written(&found, form)) {
+        Ok(text) => {
+            output::print(&text);
+            WELL
+        }
+        Err(fault) => {
+            let advice = fault
+                .advice
+                .map_or(String::new(), |advice| format!("  help: {advice}\n"));
+            output::error(&format!("error: {}\n{advice}", fault.message));
+            WRONG
+        }
+    }
+}
+
+fn written(found: &Found, form: ReferenceForm) -> Result<String, Fault> {
+    let functions: Vec<&Function> = match found {
+        Found::One(function) => vec![*function],
+        Found::Several(functions) => functions.clone(),
+    };
+    let entries = functions.into_iter().map(Entry::of);
+    let entries = entries.collect::<Result<Vec<Entry>, Fault>>()?;
+    Ok(match (form, found, entries.as_slice()) {
+        (ReferenceForm::Text, Found::One(_), [entry]) => entry_text(entry, output::look()),
+        (ReferenceForm::Text, ..) => list_text(&entries, output::look()),
+        (ReferenceForm::Markdown, ..) => markdown(&entries),
+        (ReferenceForm::Json, ..) => {
+            serde_json::to_string_pretty(&entries).unwrap_or_default() + "\n"
+        }
+    })
+}

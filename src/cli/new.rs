@@ -1,0 +1,53 @@
+//! `setover new`: a commented notebook to start from.
+
+use std::path::{Path, PathBuf};
+
+use super::{WELL, WRONG, files, output};
+
+/// The notebook that a new one starts as.
+const STARTER: &str = include_str!("../../library/starter.job");
+
+/// Writes a new notebook; never over a file that is there.
+pub fn new(name: &Path) -> u8 {
+    let mut file: PathBuf = name.to_owned();
+    if file.extension().is_none_or(|extension| extension != "job") {
+        let mut name = file.into_os_string();
+        name.push(".job");
+        file = name.into();
+    }
+    let stem = file
+        .file_stem()
+        .unwrap_or_default()
+        .to_string_lossy()
+        .into_owned();
+    if stem.is_empty() {
+        output::error("error: a notebook needs a name, such as `setover new worm-shaft`\n");
+        return WRONG;
+    }
+    let title = stem.replace(['-', '_'], " ");
+    let text = STARTER
+        .replacen("NAME", &title, 1)
+        .replacen("FILE", &file.display().to_string(), 1);
+    match files::create(&file, &text) {
+        Ok(()) => {
+            output::print(&format!(
+                "{} is written; compute it with `setover run {}`\n",
+                file.display(),
+                file.display()
+            ));
+            WELL
+        }
+        Err(error) => {
+            let why = match error.kind() {
+                std::io::ErrorKind::AlreadyExists => "there is a file of that name".to_owned(),
+                std::io::ErrorKind::NotFound => "there is no such folder".to_owned(),
+                _ => files::reason(&error),
+            };
+            output::error(&format!(
+                "error: {} can't be written: {why}\n",
+                file.display()
+            ));
+            WRONG
+        }
+    }
+}

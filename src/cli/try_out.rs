@@ -1,0 +1,84 @@
+//! `setover` alone and `setover try`: trying things out.
+
+use std::io::IsTerminal;
+use std::path::Path;
+
+use super::{Files, WELL, WRONG, files, output};
+use crate::notebook::Shelf;
+use crate::repl::{Bench, Session, Voice, edit, piped};
+use crate::sheet::Look;
+
+/// Notebooks as files, for a session.
+struct Disk;
+
+impl Shelf for Disk {
+    fn text(&self, path: &Path) -> Result<String, String> {
+        Files.text(path)
+    }
+
+    fn beside(&self, path: &Path) -> Vec<String> {
+        Files.beside(path)
+    }
+}
+
+impl Bench for Disk {
+    fn write(&self, path: &Path, text: &str) -> Result<(), String> {
+        files::write(path, text).map_err(|error| files::reason(&error))
+    }
+
+    fn exists(&self, path: &Path) -> bool {
+        path.exists()
+    }
+}
+
+/// The terminal, or whatever stands in its place.
+struct Terminal;
+
+impl Voice for Terminal {
+    fn say(&self, text: &str) {
+        output::print(text);
+    }
+
+    fn complain(&self, text: &str) {
+        output::error(text);
+    }
+
+    fn look(&self) -> Look {
+        output::look()
+    }
+
+    fn colour(&self) -> bool {
+        output::colour_of_errors()
+    }
+
+    fn time(&self) -> String {
+        jiff::Zoned::now().strftime("%d %b %H:%M").to_string()
+    }
+
+    fn variable(&self, name: &str) -> Option<String> {
+        std::env::var(name).ok()
+    }
+}
+
+/// Tries things out, on a notebook where one is given.
+pub fn try_out(file: Option<&Path>) -> u8 {
+    let path = file.map(|file| crate::repl::notebook_path(&file.to_string_lossy()));
+    let opened = match &path {
+        None => Ok(Session::new(Box::new(Disk), output::look())),
+        Some(path) => Session::open(Box::new(Disk), output::look(), path),
+    };
+    let session = match opened {
+        Ok(session) => session,
+        Err(why) => {
+            let name = path.unwrap_or_default();
+            output::error(&format!("error: {} can't be read: {why}\n", name.display()));
+            return WRONG;
+        }
+    };
+    let well = if std::io::stdin().is_terminal() {
+        edit(session, path.as_deref(), &Terminal)
+    } else {
+        piped(session, std::io::stdin().lock(), &Terminal)
+    };
+    if well { WELL } else { WRONG }
+}

@@ -1,0 +1,191 @@
+//! Calls laid into a formula: their arguments, contracts, and native functions.
+
+use super::compile::{Compiler, Item, like};
+use super::program::{Binary, Operand, Step, Unary};
+use crate::language::{Call, Contract, Node, UserFunction, Value, beside};
+use crate::quantity::{Dimension, Quantity};
+use crate::syntax::Operator;
+
+/// The expressions given for one parameter.
+pub struct Given<'a> {
+    /// The expressions, in order.
+    pub nodes: Vec<&'a Node>,
+    /// Whether the parameter takes several.
+    pub several: bool,
+}
+
+/// The arguments of a call by parameter; nothing where the call is wrong.
+pub fn arrange<'a>(function: &UserFunction, call: &'a Call) -> Option<Vec<Given<'a>>> {
+    let last = function.parameters.len().checked_sub(1);
+    let several = function
+        .contracts
+        .last()
+        .is_some_and(|contract| contract.several);
+    let mut given: Vec<Given> = (0..function.parameters.len())
+        .map(|place| Given {
+            nodes: Vec::new(),
+            several: several && Some(place) == last,
+        })
+        .collect();
+    let mut next = 0;
+    for (name, node) in &call.arguments {
+        let place = match name {
+            None => {
+                next += 1;
+                if several {
+                    (next - 1).min(last?)
+                } else {
+                    next - 1
+                }
+            }
+            Some(name) => function.parameters.iter().position(|p| p == name)?,
+        };
+        let parameter = given.get_mut(place)?;
+        if !parameter.several && !parameter.nodes.is_empty() {
+            return None;
+        }
+        parameter.nodes.push(node);
+    }
+    Some(given)
+}
+
+impl Compiler<'_> {
+    /// An argument as its contract wants it.
+    pub(super) fn checked(
+        &mut self,
+        contract: &Contract,
+        item: Item,
+        guard: Option<Operand>,
+    ) -> Option<Item> {
+        match item {
+            Item::Known(value) => contract.check("", value).ok().map(Item::Known),
+            Item::Column(operand, shape) => {
+                let shape = contract.shape(shape)?;
+                for (order, or_equal, bound) in &contract.bounds {
+                    let bound = beside(*bound, shape);
+                    let scale = shape.scale_beside(bound).ok()?;
+                    let operator = match (order, or_equal) {
+                        (std::cmp::Ordering::Greater, false) => Operator::More,
+                        (std::cmp::Ordering::Greater, true) => Operator::AtLeast,
+                        (std::cmp::Ordering::Less, false) => Operator::Less,
+                        (std::cmp::Ordering::Less, true) => Operator::AtMost,
+                        (std::cmp::Ordering::Equal, _) => Operator::Equal,
+                    };
+                    let bound = Operand::Constant(bound.si);
+                    let holds = self.push(Step::Compare(operator, scale, operand, bound), None)?;
+                    self.push(Step::Require(holds), guard)?;
+                }
+                Some(Item::Column(operand, like(shape)))
+            }
+            Item::List(items) if contract.several => {
+                let items = items.into_iter();
+                let items = items.map(|item| self.checked(contract, item, guard));
+                items.collect::<Option<Vec<_>>>().map(Item::List)
+            }
+            Item::Truth(_) | Item::List(_) => None,
+        }
+    }
+
+    /// What a native function does to columns; nothing for most.
+    pub(super) fn native(
+        &mut self,
+        name: &str,
+        arguments: &[Item],
+        guard: Option<Operand>,
+    ) -> Option<Item> {
+        let first = arguments.first()?;
+        match name {
+            "min" => return self.fold(first, Binary::Least, guard),
+            "max" => return self.fold(first, Binary::Greatest, guard),
+            "sum" => return self.fold(first, Binary::Plus, guard),
+            "mean" => {
+                let count = items(first)?.len();
+                let Item::Column(total, shape) = self.fold(first, Binary::Plus, guard)? else {
+                    return None;
+                };
+                #[allow(clippy::cast_precision_loss)] // few arguments
+                let count = Operand::Constant(count as f64);
+                let mean = self.push(Step::Binary(Binary::Over, total, count), guard)?;
+                return Some(Item::Column(mean, shape));
+            }
+            _ => {}
+        }
+        let (a, shape) = self.as_column(first)?;
+        let number = like(Quantity::number(1.0));
+        let angle = like(Quantity::si(1.0, Dimension::ANGLE));
+        let (kind, found) = match name {
+            "abs" => (Unary::Abs, shape),
+            "sqrt" => (Unary::Sqrt, shape.root(2).ok()?),
+            "cbrt" => (Unary::Cbrt, shape.root(3).ok()?),
+            "sin" => (Unary::Sin, number),
+            "cos" => (Unary::Cos, number),
+            "tan" => (Unary::Tan, number),
+            "asin" => (Unary::Asin, angle),
+            "acos" => (Unary::Acos, angle),
+            "atan" => (Unary::Atan, angle),
+            "exp" => (Unary::Exp, number),
+            "ln" => (Unary::Ln, number),
+            "log10" => (Unary::Log10, number),
+            "whole" => (Unary::Whole, number),
+            _ => return self.native_of_two(name, (a, shape), arguments.get(1)?, guard),
+        };
+        let at = self.push(Step::Unary(kind, a), guard)?;
+        Some(Item::Column(at, found))
+    }
+
+    fn native_of_two(
+        &mut self,
+        name: &str,
+        (a, shape): (Operand, Quantity),
+        second: &Item,
+        guard: Option<Operand>,
+    ) -> Option<Item> {
+        let (b, other) = self.as_column(second)?;
+        shape.scale_beside(other).ok()?;
+        let (kind, found) = match name {
+            "atan2" => (Binary::Atan2, like(Quantity::si(1.0, Dimension::ANGLE))),
+            "round" => (Binary::Round, shape),
+            "round_up" => (Binary::RoundUp, shape),
+            "round_down" => (Binary::RoundDown, shape),
+            "remainder" => (Binary::Remainder, shape),
+            _ => return None,
+        };
+        if kind != Binary::Atan2 {
+            // A step that is not more than 0 is refused.
+            let Operand::Constant(step) = b else {
+                return None;
+            };
+            if step <= 0.0 {
+                return None;
+            }
+        }
+        let at = self.push(Step::Binary(kind, a, b), guard)?;
+        Some(Item::Column(at, found))
+    }
+
+    /// One operation through a list.
+    fn fold(&mut self, list: &Item, kind: Binary, guard: Option<Operand>) -> Option<Item> {
+        let items = items(list)?;
+        let (first, rest) = items.split_first()?;
+        let (mut at, mut shape) = self.as_column(first)?;
+        for item in rest {
+            let (next, other) = self.as_column(item)?;
+            if kind == Binary::Plus {
+                shape = like(shape.plus(other).ok()?);
+            } else if shape != other {
+                // Which unit the result is shown in would depend on the sample.
+                return None;
+            }
+            at = self.push(Step::Binary(kind, at, next), guard)?;
+        }
+        Some(Item::Column(at, shape))
+    }
+}
+
+fn items(list: &Item) -> Option<Vec<Item>> {
+    match list {
+        Item::List(items) => Some(items.clone()),
+        Item::Known(Value::List(values)) => Some(values.iter().cloned().map(Item::Known).collect()),
+        _ => None,
+    }
+}

@@ -1,0 +1,378 @@
+//! A formula as steps over whole columns of numbers, and how they are run.
+//!
+//! Each step does to every number of a column what the evaluator does to one, in
+//! the same order and with the same roundings.
+
+use crate::language::{left_over, rounded, within_one};
+use crate::notebook::recalculate::deviation;
+use crate::quantity::compare;
+use crate::syntax::Operator;
+
+/// How many samples are worked on at once: few enough to stay in the nearest cache.
+pub const BLOCK: usize = 1024;
+
+/// Where a step finds a column.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Operand {
+    /// The same number everywhere.
+    Constant(f64),
+    /// A column worked out before.
+    Register(u16),
+    /// The column of a slot, by its number in the plan.
+    Column(usize),
+}
+
+/// What is done to two columns. A result that is no finite number has no value.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Binary {
+    Plus,
+    Minus,
+    Times,
+    Over,
+    Power,
+    Atan2,
+    Least,
+    Greatest,
+    Round,
+    RoundUp,
+    RoundDown,
+    Remainder,
+}
+
+/// What is done to one column. A result that is no finite number has no value.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unary {
+    Negate,
+    Abs,
+    Sqrt,
+    Cbrt,
+    Sin,
+    Cos,
+    Tan,
+    Asin,
+    Acos,
+    Atan,
+    Exp,
+    Ln,
+    Log10,
+    Whole,
+}
+
+/// One step. Truths are columns of 0 and 1.
+#[derive(Clone, Copy, Debug)]
+pub enum Step {
+    /// Two columns.
+    Binary(Binary, Operand, Operand),
+    /// One column.
+    Unary(Unary, Operand),
+    /// A comparison; the number is what counts as one in telling rounding.
+    Compare(Operator, f64, Operand, Operand),
+    /// Both truths.
+    And(Operand, Operand),
+    /// Either truth.
+    Or(Operand, Operand),
+    /// The other truth.
+    Not(Operand),
+    /// The second where the first is true, else the third.
+    Select(Operand, Operand, Operand),
+    /// A size: its drawing size and its deviations, by the number of its source.
+    Size(usize, f64, f64, f64),
+    /// There is no value where this is false.
+    Require(Operand),
+    /// There is no value where this slot has none.
+    Need(usize),
+}
+
+/// A step with where its result goes, and the truth that says where it counts.
+#[derive(Clone, Copy, Debug)]
+pub struct Line {
+    pub step: Step,
+    pub to: u16,
+    pub guard: Option<Operand>,
+}
+
+/// The steps of one slot.
+#[derive(Clone, Debug)]
+pub struct Program {
+    pub lines: Vec<Line>,
+    pub result: Operand,
+    pub registers: usize,
+}
+
+/// A column of numbers, with where there is none.
+#[derive(Clone, Debug, Default)]
+pub struct Column {
+    pub values: Vec<f64>,
+    /// Whether there is no value, sample by sample; empty where there is one
+    /// everywhere.
+    pub missing: Vec<bool>,
+}
+
+impl Step {
+    /// Calls `visit` with each operand.
+    pub fn operands(&mut self, mut visit: impl FnMut(&mut Operand)) {
+        match self {
+            Self::Binary(_, a, b)
+            | Self::Compare(_, _, a, b)
+            | Self::And(a, b)
+            | Self::Or(a, b) => {
+                visit(a);
+                visit(b);
+            }
+            Self::Unary(_, a) | Self::Not(a) | Self::Require(a) => visit(a),
+            Self::Select(a, b, c) => {
+                visit(a);
+                visit(b);
+                visit(c);
+            }
+            Self::Size(..) | Self::Need(_) => {}
+        }
+    }
+}
+
+/// Registers for running programs.
+#[derive(Debug, Default)]
+pub struct Registers {
+    columns: Vec<Vec<f64>>,
+    missing: Vec<bool>,
+}
+
+/// What a step sees: a column or one number for all.
+#[derive(Clone, Copy)]
+enum Seen<'a> {
+    All(f64),
+    Each(&'a [f64]),
+}
+
+impl Registers {
+    fn seen<'a>(&'a self, operand: Operand, columns: &'a [Column], count: usize) -> Seen<'a> {
+        let column = match operand {
+            Operand::Constant(value) => return Seen::All(value),
+            Operand::Register(place) => self.columns.get(usize::from(place)).map(Vec::as_slice),
+            Operand::Column(number) => columns.get(number).map(|column| column.values.as_slice()),
+        };
+        match column.and_then(|column| column.get(..count)) {
+            Some(column) => Seen::Each(column),
+            None => Seen::All(f64::NAN),
+        }
+    }
+
+    /// Runs a program over `count` samples, with the columns of other slots and how far
+    /// each source stands between its limits.
+    pub fn run(
+        &mut self,
+        program: &Program,
+        columns: &[Column],
+        parts: &[Vec<f64>],
+        count: usize,
+    ) -> Column {
+        self.columns
+            .resize_with(self.columns.len().max(program.registers), || {
+                vec![0.0; BLOCK]
+            });
+        self.missing.clear();
+        self.missing.resize(count, false);
+        let mut any = false;
+        for line in &program.lines {
+            let mut to = std::mem::take(&mut self.columns[usize::from(line.to)]);
+            let bad = self.step(&line.step, &mut to[..count], columns, parts);
+            self.columns[usize::from(line.to)] = to;
+            if bad {
+                any |= self.note(line, columns, count);
+            }
+        }
+        let values = match self.seen(program.result, columns, count) {
+            Seen::All(value) => vec![value; count],
+            Seen::Each(values) => values.to_vec(),
+        };
+        let missing = if any {
+            self.missing.clone()
+        } else {
+            Vec::new()
+        };
+        Column { values, missing }
+    }
+
+    /// Notes where a step that went wrong somewhere counts; tells whether it does
+    /// anywhere.
+    fn note(&mut self, line: &Line, columns: &[Column], count: usize) -> bool {
+        let mut missing = std::mem::take(&mut self.missing);
+        let guard = line.guard.map(|guard| self.seen(guard, columns, count));
+        let mut any = false;
+        for (place, missing) in missing.iter_mut().enumerate() {
+            let counts = match guard {
+                None => true,
+                Some(Seen::All(truth)) => truth != 0.0,
+                Some(Seen::Each(truths)) => truths.get(place).is_some_and(|truth| *truth != 0.0),
+            };
+            let bad = match line.step {
+                Step::Need(number) => columns
+                    .get(number)
+                    .and_then(|column| column.missing.get(place))
+                    .is_some_and(|missing| *missing),
+                Step::Require(operand) => match self.seen(operand, columns, count) {
+                    Seen::All(truth) => truth == 0.0,
+                    Seen::Each(truths) => truths.get(place).is_none_or(|truth| *truth == 0.0),
+                },
+                _ => self
+                    .columns
+                    .get(usize::from(line.to))
+                    .and_then(|column| column.get(place))
+                    .is_none_or(|value| !value.is_finite()),
+            };
+            if counts && bad {
+                *missing = true;
+                any = true;
+            }
+        }
+        self.missing = missing;
+        any
+    }
+
+    /// Runs one step; tells whether it went wrong anywhere.
+    fn step(&self, step: &Step, to: &mut [f64], columns: &[Column], parts: &[Vec<f64>]) -> bool {
+        let count = to.len();
+        let seen = |operand| self.seen(operand, columns, count);
+        match *step {
+            Step::Binary(kind, a, b) => {
+                binary(kind, to, seen(a), seen(b));
+                not_finite(to)
+            }
+            Step::Unary(kind, a) => {
+                unary(kind, to, seen(a));
+                not_finite(to)
+            }
+            Step::Compare(operator, scale, a, b) => {
+                both(to, seen(a), seen(b), |a, b| {
+                    f64::from(u8::from(holds(operator, a, b, scale)))
+                });
+                false
+            }
+            Step::And(a, b) => {
+                both(to, seen(a), seen(b), |a, b| a * b);
+                false
+            }
+            Step::Or(a, b) => {
+                both(to, seen(a), seen(b), f64::max);
+                false
+            }
+            Step::Not(a) => {
+                each(to, seen(a), |a| 1.0 - a);
+                false
+            }
+            Step::Select(truth, yes, no) => {
+                each(to, seen(yes), |yes| yes);
+                let (truth, no) = (seen(truth), seen(no));
+                for (place, to) in to.iter_mut().enumerate() {
+                    if truth.at(place) == 0.0 {
+                        *to = no.at(place);
+                    }
+                }
+                false
+            }
+            Step::Size(source, size, low, high) => {
+                let part = match parts.get(source).and_then(|parts| parts.get(..count)) {
+                    Some(parts) => Seen::Each(parts),
+                    None => Seen::All(f64::NAN),
+                };
+                each(to, part, |part| size + deviation(part, low, high));
+                false
+            }
+            Step::Require(truth) => match seen(truth) {
+                Seen::All(truth) => truth == 0.0,
+                Seen::Each(truths) => truths.contains(&0.0),
+            },
+            Step::Need(number) => columns
+                .get(number)
+                .is_none_or(|column| !column.missing.is_empty()),
+        }
+    }
+}
+
+impl Seen<'_> {
+    fn at(self, place: usize) -> f64 {
+        match self {
+            Self::All(value) => value,
+            Self::Each(values) => values.get(place).copied().unwrap_or(f64::NAN),
+        }
+    }
+}
+
+/// Whether any number is not finite.
+fn not_finite(values: &[f64]) -> bool {
+    const EXPONENT: u64 = 0x7FF0_0000_0000_0000;
+    let bad = |value: &f64| u64::from(value.to_bits() & EXPONENT == EXPONENT);
+    values.iter().fold(0, |any, value| any | bad(value)) != 0
+}
+
+#[inline(always)]
+fn each(to: &mut [f64], a: Seen, f: impl Fn(f64) -> f64) {
+    match a {
+        Seen::All(a) => to.fill(f(a)),
+        Seen::Each(a) => to.iter_mut().zip(a).for_each(|(to, a)| *to = f(*a)),
+    }
+}
+
+#[inline(always)]
+fn both(to: &mut [f64], a: Seen, b: Seen, f: impl Fn(f64, f64) -> f64) {
+    match (a, b) {
+        (Seen::All(a), Seen::All(b)) => to.fill(f(a, b)),
+        (Seen::All(a), Seen::Each(b)) => to.iter_mut().zip(b).for_each(|(to, b)| *to = f(a, *b)),
+        (Seen::Each(a), Seen::All(b)) => to.iter_mut().zip(a).for_each(|(to, a)| *to = f(*a, b)),
+        (Seen::Each(a), Seen::Each(b)) => {
+            let pairs = a.iter().zip(b);
+            to.iter_mut()
+                .zip(pairs)
+                .for_each(|(to, (a, b))| *to = f(*a, *b));
+        }
+    }
+}
+
+fn binary(kind: Binary, to: &mut [f64], a: Seen, b: Seen) {
+    match kind {
+        Binary::Plus => both(to, a, b, |a, b| a + b),
+        Binary::Minus => both(to, a, b, |a, b| a - b),
+        Binary::Times => both(to, a, b, |a, b| a * b),
+        Binary::Over => both(to, a, b, |a, b| a / b),
+        Binary::Power => both(to, a, b, |a, b| if b == 2.0 { a * a } else { a.powf(b) }),
+        Binary::Atan2 => both(to, a, b, f64::atan2),
+        Binary::Least => both(to, a, b, |a, b| if b < a { b } else { a }),
+        Binary::Greatest => both(to, a, b, |a, b| if b > a { b } else { a }),
+        Binary::Round => both(to, a, b, |a, b| rounded(a, b, f64::round)),
+        Binary::RoundUp => both(to, a, b, |a, b| rounded(a, b, f64::ceil)),
+        Binary::RoundDown => both(to, a, b, |a, b| rounded(a, b, f64::floor)),
+        Binary::Remainder => both(to, a, b, left_over),
+    }
+}
+
+fn unary(kind: Unary, to: &mut [f64], a: Seen) {
+    match kind {
+        Unary::Negate => each(to, a, |a| -a),
+        Unary::Abs => each(to, a, f64::abs),
+        Unary::Sqrt => each(to, a, f64::sqrt),
+        Unary::Cbrt => each(to, a, f64::cbrt),
+        Unary::Sin => each(to, a, f64::sin),
+        Unary::Cos => each(to, a, f64::cos),
+        Unary::Tan => each(to, a, f64::tan),
+        Unary::Asin => each(to, a, |a| within_one(a).asin()),
+        Unary::Acos => each(to, a, |a| within_one(a).acos()),
+        Unary::Atan => each(to, a, f64::atan),
+        Unary::Exp => each(to, a, f64::exp),
+        Unary::Ln => each(to, a, f64::ln),
+        Unary::Log10 => each(to, a, f64::log10),
+        Unary::Whole => each(to, a, f64::round),
+    }
+}
+
+fn holds(operator: Operator, a: f64, b: f64, scale: f64) -> bool {
+    use std::cmp::Ordering::{Equal, Greater, Less};
+    let order = compare(a, b, scale);
+    match operator {
+        Operator::Equal => order == Some(Equal),
+        Operator::Unequal => order != Some(Equal),
+        Operator::Less => order == Some(Less),
+        Operator::AtMost => matches!(order, Some(Less | Equal)),
+        Operator::More => order == Some(Greater),
+        _ => matches!(order, Some(Greater | Equal)),
+    }
+}

@@ -1,0 +1,68 @@
+//! Few registers for many steps: one is used again once nothing needs it.
+
+use super::program::{Line, Operand, Program};
+
+/// Gives the results of `lines` registers; nothing where there would be too many.
+pub fn assign(mut lines: Vec<Line>, result: Operand) -> Option<Program> {
+    let mut last = vec![0_usize; lines.len()];
+    for (at, line) in lines.iter_mut().enumerate() {
+        let mut use_of = |operand: &mut Operand| {
+            if let Operand::Register(place) = operand
+                && let Some(last) = last.get_mut(usize::from(*place))
+            {
+                *last = at;
+            }
+        };
+        line.step.operands(&mut use_of);
+        if let Some(guard) = &mut line.guard {
+            use_of(guard);
+        }
+    }
+    if let Operand::Register(place) = result {
+        *last.get_mut(usize::from(place))? = usize::MAX;
+    }
+    let mut assigned: Vec<u16> = Vec::with_capacity(lines.len());
+    let mut free: Vec<u16> = Vec::new();
+    let mut count = 0_u16;
+    for at in 0..lines.len() {
+        let to = match free.pop() {
+            Some(free) => free,
+            None => {
+                count = count.checked_add(1)?;
+                count - 1
+            }
+        };
+        assigned.push(to);
+        let line = lines.get_mut(at)?;
+        let mut done: Vec<u16> = Vec::new();
+        let mut rename = |operand: &mut Operand| {
+            if let Operand::Register(place) = operand {
+                let virtual_place = usize::from(*place);
+                let register = assigned.get(virtual_place).copied().unwrap_or(0);
+                if last.get(virtual_place) == Some(&at) && !done.contains(&register) {
+                    done.push(register);
+                }
+                *operand = Operand::Register(register);
+            }
+        };
+        line.step.operands(&mut rename);
+        if let Some(guard) = &mut line.guard {
+            rename(guard);
+        }
+        line.to = to;
+        free.extend(done);
+        // A result that nothing needs frees its register at once.
+        if last.get(at) == Some(&0) {
+            free.push(to);
+        }
+    }
+    let result = match result {
+        Operand::Register(place) => Operand::Register(*assigned.get(usize::from(place))?),
+        other => other,
+    };
+    Some(Program {
+        lines,
+        result,
+        registers: usize::from(count),
+    })
+}

@@ -1,0 +1,33 @@
+//! Pictures: what a `draw` statement may say, and the numbers it comes to.
+//!
+//! Each picture is a [`Form`] in a file of its own: what it takes, what must hold,
+//! and what follows from that (chords, tangent points' angle, the reading of an
+//! indicator). The value of a `draw` statement is a record of these numbers; the
+//! sheet turns that into lines and text.
+
+mod fit;
+mod form;
+mod graph;
+mod holes;
+mod lever;
+mod lower;
+mod rotary_table;
+mod set_up;
+mod taper;
+mod turned_profile;
+
+pub use form::{Column, DrawCode, Form, Parameter, Subject};
+pub use graph::{GraphLimit, GraphTable, graph};
+pub use lower::lower;
+pub(super) use set_up::value;
+
+/// Every picture, in the order in which they are described.
+pub const FORMS: &[&Form] = &[
+    &holes::FORM,
+    &lever::FORM,
+    &turned_profile::FORM,
+    &taper::FORM,
+    &rotary_table::FORM,
+    &fit::FORM,
+    &graph::FORM,
+];

@@ -1,0 +1,53 @@
+//! `draw fit(…)`: the tolerance zones of a hole and a shaft.
+
+use super::form::{Form, Given, Parameter, Subject};
+use crate::diagnostic::Fault;
+
+/// A fit.
+pub const FORM: Form = Form {
+    name: "fit",
+    shows: "the tolerance zones of a hole and its shaft against the zero line, their readings, and the clearance or interference at the limits",
+    subject: Subject::Zones,
+    parameters: &[
+        Parameter {
+            name: "hole",
+            contract: "length > 0 mm",
+            needed: true,
+            meaning: "size of the hole, with its limits",
+        },
+        Parameter {
+            name: "shaft",
+            contract: "length > 0 mm",
+            needed: true,
+            meaning: "size of the shaft, with its limits",
+        },
+    ],
+    options: &[],
+    example: "draw fit(hole: 12 mm H7, shaft: 12 mm g6)",
+    derive,
+};
+
+fn derive(given: &mut Given) -> Result<(), Fault> {
+    let si = |name: &str| given.si(name).unwrap_or(0.0);
+    let (hole, shaft) = (si("hole"), si("shaft"));
+    let most = si("hole_high") - si("shaft_low");
+    let least = si("hole_low") - si("shaft_high");
+    if (hole - shaft).abs() > 0.02 * hole.max(shaft) {
+        return Err(
+            Fault::new("the hole and the shaft differ too much in size to be one fit")
+                .advise("name a hole and the shaft that goes into it")
+                .in_argument(1),
+        );
+    }
+    given.add_length("greatest_clearance", most, "hole");
+    given.add_length("least_clearance", least, "hole");
+    let kind = if least >= -1e-12 {
+        "clearance fit"
+    } else if most <= 1e-12 {
+        "interference fit"
+    } else {
+        "transition fit"
+    };
+    given.add("kind", kind);
+    Ok(())
+}

@@ -1,0 +1,161 @@
+//! What a picture takes.
+
+use std::sync::Arc;
+
+use crate::diagnostic::{Fault, Span};
+use crate::language::{Node, Record, Table, Value};
+use crate::notebook::content::RangeCode;
+use crate::quantity::{Dimension, Quantity};
+
+/// A named value of a picture, in brackets.
+#[derive(Clone, Copy, Debug)]
+pub struct Parameter {
+    /// Its name.
+    pub name: &'static str,
+    /// What it may be, as in the documentation of functions.
+    pub contract: &'static str,
+    /// Whether it must be given.
+    pub needed: bool,
+    /// What it means.
+    pub meaning: &'static str,
+}
+
+/// A column of a picture's table.
+#[derive(Clone, Copy, Debug)]
+pub struct Column {
+    /// Its name.
+    pub name: &'static str,
+    /// What its cells may be, as in the documentation of functions.
+    pub contract: &'static str,
+    /// Whether every row must have it.
+    pub needed: bool,
+    /// What it means.
+    pub meaning: &'static str,
+}
+
+/// What stands after `of`.
+#[derive(Clone, Copy, Debug)]
+pub enum Subject {
+    /// Nothing: all is in brackets.
+    Nothing,
+    /// A table with these columns.
+    Table(&'static [Column]),
+    /// Nothing: the sizes in brackets are shown by their tolerance zones.
+    Zones,
+    /// The cells of a graph.
+    Cells,
+}
+
+/// A picture.
+#[derive(Debug)]
+pub struct Form {
+    /// What it is called.
+    pub name: &'static str,
+    /// What it shows.
+    pub shows: &'static str,
+    /// What stands after `of`.
+    pub subject: Subject,
+    /// What stands in brackets.
+    pub parameters: &'static [Parameter],
+    /// What may stand after `with`, and what that adds.
+    pub options: &'static [(&'static str, &'static str)],
+    /// A statement that draws one.
+    pub example: &'static str,
+    /// Checks what was given and adds what follows from it.
+    pub derive: fn(&mut Given) -> Result<(), Fault>,
+}
+
+/// The varied cell of a graph.
+#[derive(Clone, Debug)]
+pub struct Over {
+    /// Its slot.
+    pub slot: u32,
+    /// Where it is named.
+    pub span: Span,
+    /// The values it takes; nothing where a `vary` statement gives them.
+    pub steps: Option<RangeCode>,
+}
+
+/// A `draw` statement with its names resolved.
+#[derive(Clone, Debug)]
+pub struct DrawCode {
+    /// The picture.
+    pub form: &'static Form,
+    /// What stands after `of`, with its text.
+    pub subjects: Vec<(String, Node)>,
+    /// What stands in brackets: the parameter's place, the value's text and the value.
+    pub arguments: Vec<(usize, String, Node)>,
+    /// The varied cell of a graph.
+    pub over: Option<Over>,
+    /// What stands after `with`, in the form's order.
+    pub options: Vec<&'static str>,
+    /// Where the picture's name stands.
+    pub span: Span,
+}
+
+/// What was given for a picture, checked one by one.
+#[derive(Clone, Debug, Default)]
+pub struct Given {
+    /// The fields of the picture's record.
+    pub fields: Vec<(Arc<str>, Value)>,
+}
+
+impl Given {
+    /// A field.
+    #[must_use]
+    pub fn get(&self, name: &str) -> Option<&Value> {
+        let found = self.fields.iter().find(|(field, _)| &**field == name);
+        found.map(|(_, value)| value).filter(|v| **v != Value::None)
+    }
+
+    /// A quantity in coherent SI; nothing where it was left out.
+    #[must_use]
+    pub fn si(&self, name: &str) -> Option<f64> {
+        Some(self.get(name)?.quantity().ok()?.si)
+    }
+
+    /// Whether `option` stands after `with`.
+    #[must_use]
+    pub fn with(&self, option: &str) -> bool {
+        self.get(option) == Some(&Value::Truth(true))
+    }
+
+    /// The table after `of`.
+    #[must_use]
+    pub fn table(&self) -> Option<&Table> {
+        self.fields.iter().find_map(|(_, value)| match value {
+            Value::Table(table) => Some(&**table),
+            _ => None,
+        })
+    }
+
+    /// Adds a field.
+    pub fn add(&mut self, name: &str, value: impl Into<Value>) {
+        self.fields.push((name.into(), value.into()));
+    }
+
+    /// Adds a length in metres, shown like the field `like`.
+    pub fn add_length(&mut self, name: &str, metres: f64, like: &str) {
+        let unit = self.get(like).and_then(|value| value.quantity().ok());
+        let mut length = Quantity::si(metres, Dimension::LENGTH);
+        if let Some(unit) = unit {
+            length.unit = unit.unit;
+        }
+        self.add(name, length);
+    }
+
+    /// Adds an angle in radians.
+    pub fn add_angle(&mut self, name: &str, radians: f64) {
+        self.add(name, Quantity::si(radians, Dimension::ANGLE));
+    }
+
+    /// The picture's record.
+    #[must_use]
+    pub fn record(self) -> Value {
+        Record {
+            fields: self.fields,
+            stands_for: None,
+        }
+        .into()
+    }
+}

@@ -1,0 +1,194 @@
+//! `draw graph of NAME over NAME`: how cells move with a varied one.
+
+use super::form::{Form, Given, Over, Subject};
+use crate::diagnostic::{Diagnostic, Fault};
+use crate::language::{Code, Evaluator, Node, Value};
+use crate::notebook::content::{Content, RangeCode, VaryCode};
+use crate::notebook::recalculate::Deviations;
+use crate::notebook::trial::Trial;
+use crate::notebook::vary::{VaryTable, worked_out};
+use crate::notebook::workspace::Workspace;
+use crate::quantity::Quantity;
+use crate::syntax::Operator;
+
+/// A graph of a what-if table.
+pub const FORM: Form = Form {
+    name: "graph",
+    shows: "how cells move with the varied one, with the limits that checks set; the values are those of the `vary` statement that varies the cell alone, or stand behind it",
+    subject: Subject::Cells,
+    parameters: &[],
+    options: &[],
+    example: "draw graph of offset over cutter from 6 mm to 16 mm by 1 mm",
+    derive,
+};
+
+fn derive(_: &mut Given) -> Result<(), Fault> {
+    Ok(())
+}
+
+/// The most points of a graph.
+const POINTS: usize = 2_000;
+
+/// A limit that a check sets for a shown cell.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GraphLimit {
+    /// The place of the shown cell.
+    pub shown: usize,
+    /// How the cell must stand to the value.
+    pub operator: Operator,
+    /// The value.
+    pub value: Quantity,
+}
+
+/// The numbers of a graph.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GraphTable {
+    /// The what-if table.
+    pub table: VaryTable,
+    /// The limits that checks set.
+    pub limits: Vec<GraphLimit>,
+}
+
+/// Works out the graph of a `draw` statement; nothing for other pictures.
+///
+/// # Errors
+/// What is wrong; places count from the statement's first byte.
+pub fn graph(workspace: &Workspace, slot: u32) -> Result<Option<GraphTable>, Vec<Diagnostic>> {
+    let Some(filled) = workspace.slot(slot) else {
+        return Ok(None);
+    };
+    let Content::Draw(code) = &filled.content else {
+        return Ok(None);
+    };
+    let Some(over) = &code.over else {
+        return Ok(None);
+    };
+    let own = over.steps.clone();
+    let Some(range) = own.or_else(|| varied_alone(workspace, filled.page, over.slot)) else {
+        return Err(vec![no_values(workspace, over)]);
+    };
+    let vary = VaryCode {
+        ranges: vec![(over.slot, range)],
+        shown: code.subjects.clone(),
+    };
+    let table = worked_out(workspace, &vary)?;
+    let one = |message: String, span| Err(vec![Diagnostic::error(message, span)]);
+    if table.rows.len() < 2 || table.rows.len() > POINTS {
+        let count = crate::quantity::count(table.rows.len(), "value");
+        return one(
+            format!("a graph needs 2 to {POINTS} values; this has {count}"),
+            over.span,
+        );
+    }
+    for row in &table.rows {
+        if !matches!(row.varied.first(), Some(Value::Quantity(_))) {
+            return one("only numbers can be drawn in a graph".to_owned(), over.span);
+        }
+        for (shown, (text, node)) in row.shown.iter().zip(&code.subjects) {
+            if let Ok(value) = shown
+                && value.quantity().is_err()
+            {
+                let message = format!(
+                    "only numbers can be drawn in a graph; `{text}` is {}",
+                    value.described()
+                );
+                return one(message, node.span);
+            }
+        }
+    }
+    let limits = limits(workspace, filled.page, over.slot, &code.subjects);
+    Ok(Some(GraphTable { table, limits }))
+}
+
+/// The values of the first `vary` statement of a page that varies a cell alone.
+fn varied_alone(workspace: &Workspace, page: u32, cell: u32) -> Option<RangeCode> {
+    let statements = workspace.slots.iter().filter(|slot| slot.page == page);
+    statements
+        .filter_map(|slot| match &slot.content {
+            Content::Vary(vary) => Some(vary),
+            _ => None,
+        })
+        .find_map(|vary| match vary.ranges.as_slice() {
+            [(varied, range)] if *varied == cell => Some(range.clone()),
+            _ => None,
+        })
+}
+
+fn no_values(workspace: &Workspace, over: &Over) -> Diagnostic {
+    let name = workspace.name_of(over.slot);
+    let message = format!("no `vary` statement varies `{name}` alone");
+    let advice = format!("write the values here, as in `over {name} from 5 mm to 20 mm by 1 mm`");
+    Diagnostic::error(message, over.span).advise(advice)
+}
+
+/// The limits that the checks of a page set for what is shown: comparisons of the
+/// very cell with a value that the varied cell does not move.
+fn limits(
+    workspace: &Workspace,
+    page: u32,
+    over: u32,
+    shown: &[(String, Node)],
+) -> Vec<GraphLimit> {
+    let trial = Trial::new(workspace);
+    let moving: Vec<u32> = trial.order(&[over]).into_iter().flatten().collect();
+    let still = Deviations::default();
+    let value_of = |node: &Node| -> Option<Quantity> {
+        let mut moves = false;
+        node.walk(&mut |part| {
+            if let Code::Cell(slot) = part.code {
+                moves |= moving.contains(&slot);
+            }
+        });
+        if moves {
+            return None;
+        }
+        let value = trial.with_view(&still, |cells| Evaluator::new(cells).evaluate(node));
+        value.ok()?.quantity().ok()
+    };
+    let place = |node: &Node| {
+        shown.iter().position(|(_, shown)| {
+            matches!((&shown.code, &node.code), (Code::Cell(a), Code::Cell(b)) if a == b)
+        })
+    };
+    let mut found = Vec::new();
+    for slot in workspace.slots.iter().filter(|slot| slot.page == page) {
+        let Content::Check(condition) = &slot.content else {
+            continue;
+        };
+        let Code::Chain(first, links) = &condition.code else {
+            continue;
+        };
+        let mut left: &Node = first;
+        for (operator, right) in links {
+            let limit = match (place(left), place(right)) {
+                (Some(shown), None) => value_of(right).map(|value| (shown, *operator, value)),
+                (None, Some(shown)) => {
+                    value_of(left).and_then(|value| Some((shown, turned(*operator)?, value)))
+                }
+                _ => None,
+            };
+            if let Some((shown, operator, value)) = limit
+                && turned(operator).is_some()
+            {
+                found.push(GraphLimit {
+                    shown,
+                    operator,
+                    value,
+                });
+            }
+            left = right;
+        }
+    }
+    found
+}
+
+/// A comparison with its sides exchanged; nothing for what sets no limit.
+fn turned(operator: Operator) -> Option<Operator> {
+    Some(match operator {
+        Operator::Less => Operator::More,
+        Operator::More => Operator::Less,
+        Operator::AtMost => Operator::AtLeast,
+        Operator::AtLeast => Operator::AtMost,
+        _ => return None,
+    })
+}

@@ -1,0 +1,103 @@
+//! `draw holes of NAME`: a pattern of holes with its coordinates.
+
+use super::form::{Column, Form, Given, Subject};
+use crate::diagnostic::Fault;
+use crate::language::{Table, Value};
+use crate::quantity::{Dimension, Quantity};
+
+/// Holes by their coordinates.
+pub const FORM: Form = Form {
+    name: "holes",
+    shows: "holes to scale in their places, with the datum and the coordinates from it",
+    subject: Subject::Table(&[
+        Column {
+            name: "hole",
+            contract: "any",
+            needed: false,
+            meaning: "what stands beside the hole; its number in the table where left out",
+        },
+        Column {
+            name: "x",
+            contract: "length",
+            needed: true,
+            meaning: "distance from the datum along X",
+        },
+        Column {
+            name: "y",
+            contract: "length",
+            needed: true,
+            meaning: "distance from the datum along Y",
+        },
+        Column {
+            name: "diameter",
+            contract: "length > 0 mm",
+            needed: false,
+            meaning: "diameter of the hole",
+        },
+        Column {
+            name: "size",
+            contract: "length > 0 mm",
+            needed: false,
+            meaning: "diameter of the hole, where there is no column `diameter`",
+        },
+    ]),
+    parameters: &[],
+    options: &[(
+        "chords",
+        "straight distances from each hole to the next, the last to the first too",
+    )],
+    example: "draw holes of flange with chords",
+    derive,
+};
+
+fn derive(given: &mut Given) -> Result<(), Fault> {
+    if !given.with("chords") {
+        return Ok(());
+    }
+    let Some(table) = given.table() else {
+        return Ok(());
+    };
+    let points = points(table);
+    let count = points.len();
+    if count < 2 {
+        return Err(Fault::new("one hole has no chords").advise("leave out `with chords`"));
+    }
+    // Two holes have one chord; more close the ring.
+    let chords = if count == 2 { 1 } else { count };
+    let mut rows = Vec::new();
+    for from in 0..chords {
+        let to = (from + 1) % count;
+        let (Some(a), Some(b)) = (points.get(from), points.get(to)) else {
+            continue;
+        };
+        let length = Quantity {
+            unit: a.0.unit,
+            ..Quantity::si((b.0.si - a.0.si).hypot(b.1.si - a.1.si), Dimension::LENGTH)
+        };
+        rows.push(vec![
+            Value::whole(from + 1),
+            Value::whole(to + 1),
+            length.into(),
+        ]);
+    }
+    if let Some(field) = given
+        .fields
+        .iter_mut()
+        .find(|(name, _)| &**name == "chords")
+    {
+        field.1 = Table::new(&["from", "to", "length"], rows).into();
+    }
+    Ok(())
+}
+
+fn points(table: &Table) -> Vec<(Quantity, Quantity)> {
+    let (Some(x), Some(y)) = (table.column("x"), table.column("y")) else {
+        return Vec::new();
+    };
+    let at = |row: &[Value], place: usize| row.get(place)?.quantity().ok();
+    table
+        .rows
+        .iter()
+        .filter_map(|row| Some((at(row, x)?, at(row, y)?)))
+        .collect()
+}

@@ -1,0 +1,91 @@
+//! `draw lever(…)`: two rounded ends joined by tangent flanks.
+
+use super::form::{Form, Given, Parameter, Subject};
+use crate::diagnostic::Fault;
+
+/// A lever or link with rounded ends.
+pub const FORM: Form = Form {
+    name: "lever",
+    shows: "rounded ends joined by tangent flanks, with the points where they meet and the path of the cutter's centre",
+    subject: Subject::Nothing,
+    parameters: &[
+        Parameter {
+            name: "big",
+            contract: "length > 0 mm",
+            needed: true,
+            meaning: "diameter of the big end",
+        },
+        Parameter {
+            name: "small",
+            contract: "length > 0 mm",
+            needed: true,
+            meaning: "diameter of the small end",
+        },
+        Parameter {
+            name: "centres",
+            contract: "length > 0 mm",
+            needed: true,
+            meaning: "distance between the centres of the ends",
+        },
+        Parameter {
+            name: "cutter",
+            contract: "length > 0 mm",
+            needed: false,
+            meaning: "diameter of the cutter that runs round the outside",
+        },
+        Parameter {
+            name: "big_bore",
+            contract: "length > 0 mm",
+            needed: false,
+            meaning: "diameter of the hole in the big end",
+        },
+        Parameter {
+            name: "small_bore",
+            contract: "length > 0 mm",
+            needed: false,
+            meaning: "diameter of the hole in the small end",
+        },
+    ],
+    options: &[],
+    example: "draw lever(big: 26 mm, small: 16 mm, centres: 64 mm, cutter: 12 mm)",
+    derive,
+};
+
+fn derive(given: &mut Given) -> Result<(), Fault> {
+    let size = |name: &str| given.si(name).unwrap_or(0.0);
+    let (big, small, centres) = (size("big"), size("small"), size("centres"));
+    if big < small {
+        return Err(Fault::new("the big end is smaller than the small one")
+            .advise("give the two the other way round")
+            .in_argument(0));
+    }
+    let step = (big - small) / 2.0;
+    if centres <= step {
+        return Err(
+            Fault::new("the small end lies inside the big one, so they have no flanks")
+                .advise("put the centres further apart")
+                .in_argument(2),
+        );
+    }
+    for (place, end, bore) in [(4, "big", "big_bore"), (5, "small", "small_bore")] {
+        if size(bore) >= size(end) {
+            return Err(
+                Fault::new(format!("`{bore}` is not smaller than the {end} end"))
+                    .in_argument(place),
+            );
+        }
+    }
+    // External tangent of two circles: sin(angle) = (D - d) / (2 C).
+    let cutter = given.si("cutter");
+    given.add_angle("flank_angle", (step / centres).asin());
+    given.add_length(
+        "flank_length",
+        (centres * centres - step * step).sqrt(),
+        "centres",
+    );
+    if let Some(cutter) = cutter {
+        given.add_length("big_offset", (big + cutter) / 2.0, "big");
+        given.add_length("small_offset", (small + cutter) / 2.0, "small");
+    }
+    Ok(())
+}

@@ -1,0 +1,366 @@
+//! Sampling: what comes out of many sets of parts, each size somewhere between its
+//! limits by chance.
+
+mod spread;
+mod tally;
+
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+
+pub use spread::Spread;
+pub use tally::Tally;
+
+use super::columns::{BLOCK, Block, Plan, Shape};
+use super::limits::SourceSize;
+use super::trial::Trial;
+use super::{Limits, Travel, Workspace};
+
+/// The most samples of one run.
+pub const MOST: u64 = 1_000_000_000;
+/// How many stretches a run is cut into; a thread takes one after another. The number
+/// is fixed so that the sums are the same whatever the number of threads.
+const STRETCHES: usize = 32;
+
+/// The stack of a thread: what nests is bounded, but the ordinary evaluator calls
+/// itself.
+const STACK: usize = 256 * 1024 * 1024;
+
+/// What is asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Request {
+    /// How many samples.
+    pub count: u64,
+    /// What decides the numbers: the same seed gives the same samples.
+    pub seed: u64,
+    /// How sizes lie between their limits.
+    pub spread: Spread,
+    /// How many threads; 0 for as many as the machine runs at once.
+    pub threads: usize,
+    /// Whether formulas are worked out a column at a time where that can be done;
+    /// without, by the ordinary evaluator alone, with the same results.
+    pub columns: bool,
+}
+
+impl Request {
+    /// Samples of normally spread sizes.
+    #[must_use]
+    pub const fn new(count: u64, seed: u64) -> Self {
+        Self {
+            count,
+            seed,
+            spread: Spread::Normal,
+            threads: 0,
+            columns: true,
+        }
+    }
+}
+
+/// What the samples of a result came to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SampledRow {
+    /// The slot.
+    pub slot: u32,
+    /// The figures.
+    pub tally: Tally,
+}
+
+/// How often a check held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SampledCheck {
+    /// The slot.
+    pub slot: u32,
+    /// In how many samples it held.
+    pub holds: u64,
+    /// In how many it failed.
+    pub fails: u64,
+    /// In how many it had no answer.
+    pub missing: u64,
+}
+
+impl SampledCheck {
+    /// The share of samples in which it does not hold, in parts per million.
+    #[must_use]
+    #[allow(clippy::cast_precision_loss)] // at most 10^9
+    pub fn outside_ppm(&self) -> f64 {
+        let all = self.holds + self.fails + self.missing;
+        if all == 0 {
+            return 0.0;
+        }
+        (self.fails + self.missing) as f64 / all as f64 * 1e6
+    }
+}
+
+/// What sampling a notebook brought.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sampled {
+    /// What was asked for.
+    pub request: Request,
+    /// The results that vary, in the order of their slots.
+    pub rows: Vec<SampledRow>,
+    /// The checks that depend on toleranced sizes.
+    pub checks: Vec<SampledCheck>,
+    /// How many slots were worked out a column at a time, and how many by the
+    /// ordinary evaluator.
+    pub share: (usize, usize),
+}
+
+/// Samples all results of the opened notebook that have limits.
+#[must_use]
+pub fn sample(workspace: &Workspace, travel: &Travel, request: &Request) -> Sampled {
+    let sources = travel.moving(workspace);
+    let wanted = wanted(workspace, travel);
+    let plan = Plan::new(workspace, &sources, &wanted, request.columns);
+    let run = Run {
+        plan: &plan,
+        sources: &sources,
+        travel,
+        wanted: &wanted,
+        request,
+    };
+    match run.all() {
+        Some(sampled) => sampled,
+        // A value was unlike the others of its slot: then all are computed one by one.
+        None => {
+            let plan = Plan::new(workspace, &sources, &wanted, false);
+            Run { plan: &plan, ..run }.all().unwrap_or(Sampled {
+                request: *request,
+                rows: Vec::new(),
+                checks: Vec::new(),
+                share: plan.share(),
+            })
+        }
+    }
+}
+
+/// The values of one slot in the first samples of a request, nothing where it has
+/// none.
+#[must_use]
+pub fn sampled_values(
+    workspace: &Workspace,
+    travel: &Travel,
+    request: &Request,
+    slot: u32,
+) -> Vec<Option<f64>> {
+    let sources = travel.moving(workspace);
+    let plan = Plan::new(workspace, &sources, &[slot], request.columns);
+    let mut trial = plan.trial();
+    let mut block = Block::default();
+    let mut found = Vec::new();
+    let blocks = usize::try_from(request.count).unwrap_or(0).div_ceil(BLOCK);
+    for number in 0..blocks {
+        let (parts, count) = parts(request, sources.len(), number as u64);
+        if plan.block(&mut trial, &parts, count, &mut block).is_err() {
+            return Vec::new();
+        }
+        for sample in 0..count {
+            let value = plan.column(slot).and_then(|(number, _)| {
+                let column = block.columns.get(number)?;
+                let missing = column.missing.get(sample) == Some(&true);
+                column.values.get(sample).copied().filter(|_| !missing)
+            });
+            found.push(value);
+        }
+    }
+    found
+}
+
+/// The slots of the opened notebook that are sampled.
+fn wanted(workspace: &Workspace, travel: &Travel) -> Vec<u32> {
+    let mut wanted: Vec<u32> = travel
+        .limits
+        .keys()
+        .chain(travel.checks.keys())
+        .copied()
+        .collect();
+    wanted.retain(|slot| workspace.slot(*slot).is_some_and(|slot| slot.page == 0));
+    wanted.sort_unstable();
+    wanted.dedup();
+    wanted
+}
+
+/// Where the sources stand in the samples of a block, and how many those are.
+fn parts(request: &Request, sources: usize, block: u64) -> (Vec<Vec<f64>>, usize) {
+    let first = block * BLOCK as u64;
+    let count = request.count.saturating_sub(first).min(BLOCK as u64);
+    let count = usize::try_from(count).unwrap_or(0);
+    let column = |source: usize| {
+        request
+            .spread
+            .column(request.seed, source as u64, first, count)
+    };
+    ((0..sources).map(column).collect(), count)
+}
+
+struct Run<'a> {
+    plan: &'a Plan<'a>,
+    sources: &'a [SourceSize],
+    travel: &'a Travel,
+    wanted: &'a [u32],
+    request: &'a Request,
+}
+
+/// What one stretch of samples came to: one entry a wanted slot.
+type Stretch = Vec<Counted>;
+
+enum Counted {
+    Row(Box<Tally>),
+    Check(SampledCheck),
+    Nothing,
+}
+
+impl Run<'_> {
+    /// Computes all samples; nothing when the plan does not fit.
+    fn all(&self) -> Option<Sampled> {
+        let blocks = self.request.count.div_ceil(BLOCK as u64);
+        let fresh = self.pilot()?;
+        let next = AtomicUsize::new(0);
+        let unfit = AtomicBool::new(false);
+        let done: Mutex<Vec<Option<Stretch>>> = Mutex::new((0..STRETCHES).map(|_| None).collect());
+        let work = || {
+            let mut trial = self.plan.trial();
+            loop {
+                let stretch = next.fetch_add(1, Ordering::Relaxed);
+                if stretch >= STRETCHES || unfit.load(Ordering::Relaxed) {
+                    break;
+                }
+                let at = |place: usize| blocks * place as u64 / STRETCHES as u64;
+                let mut counted = fresh();
+                if self
+                    .stretch(&mut trial, at(stretch)..at(stretch + 1), &mut counted)
+                    .is_none()
+                {
+                    unfit.store(true, Ordering::Relaxed);
+                    break;
+                }
+                if let Ok(mut done) = done.lock()
+                    && let Some(place) = done.get_mut(stretch)
+                {
+                    *place = Some(counted);
+                }
+            }
+        };
+        let threads = match self.request.threads {
+            0 => std::thread::available_parallelism().map_or(1, usize::from),
+            threads => threads,
+        };
+        std::thread::scope(|scope| {
+            for _ in 1..threads.min(STRETCHES) {
+                // Where there is no room for another thread, this one does all.
+                let thread = std::thread::Builder::new().stack_size(STACK);
+                let _ = thread.spawn_scoped(scope, work);
+            }
+            work();
+        });
+        if unfit.load(Ordering::Relaxed) {
+            return None;
+        }
+        let mut all = fresh();
+        for stretch in done.into_inner().ok()?.into_iter().flatten() {
+            for (all, counted) in all.iter_mut().zip(stretch) {
+                match (all, counted) {
+                    (Counted::Row(all), Counted::Row(more)) => all.join(*more),
+                    (Counted::Check(all), Counted::Check(more)) => {
+                        all.holds += more.holds;
+                        all.fails += more.fails;
+                        all.missing += more.missing;
+                    }
+                    _ => {}
+                }
+            }
+        }
+        let mut sampled = Sampled {
+            request: *self.request,
+            rows: Vec::new(),
+            checks: Vec::new(),
+            share: self.plan.share(),
+        };
+        for (slot, counted) in self.wanted.iter().zip(all) {
+            match counted {
+                Counted::Row(tally) => sampled.rows.push(SampledRow {
+                    slot: *slot,
+                    tally: *tally,
+                }),
+                Counted::Check(check) => sampled.checks.push(check),
+                Counted::Nothing => {}
+            }
+        }
+        Some(sampled)
+    }
+
+    /// Looks at the first block, to know how wide the histograms are; gives what makes
+    /// empty counts.
+    fn pilot(&self) -> Option<impl Fn() -> Stretch + Sync + use<>> {
+        let mut trial = self.plan.trial();
+        let mut block = Block::default();
+        let (parts, count) = parts(self.request, self.sources.len(), 0);
+        self.plan
+            .block(&mut trial, &parts, count, &mut block)
+            .ok()?;
+        let total = self.request.count;
+        let mut kinds: Vec<(u32, Option<Tally>, bool)> = Vec::new();
+        for slot in self.wanted {
+            let column = self.plan.column(*slot);
+            let limits = self.travel.limits.get(slot);
+            let nominal = limits.map_or(0.0, |limits: &Limits| limits.nominal);
+            let tally = column.and_then(|(number, shape)| match shape {
+                Shape::Quantity(_) => {
+                    Some(Tally::after(block.columns.get(number)?, nominal, total))
+                }
+                Shape::Truth => None,
+            });
+            let truth = column.is_some_and(|(_, shape)| shape == Shape::Truth);
+            kinds.push((*slot, tally, truth && self.travel.checks.contains_key(slot)));
+        }
+        Some(move || {
+            kinds
+                .iter()
+                .map(|(slot, tally, check)| match (tally, check) {
+                    (Some(tally), _) => Counted::Row(Box::new(tally.clone())),
+                    (None, true) => Counted::Check(SampledCheck {
+                        slot: *slot,
+                        holds: 0,
+                        fails: 0,
+                        missing: 0,
+                    }),
+                    (None, false) => Counted::Nothing,
+                })
+                .collect()
+        })
+    }
+
+    /// Computes a stretch of blocks.
+    fn stretch(
+        &self,
+        trial: &mut Trial,
+        blocks: std::ops::Range<u64>,
+        counted: &mut Stretch,
+    ) -> Option<()> {
+        let mut block = Block::default();
+        for number in blocks {
+            let (parts, count) = parts(self.request, self.sources.len(), number);
+            self.plan.block(trial, &parts, count, &mut block).ok()?;
+            for (slot, counted) in self.wanted.iter().zip(counted.iter_mut()) {
+                let column = self.plan.column(*slot);
+                let Some(column) = column.and_then(|(number, _)| block.columns.get(number)) else {
+                    continue;
+                };
+                match counted {
+                    Counted::Row(tally) => tally.take(column),
+                    Counted::Check(check) => {
+                        for (sample, truth) in column.values.iter().enumerate() {
+                            if column.missing.get(sample) == Some(&true) {
+                                check.missing += 1;
+                            } else if *truth != 0.0 {
+                                check.holds += 1;
+                            } else {
+                                check.fails += 1;
+                            }
+                        }
+                    }
+                    Counted::Nothing => {}
+                }
+            }
+        }
+        Some(())
+    }
+}

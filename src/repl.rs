@@ -1,0 +1,47 @@
+//! Trying things out: the line editor, its session and its commands.
+//!
+//! [`Session`] holds a notebook's text that grows with what is typed, and knows no
+//! terminal; [`edit`] drives it from a terminal with rustyline, [`piped`] from any
+//! other input. What completes, hints, colours and asks for another line all looks
+//! at one [`Analysis`] of the line.
+
+mod analysis;
+mod answer;
+mod commands;
+mod complete;
+mod describe;
+mod editor;
+mod enter;
+mod folder;
+mod helper;
+mod highlight;
+mod hint;
+mod history;
+mod journal;
+mod lex;
+mod merge;
+mod piped;
+mod place;
+mod reply;
+mod session;
+mod show;
+mod step;
+mod words;
+mod write;
+
+pub use analysis::Analysis;
+pub use answer::ANSWER;
+pub use commands::{COMMANDS, Command, Takes, help};
+pub use complete::{Completion, complete};
+pub use editor::{Voice, edit};
+pub use folder::{Folder, Keys};
+pub use highlight::highlight;
+pub use hint::hint;
+pub use history::entries_of;
+pub use journal::{Journal, Left, left};
+pub use lex::{Token, TokenKind, is_command, lex};
+pub use piped::piped;
+pub use reply::{Place, Reply, Wrong};
+pub use session::{Bench, Session};
+pub use step::{State, Step};
+pub use write::notebook_path;

@@ -1,0 +1,351 @@
+//! The commands of the line editor: words that begin with a point.
+
+use super::describe;
+use super::reply::Reply;
+use super::session::Session;
+use crate::diagnostic::{Diagnostic, Span, did_you_mean};
+use crate::quantity::count;
+
+/// What may follow a command.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Takes {
+    /// Nothing.
+    Nothing,
+    /// A section's heading.
+    Section,
+    /// A name of the notebook.
+    Name,
+    /// Names of changed statements.
+    Changes,
+    /// A function's name or a word to look for.
+    Function,
+    /// A notebook's file.
+    File,
+    /// A statement.
+    Statement,
+    /// A whole number.
+    Number,
+}
+
+/// A command.
+#[derive(Clone, Copy, Debug)]
+pub struct Command {
+    /// How it is written, with its point.
+    pub name: &'static str,
+    /// What may follow.
+    pub takes: Takes,
+    /// The same as written in the help.
+    pub usage: &'static str,
+    /// What it does.
+    pub does: &'static str,
+    run: fn(&mut Session, &str) -> Reply,
+}
+
+/// All commands, in the order of the help.
+pub const COMMANDS: &[Command] = &[
+    Command {
+        name: ".sheet",
+        takes: Takes::Section,
+        usage: ".sheet [SECTION]",
+        does: "the sheet as it stands, or one section of it",
+        run: sheet,
+    },
+    Command {
+        name: ".depends",
+        takes: Takes::Name,
+        usage: ".depends NAME",
+        does: "what a name is worked out from, and what depends on it",
+        run: Session::depends,
+    },
+    Command {
+        name: ".explain",
+        takes: Takes::Name,
+        usage: ".explain NAME",
+        does: "how a value comes about",
+        run: Session::explain,
+    },
+    Command {
+        name: ".describe",
+        takes: Takes::Function,
+        usage: ".describe FUNCTION",
+        does: "a function with its arguments, or those that a word finds",
+        run: |session, word| describe::describe(session, word),
+    },
+    Command {
+        name: ".undo",
+        takes: Takes::Number,
+        usage: ".undo [STEPS]",
+        does: "takes the last change back, whatever it was",
+        run: undo,
+    },
+    Command {
+        name: ".redo",
+        takes: Takes::Number,
+        usage: ".redo [STEPS]",
+        does: "makes a change again that was taken back",
+        run: redo,
+    },
+    Command {
+        name: ".try",
+        takes: Takes::Statement,
+        usage: ".try [STATEMENT]",
+        does: "begins a trial: what follows can be dropped together",
+        run: begin_trial,
+    },
+    Command {
+        name: ".drop",
+        takes: Takes::Nothing,
+        usage: ".drop",
+        does: "ends the trial and takes all of it back",
+        run: |session, _| session.drop_trial(),
+    },
+    Command {
+        name: ".keep",
+        takes: Takes::Nothing,
+        usage: ".keep",
+        does: "ends the trial and keeps what it changed",
+        run: keep_trial,
+    },
+    Command {
+        name: ".remove",
+        takes: Takes::Name,
+        usage: ".remove NAME",
+        does: "takes a cell, a function or a check out",
+        run: Session::remove,
+    },
+    Command {
+        name: ".notebook",
+        takes: Takes::File,
+        usage: ".notebook [FILE]",
+        does: "opens a notebook; alone, says which is open",
+        run: Session::notebook,
+    },
+    Command {
+        name: ".write",
+        takes: Takes::Changes,
+        usage: ".write [NAMES]",
+        does: "writes the changes into the notebook, all or those named",
+        run: write,
+    },
+    Command {
+        name: ".new",
+        takes: Takes::File,
+        usage: ".new FILE",
+        does: "makes a new notebook of this session and goes on with it",
+        run: Session::new_notebook,
+    },
+    Command {
+        name: ".take",
+        takes: Takes::Nothing,
+        usage: ".take",
+        does: "takes the text of a notebook that was changed on disk",
+        run: |session, _| session.take_from_disk(),
+    },
+    Command {
+        name: ".help",
+        takes: Takes::Nothing,
+        usage: ".help",
+        does: "this list",
+        run: |_, _| Reply::said(help()),
+    },
+    Command {
+        name: ".leave",
+        takes: Takes::Nothing,
+        usage: ".leave",
+        does: "ends the session; so does Ctrl-D",
+        run: |session, _| session.leave(),
+    },
+];
+
+/// The command of a name.
+#[must_use]
+pub fn command(name: &str) -> Option<&'static Command> {
+    COMMANDS.iter().find(|command| command.name == name)
+}
+
+impl Session {
+    /// Does a command.
+    pub fn command(&mut self, line: &str) -> Reply {
+        let line = line.trim();
+        let (name, rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
+        let Some(command) = command(name) else {
+            let mut wrong =
+                Diagnostic::error(format!("there is no command `{name}`"), Span::default());
+            wrong.advice = did_you_mean(name, COMMANDS.iter().map(|command| command.name))
+                .or_else(|| Some("`.help` lists the commands".to_owned()));
+            return Reply::wrong(wrong);
+        };
+        if command.takes == Takes::Nothing && !rest.trim().is_empty() {
+            let message = format!("`{name}` takes nothing behind it, not `{}`", rest.trim());
+            return Reply::error(message);
+        }
+        if !matches!(name, ".leave" | ".notebook") {
+            self.warned = None;
+        }
+        (command.run)(self, rest.trim())
+    }
+
+    /// Ends the session; warns once of what is not written.
+    pub fn leave(&mut self) -> Reply {
+        match self.warn_once("leave", "`.leave`") {
+            Some(reply) => reply,
+            None => Reply {
+                leave: true,
+                ..Reply::default()
+            },
+        }
+    }
+
+    /// Ends the trial and takes it back.
+    fn drop_trial(&mut self) -> Reply {
+        let Some(mark) = self.trial.take() else {
+            return no_trial();
+        };
+        let before = self.workspace.clone();
+        let undone = self.undo(self.done.saturating_sub(mark));
+        if undone == 0 {
+            return Reply::said("  nothing was tried\n");
+        }
+        let moved = self.moved_since(&before);
+        Reply::said(format!("{moved}  dropped {}\n", count(undone, "change")))
+    }
+}
+
+/// The help: the commands and how statements are taken.
+#[must_use]
+pub fn help() -> String {
+    let mut text = String::from(
+        "  A formula is answered; `answer` is the last answer. A statement is added to\n  \
+         the notebook, or takes the place of the one of that name; a size keeps its\n  \
+         tolerance. `[Heading]` says where what follows goes. Tab completes, Ctrl-R\n  \
+         looks back through what was typed; an empty line ends a table or a bracket.\n\n",
+    );
+    let width = COMMANDS.iter().map(|command| command.usage.len()).max();
+    let width = width.unwrap_or(0);
+    for command in COMMANDS {
+        text += &format!("  {:width$}  {}\n", command.usage, command.does);
+    }
+    text
+}
+
+fn no_trial() -> Reply {
+    Reply::wrong(
+        Diagnostic::error("nothing is being tried", Span::default())
+            .advise("`.try bore = 12.5 mm` begins a trial"),
+    )
+}
+
+fn sheet(session: &mut Session, section: &str) -> Reply {
+    let section = section.trim_matches(['[', ']']).trim();
+    if section.is_empty() {
+        return Reply::said(session.sheet_text(None).unwrap_or_default());
+    }
+    match session.sheet_text(Some(section)) {
+        Some(text) => Reply::said(text),
+        None => {
+            let mut wrong = Diagnostic::error(
+                format!("there is no section [{section}] with anything in it"),
+                Span::default(),
+            );
+            let headings = session.headings();
+            wrong.advice = did_you_mean(section, headings.iter().map(String::as_str));
+            Reply::wrong(wrong)
+        }
+    }
+}
+
+/// A number of steps; one where none is given.
+fn steps(text: &str) -> Result<usize, Reply> {
+    match text {
+        "" => Ok(1),
+        text => text.parse().map_err(|_| {
+            Reply::error(format!(
+                "`{text}` is no number of steps; write a whole number"
+            ))
+        }),
+    }
+}
+
+fn undo(session: &mut Session, text: &str) -> Reply {
+    let before = session.workspace.clone();
+    match steps(text) {
+        Err(reply) => reply,
+        Ok(steps) => match session.undo(steps) {
+            0 => Reply::error("there is nothing to take back"),
+            undone => Reply::said(format!(
+                "{}  took back {}\n",
+                session.moved_since(&before),
+                count(undone, "change")
+            )),
+        },
+    }
+}
+
+fn redo(session: &mut Session, text: &str) -> Reply {
+    let before = session.workspace.clone();
+    match steps(text) {
+        Err(reply) => reply,
+        Ok(steps) => match session.redo(steps) {
+            0 => Reply::error("there is nothing to make again"),
+            redone => Reply::said(format!(
+                "{}  made {} again\n",
+                session.moved_since(&before),
+                count(redone, "change")
+            )),
+        },
+    }
+}
+
+fn begin_trial(session: &mut Session, statement: &str) -> Reply {
+    let begun = session.trial.is_none();
+    session.trial.get_or_insert(session.done);
+    let mut reply = if statement.is_empty() {
+        Reply::default()
+    } else {
+        session.enter(statement)
+    };
+    let taken = session.trial.is_some_and(|mark| session.done > mark);
+    if begun && reply.has_errors() && !taken {
+        session.trial = None;
+    } else if begun {
+        reply.text += "  trying: `.drop` takes it back, `.keep` keeps it\n";
+    }
+    reply
+}
+
+fn keep_trial(session: &mut Session, _: &str) -> Reply {
+    match session.trial.take() {
+        Some(mark) => Reply::said(format!(
+            "  kept {}\n",
+            count(session.done.saturating_sub(mark), "change")
+        )),
+        None => no_trial(),
+    }
+}
+
+fn write(session: &mut Session, names: &str) -> Reply {
+    let names: Vec<String> = names
+        .split([',', ' '])
+        .filter(|name| !name.is_empty())
+        .map(str::to_owned)
+        .collect();
+    session.write(&names)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn commands_are_in_order_and_documented() {
+        for command in COMMANDS {
+            assert!(command.name.starts_with('.'), "{}", command.name);
+            assert!(command.usage.starts_with(command.name), "{}", command.name);
+            assert!(super::super::lex::is_command(command.name));
+            let same = COMMANDS.iter().filter(|other| other.name == command.name);
+            assert_eq!(same.count(), 1, "{}", command.name);
+            assert!(help().contains(command.does), "{}", command.name);
+        }
+        assert!(help().lines().all(|line| line.chars().count() <= 80));
+    }
+}

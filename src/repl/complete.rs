@@ -1,0 +1,285 @@
+//! Completion that knows where the cursor is.
+
+use super::analysis::{Analysis, Spot};
+use super::answer::ANSWER;
+use super::commands::{COMMANDS, Takes, command};
+use super::session::Session;
+use super::words::{signature, taken_by};
+use crate::language::{CONSTANTS, STEPS, Value, library};
+use crate::notebook::Content;
+use crate::quantity::definitions;
+use crate::syntax::STATEMENT_WORDS;
+
+/// The most that are offered.
+const MOST: usize = 400;
+
+/// Units of more than one part that the trade uses.
+const COMPOUND: &[&str] = &[
+    "mm/rev", "mm/min", "m/min", "ft/min", "in/rev", "in/min", "mm/tooth", "in/tooth", "N*m",
+    "N*mm", "N/mm^2", "N/mm", "kg/m^3", "mm^2", "mm^3", "mm^3/min", "cm^3/min", "in^2", "in^3",
+    "lbf/in^2",
+];
+
+/// What may stand at the cursor.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Completion {
+    /// How it is listed.
+    pub display: String,
+    /// What is put into the line.
+    pub replacement: String,
+}
+
+impl Completion {
+    fn plain(text: impl Into<String>) -> Self {
+        let text = text.into();
+        Self {
+            display: text.clone(),
+            replacement: text,
+        }
+    }
+}
+
+/// What may stand at the cursor, and where the word there begins.
+#[must_use]
+pub fn complete(session: &Session, line: &Analysis, cursor: usize) -> (usize, Vec<Completion>) {
+    let (start, spot) = line.spot(cursor);
+    let word = line.text.get(start..cursor).unwrap_or("");
+    let mut found = match spot {
+        Spot::Nothing => Vec::new(),
+        Spot::Command => COMMANDS
+            .iter()
+            .map(|command| Completion {
+                display: command.usage.to_owned(),
+                replacement: command.name.to_owned(),
+            })
+            .collect(),
+        Spot::After(name) => after_command(session, &name, word),
+        Spot::Text => texts(session, line, start, cursor),
+        Spot::Unit => units(line, start),
+        Spot::Field(path) => fields(session, &path),
+        Spot::Use => beside(session),
+        Spot::Start => {
+            let words = STATEMENT_WORDS.iter().filter(|word| **word != "draw");
+            let mut found: Vec<Completion> = words
+                .map(|word| Completion::plain(format!("{word} ")))
+                .collect();
+            found.extend(names(session));
+            found.extend(functions(session, word));
+            found
+        }
+        Spot::Name => {
+            let mut found = arguments(session, line, cursor);
+            found.extend(names(session));
+            found.extend(functions(session, word));
+            found.extend(line.locals().into_iter().map(Completion::plain));
+            found.extend(
+                [
+                    "as ", "if ", "then ", "else ", "where ", "and ", "or ", "not ",
+                ]
+                .map(Completion::plain),
+            );
+            found
+        }
+    };
+    found.retain(|one| matches(&one.replacement, word));
+    let mut seen = std::collections::HashSet::new();
+    found.retain(|one| seen.insert(one.replacement.clone()));
+    found.truncate(MOST);
+    (start, found)
+}
+
+/// Whether a completion goes on from what is written; case does not matter.
+fn matches(completion: &str, word: &str) -> bool {
+    let start: String = completion.chars().take(word.chars().count()).collect();
+    start == word || start.to_lowercase() == word.to_lowercase()
+}
+
+/// The names of the notebook.
+fn names(session: &Session) -> Vec<Completion> {
+    let Some(page) = session.workspace().main() else {
+        return Vec::new();
+    };
+    let defined = page.names.iter().filter(|(_, slot)| {
+        let slot = session.workspace().slot(**slot);
+        slot.is_some_and(|slot| !matches!(slot.content, Content::Nothing))
+    });
+    let mut names: Vec<String> = defined.map(|(name, _)| name.to_string()).collect();
+    names.extend(page.uses.iter().map(|(alias, _)| format!("{alias}.")));
+    if session.answer().is_some() {
+        names.push(ANSWER.to_owned());
+    }
+    names.extend(CONSTANTS.iter().map(|name| (*name).to_owned()));
+    names.sort_unstable();
+    names.into_iter().map(Completion::plain).collect()
+}
+
+/// Functions, with what they take.
+fn functions(session: &Session, word: &str) -> Vec<Completion> {
+    let own = session.workspace().main().into_iter();
+    let own = own.flat_map(|page| page.functions.keys().map(|name| name.to_string()));
+    let mut all: Vec<String> = own
+        .chain(library().names().map(str::to_owned))
+        .filter(|name| matches(name, word))
+        .collect();
+    all.sort_unstable();
+    all.into_iter()
+        .filter_map(|name| {
+            let taken = taken_by(session.workspace(), &name)?;
+            Some(Completion {
+                display: format!("{name}({})", signature(&taken)),
+                replacement: format!("{name}("),
+            })
+        })
+        .collect()
+}
+
+/// The names of the arguments that the call at the cursor takes and does not have.
+fn arguments(session: &Session, line: &Analysis, cursor: usize) -> Vec<Completion> {
+    let calls = line.open_calls(cursor);
+    let Some(call) = calls.last() else {
+        return Vec::new();
+    };
+    let taken = taken_by(session.workspace(), &call.function).unwrap_or_default();
+    taken
+        .into_iter()
+        .skip(call.argument.saturating_sub(call.given.len()))
+        .filter(|taken| call.named.is_none() && !call.given.contains(&taken.name))
+        .map(|taken| Completion {
+            display: format!("{}: {}", taken.name, taken.about),
+            replacement: format!("{}: ", taken.name),
+        })
+        .collect()
+}
+
+/// The texts that the argument at the cursor may be.
+fn texts(session: &Session, line: &Analysis, start: usize, cursor: usize) -> Vec<Completion> {
+    let calls = line.open_calls(start.saturating_sub(1));
+    let Some(call) = calls.last() else {
+        return Vec::new();
+    };
+    let taken = taken_by(session.workspace(), &call.function).unwrap_or_default();
+    let parameter = match &call.named {
+        Some(name) => taken.iter().find(|taken| taken.name == *name),
+        None => taken.get(call.argument).or(taken.last()),
+    };
+    let closed = line
+        .text
+        .get(cursor..)
+        .is_some_and(|rest| rest.starts_with('"'));
+    let close = if closed { "" } else { "\"" };
+    parameter
+        .map(|parameter| parameter.texts.as_slice())
+        .unwrap_or_default()
+        .iter()
+        .map(|text| Completion {
+            display: text.clone(),
+            replacement: format!("{text}{close}"),
+        })
+        .collect()
+}
+
+/// Units; behind `as` also the other ways of showing.
+fn units(line: &Analysis, start: usize) -> Vec<Completion> {
+    let before = line.text.get(..start).unwrap_or("").trim_end();
+    let adjacent = before.len() == start && before.ends_with(|c: char| c.is_ascii_digit());
+    let gap = if adjacent { " " } else { "" };
+    let shown: &[&str] = if before.ends_with("as") {
+        &["dms", "fraction 1/64"]
+    } else {
+        &[]
+    };
+    definitions()
+        .iter()
+        .map(|unit| unit.symbol)
+        .chain(COMPOUND.iter().copied())
+        .chain(shown.iter().copied())
+        .map(|unit| Completion {
+            display: unit.to_owned(),
+            replacement: format!("{gap}{unit}"),
+        })
+        .collect()
+}
+
+/// What may follow a path and a point: names of a notebook in use, fields of a
+/// record, columns of a table.
+fn fields(session: &Session, path: &str) -> Vec<Completion> {
+    let workspace = session.workspace();
+    let used = workspace
+        .main()
+        .and_then(|page| page.uses.iter().find(|(alias, _)| &**alias == path));
+    if let Some(page) = used.and_then(|(_, page)| workspace.pages.get(*page as usize)) {
+        let mut names: Vec<&str> = page.names.keys().map(|name| &**name).collect();
+        names.sort_unstable();
+        return names.into_iter().map(Completion::plain).collect();
+    }
+    let locals: Vec<_> = session
+        .answer()
+        .map(|answer| (ANSWER, answer.value.clone()))
+        .into_iter()
+        .collect();
+    match workspace.evaluate(path, &locals, STEPS / 100) {
+        Ok(Value::Record(record)) => record
+            .fields
+            .iter()
+            .map(|(name, _)| Completion::plain(name.to_string()))
+            .collect(),
+        Ok(Value::Table(table)) => table
+            .columns
+            .iter()
+            .map(|name| Completion::plain(name.to_string()))
+            .collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// The notebooks beside the one that is open.
+fn beside(session: &Session) -> Vec<Completion> {
+    let own = session.file().and_then(|file| file.file_stem());
+    let own = own.map(|stem| stem.to_string_lossy().into_owned());
+    let path = session
+        .file()
+        .unwrap_or(std::path::Path::new("notebook.job"));
+    let names = session.bench().beside(path).into_iter();
+    names
+        .filter(|name| Some(name) != own.as_ref())
+        .map(Completion::plain)
+        .collect()
+}
+
+/// What may follow a command.
+fn after_command(session: &Session, name: &str, word: &str) -> Vec<Completion> {
+    match command(name).map(|command| command.takes) {
+        Some(Takes::Section) => session
+            .headings()
+            .into_iter()
+            .map(Completion::plain)
+            .collect(),
+        Some(Takes::Name) => names(session),
+        Some(Takes::Changes) => session
+            .unwritten()
+            .into_iter()
+            .map(Completion::plain)
+            .collect(),
+        Some(Takes::Function) => {
+            let functions = functions(session, word).into_iter();
+            functions
+                .map(|one| Completion {
+                    replacement: one.replacement.trim_end_matches('(').to_owned(),
+                    ..one
+                })
+                .collect()
+        }
+        Some(Takes::File) => {
+            let folder = match word.rsplit_once('/') {
+                Some((folder, _)) => format!("{folder}/"),
+                None => String::new(),
+            };
+            let path = std::path::PathBuf::from(format!("{folder}notebook.job"));
+            let names = session.bench().beside(&path).into_iter();
+            names
+                .map(|name| Completion::plain(format!("{folder}{name}.job")))
+                .collect()
+        }
+        _ => Vec::new(),
+    }
+}

@@ -1,0 +1,231 @@
+//! What a function does, what a name depends on, how a value comes about.
+
+use super::reply::Reply;
+use super::session::Session;
+use crate::diagnostic::{Diagnostic, Span};
+use crate::language::read_documentation;
+use crate::notebook::{Content, Item, ItemKind, Page};
+use crate::sheet::reference::{Entry, Found, entry_text, find, list_text};
+use crate::sheet::{Sheet, rows_text};
+use crate::syntax::{StatementKind, parse_statement};
+
+/// Describes a function, or lists those that a word finds.
+pub fn describe(session: &Session, word: &str) -> Reply {
+    let word = word.trim().trim_end_matches("()");
+    if word.is_empty() {
+        return Reply::error("write `.describe` and a function's name, or a word to look for");
+    }
+    if let Some(text) = own_function(session, word) {
+        return Reply::said(text);
+    }
+    let found = match find(word) {
+        Ok(found) => found,
+        Err(fault) => return Reply::wrong(Diagnostic::at(fault, Span::default())),
+    };
+    let look = session.look;
+    let text = match found {
+        Found::One(function) => Entry::of(function).map(|entry| entry_text(&entry, look)),
+        Found::Several(functions) => functions
+            .into_iter()
+            .map(Entry::of)
+            .collect::<Result<Vec<_>, _>>()
+            .map(|entries| list_text(&entries, look)),
+    };
+    match text {
+        Ok(text) => Reply::said(text),
+        Err(fault) => Reply::wrong(Diagnostic::at(fault, Span::default())),
+    }
+}
+
+fn doc_text(doc: &crate::language::FunctionDoc) -> String {
+    let mut text = format!("  {}\n", doc.description);
+    let width = doc
+        .parameters
+        .iter()
+        .map(|parameter| parameter.name.chars().count());
+    let width = width.max().unwrap_or(0);
+    for parameter in &doc.parameters {
+        let default = match &parameter.default {
+            Some(default) => format!("  (else {default})"),
+            None => String::new(),
+        };
+        text += &format!(
+            "   {:width$}  {}; {}{default}\n",
+            parameter.name, parameter.contract.text, parameter.meaning
+        );
+    }
+    if !doc.gives.is_empty() {
+        text += &format!("  gives {}\n", doc.gives);
+    }
+    for (expression, value) in &doc.examples {
+        text += &format!("  example: {expression} = {value}\n");
+    }
+    for caution in &doc.cautions {
+        text += &format!("  caution: {caution}\n");
+    }
+    text
+}
+
+/// A function of the notebook that is open.
+fn own_function(session: &Session, name: &str) -> Option<String> {
+    let page = session.page()?;
+    let slot = session.workspace.slot(*page.functions.get(name)?)?;
+    if !matches!(slot.content, Content::Function(_)) {
+        return None;
+    }
+    let item = page.items.get(slot.item as usize)?;
+    let definition = page.text_at(item.piece.span);
+    let mut text = String::new();
+    let parameters = match parse_statement(definition) {
+        Ok(StatementKind::Function(_, parameters, _)) => parameters,
+        _ => Vec::new(),
+    };
+    let names: Vec<_> = parameters
+        .into_iter()
+        .map(|parameter| {
+            let default = parameter
+                .default
+                .as_ref()
+                .map(crate::syntax::print_expression);
+            (parameter.name.text, default)
+        })
+        .collect();
+    if let Some(lines) = item.piece.documentation.map(|span| page.text_at(span))
+        && let Ok(doc) = read_documentation(lines, &names)
+    {
+        text += &doc_text(&doc);
+    }
+    for line in definition.lines() {
+        text += &format!("   {}\n", line.trim_end());
+    }
+    Some(text)
+}
+
+impl Session {
+    /// The headings of the notebook's sections.
+    #[must_use]
+    pub fn headings(&self) -> Vec<String> {
+        let Some(page) = self.page() else {
+            return Vec::new();
+        };
+        page.items
+            .iter()
+            .filter(|item| item.kind == ItemKind::Section)
+            .map(|item| super::place::heading(page, item).to_owned())
+            .collect()
+    }
+
+    /// The slot of a name, or what is wrong with it.
+    fn slot_named(&self, name: &str) -> Result<u32, Reply> {
+        let function = |page: &Page| page.functions.get(name).copied();
+        let found = self
+            .workspace
+            .find(name)
+            .or_else(|| self.page().and_then(function));
+        found.ok_or_else(|| {
+            let mut wrong = Diagnostic::error(
+                if name.is_empty() {
+                    "a name must follow".to_owned()
+                } else {
+                    format!("there is no cell `{name}`")
+                },
+                Span::default(),
+            );
+            wrong.advice = self.workspace.meant_by(name);
+            Reply::wrong(wrong)
+        })
+    }
+
+    /// Says what a name is worked out from, and what depends on it.
+    pub(super) fn depends(&mut self, name: &str) -> Reply {
+        let slot = match self.slot_named(name) {
+            Ok(slot) => slot,
+            Err(reply) => return reply,
+        };
+        let workspace = &self.workspace;
+        let names = |slots: &[u32]| -> Vec<String> {
+            let mut names: Vec<String> = slots
+                .iter()
+                .map(|slot| workspace.name_of(*slot).replace('\n', " "))
+                .collect();
+            names.dedup();
+            names
+        };
+        let filled = workspace.slot(slot);
+        let needs = names(filled.map_or(&[][..], |slot| &slot.needs));
+        let order = crate::notebook::Trial::new(workspace).order(&[slot]);
+        let direct = filled.map_or(&[][..], |slot| &slot.dependents).to_vec();
+        let further: Vec<u32> = order
+            .into_iter()
+            .flatten()
+            .filter(|dependent| *dependent != slot && !direct.contains(dependent))
+            .collect();
+        let mut text = String::new();
+        let mut line = |label: &str, names: &[String]| {
+            if !names.is_empty() {
+                text += &format!("  {label:11}{}\n", names.join(", "));
+            }
+        };
+        line("needs", &needs);
+        line("needed by", &names(&direct));
+        line("and further", &names(&further));
+        if text.is_empty() {
+            text = format!("  `{name}` needs nothing, and nothing needs it\n");
+        }
+        Reply::said(text.replace("and further", "and further "))
+    }
+
+    /// Says how a value comes about.
+    pub(super) fn explain(&mut self, name: &str) -> Reply {
+        let slot = match self.slot_named(name) {
+            Ok(slot) => slot,
+            Err(reply) => return reply,
+        };
+        let statement = self.workspace.statement_of(slot).unwrap_or_default();
+        let mut text = format!("  {statement}\n");
+        let filled = self.workspace.slot(slot);
+        let mut items: Vec<u32> = filled
+            .map_or(&[][..], |slot| &slot.needs)
+            .iter()
+            .filter_map(|need| self.workspace.slot(*need))
+            .filter(|need| need.page == 0)
+            .map(|need| need.item)
+            .collect();
+        items.extend(filled.filter(|slot| slot.page == 0).map(|slot| slot.item));
+        text += &rows_text(Sheet::rows_of(&self.workspace, &items), self.look);
+        Reply::said(text)
+    }
+
+    /// Takes statements of a name out of the notebook.
+    pub(super) fn remove(&mut self, name: &str) -> Reply {
+        let Some(page) = self.page() else {
+            return Reply::default();
+        };
+        let of_name = |item: &Item| {
+            let slot = item.slot.and_then(|slot| self.workspace.slot(slot));
+            slot.is_some_and(|slot| !slot.name.is_empty() && *slot.name == *name)
+                || !name.is_empty() && page.text_at(item.piece.span) == name
+                || page.text_at(item.piece.span).strip_prefix("check ") == Some(name)
+        };
+        let places: Vec<usize> = (0..page.items.len())
+            .filter(|index| page.items.get(*index).is_some_and(of_name))
+            .collect();
+        if places.is_empty() {
+            return match self.slot_named(name) {
+                Err(reply) => reply,
+                Ok(_) => Reply::error(format!("`{name}` stands in another notebook")),
+            };
+        }
+        let before = self.workspace.clone();
+        for index in places.into_iter().rev() {
+            let text = self
+                .page()
+                .and_then(|page| Some(super::place::without(page, page.items.get(index)?)));
+            if let Some(text) = text {
+                self.put_text(&text);
+            }
+        }
+        self.commit();
+        Reply::said(self.moved_since(&before))
+    }
+}

@@ -1,0 +1,312 @@
+//! The line editor at a terminal.
+
+use std::cell::RefCell;
+use std::path::Path;
+use std::rc::Rc;
+
+use rustyline::error::ReadlineError;
+use rustyline::{CompletionType, Config, EditMode, Editor};
+
+use super::folder::{Folder, Keys};
+use super::helper::Bench as Helper;
+use super::history::Kept;
+use super::journal::{Journal, Left, left};
+use super::lex::is_command;
+use super::reply::{Place, Reply};
+use super::session::Session;
+use super::step::State;
+use crate::diagnostic::{Severity, Source, render};
+use crate::sheet::Look;
+
+/// How a session speaks: where its words go and how they are laid out.
+pub trait Voice {
+    /// Says something.
+    fn say(&self, text: &str);
+    /// Says what is wrong.
+    fn complain(&self, text: &str);
+    /// How the terminal wants things laid out.
+    fn look(&self) -> Look;
+    /// Whether complaints may be coloured.
+    fn colour(&self) -> bool;
+    /// The time of day, for the journal.
+    fn time(&self) -> String;
+    /// The value of a variable of the environment.
+    fn variable(&self, name: &str) -> Option<String>;
+}
+
+/// Drives a session from a terminal until it is left; `file` is the notebook asked
+/// for. Gives whether all went well.
+pub fn edit(session: Session, file: Option<&Path>, voice: &dyn Voice) -> bool {
+    let folder = Folder::of_environment(|name| voice.variable(name));
+    let folder = folder.filter(|folder| match folder.make() {
+        Ok(()) => true,
+        Err(error) => {
+            voice.complain(&format!(
+                "warning: history and journal can't be kept: {error}\n"
+            ));
+            false
+        }
+    });
+    let keys = folder.as_ref().map_or(Keys::default(), |folder| {
+        folder.keys(|name| voice.variable(name))
+    });
+    let history = folder
+        .as_ref()
+        .and_then(|folder| Kept::open(&folder.history()).ok());
+    let config = Config::builder()
+        .edit_mode(match keys {
+            Keys::Vi => EditMode::Vi,
+            Keys::Emacs => EditMode::Emacs,
+        })
+        .completion_type(CompletionType::List)
+        .completion_show_all_if_ambiguous(true)
+        .bracketed_paste(true)
+        .build();
+    let mut editor: Editor<Helper, Kept> =
+        match Editor::with_history(config, history.unwrap_or_default()) {
+            Ok(editor) => editor,
+            Err(error) => {
+                voice.complain(&format!("error: the terminal can't be used: {error}\n"));
+                return false;
+            }
+        };
+    let session = Rc::new(RefCell::new(session));
+    let look = voice.look();
+    editor.set_helper(Some(Helper::new(
+        session.clone(),
+        look.colour,
+        usize::from(look.width),
+    )));
+    let mut desk = Desk {
+        session,
+        voice,
+        journal: folder.as_ref().map(Journal::new),
+        last: State::default(),
+    };
+    desk.last = desk.session.borrow().state().clone();
+    if let Some(folder) = &folder {
+        desk.offer(folder, file, &mut editor);
+    }
+    let greeting = desk.session.borrow().open_in_words();
+    voice.say(&format!("{greeting}  `.help` lists the commands\n"));
+    desk.run(&mut editor);
+    if let Some(journal) = &mut desk.journal {
+        journal.end();
+    }
+    true
+}
+
+/// A session at a terminal, with its journal.
+struct Desk<'a> {
+    session: Rc<RefCell<Session>>,
+    voice: &'a dyn Voice,
+    journal: Option<Journal>,
+    /// What the session held when the journal was last brought up to date.
+    last: State,
+}
+
+impl Desk<'_> {
+    fn run(&mut self, editor: &mut Editor<Helper, Kept>) {
+        loop {
+            self.look_at_disk(editor);
+            let look = self.voice.look();
+            self.session.borrow_mut().set_look(look);
+            if let Some(helper) = editor.helper_mut() {
+                helper.width = usize::from(look.width);
+            }
+            let prompt = self.session.borrow().prompt();
+            let reply = match editor.readline(&prompt) {
+                Ok(line) if line.trim().is_empty() => continue,
+                Ok(line) => {
+                    // A full disk must not end the session.
+                    let _ = editor.add_history_entry(line.as_str());
+                    let reply = {
+                        let mut session = self.session.borrow_mut();
+                        if is_command(&line) {
+                            session.command(&line)
+                        } else {
+                            session.enter(&line)
+                        }
+                    };
+                    self.answer(&line, &reply);
+                    reply
+                }
+                Err(ReadlineError::Interrupted) => continue,
+                Err(ReadlineError::Eof) => {
+                    let reply = self.session.borrow_mut().leave();
+                    self.answer("", &reply);
+                    reply
+                }
+                Err(error) => {
+                    self.voice.complain(&format!("error: {error}\n"));
+                    return;
+                }
+            };
+            self.write_down();
+            if reply.leave {
+                return;
+            }
+        }
+    }
+
+    /// Says a reply.
+    fn answer(&self, typed: &str, reply: &Reply) {
+        self.voice.say(&reply.text);
+        for wrong in &reply.wrong {
+            let text = match &wrong.place {
+                Place::Typed => render(
+                    Source {
+                        name: "typed",
+                        text: typed,
+                    },
+                    &wrong.diagnostic,
+                    self.voice.colour(),
+                ),
+                Place::Stored(statement) => render(
+                    Source {
+                        name: "as it would stand",
+                        text: statement,
+                    },
+                    &wrong.diagnostic,
+                    self.voice.colour(),
+                ),
+                Place::Notebook(name, text) => render(
+                    Source { name, text },
+                    &wrong.diagnostic,
+                    self.voice.colour(),
+                ),
+                Place::Nowhere => in_words(&wrong.diagnostic),
+            };
+            self.voice.complain(&format!("{}\n", text.trim_end()));
+        }
+    }
+
+    /// Brings the journal up to date.
+    fn write_down(&mut self) {
+        let (steps, written) = self.session.borrow_mut().take_unjournalled();
+        let Some(journal) = &mut self.journal else {
+            return;
+        };
+        let mut write = || -> std::io::Result<()> {
+            if !steps.is_empty() && !journal.is_begun() {
+                journal.begin(&self.last, &self.voice.time())?;
+            }
+            for step in &steps {
+                journal.step(step)?;
+            }
+            if written {
+                journal.written()?;
+            }
+            Ok(())
+        };
+        if let Err(error) = write() {
+            self.voice.complain(&format!(
+                "warning: the journal can't be written ({error}); write your work with `.write`\n"
+            ));
+        }
+        self.last = self.session.borrow().state().clone();
+    }
+
+    /// Offers what sessions that died left behind.
+    fn offer(&mut self, folder: &Folder, file: Option<&Path>, editor: &mut Editor<Helper, Kept>) {
+        for dead in left(folder) {
+            let name = |state: &State| {
+                state
+                    .path
+                    .as_ref()
+                    .map_or("no notebook".to_owned(), |path| path.display().to_string())
+            };
+            let fits = file.is_none() || dead.state.path.as_deref() == file;
+            let what = changes(&dead);
+            if !fits || self.session.borrow().is_unwritten() {
+                self.voice.say(&format!(
+                    "  a session on {} of {} was not ended ({what}); `setover` alone offers it\n",
+                    name(&dead.state),
+                    dead.time
+                ));
+                continue;
+            }
+            self.voice.say(&format!(
+                "  a session on {} of {} was not ended, and is not written: {what}\n",
+                name(&dead.state),
+                dead.time
+            ));
+            match self
+                .ask("bring it back? (yes, no: forget it, later) ", editor)
+                .as_str()
+            {
+                "yes" | "y" => {
+                    let reply = self
+                        .session
+                        .borrow_mut()
+                        .bring_back(&dead.began, &dead.steps);
+                    self.answer("", &reply);
+                    if !reply.has_errors() {
+                        // In this session's journal before it leaves the other.
+                        self.write_down();
+                        dead.remove();
+                    }
+                }
+                "no" | "n" => dead.remove(),
+                _ => {}
+            }
+        }
+    }
+
+    /// Looks whether the notebook was changed on disk, and offers its new text.
+    fn look_at_disk(&mut self, editor: &mut Editor<Helper, Kept>) {
+        let Some(theirs) = self.session.borrow().news_from_disk() else {
+            return;
+        };
+        let unwritten = self.session.borrow().is_unwritten();
+        let name = self
+            .session
+            .borrow()
+            .file()
+            .map_or(String::new(), |path| path.display().to_string());
+        let keeps = if unwritten {
+            " (your changes stay on top)"
+        } else {
+            ""
+        };
+        self.voice.say(&format!("  {name} was changed on disk\n"));
+        let answer = self.ask(&format!("take its new text{keeps}? (yes, no) "), editor);
+        if matches!(answer.as_str(), "yes" | "y") {
+            let reply = self.session.borrow_mut().take_from_disk();
+            self.answer("", &reply);
+            self.write_down();
+        } else {
+            self.session.borrow_mut().leave_on_disk(&theirs);
+        }
+    }
+
+    /// Asks something; the answer in small letters.
+    fn ask(&self, question: &str, editor: &mut Editor<Helper, Kept>) -> String {
+        if let Some(helper) = editor.helper_mut() {
+            helper.asking = true;
+        }
+        let answer = editor.readline(question).unwrap_or_default();
+        if let Some(helper) = editor.helper_mut() {
+            helper.asking = false;
+        }
+        answer.trim().to_lowercase()
+    }
+}
+
+/// What a dead session changed, in words.
+fn changes(dead: &Left) -> String {
+    let names = super::merge::changed(&dead.written.text, &dead.state.text);
+    super::write::listed(&names)
+}
+
+/// A diagnostic without a place, on a line or two.
+pub fn in_words(diagnostic: &crate::diagnostic::Diagnostic) -> String {
+    let word = match diagnostic.severity {
+        Severity::Error => "error",
+        Severity::Warning => "warning",
+    };
+    match &diagnostic.advice {
+        Some(advice) => format!("{word}: {}\n  {advice}", diagnostic.message),
+        None => format!("{word}: {}", diagnostic.message),
+    }
+}

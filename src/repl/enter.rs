@@ -1,0 +1,404 @@
+//! Statements that are typed: where they go, and what the session says to them.
+
+use std::collections::HashSet;
+
+use super::answer::{ANSWER, Answer, uses_answer};
+use super::place::{self, Entry, Placed, replaces};
+use super::reply::{Place, Reply, Wrong};
+use super::session::Session;
+use super::show::{Shown, is_ring};
+use crate::diagnostic::{Diagnostic, Severity};
+use crate::language::STEPS;
+use crate::notebook::{Content, Failure, ItemKind, Workspace, problems, vary};
+use crate::syntax::{Piece, StatementKind, parse_expression, parse_statement, split};
+
+/// Where in the typed text a statement stands, and whether it stands in the notebook
+/// as it was typed.
+struct Typed {
+    offset: usize,
+    statement: String,
+}
+
+/// Statements that wait to be added together at the end of a section.
+#[derive(Default)]
+struct Waiting {
+    lines: Vec<(Entry, Typed)>,
+    names: HashSet<String>,
+}
+
+impl Session {
+    /// Takes what was typed: one statement, or several.
+    pub fn enter(&mut self, typed: &str) -> Reply {
+        self.warned = None;
+        let pieces = split(typed);
+        match pieces.as_slice() {
+            [] => Reply::default(),
+            [piece] if is_bare(typed, piece) => self.ask(typed, piece),
+            _ => self.statements(typed, &pieces),
+        }
+    }
+
+    /// Whether the last answer has its name: a notebook may use that name itself.
+    pub(super) fn answer_is_named(&self) -> bool {
+        let own = self.page().and_then(|page| page.names.get(ANSWER));
+        own.and_then(|slot| self.workspace.slot(*slot))
+            .is_none_or(|slot| matches!(slot.content, Content::Nothing))
+    }
+
+    /// A statement with the last answer written out in it.
+    fn with_answer(&self, statement: &str) -> String {
+        let Some(answer) = self.answer.as_ref() else {
+            return statement.to_owned();
+        };
+        if !self.answer_is_named() || !uses_answer(statement) {
+            return statement.to_owned();
+        }
+        let still = !answer.expression.contains(" where ")
+            && self
+                .workspace
+                .evaluate(&answer.expression, &[], STEPS)
+                .is_ok_and(|value| value == answer.value);
+        answer.put_into(statement, still)
+    }
+
+    /// Answers a formula by itself; the notebook stays as it is.
+    fn ask(&mut self, typed: &str, piece: &Piece) -> Reply {
+        let offset = piece.span.start as usize;
+        let asked = typed.get(offset..piece.span.end as usize).unwrap_or("");
+        let expression = self.with_answer(asked);
+        let mut reply = Reply::default();
+        // The words as typed are looked at first, so that places are right.
+        let local = self.answer.as_ref().filter(|_| self.answer_is_named());
+        let locals: Vec<_> = local
+            .map(|answer| (ANSWER, answer.value.clone()))
+            .into_iter()
+            .collect();
+        let formula = match parse_expression(asked) {
+            Ok(formula) => formula,
+            Err(wrong) => {
+                reply.blame(Place::Typed, wrong.shifted(offset));
+                return reply;
+            }
+        };
+        match self.workspace.evaluate_formula(&formula, &locals, STEPS) {
+            Err(wrong) => {
+                for mut wrong in wrong {
+                    if wrong.advice.is_none()
+                        && let Some(name) = wrong.message.strip_prefix("unknown name `")
+                    {
+                        wrong.advice = self.workspace.meant_by(name.trim_end_matches('`'));
+                    }
+                    reply.blame(Place::Typed, wrong.shifted(offset));
+                }
+            }
+            Ok(value) => {
+                reply.text = self.answer_text(&expression, &value, &mut reply.wrong);
+                self.answer = Some(Answer { value, expression });
+            }
+        }
+        reply
+    }
+
+    /// Takes statements one by one and says what came of them.
+    fn statements(&mut self, typed: &str, pieces: &[Piece]) -> Reply {
+        let before = self.workspace.clone();
+        let mut reply = Reply::default();
+        let mut shown: Vec<Shown> = Vec::new();
+        let mut waiting = Waiting::default();
+        for piece in pieces {
+            let offset = piece.span.start as usize;
+            let text = typed.get(offset..piece.span.end as usize).unwrap_or("");
+            let statement = self.with_answer(text);
+            let same = statement == text;
+            let entry = match Entry::of_piece(typed, piece, statement.clone()) {
+                Ok(entry) => entry,
+                Err(wrong) => {
+                    for wrong in wrong {
+                        let (place, wrong) = if same {
+                            (Place::Typed, wrong.shifted(offset))
+                        } else {
+                            (Place::Stored(statement.clone()), wrong)
+                        };
+                        reply.blame(place, wrong);
+                    }
+                    continue;
+                }
+            };
+            let typed_as = Typed {
+                offset,
+                statement: text.to_owned(),
+            };
+            if self.can_wait(&entry, &waiting) {
+                waiting.names.extend(entry.name().map(str::to_owned));
+                waiting.lines.push((entry, typed_as));
+                continue;
+            }
+            self.add(std::mem::take(&mut waiting), &mut shown, &mut reply);
+            self.put(&entry, &typed_as, &mut shown, &mut reply);
+        }
+        self.add(waiting, &mut shown, &mut reply);
+        self.commit();
+        self.new_problems(&before, typed, pieces, &mut reply);
+        reply.text = format!("{}{}", reply.text, self.what_came(&before, &shown));
+        reply
+    }
+
+    /// Whether an entry is just added at the end of the section, with others.
+    fn can_wait(&self, entry: &Entry, waiting: &Waiting) -> bool {
+        match &entry.kind {
+            StatementKind::Cell(..) | StatementKind::Table(..) | StatementKind::Find(_) => {
+                let taken = self
+                    .page()
+                    .and_then(|page| replaces(&self.workspace, page, entry))
+                    .is_some();
+                !taken
+                    && entry
+                        .name()
+                        .is_some_and(|name| !waiting.names.contains(name))
+            }
+            StatementKind::Check(_)
+            | StatementKind::Op(_)
+            | StatementKind::Vary(..)
+            | StatementKind::Bare(_) => true,
+            _ => false,
+        }
+    }
+
+    /// Adds the statements that waited; those that are wrong in themselves are taken
+    /// out again.
+    fn add(&mut self, waiting: Waiting, shown: &mut Vec<Shown>, reply: &mut Reply) {
+        if waiting.lines.is_empty() {
+            return;
+        }
+        let Some(page) = self.page() else { return };
+        let lines: Vec<String> = waiting
+            .lines
+            .iter()
+            .map(|(entry, _)| entry.written())
+            .collect();
+        let old = page.text.clone();
+        let placed = place::append(page, self.section.as_deref(), &lines.join("\n"));
+        self.put_text(&placed.text);
+        let first = self.item_at(placed.at);
+        let mut bad: Vec<usize> = Vec::new();
+        for (number, (entry, typed)) in waiting.lines.iter().enumerate() {
+            let wrong = self.own_wrong(first + number, 0);
+            if wrong.is_empty() {
+                shown.push(Shown::of(entry));
+            } else {
+                bad.push(first + number);
+                self.refuse(first + number, typed, wrong, reply);
+            }
+        }
+        if bad.len() == waiting.lines.len() {
+            self.put_text(&old);
+            return;
+        }
+        for index in bad.into_iter().rev() {
+            let text = self
+                .page()
+                .and_then(|page| Some(place::without(page, page.items.get(index)?)));
+            if let Some(text) = text {
+                self.put_text(&text);
+            }
+        }
+    }
+
+    /// Puts one entry in its place, or takes it out again where it is wrong in itself.
+    fn put(&mut self, entry: &Entry, typed: &Typed, shown: &mut Vec<Shown>, reply: &mut Reply) {
+        let Some(page) = self.page() else { return };
+        let (old, known_wrong) = (page.text.clone(), page.wrong.len());
+        let old_item = replaces(&self.workspace, page, entry);
+        let section = self.section.as_deref();
+        let placed: Result<Placed, Diagnostic> = match (&entry.kind, old_item) {
+            (StatementKind::Section(heading), _) => {
+                let heading = heading.trim().to_owned();
+                let known = page.items.iter().any(|item| {
+                    item.kind == ItemKind::Section && place::heading(page, item) == heading
+                });
+                let placed = (!known).then(|| place::append_section(page, &entry.written()));
+                if let Some(placed) = placed {
+                    self.put_text(&placed.text);
+                }
+                shown.push(Shown::Section(heading.clone(), known));
+                self.section = Some(heading);
+                return;
+            }
+            (_, Some(item)) => place::replace(&self.workspace, page, item, entry, false),
+            (
+                StatementKind::Title(_)
+                | StatementKind::Lengths(_)
+                | StatementKind::Angles(_)
+                | StatementKind::Readout(_)
+                | StatementKind::Use { .. },
+                None,
+            ) => Ok(place::add_setting(page, &entry.written())),
+            (StatementKind::Measured(name, _), None) => Ok(place::add_reading(
+                page,
+                section,
+                &name.text,
+                &entry.written(),
+            )),
+            _ => Ok(place::append(page, section, &entry.written())),
+        };
+        let placed = match placed {
+            Ok(placed) => placed,
+            Err(wrong) => {
+                let stored = entry.statement.clone();
+                reply.blame(Place::Stored(stored), wrong);
+                return;
+            }
+        };
+        self.put_text(&placed.text);
+        let index = self.item_at(placed.at);
+        let wrong = self.own_wrong(index, known_wrong);
+        if wrong.is_empty() {
+            shown.push(Shown::of(entry));
+        } else {
+            self.refuse(index, typed, wrong, reply);
+            self.put_text(&old);
+        }
+    }
+
+    /// Says why a statement is not taken; places count from its first byte.
+    fn refuse(&self, index: usize, typed: &Typed, wrong: Vec<Diagnostic>, reply: &mut Reply) {
+        let stored = self
+            .page()
+            .and_then(|page| Some(page.text_at(page.items.get(index)?.piece.span)))
+            .unwrap_or("");
+        for wrong in wrong {
+            if stored == typed.statement {
+                reply.blame(Place::Typed, wrong.shifted(typed.offset));
+            } else {
+                reply.blame(Place::Stored(stored.to_owned()), wrong);
+            }
+        }
+    }
+
+    /// The number of the item that begins at a byte of the text, or the next one.
+    fn item_at(&self, at: usize) -> usize {
+        self.page().map_or(0, |page| {
+            page.items
+                .partition_point(|item| (item.piece.span.start as usize) < at)
+        })
+    }
+
+    /// What is wrong with a statement in itself; places count from its first byte.
+    fn own_wrong(&self, index: usize, known_wrong: usize) -> Vec<Diagnostic> {
+        let Some(page) = self.page() else {
+            return Vec::new();
+        };
+        let Some(item) = page.items.get(index) else {
+            return Vec::new();
+        };
+        let span = item.piece.span;
+        let within =
+            |wrong: &&Diagnostic| wrong.span.start >= span.start && wrong.span.start <= span.end;
+        let back = |wrong: &Diagnostic| Diagnostic {
+            span: crate::diagnostic::Span {
+                start: wrong.span.start.saturating_sub(span.start),
+                end: wrong.span.end.saturating_sub(span.start),
+            },
+            ..wrong.clone()
+        };
+        let mut found: Vec<Diagnostic> = if page.wrong.len() >= known_wrong {
+            page.wrong.iter().filter(within).map(back).collect()
+        } else {
+            Vec::new()
+        };
+        let Some(slot) = item.slot else { return found };
+        match self
+            .workspace
+            .outcome(slot)
+            .as_ref()
+            .map_err(|failure| &**failure)
+        {
+            Err(Failure::Wrong(wrong)) => found.extend(wrong.iter().cloned()),
+            Err(Failure::Because(root)) if is_ring(&self.workspace, slot, *root) => {
+                if let Err(failure) = self.workspace.outcome(*root)
+                    && let Failure::Wrong(wrong) = &**failure
+                {
+                    found.extend(wrong.iter().map(|wrong| Diagnostic {
+                        span: crate::diagnostic::Span::new(0, page.text_at(span).len()),
+                        ..wrong.clone()
+                    }));
+                }
+            }
+            _ => {}
+        }
+        let varies = matches!(
+            self.workspace.slot(slot).map(|slot| &slot.content),
+            Some(Content::Vary(_))
+        );
+        if found.is_empty() && varies {
+            found.extend(vary(&self.workspace, slot).err().unwrap_or_default());
+        }
+        found
+    }
+
+    /// Says what is wrong in the notebook now that was not before.
+    fn new_problems(&self, before: &Workspace, typed: &str, pieces: &[Piece], reply: &mut Reply) {
+        let known: HashSet<String> = problems(before)
+            .into_iter()
+            .map(|problem| problem.diagnostic.message)
+            .collect();
+        for problem in problems(&self.workspace) {
+            if known.contains(&problem.diagnostic.message) {
+                continue;
+            }
+            let Some(page) = self.workspace.pages.get(problem.page as usize) else {
+                continue;
+            };
+            let mut diagnostic = problem.diagnostic;
+            let waits = diagnostic.message.starts_with("unknown name `");
+            if waits {
+                diagnostic.severity = Severity::Warning;
+                diagnostic.message =
+                    diagnostic
+                        .message
+                        .replacen("unknown name", "nothing defines", 1)
+                        + " yet";
+            }
+            // Shown in what was typed, where the same statement stands there.
+            let item = page.items.iter().find(|item| {
+                item.piece.span.start <= diagnostic.span.start
+                    && diagnostic.span.start <= item.piece.span.end
+            });
+            let stored = item.map_or("", |item| page.text_at(item.piece.span));
+            let here = pieces.iter().find(|piece| {
+                problem.page == 0
+                    && typed.get(piece.span.start as usize..piece.span.end as usize) == Some(stored)
+            });
+            let place = match (here, item) {
+                (Some(piece), Some(item)) => {
+                    let moved = i64::from(piece.span.start) - i64::from(item.piece.span.start);
+                    let to = |at: u32| usize::try_from(i64::from(at) + moved).unwrap_or(0);
+                    diagnostic.span = crate::diagnostic::Span::new(
+                        to(diagnostic.span.start),
+                        to(diagnostic.span.end),
+                    );
+                    Place::Typed
+                }
+                _ => Place::Notebook(page.name.clone(), page.text.clone()),
+            };
+            reply.wrong.push(Wrong {
+                place,
+                diagnostic,
+                waits,
+            });
+        }
+    }
+}
+
+/// Whether a piece is a formula by itself.
+fn is_bare(text: &str, piece: &Piece) -> bool {
+    let statement = text
+        .get(piece.span.start as usize..piece.span.end as usize)
+        .unwrap_or("");
+    match parse_statement(statement) {
+        Ok(StatementKind::Bare(_)) => true,
+        Ok(_) => false,
+        // What can't be read is looked at as a statement, for its better message.
+        Err(_) => false,
+    }
+}

@@ -1,0 +1,199 @@
+//! Hints behind the cursor: what the function being typed takes, and what the
+//! formula comes to so far.
+
+use unicode_width::UnicodeWidthStr;
+
+use super::analysis::{Analysis, OpenCall};
+use super::answer::ANSWER;
+use super::commands::command;
+use super::lex::TokenKind;
+use super::session::Session;
+use super::words::{Taken, taken_by};
+use crate::language::Value;
+use crate::sheet::Writer;
+use crate::syntax::{Formula, Kind, parse_expression};
+
+/// The most steps that working a hint out may take.
+const STEPS: u64 = 20_000;
+
+/// What to show greyed behind the cursor, at most `room` columns wide; nothing where
+/// the cursor is not at the end of the line.
+#[must_use]
+pub fn hint(session: &Session, line: &Analysis, cursor: usize, room: usize) -> Option<String> {
+    if cursor < line.text.len() || line.text.trim().is_empty() {
+        return None;
+    }
+    let text = if line.is_command() {
+        of_command(line)?
+    } else {
+        match line.open_calls(cursor).last() {
+            Some(call) => of_call(session, call, line)?,
+            None => of_value(session, line)?,
+        }
+    };
+    let text = cut(&text, room);
+    (!text.trim().is_empty()).then_some(text)
+}
+
+/// A text cut to a width.
+fn cut(text: &str, room: usize) -> String {
+    if text.width() <= room {
+        return text.to_owned();
+    }
+    let mut short = String::new();
+    for c in text.chars() {
+        if short.width() + 2 > room {
+            break;
+        }
+        short.push(c);
+    }
+    if room < 4 {
+        String::new()
+    } else {
+        short + "…"
+    }
+}
+
+fn of_command(line: &Analysis) -> Option<String> {
+    let name = line.tokens.first().map(|token| line.text_of(token))?;
+    let command = command(name)?;
+    if line.text.trim_end() != name {
+        return None;
+    }
+    let rest = command.usage.strip_prefix(name).unwrap_or("");
+    let gap = if line.text.ends_with(' ') {
+        rest.trim_start()
+    } else {
+        rest
+    };
+    Some(format!("{gap}   {}", command.does))
+}
+
+/// What a call still takes, and what the argument at the cursor may be.
+fn of_call(session: &Session, call: &OpenCall, line: &Analysis) -> Option<String> {
+    let taken = taken_by(session.workspace(), &call.function)?;
+    if call.argument >= taken.len() && !taken.is_empty() && call.named.is_none() {
+        return None;
+    }
+    let here = match &call.named {
+        Some(name) => taken.iter().find(|taken| taken.name == *name),
+        None => taken.get(call.argument),
+    };
+    let positional = call.argument.saturating_sub(call.given.len()) + usize::from(call.begun);
+    let left: Vec<String> = taken
+        .iter()
+        .skip(if call.given.is_empty() {
+            positional
+        } else {
+            call.argument + 1
+        })
+        .filter(|taken| !call.given.contains(&taken.name))
+        .map(written)
+        .collect();
+    let lead = match (call.begun, left.is_empty()) {
+        (true, false) => ", ",
+        (false, false) if line.text.ends_with(',') => " ",
+        _ => "",
+    };
+    let about = here.filter(|here| !here.about.is_empty());
+    let about = about.map_or(String::new(), |here| {
+        format!("   {}: {}", here.name, here.about)
+    });
+    Some(format!("{lead}{})${about}", left.join(", ")).replacen(")$", ")", 1))
+}
+
+fn written(taken: &Taken) -> String {
+    match &taken.default {
+        Some(default) => format!("{}: {default}", taken.name),
+        None => taken.name.clone(),
+    }
+}
+
+/// What the formula of the last statement comes to.
+fn of_value(session: &Session, line: &Analysis) -> Option<String> {
+    let formula_text = formula_of(line)?;
+    let open = formula_text.matches('(').count();
+    let closed = formula_text.matches(')').count();
+    let text = format!(
+        "{formula_text}{}",
+        ")".repeat(open.saturating_sub(closed).min(8))
+    );
+    let formula = parse_expression(&text).ok()?;
+    let workspace = session.workspace();
+    let page = workspace.main()?;
+    let writer = Writer::new(&page.settings).exact();
+    if let Some((low, high)) = workspace.size_limits(&formula) {
+        let unit = writer.unit(high);
+        let low = writer.in_unit(low, unit).number;
+        return Some(format!("  {low} to {}", writer.in_unit(high, unit).line()));
+    }
+    if says_itself(&formula) {
+        return None;
+    }
+    let answer = session.answer().filter(|_| session.answer_is_named());
+    let locals: Vec<(&str, Value)> = answer
+        .map(|answer| (ANSWER, answer.value.clone()))
+        .into_iter()
+        .collect();
+    let value = workspace.evaluate_formula(&formula, &locals, STEPS).ok()?;
+    let shown = match &value {
+        Value::Table(table) => crate::quantity::count(table.rows.len(), "row"),
+        Value::Truth(true) => "holds".to_owned(),
+        Value::Truth(false) => "does not hold".to_owned(),
+        value => writer.value(value).line(),
+    };
+    (!shown.is_empty()).then(|| format!("  = {shown}"))
+}
+
+/// Whether a formula's value would only repeat it.
+fn says_itself(formula: &Formula) -> bool {
+    matches!(
+        &formula.expression.kind,
+        Kind::Quantity(..) | Kind::Text(_) | Kind::Size(..)
+    )
+}
+
+/// The formula of the last statement: what stands behind `=` or `check`, or all of a
+/// formula by itself.
+fn formula_of(line: &Analysis) -> Option<&str> {
+    let last_break = |at: usize| {
+        line.text
+            .get(..at)
+            .is_some_and(|t| t.ends_with('\n') || t.is_empty())
+    };
+    let first = line
+        .tokens
+        .iter()
+        .rposition(|token| last_break(token.span.start))
+        .unwrap_or(0);
+    let tokens = line.tokens.get(first..)?;
+    let head = tokens.first()?;
+    let last = tokens.last()?;
+    if tokens
+        .iter()
+        .any(|token| matches!(token.kind, TokenKind::Remark | TokenKind::Prose))
+    {
+        return None;
+    }
+    let text_at = |index: usize| tokens.get(index).map_or("", |token| line.text_of(token));
+    let from = match head.kind {
+        TokenKind::Word => match line.text_of(head) {
+            "check" => head.span.end,
+            "measured" if text_at(2) == "=" => tokens.get(2)?.span.end,
+            "if" | "not" => head.span.start,
+            _ => return None,
+        },
+        TokenKind::Name if text_at(1) == "=" => tokens.get(1)?.span.end,
+        TokenKind::Call if is_definition(line, tokens) => return None,
+        _ => head.span.start,
+    };
+    let text = line.text.get(from..last.span.end)?;
+    (!text.trim().is_empty()).then_some(text)
+}
+
+/// Whether a statement that begins with a call defines a function.
+fn is_definition(line: &Analysis, tokens: &[super::lex::Token]) -> bool {
+    tokens
+        .windows(2)
+        .any(|pair| line.text_of(&pair[0]) == ")" && line.text_of(&pair[1]) == "=")
+}

@@ -1,0 +1,502 @@
+//! A line that is being typed, cut into words, numbers, units and texts.
+//!
+//! The parser wants whole statements; this reads what is there so far, in one pass
+//! over the text, and never fails.
+
+use std::ops::Range;
+
+use crate::quantity::parse_unit;
+use crate::syntax::STATEMENT_WORDS;
+
+/// What a token is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum TokenKind {
+    /// A command of the line editor: `.undo`.
+    Command,
+    /// A word of the language: `check`, `if`, `between`.
+    Word,
+    /// A name.
+    Name,
+    /// A name with a bracket behind it.
+    Call,
+    /// What follows a point: `journal` in `shaft.journal`.
+    Field,
+    /// The name of an argument: `count` in `f(count: 6)`.
+    Argument,
+    /// A number.
+    Number,
+    /// A unit, or a way of showing behind `as`.
+    Unit,
+    /// A tolerance class behind a size: `H7`.
+    Class,
+    /// Text in quotes.
+    Text,
+    /// A remark.
+    Remark,
+    /// Words to be read by a person: a title, an op, a heading.
+    Prose,
+    /// An operator, a bracket, a comma.
+    Sign,
+}
+
+/// A piece of a line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Token {
+    /// What it is.
+    pub kind: TokenKind,
+    /// Where it stands, in bytes.
+    pub span: Range<usize>,
+}
+
+/// Words of expressions and of the statements that have words inside.
+const INNER_WORDS: &[&str] = &[
+    "and", "or", "not", "if", "then", "else", "as", "where", "between", "so", "that", "over",
+    "from", "to", "by", "show",
+];
+/// Words that are no names anywhere.
+const RESERVED: &[&str] = &["and", "or", "not", "if", "then", "else", "as", "where"];
+
+/// Cuts a text into tokens; blanks are left out.
+#[must_use]
+pub fn lex(text: &str) -> Vec<Token> {
+    let mut lexer = Lexer {
+        text,
+        at: 0,
+        tokens: Vec::new(),
+        statement: Statement::default(),
+        depth: 0,
+    };
+    if is_command(text) {
+        lexer.command();
+    }
+    lexer.run();
+    lexer.tokens
+}
+
+/// Whether a text is a command of the line editor and not a statement.
+#[must_use]
+pub fn is_command(text: &str) -> bool {
+    let text = text.trim_start();
+    text.strip_prefix('.')
+        .is_some_and(|rest| rest.is_empty() || rest.starts_with(|c: char| c.is_ascii_alphabetic()))
+}
+
+/// What is known of the statement being read.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+struct Statement {
+    /// Whether something of it was read.
+    begun: bool,
+    /// Whether words such as `between` and `show` are words in it.
+    inner: bool,
+    /// Whether it is an op: prose with values in braces.
+    op: bool,
+    /// Whether it is a `use`.
+    uses: bool,
+}
+
+struct Lexer<'a> {
+    text: &'a str,
+    at: usize,
+    tokens: Vec<Token>,
+    statement: Statement,
+    depth: usize,
+}
+
+impl Lexer<'_> {
+    fn rest(&self) -> &str {
+        self.text.get(self.at..).unwrap_or("")
+    }
+
+    fn push(&mut self, kind: TokenKind, length: usize) {
+        let span = self.at..self.at + length;
+        self.at = span.end;
+        if length > 0 {
+            self.tokens.push(Token { kind, span });
+        }
+    }
+
+    /// The text of the last token.
+    fn last(&self) -> Option<(TokenKind, &str)> {
+        let last = self.tokens.last()?;
+        Some((last.kind, self.text.get(last.span.clone()).unwrap_or("")))
+    }
+
+    /// How long the line is from here on.
+    fn line(&self) -> usize {
+        let rest = self.rest();
+        rest.find('\n').unwrap_or(rest.len())
+    }
+
+    fn command(&mut self) {
+        self.at = self.text.len() - self.text.trim_start().len();
+        let length = self
+            .rest()
+            .find(char::is_whitespace)
+            .unwrap_or(self.rest().len());
+        self.push(TokenKind::Command, length);
+    }
+
+    fn run(&mut self) {
+        while let Some(first) = self.rest().chars().next() {
+            match first {
+                '\n' => {
+                    self.at += 1;
+                    if self.depth == 0 {
+                        self.statement = Statement::default();
+                    }
+                }
+                c if c.is_whitespace() => self.at += c.len_utf8(),
+                _ if !self.statement.begun => self.begin(),
+                _ if self.statement.op && self.depth == 0 => self.op_text(),
+                _ => self.token(first),
+            }
+        }
+    }
+
+    /// The first word of a statement.
+    fn begin(&mut self) {
+        self.statement.begun = true;
+        let rest = self.rest();
+        if rest.starts_with('[') {
+            let line = self.line();
+            self.push(TokenKind::Prose, line);
+            return;
+        }
+        let word = word_at(rest);
+        let after = rest.get(word..).unwrap_or("");
+        let is_word = STATEMENT_WORDS.contains(&rest.get(..word).unwrap_or(""))
+            && !after.trim_start().starts_with(['=', '(']);
+        if !is_word {
+            return;
+        }
+        let which = rest.get(..word).unwrap_or("").to_owned();
+        self.push(TokenKind::Word, word);
+        match which.as_str() {
+            "title" => {
+                let line = self.line();
+                self.push(TokenKind::Prose, line);
+            }
+            "op" => self.statement.op = true,
+            "use" => self.statement.uses = true,
+            "vary" | "find" => self.statement.inner = true,
+            _ => {}
+        }
+    }
+
+    /// Words of an op, up to its next value.
+    fn op_text(&mut self) {
+        let rest = self.rest();
+        if rest.starts_with('{') {
+            self.depth += 1;
+            self.push(TokenKind::Sign, 1);
+            return;
+        }
+        let line = self.line();
+        let end = self
+            .rest()
+            .find(['{', '#'])
+            .unwrap_or(line)
+            .min(line)
+            .max(1);
+        if self.rest().starts_with('#') {
+            self.push(TokenKind::Remark, line);
+        } else {
+            self.push(TokenKind::Prose, end);
+        }
+    }
+
+    fn token(&mut self, first: char) {
+        let rest = self.rest();
+        let next = rest[first.len_utf8()..].chars().next();
+        let digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+        match first {
+            '#' if !digit(next) => {
+                let line = self.line();
+                self.push(TokenKind::Remark, line);
+            }
+            '"' => self.quote(),
+            '0'..='9' => self.number(),
+            '.' if digit(next) && !self.after_value() => self.number(),
+            '°' | '\'' | '′' | '″' | '%' if self.after_value() => {
+                self.push(TokenKind::Unit, first.len_utf8());
+            }
+            c if is_name_start(c) => self.word(),
+            '(' | '[' | '{' => {
+                self.depth += 1;
+                self.push(TokenKind::Sign, 1);
+            }
+            ')' | ']' | '}' => {
+                self.depth = self.depth.saturating_sub(1);
+                self.push(TokenKind::Sign, 1);
+            }
+            c => self.push(TokenKind::Sign, c.len_utf8()),
+        }
+    }
+
+    /// Whether the last token ends a number, so that a unit may follow.
+    fn after_value(&self) -> bool {
+        matches!(self.last(), Some((TokenKind::Number | TokenKind::Unit, _)))
+    }
+
+    /// A `"`: an inch mark or seconds directly after a number, else text.
+    fn quote(&mut self) {
+        if self.after_value() {
+            self.push(TokenKind::Unit, 1);
+            return;
+        }
+        let mut escaped = false;
+        let mut end = self.rest().len();
+        for (at, c) in self.rest().char_indices().skip(1) {
+            if c == '\n' {
+                end = at;
+                break;
+            }
+            if c == '"' && !escaped {
+                end = at + 1;
+                break;
+            }
+            escaped = c == '\\' && !escaped;
+        }
+        self.push(TokenKind::Text, end);
+    }
+
+    fn number(&mut self) {
+        let bytes = self.rest().as_bytes();
+        let digits = |mut at: usize| {
+            while bytes.get(at).is_some_and(u8::is_ascii_digit) {
+                at += 1;
+            }
+            at
+        };
+        let mut end = digits(0);
+        if bytes.get(end) == Some(&b'.') && bytes.get(end + 1).is_some_and(u8::is_ascii_digit) {
+            end = digits(end + 1);
+        }
+        if matches!(bytes.get(end), Some(b'e' | b'E')) {
+            let sign = usize::from(matches!(bytes.get(end + 1), Some(b'+' | b'-')));
+            if bytes.get(end + 1 + sign).is_some_and(u8::is_ascii_digit) {
+                end = digits(end + 1 + sign);
+            }
+        }
+        self.push(TokenKind::Number, end);
+    }
+
+    fn word(&mut self) {
+        let (kind, length) = self.word_kind();
+        self.push(kind, length);
+    }
+
+    fn word_kind(&self) -> (TokenKind, usize) {
+        let rest = self.rest();
+        let length = word_at(rest);
+        let word = rest.get(..length).unwrap_or("");
+        let after = rest.get(length..).unwrap_or("");
+        let (last_kind, last) = self.last().unwrap_or((TokenKind::Sign, ""));
+        let adjacent = self
+            .tokens
+            .last()
+            .is_some_and(|token| token.span.end == self.at);
+        if RESERVED.contains(&word) {
+            return (TokenKind::Word, length);
+        }
+        if matches!(last_kind, TokenKind::Number)
+            || last_kind == TokenKind::Word && last == "as"
+            || last == "]"
+            || last_kind == TokenKind::Unit && last.starts_with(['°', '\'', '′'])
+        {
+            if let Some(unit) = unit_at(rest) {
+                return (TokenKind::Unit, unit);
+            }
+            if last_kind == TokenKind::Word && matches!(word, "dms" | "fraction" | "inch" | "mm") {
+                return (TokenKind::Unit, length);
+            }
+        }
+        if self.statement.uses {
+            let file = rest
+                .find(|c: char| !(c.is_alphanumeric() || c == '-' || c == '_'))
+                .unwrap_or(rest.len());
+            return (TokenKind::Name, file.max(length));
+        }
+        if last == "." && adjacent {
+            let called = after.trim_start().starts_with('(');
+            let kind = if called {
+                TokenKind::Call
+            } else {
+                TokenKind::Field
+            };
+            return (kind, length);
+        }
+        let operand = matches!(
+            last_kind,
+            TokenKind::Unit | TokenKind::Name | TokenKind::Field | TokenKind::Number
+        ) || last == ")";
+        if operand && is_class(word) {
+            return (TokenKind::Class, length);
+        }
+        if (self.statement.inner || operand) && INNER_WORDS.contains(&word) {
+            return (TokenKind::Word, length);
+        }
+        if word == "find" && after.starts_with(char::is_whitespace) && !self.tokens.is_empty() {
+            return (TokenKind::Word, length);
+        }
+        match after.trim_start().chars().next() {
+            Some('(') => (TokenKind::Call, length),
+            Some(':') if self.depth > 0 => (TokenKind::Argument, length),
+            _ => (TokenKind::Name, length),
+        }
+    }
+}
+
+/// Whether a name may begin with a character.
+fn is_name_start(c: char) -> bool {
+    c.is_alphabetic() || c == '_' || c == 'µ'
+}
+
+/// How long the name at the start of a text is.
+fn word_at(text: &str) -> usize {
+    if !text.starts_with(is_name_start) {
+        return 0;
+    }
+    text.find(|c: char| !(c.is_alphanumeric() || c == '_'))
+        .unwrap_or(text.len())
+}
+
+/// How long the unit at the start of a text is.
+fn unit_at(text: &str) -> Option<usize> {
+    let part =
+        |c: char| c.is_alphanumeric() || matches!(c, '*' | '·' | '/' | '^' | '-' | '²' | '³');
+    let mut end = text.find(|c| !part(c)).unwrap_or(text.len()).min(64);
+    while !text.is_char_boundary(end) {
+        end -= 1;
+    }
+    while end > 0 {
+        let unit = &text[..end];
+        let stops = text[end..]
+            .chars()
+            .next()
+            .is_none_or(|c| !(c.is_alphanumeric() || c == '_'));
+        if stops && parse_unit(unit).is_ok() {
+            return Some(end);
+        }
+        end = unit.char_indices().next_back().map_or(0, |(last, _)| last);
+    }
+    None
+}
+
+/// Whether a word is written as a tolerance class: `H7`, `js6`.
+fn is_class(word: &str) -> bool {
+    let letters = word.bytes().take_while(u8::is_ascii_alphabetic).count();
+    let digits = word.len() - letters;
+    (1..=2).contains(&letters)
+        && (1..=2).contains(&digits)
+        && word.bytes().skip(letters).all(|b| b.is_ascii_digit())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(text: &str, expected: &[(TokenKind, &str)]) {
+        let found: Vec<(TokenKind, &str)> = lex(text)
+            .into_iter()
+            .filter(|token| token.kind != TokenKind::Sign)
+            .map(|token| (token.kind, &text[token.span]))
+            .collect();
+        assert_eq!(found, expected, "{text}");
+    }
+
+    #[test]
+    fn tokens_are_what_the_grammar_says() {
+        use TokenKind::{
+            Argument, Call, Class, Command, Field, Name, Number, Prose, Remark, Text, Unit, Word,
+        };
+        check(
+            "bore = shaft.journal H7 # runs",
+            &[
+                (Name, "bore"),
+                (Name, "shaft"),
+                (Field, "journal"),
+                (Class, "H7"),
+                (Remark, "# runs"),
+            ],
+        );
+        check(
+            "f(0.1 mm/rev * x, count: 6) as N*mm",
+            &[
+                (Call, "f"),
+                (Number, "0.1"),
+                (Unit, "mm/rev"),
+                (Name, "x"),
+                (Argument, "count"),
+                (Number, "6"),
+                (Word, "as"),
+                (Unit, "N*mm"),
+            ],
+        );
+        check(
+            "drill(\"#7\") + 3/8\" + 2°51'27\"",
+            &[
+                (Call, "drill"),
+                (Text, "\"#7\""),
+                (Number, "3"),
+                (Number, "8"),
+                (Unit, "\""),
+                (Number, "2"),
+                (Unit, "°"),
+                (Number, "51"),
+                (Unit, "'"),
+                (Number, "27"),
+                (Unit, "\""),
+            ],
+        );
+        check(
+            "check a > 1",
+            &[(Word, "check"), (Name, "a"), (Number, "1")],
+        );
+        check("check = 1", &[(Name, "check"), (Number, "1")]);
+        check(".undo 2", &[(Command, ".undo"), (Number, "2")]);
+        check(".5 mm", &[(Number, ".5"), (Unit, "mm")]);
+        check("[Rotary table]", &[(Prose, "[Rotary table]")]);
+        check(
+            "op Turn to {flank as dms}, lock.",
+            &[
+                (Word, "op"),
+                (Prose, "Turn to "),
+                (Name, "flank"),
+                (Word, "as"),
+                (Unit, "dms"),
+                (Prose, ", lock."),
+            ],
+        );
+        check("25 mmm", &[(Number, "25"), (Name, "mmm")]);
+        check("12 mm/n", &[(Number, "12"), (Unit, "mm"), (Name, "n")]);
+    }
+
+    #[test]
+    fn any_text_is_read_to_its_end() {
+        for text in [
+            "\"",
+            "\"\\",
+            "°",
+            "op {",
+            "op # {\n{",
+            "1e",
+            "1.",
+            "µ",
+            ".",
+            "[",
+            "a.\"b",
+            "2 °",
+            "op é{é",
+        ] {
+            let tokens = lex(text);
+            assert!(
+                tokens
+                    .iter()
+                    .all(|token| text.get(token.span.clone()).is_some()),
+                "{text}"
+            );
+        }
+    }
+}

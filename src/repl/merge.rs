@@ -1,0 +1,276 @@
+//! Putting the changes of a session on top of another version of its notebook.
+
+use std::collections::HashMap;
+use std::path::Path;
+
+use super::place::{self, Entry, replaces};
+use crate::notebook::{ItemKind, Shelf, Workspace};
+use crate::syntax::{StatementKind, parse_document};
+
+/// A statement of a text, by what makes it the same statement in another version.
+#[derive(Clone, Debug)]
+struct Known {
+    key: String,
+    /// What it is called when it is spoken of.
+    name: String,
+    /// The heading above it.
+    section: Option<String>,
+    /// The statement with its documentation and its remark.
+    written: String,
+    entry: Option<Entry>,
+}
+
+/// The statements of a text.
+fn outline(text: &str) -> Vec<Known> {
+    let mut found: Vec<Known> = Vec::new();
+    let mut counts: HashMap<String, usize> = HashMap::new();
+    let mut section = None;
+    for statement in parse_document(text).statements {
+        let piece = &statement.piece;
+        let own = text
+            .get(piece.span.start as usize..piece.span.end as usize)
+            .unwrap_or("")
+            .to_owned();
+        let entry = statement.parsed.ok().map(|kind| Entry {
+            kind,
+            statement: own.clone(),
+            documentation: piece
+                .documentation
+                .and_then(|span| text.get(span.start as usize..span.end as usize))
+                .map(str::to_owned),
+            note: piece
+                .note
+                .and_then(|span| text.get(span.start as usize..span.end as usize))
+                .map(str::to_owned),
+        });
+        let (mut key, name) = match &entry {
+            Some(entry) => key_of(entry),
+            None => (own.clone(), own.clone()),
+        };
+        let count = counts.entry(key.clone()).or_default();
+        *count += 1;
+        if *count > 1 {
+            key = format!("{key} ({count})");
+        }
+        if let Some(StatementKind::Section(heading)) = entry.as_ref().map(|entry| &entry.kind) {
+            section = Some(heading.trim().to_owned());
+        }
+        found.push(Known {
+            key,
+            name,
+            section: section.clone(),
+            written: entry.as_ref().map_or(own, Entry::written),
+            entry,
+        });
+    }
+    found
+}
+
+fn key_of(entry: &Entry) -> (String, String) {
+    if let Some(name) = entry.name() {
+        return (format!("cell {name}"), name.to_owned());
+    }
+    let word = |word: &str| (format!("setting {word}"), word.to_owned());
+    match &entry.kind {
+        StatementKind::Title(_) => word("title"),
+        StatementKind::Lengths(_) => word("lengths"),
+        StatementKind::Angles(_) => word("angles"),
+        StatementKind::Readout(_) => word("readout"),
+        StatementKind::Use { alias, .. } => word(&alias.text),
+        StatementKind::Function(name, ..) => (
+            format!("function {}", name.text),
+            format!("{}(…)", name.text),
+        ),
+        StatementKind::Measured(name, _) => (
+            format!("reading {}", name.text),
+            format!("measured {}", name.text),
+        ),
+        _ => (entry.statement.clone(), entry.statement.clone()),
+    }
+}
+
+/// The statements that differ between two texts, by name; those that are gone too.
+#[must_use]
+pub fn changed(base: &str, mine: &str) -> Vec<String> {
+    let (base, mine) = (outline(base), outline(mine));
+    let mut names: Vec<String> = mine
+        .iter()
+        .filter(|new| !is_in(&base, new))
+        .chain(base.iter().filter(|old| !has_key(&mine, &old.key)))
+        .map(|known| known.name.clone())
+        .collect();
+    names.dedup();
+    names
+}
+
+fn is_in(all: &[Known], wanted: &Known) -> bool {
+    all.iter()
+        .any(|known| known.key == wanted.key && known.written == wanted.written)
+}
+
+fn has_key(all: &[Known], key: &str) -> bool {
+    all.iter().any(|known| known.key == key)
+}
+
+/// A text with the changes of another on top.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Merged {
+    /// The text.
+    pub text: String,
+    /// What both versions changed; the changes of the session stand.
+    pub both: Vec<String>,
+    /// What was asked for and is not changed.
+    pub missing: Vec<String>,
+}
+
+/// Puts what `mine` changes of `base` on top of `theirs`; `only` names the changes
+/// to take, none taking all.
+#[must_use]
+pub fn merge(
+    path: &Path,
+    shelf: &dyn Shelf,
+    (base, mine, theirs): (&str, &str, &str),
+    only: &[String],
+) -> Merged {
+    let (old, new, other) = (outline(base), outline(mine), outline(theirs));
+    let wanted = |known: &Known| only.is_empty() || only.contains(&known.name);
+    let mut merged = Merged {
+        missing: only.to_vec(),
+        ..Merged::default()
+    };
+    let mut workspace = Workspace::of_text(path, theirs, shelf);
+    for change in new.iter().filter(|new| !is_in(&old, new) && wanted(new)) {
+        merged.missing.retain(|name| *name != change.name);
+        if is_in(&other, change) {
+            continue;
+        }
+        let theirs = other.iter().find(|known| known.key == change.key);
+        if theirs.is_some_and(|theirs| !is_in(&old, theirs)) {
+            merged.both.push(change.name.clone());
+        }
+        if let Some(text) = put(&workspace, change) {
+            workspace.update_text(0, &text, shelf);
+        }
+    }
+    for gone in old
+        .iter()
+        .filter(|old| !has_key(&new, &old.key) && wanted(old))
+    {
+        merged.missing.retain(|name| *name != gone.name);
+        let text = workspace.main().and_then(|page| {
+            let entry = gone.entry.as_ref();
+            let item = entry
+                .and_then(|entry| replaces(&workspace, page, entry))
+                .or_else(|| {
+                    let statement = &entry?.statement;
+                    page.items
+                        .iter()
+                        .find(|item| page.text_at(item.piece.span) == statement)
+                });
+            Some(place::without(page, item?))
+        });
+        if let Some(text) = text {
+            workspace.update_text(0, &text, shelf);
+        }
+    }
+    merged.text = workspace
+        .main()
+        .map_or_else(String::new, |page| page.text.to_string());
+    merged
+}
+
+/// The text with one changed statement in its place.
+fn put(workspace: &Workspace, change: &Known) -> Option<String> {
+    let page = workspace.main()?;
+    let entry = change.entry.as_ref()?;
+    if let Some(item) = replaces(workspace, page, entry) {
+        return place::replace(workspace, page, item, entry, true)
+            .ok()
+            .map(|placed| placed.text);
+    }
+    let section = change.section.as_deref();
+    let known = section.is_none_or(|section| {
+        page.items
+            .iter()
+            .any(|item| item.kind == ItemKind::Section && place::heading(page, item) == section)
+    });
+    let placed = match &entry.kind {
+        StatementKind::Section(_) if known => return None,
+        StatementKind::Section(_) => place::append_section(page, &change.written),
+        StatementKind::Title(_)
+        | StatementKind::Lengths(_)
+        | StatementKind::Angles(_)
+        | StatementKind::Readout(_)
+        | StatementKind::Use { .. } => place::add_setting(page, &change.written),
+        StatementKind::Measured(name, _) => {
+            place::add_reading(page, section, &name.text, &change.written)
+        }
+        _ => match section.filter(|_| !known) {
+            Some(section) => {
+                place::append_section(page, &format!("[{section}]\n{}", change.written))
+            }
+            None => place::append(page, section, &change.written),
+        },
+    };
+    Some(placed.text)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    struct Nothing;
+
+    impl Shelf for Nothing {
+        fn text(&self, _: &Path) -> Result<String, String> {
+            Err("there is none".to_owned())
+        }
+        fn beside(&self, _: &Path) -> Vec<String> {
+            Vec::new()
+        }
+    }
+
+    fn merged(base: &str, mine: &str, theirs: &str, only: &[String]) -> Merged {
+        merge(Path::new("lever.job"), &Nothing, (base, mine, theirs), only)
+    }
+
+    const BASE: &str = "title Lever\n\n[Drawing]\nbore = 12 mm  # runs\nboss = 26 mm\n\n[Checks]\ncheck boss > bore\n";
+
+    #[test]
+    fn both_versions_changes_stand() {
+        let mine = BASE
+            .replace("bore = 12 mm", "bore = 12.5 mm")
+            .replace("boss = 26 mm\n", "boss = 26 mm\nweb = 8 mm\n");
+        let theirs = BASE
+            .replace("26 mm", "27 mm")
+            .replace("Lever", "Clutch lever");
+        let result = merged(BASE, &mine, &theirs, &[]);
+        assert_eq!(
+            result.text,
+            "title Clutch lever\n\n[Drawing]\nbore = 12.5 mm  # runs\nboss = 27 mm\nweb = 8 mm\n\n[Checks]\ncheck boss > bore\n"
+        );
+        assert!(result.both.is_empty());
+    }
+
+    #[test]
+    fn what_both_changed_is_named_and_mine_stands() {
+        let mine = BASE.replace("26 mm", "28 mm");
+        let theirs = BASE.replace("26 mm", "27 mm");
+        let result = merged(BASE, &mine, &theirs, &[]);
+        assert_eq!(result.both, ["boss"]);
+        assert_eq!(result.text, mine);
+    }
+
+    #[test]
+    fn only_what_is_asked_for_is_taken() {
+        let mine = BASE.replace("12 mm", "12.5 mm").replace("26 mm", "28 mm");
+        let only = ["boss".to_owned(), "web".to_owned()];
+        let result = merged(BASE, &mine, BASE, &only);
+        assert_eq!(result.text, BASE.replace("26 mm", "28 mm"));
+        assert_eq!(result.missing, ["web"]);
+        let gone = BASE.replace("check boss > bore\n", "");
+        assert_eq!(merged(BASE, &gone, BASE, &[]).text, gone);
+        assert_eq!(changed(BASE, &gone), ["check boss > bore"]);
+        assert_eq!(changed(BASE, &mine), ["bore", "boss"]);
+    }
+}

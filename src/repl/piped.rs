@@ -1,0 +1,169 @@
+//! A session without a terminal: statements and commands line by line from any
+//! input.
+
+use std::io::BufRead;
+
+use super::editor::{Voice, in_words};
+use super::lex::is_command;
+use super::reply::{Place, Reply, Wrong};
+use super::session::Session;
+use crate::diagnostic::{Severity, Source, render};
+use crate::notebook::problems;
+use crate::syntax::{split, unfinished};
+
+/// The longest input that is taken.
+const LONGEST: usize = 64 * 1024 * 1024;
+
+/// Takes statements from an input until it ends or the session is left; results and
+/// errors go to `voice`. Gives whether all went well.
+pub fn piped(mut session: Session, input: impl BufRead, voice: &dyn Voice) -> bool {
+    let mut reader = Reader {
+        voice,
+        read: String::new(),
+        waiting: Vec::new(),
+        well: true,
+    };
+    let mut pending = 0;
+    let mut left = false;
+    for line in input.split(b'\n') {
+        let line = match line {
+            Ok(line) => String::from_utf8_lossy(&line).into_owned(),
+            Err(error) => {
+                voice.complain(&format!("error: the input can't be read: {error}\n"));
+                reader.well = false;
+                break;
+            }
+        };
+        if reader.read.len() + line.len() > LONGEST {
+            voice.complain("error: the input is too long\n");
+            reader.well = false;
+            break;
+        }
+        let line = line.strip_suffix('\r').unwrap_or(&line);
+        let start = reader.read.len();
+        let command = is_command(line) && !unfinished(&reader.read[pending..]);
+        if command {
+            reader.enter(&mut session, &mut pending, start);
+        }
+        reader.read.push_str(line);
+        reader.read.push('\n');
+        if command {
+            let reply = session.command(line);
+            pending = reader.read.len();
+            // Nobody can be asked whether to leave something unwritten.
+            left = reader.answer(reply, start) || line.trim() == ".leave";
+            if left {
+                break;
+            }
+            continue;
+        }
+        // What is complete before a new statement begins is entered.
+        let text = &reader.read[pending..];
+        let without_end = text.strip_suffix('\n').unwrap_or(text);
+        if !unfinished(without_end) {
+            let end = reader.read.len();
+            reader.enter(&mut session, &mut pending, end);
+        } else if let [.., last] = split(text).as_slice()
+            && last.span.start > 0
+            && split(text).len() > 1
+        {
+            let start = last
+                .documentation
+                .map_or(last.span.start, |lines| lines.start);
+            let end = pending + start as usize;
+            reader.enter(&mut session, &mut pending, end);
+        }
+    }
+    if !left {
+        let end = reader.read.len();
+        reader.enter(&mut session, &mut pending, end);
+    }
+    reader.finish(&session);
+    reader.well
+}
+
+struct Reader<'a> {
+    voice: &'a dyn Voice,
+    /// All that was read.
+    read: String,
+    /// What waits for a name, in what was read.
+    waiting: Vec<Wrong>,
+    well: bool,
+}
+
+impl Reader<'_> {
+    /// Enters what was read from `pending` up to `end`.
+    fn enter(&mut self, session: &mut Session, pending: &mut usize, end: usize) {
+        let text = self.read.get(*pending..end).unwrap_or("").to_owned();
+        let start = *pending;
+        *pending = end;
+        if text.trim().is_empty() {
+            return;
+        }
+        let reply = session.enter(&text);
+        self.answer(reply, start);
+    }
+
+    /// Says a reply to what begins at `start`; whether the session ends.
+    fn answer(&mut self, reply: Reply, start: usize) -> bool {
+        self.voice.say(&reply.text);
+        for mut wrong in reply.wrong {
+            if wrong.place == Place::Typed {
+                wrong.diagnostic.span = wrong.diagnostic.span.shifted(start);
+            }
+            if wrong.waits {
+                self.waiting.push(wrong);
+                continue;
+            }
+            self.well &= wrong.diagnostic.severity != Severity::Error;
+            self.complain(&wrong, start);
+        }
+        reply.leave
+    }
+
+    fn complain(&self, wrong: &Wrong, start: usize) {
+        let input = Source {
+            name: "the input",
+            text: &self.read,
+        };
+        let line = input.line_and_column(start).0;
+        let render = |source: Source| render(source, &wrong.diagnostic, self.voice.colour());
+        let text = match &wrong.place {
+            Place::Typed => render(input),
+            Place::Stored(statement) => {
+                let name = format!("line {line} as it would stand");
+                render(Source {
+                    name: &name,
+                    text: statement,
+                })
+            }
+            Place::Notebook(name, text) => render(Source { name, text }),
+            Place::Nowhere => format!("line {line}: {}", in_words(&wrong.diagnostic)),
+        };
+        self.voice.complain(&format!("{}\n\n", text.trim_end()));
+    }
+
+    /// Says which names were never defined.
+    fn finish(&mut self, session: &Session) {
+        let still = problems(session.workspace());
+        for mut wrong in std::mem::take(&mut self.waiting) {
+            let name = wrong
+                .diagnostic
+                .message
+                .split('`')
+                .nth(1)
+                .unwrap_or("")
+                .to_owned();
+            let message = format!("unknown name `{name}`");
+            if still
+                .iter()
+                .any(|problem| problem.diagnostic.message == message)
+            {
+                self.well = false;
+                wrong.diagnostic.severity = Severity::Error;
+                wrong.diagnostic.message = message;
+                self.complain(&wrong, 0);
+            }
+        }
+    }
+}

@@ -1,0 +1,316 @@
+//! Where a statement that was typed goes in a notebook's text.
+
+use crate::diagnostic::{Diagnostic, Span};
+use crate::notebook::{Item, ItemKind, Page, Workspace, with_expression};
+use crate::syntax::{Piece, StatementKind, parse_statement};
+
+/// A statement with what stands around it.
+#[derive(Clone, Debug)]
+pub struct Entry {
+    /// The statement.
+    pub statement: String,
+    /// The `##` lines above it.
+    pub documentation: Option<String>,
+    /// The remark behind it, without its `#`.
+    pub note: Option<String>,
+    /// What it is.
+    pub kind: StatementKind,
+}
+
+impl Entry {
+    /// The statement of a piece of a text, with `statement` in place of its own words.
+    ///
+    /// # Errors
+    /// What can't be read, with places counted from the start of the statement.
+    pub fn of_piece(text: &str, piece: &Piece, statement: String) -> Result<Self, Vec<Diagnostic>> {
+        let at = |span: Span| {
+            text.get(span.start as usize..span.end as usize)
+                .unwrap_or("")
+                .to_owned()
+        };
+        Ok(Self {
+            kind: parse_statement(&statement)?,
+            statement,
+            documentation: piece.documentation.map(at),
+            note: piece.note.map(at),
+        })
+    }
+
+    /// The whole entry as it stands in a notebook.
+    #[must_use]
+    pub fn written(&self) -> String {
+        let above = match &self.documentation {
+            Some(lines) => format!("{lines}\n"),
+            None => String::new(),
+        };
+        let behind = match &self.note {
+            Some(note) => format!("  # {note}"),
+            None => String::new(),
+        };
+        format!("{above}{}{behind}", self.statement)
+    }
+
+    /// The name of the cell, table or solved cell that it defines.
+    #[must_use]
+    pub fn name(&self) -> Option<&str> {
+        match &self.kind {
+            StatementKind::Cell(name, _) | StatementKind::Table(name, ..) => Some(&name.text),
+            StatementKind::Find(find) => Some(&find.name.text),
+            _ => None,
+        }
+    }
+}
+
+/// A text with a statement put in its place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Placed {
+    /// The text.
+    pub text: String,
+    /// Where the statement begins in it.
+    pub at: usize,
+}
+
+/// The item of a page that an entry takes the place of.
+#[must_use]
+pub fn replaces<'a>(workspace: &Workspace, page: &'a Page, entry: &Entry) -> Option<&'a Item> {
+    let of_slot = |slot: Option<&u32>| {
+        let slot = workspace.slot(*slot?)?;
+        if matches!(slot.content, crate::notebook::Content::Nothing) {
+            return None;
+        }
+        page.items.get(slot.item as usize)
+    };
+    let setting = |word: &str| {
+        page.items.iter().find(|item| {
+            item.kind == ItemKind::Setting
+                && page.text_at(item.piece.span).split_whitespace().next() == Some(word)
+        })
+    };
+    match &entry.kind {
+        StatementKind::Title(_) => setting("title"),
+        StatementKind::Lengths(_) => setting("lengths"),
+        StatementKind::Angles(_) => setting("angles"),
+        StatementKind::Readout(_) => setting("readout"),
+        StatementKind::Use { alias, .. } => page.items.iter().find(|item| {
+            let text = page.text_at(item.piece.span);
+            item.kind == ItemKind::Setting
+                && matches!(parse_statement(text),
+                    Ok(StatementKind::Use { alias: known, .. }) if known.text == alias.text)
+        }),
+        StatementKind::Function(name, ..) => of_slot(page.functions.get(&name.text)),
+        StatementKind::Cell(..) | StatementKind::Table(..) | StatementKind::Find(_) => {
+            of_slot(entry.name().and_then(|name| page.names.get(name)))
+        }
+        _ => None,
+    }
+}
+
+/// Puts an entry in the place of one that stands in page 0 already.
+///
+/// With `whole` unset, a cell whose formula is replaced keeps its tolerance where the
+/// new one has none.
+///
+/// # Errors
+/// When the new expression can't be read.
+pub fn replace(
+    workspace: &Workspace,
+    page: &Page,
+    item: &Item,
+    entry: &Entry,
+    whole: bool,
+) -> Result<Placed, Diagnostic> {
+    let old = item.piece.span;
+    let simple = match &entry.kind {
+        StatementKind::Cell(name, formula) if !whole && formula.bindings.is_empty() => {
+            match parse_statement(page.text_at(old)) {
+                Ok(StatementKind::Cell(_, formula)) if formula.bindings.is_empty() => Some(name),
+                _ => None,
+            }
+        }
+        _ => None,
+    };
+    let (mut text, at) = match simple {
+        Some(name) => {
+            let expression = match entry.statement.split_once('=') {
+                Some((_, expression)) => expression.trim(),
+                None => &entry.statement,
+            };
+            let text = with_expression(workspace, page, &name.text, expression)?;
+            (text, old.start as usize)
+        }
+        None => {
+            let documentation = item
+                .piece
+                .documentation
+                .filter(|_| entry.documentation.is_some());
+            let start = documentation.map_or(old.start, |span| span.start) as usize;
+            let above = match &entry.documentation {
+                Some(lines) => format!("{lines}\n"),
+                None => String::new(),
+            };
+            let text = splice(
+                &page.text,
+                start..old.end as usize,
+                &format!("{above}{}", entry.statement),
+            );
+            (text, start + above.len())
+        }
+    };
+    if let Some(note) = &entry.note {
+        let grown = |offset: u32| (offset as usize + text.len()).saturating_sub(page.text.len());
+        text = match item.piece.note {
+            Some(old) => splice(&text, grown(old.start)..grown(old.end), note),
+            None => splice(
+                &text,
+                grown(old.end)..grown(old.end),
+                &format!("  # {note}"),
+            ),
+        };
+    }
+    Ok(Placed { text, at })
+}
+
+/// Puts a text in the place of a stretch of another.
+#[must_use]
+pub fn splice(text: &str, range: std::ops::Range<usize>, new: &str) -> String {
+    let before = text.get(..range.start).unwrap_or(text);
+    let after = text.get(range.end..).unwrap_or("");
+    let new = if text.contains("\r\n") && !new.contains("\r\n") {
+        new.replace('\n', "\r\n")
+    } else {
+        new.to_owned()
+    };
+    format!("{before}{new}{after}")
+}
+
+/// Puts lines behind the byte `at`, which ends a line or the text; what begins at
+/// the second value.
+fn insert_lines(text: &str, at: usize, lines: &str) -> Placed {
+    let before = text.get(..at).unwrap_or(text);
+    let broken = before.is_empty() || before.ends_with('\n') || before == "\u{feff}";
+    let lead = if broken { "" } else { "\n" };
+    let placed = splice(text, at..at, &format!("{lead}{lines}\n"));
+    let lead = if lead.is_empty() {
+        0
+    } else if text.contains("\r\n") {
+        2
+    } else {
+        1
+    };
+    Placed {
+        text: placed,
+        at: at + lead,
+    }
+}
+
+/// The end of the line that an item ends on, its line break included.
+fn line_end(page: &Page, item: &Item) -> usize {
+    let end = item.piece.note.map_or(item.piece.span.end, |note| {
+        note.end.max(item.piece.span.end)
+    });
+    let rest = page.text.get(end as usize..).unwrap_or("");
+    rest.find('\n')
+        .map_or(page.text.len(), |newline| end as usize + newline + 1)
+}
+
+/// The heading of a section item.
+#[must_use]
+pub fn heading<'a>(page: &'a Page, item: &Item) -> &'a str {
+    page.text_at(item.piece.span)
+        .trim_matches(['[', ']'])
+        .trim()
+}
+
+/// Where the statements of a section end: behind its last statement, or the end of
+/// the text where there is no such section.
+fn section_end(page: &Page, section: Option<&str>) -> usize {
+    let start = section.and_then(|section| {
+        page.items
+            .iter()
+            .rposition(|item| item.kind == ItemKind::Section && heading(page, item) == section)
+    });
+    let Some(start) = start else {
+        return page.text.len();
+    };
+    let after = page.items.get(start + 1..).unwrap_or(&[]);
+    let count = after
+        .iter()
+        .take_while(|item| item.kind != ItemKind::Section)
+        .count();
+    if start + 1 + count == page.items.len() {
+        return page.text.len();
+    }
+    page.items
+        .get(start + count)
+        .map_or(page.text.len(), |last| line_end(page, last))
+}
+
+/// Adds lines at the end of a section.
+#[must_use]
+pub fn append(page: &Page, section: Option<&str>, lines: &str) -> Placed {
+    insert_lines(&page.text, section_end(page, section), lines)
+}
+
+/// Adds a new section at the end of the text.
+#[must_use]
+pub fn append_section(page: &Page, line: &str) -> Placed {
+    let gap = if page.text.trim().is_empty() || page.text.ends_with("\n\n") {
+        ""
+    } else {
+        "\n"
+    };
+    let placed = insert_lines(&page.text, page.text.len(), &format!("{gap}{line}"));
+    Placed {
+        at: placed.text.trim_end().rfind('[').unwrap_or(placed.at),
+        ..placed
+    }
+}
+
+/// Adds a setting or a `use`: behind the others, else at the top.
+#[must_use]
+pub fn add_setting(page: &Page, line: &str) -> Placed {
+    let last = page
+        .items
+        .iter()
+        .rfind(|item| item.kind == ItemKind::Setting);
+    if let Some(last) = last {
+        return insert_lines(&page.text, line_end(page, last), line);
+    }
+    let top = page.text.len() - page.text.trim_start_matches('\u{feff}').len();
+    let gap = if page.text.get(top..).unwrap_or("").trim().is_empty() {
+        ""
+    } else {
+        "\n"
+    };
+    insert_lines(&page.text, top, &format!("{line}{gap}"))
+}
+
+/// Adds a reading: behind the earlier ones of its name, else at the end of the
+/// section.
+#[must_use]
+pub fn add_reading(page: &Page, section: Option<&str>, name: &str, line: &str) -> Placed {
+    let slot = page.names.get(name);
+    let last = page
+        .items
+        .iter()
+        .rfind(|item| item.kind == ItemKind::Measured && item.slot.as_ref() == slot);
+    match last {
+        Some(last) => insert_lines(&page.text, line_end(page, last), line),
+        None => append(page, section, line),
+    }
+}
+
+/// The text without an item, its documentation and its line.
+#[must_use]
+pub fn without(page: &Page, item: &Item) -> String {
+    let start = item
+        .piece
+        .documentation
+        .map_or(item.piece.span.start, |span| span.start) as usize;
+    let line_start = page
+        .text
+        .get(..start)
+        .and_then(|before| before.rfind('\n'))
+        .map_or(0, |newline| newline + 1);
+    splice(&page.text, line_start..line_end(page, item), "")
+}

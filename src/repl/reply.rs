@@ -1,0 +1,85 @@
+//! What a session answers.
+
+use crate::diagnostic::{Diagnostic, Span};
+
+/// What a diagnostic points into.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// What was typed.
+    Typed,
+    /// A statement as it would stand in the notebook.
+    Stored(String),
+    /// The notebook: its name and its text.
+    Notebook(String, std::sync::Arc<str>),
+    /// Nothing: a command that can't be done.
+    Nowhere,
+}
+
+/// Something that is wrong.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Wrong {
+    /// What its places count in.
+    pub place: Place,
+    /// What is wrong.
+    pub diagnostic: Diagnostic,
+    /// Whether it may come right when a name is defined later.
+    pub waits: bool,
+}
+
+/// What a session answers to what was typed.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Reply {
+    /// What it says.
+    pub text: String,
+    /// What is wrong.
+    pub wrong: Vec<Wrong>,
+    /// Whether the session ends.
+    pub leave: bool,
+}
+
+impl Reply {
+    /// An answer in words.
+    #[must_use]
+    pub fn said(text: impl Into<String>) -> Self {
+        Self {
+            text: text.into(),
+            ..Self::default()
+        }
+    }
+
+    /// A command that can't be done.
+    #[must_use]
+    pub fn error(message: impl Into<String>) -> Self {
+        Self::wrong(Diagnostic::error(message, Span::default()))
+    }
+
+    /// A command that can't be done, with advice.
+    #[must_use]
+    pub fn wrong(diagnostic: Diagnostic) -> Self {
+        Self {
+            wrong: vec![Wrong {
+                place: Place::Nowhere,
+                diagnostic,
+                waits: false,
+            }],
+            ..Self::default()
+        }
+    }
+
+    /// Adds something that is wrong with what was typed.
+    pub fn blame(&mut self, place: Place, diagnostic: Diagnostic) {
+        self.wrong.push(Wrong {
+            place,
+            diagnostic,
+            waits: false,
+        });
+    }
+
+    /// Whether anything is wrong that no later definition can put right.
+    #[must_use]
+    pub fn has_errors(&self) -> bool {
+        self.wrong.iter().any(|wrong| {
+            !wrong.waits && wrong.diagnostic.severity == crate::diagnostic::Severity::Error
+        })
+    }
+}

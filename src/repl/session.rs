@@ -1,0 +1,325 @@
+//! A session: a notebook's text that grows with what is typed, without any terminal.
+
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use super::answer::Answer;
+use super::reply::Reply;
+use super::step::{State, Step};
+use crate::notebook::{Page, Settings, Shelf, Workspace, moved};
+use crate::sheet::{Look, moved_rows, moved_text};
+
+/// What a session without a file is called.
+pub const NO_FILE: &str = "(this session)";
+
+/// What a session needs of the world outside: the texts of notebooks and a way to
+/// write one.
+pub trait Bench: Shelf {
+    /// Writes a notebook's text in one step.
+    ///
+    /// # Errors
+    /// Why it can't be written, in the user's words.
+    fn write(&self, path: &Path, text: &str) -> Result<(), String>;
+
+    /// Whether there is such a file.
+    fn exists(&self, path: &Path) -> bool;
+}
+
+/// A session of trying things out.
+pub struct Session {
+    pub(super) bench: Box<dyn Bench>,
+    pub(super) workspace: Workspace,
+    pub(super) state: State,
+    /// The texts of the files that were opened, as they were last read or written.
+    pub(super) disk: HashMap<PathBuf, Arc<str>>,
+    /// The changes, and how many of them are done.
+    pub(super) steps: Vec<Step>,
+    pub(super) done: usize,
+    /// The heading that new statements go under.
+    pub(super) section: Option<String>,
+    /// The last answer.
+    pub(super) answer: Option<Answer>,
+    /// How many changes were done when the trial began.
+    pub(super) trial: Option<usize>,
+    /// What the user was warned of and may do by asking again.
+    pub(super) warned: Option<String>,
+    /// A text on disk that the user did not want.
+    pub(super) left_alone: Option<String>,
+    /// Changes that the journal does not have yet, with the state before the first.
+    pub(super) unjournalled: Vec<Step>,
+    pub(super) written: bool,
+    pub(super) look: Look,
+}
+
+impl Session {
+    /// A session without a file.
+    #[must_use]
+    pub fn new(bench: Box<dyn Bench>, look: Look) -> Self {
+        let workspace = Workspace::of_text(Path::new(NO_FILE), "", bench.as_ref());
+        Self {
+            bench,
+            workspace,
+            state: State::default(),
+            disk: HashMap::new(),
+            steps: Vec::new(),
+            done: 0,
+            section: None,
+            answer: None,
+            trial: None,
+            warned: None,
+            left_alone: None,
+            unjournalled: Vec::new(),
+            written: false,
+            look,
+        }
+    }
+
+    /// A session on a notebook; a file that does not exist yet is made by writing.
+    ///
+    /// # Errors
+    /// Why the file can't be read.
+    pub fn open(bench: Box<dyn Bench>, look: Look, path: &Path) -> Result<Self, String> {
+        let mut session = Self::new(bench, look);
+        let text = session.read(path)?;
+        session.state = State {
+            path: Some(path.to_owned()),
+            text: text.into(),
+        };
+        session.load();
+        Ok(session)
+    }
+
+    /// The text of a file, remembered as what is on disk; a file that does not exist
+    /// has none.
+    pub(super) fn read(&mut self, path: &Path) -> Result<String, String> {
+        if !self.bench.exists(path) {
+            self.disk.remove(path);
+            return Ok(String::new());
+        }
+        let text = self.bench.text(path)?;
+        self.disk.insert(path.to_owned(), text.as_str().into());
+        Ok(text)
+    }
+
+    /// Loads the workspace afresh from the state.
+    pub(super) fn load(&mut self) {
+        let path = self.file_or_none().to_owned();
+        self.workspace = Workspace::of_text(&path, &self.state.text, self.bench.as_ref());
+    }
+
+    fn file_or_none(&self) -> &Path {
+        self.state.path.as_deref().unwrap_or(Path::new(NO_FILE))
+    }
+
+    /// The open file.
+    #[must_use]
+    pub fn file(&self) -> Option<&Path> {
+        self.state.path.as_deref()
+    }
+
+    /// What the session holds.
+    #[must_use]
+    pub const fn state(&self) -> &State {
+        &self.state
+    }
+
+    /// The notebook with its values.
+    #[must_use]
+    pub const fn workspace(&self) -> &Workspace {
+        &self.workspace
+    }
+
+    /// Where the texts of other notebooks come from.
+    #[must_use]
+    pub fn bench(&self) -> &dyn Bench {
+        self.bench.as_ref()
+    }
+
+    /// The last answer.
+    #[must_use]
+    pub const fn answer(&self) -> Option<&Answer> {
+        self.answer.as_ref()
+    }
+
+    /// Lays replies out for another width.
+    pub const fn set_look(&mut self, look: Look) {
+        self.look = look;
+    }
+
+    pub(super) fn page(&self) -> Option<&Page> {
+        self.workspace.main()
+    }
+
+    pub(super) fn settings(&self) -> Settings {
+        self.page()
+            .map(|page| page.settings.clone())
+            .unwrap_or_default()
+    }
+
+    /// Whether the session holds something that is in no file.
+    #[must_use]
+    pub fn is_unwritten(&self) -> bool {
+        let known = self
+            .state
+            .path
+            .as_ref()
+            .and_then(|path| self.disk.get(path));
+        match known {
+            Some(text) => *text != self.state.text,
+            None => !self.state.text.trim().is_empty(),
+        }
+    }
+
+    /// The prompt: the notebook's name, a star while something is not written, and
+    /// whether a change is being tried.
+    #[must_use]
+    pub fn prompt(&self) -> String {
+        let name = self.file().and_then(Path::file_stem);
+        let name = name.map_or("setover".into(), |name| name.to_string_lossy());
+        let star = if self.is_unwritten() { "*" } else { "" };
+        let trying = if self.trial.is_some() {
+            " (trying)"
+        } else {
+            ""
+        };
+        format!("{name}{star}{trying}> ")
+    }
+
+    /// Puts a text in the workspace, without making it a change of the session.
+    pub(super) fn put_text(&mut self, text: &str) {
+        self.workspace.update_text(0, text, self.bench.as_ref());
+    }
+
+    /// Makes what the workspace holds now a change of the session.
+    pub(super) fn commit(&mut self) {
+        let after = State {
+            path: self.state.path.clone(),
+            text: self
+                .page()
+                .map(|page| page.text.clone())
+                .unwrap_or_default(),
+        };
+        self.change_to(after);
+    }
+
+    /// Makes a new state a change of the session; the workspace holds it already.
+    pub(super) fn change_to(&mut self, after: State) {
+        let step = Step::between(&self.state, &after);
+        if step.is_empty() {
+            return;
+        }
+        self.steps.truncate(self.done);
+        self.steps.push(step.clone());
+        self.done += 1;
+        self.unjournalled.push(step);
+        self.state = after;
+    }
+
+    /// Goes to another state and loads what that needs.
+    fn go_to(&mut self, after: State, step: Step) {
+        let other_file = after.path != self.state.path;
+        self.state = after;
+        self.unjournalled.push(step);
+        if other_file {
+            self.load();
+        } else {
+            let text = self.state.text.clone();
+            self.put_text(&text);
+        }
+    }
+
+    /// Takes changes back; gives how many.
+    pub(super) fn undo(&mut self, count: usize) -> usize {
+        let mut undone = 0;
+        while undone < count && self.done > 0 {
+            let Some(step) = self.steps.get(self.done - 1).map(Step::reversed) else {
+                break;
+            };
+            let Some(before) = step.apply(&self.state) else {
+                break;
+            };
+            self.go_to(before, step);
+            self.done -= 1;
+            undone += 1;
+        }
+        if self.trial.is_some_and(|mark| self.done < mark) {
+            self.trial = None;
+        }
+        undone
+    }
+
+    /// Makes changes again that were taken back; gives how many.
+    pub(super) fn redo(&mut self, count: usize) -> usize {
+        let mut redone = 0;
+        while redone < count {
+            let Some(step) = self.steps.get(self.done).cloned() else {
+                break;
+            };
+            let Some(after) = step.apply(&self.state) else {
+                break;
+            };
+            self.go_to(after, step);
+            self.done += 1;
+            redone += 1;
+        }
+        redone
+    }
+
+    /// What moved since a state of the workspace, as a table.
+    pub(super) fn moved_since(&self, before: &Workspace) -> String {
+        let moved = moved(before, &self.workspace);
+        if moved.is_empty() {
+            return "  nothing moved\n".to_owned();
+        }
+        moved_text(&moved_rows(&moved, &self.settings()), self.look)
+    }
+
+    /// Takes up what a session that died left: its changes, one by one, so that they
+    /// can be taken back.
+    pub fn bring_back(&mut self, began: &State, steps: &[Step]) -> Reply {
+        if let Some(path) = &began.path
+            && let Err(why) = self.read(path)
+        {
+            return Reply::error(format!("{} can't be read: {why}", path.display()));
+        }
+        self.change_to(began.clone());
+        for step in steps {
+            if let Some(path) = step.new_file() {
+                let path = path.to_owned();
+                // A file that can't be read now counts as not written.
+                let _ = self.read(&path);
+            }
+            let Some(after) = step.apply(&self.state) else {
+                break;
+            };
+            // What was taken back then can be made again now.
+            let last = self.steps.get(self.done.wrapping_sub(1));
+            if last.is_some_and(|last| last.reversed() == *step) {
+                self.done -= 1;
+                self.unjournalled.push(step.clone());
+                self.state = after;
+            } else if self.steps.get(self.done) == Some(step) {
+                self.done += 1;
+                self.unjournalled.push(step.clone());
+                self.state = after;
+            } else {
+                self.change_to(after);
+            }
+        }
+        self.load();
+        Reply::said(format!(
+            "  brought back {}\n",
+            crate::quantity::count(self.done, "change")
+        ))
+    }
+
+    /// The changes that the journal does not have yet, and whether the text was
+    /// written to its file since it was last asked.
+    pub fn take_unjournalled(&mut self) -> (Vec<Step>, bool) {
+        (
+            std::mem::take(&mut self.unjournalled),
+            std::mem::take(&mut self.written),
+        )
+    }
+}

@@ -1,0 +1,268 @@
+//! Session and disk: writing, taking a file's new text, other notebooks.
+
+use std::path::{Path, PathBuf};
+
+use super::merge::{changed, merge};
+use super::reply::Reply;
+use super::session::Session;
+use super::step::State;
+use crate::diagnostic::{Diagnostic, Span};
+use crate::quantity::count;
+
+/// The file that is meant by a name: the ending may be left out.
+#[must_use]
+pub fn notebook_path(name: &str) -> PathBuf {
+    let path = PathBuf::from(name.trim().trim_matches('"'));
+    if path.extension().is_some_and(|extension| extension == "job") {
+        path
+    } else {
+        let mut name = path.into_os_string();
+        name.push(".job");
+        name.into()
+    }
+}
+
+/// Names joined for a sentence, a long list cut short.
+pub fn listed(names: &[String]) -> String {
+    const MOST: usize = 8;
+    let mut shown: Vec<String> = names
+        .iter()
+        .take(MOST)
+        .map(|name| name.lines().next().unwrap_or("").to_owned())
+        .collect();
+    if names.len() > MOST {
+        shown.push(format!("and {} more", names.len() - MOST));
+    }
+    shown.join(", ")
+}
+
+impl Session {
+    /// What is changed since the file was read or written, by name.
+    #[must_use]
+    pub fn unwritten(&self) -> Vec<String> {
+        if !self.is_unwritten() {
+            return Vec::new();
+        }
+        let known = self
+            .state
+            .path
+            .as_ref()
+            .and_then(|path| self.disk.get(path));
+        let mut names = changed(known.map_or("", |text| text), &self.state.text);
+        if names.is_empty() {
+            names.push("remarks".to_owned());
+        }
+        names
+    }
+
+    /// The text that is on disk now, where it is not the one that was read.
+    #[must_use]
+    pub fn changed_on_disk(&self) -> Option<String> {
+        let path = self.state.path.as_ref()?;
+        let known = self.disk.get(path);
+        if !self.bench.exists(path) {
+            return None;
+        }
+        let now = self.bench.text(path).ok()?;
+        (known.map(|text| &**text) != Some(now.as_str())).then_some(now)
+    }
+
+    /// As [`changed_on_disk`](Self::changed_on_disk), unless the user left that text
+    /// alone.
+    #[must_use]
+    pub fn news_from_disk(&self) -> Option<String> {
+        self.changed_on_disk()
+            .filter(|now| self.left_alone.as_deref() != Some(now))
+    }
+
+    /// Takes the file's text from disk, with the changes of the session on top.
+    pub fn take_from_disk(&mut self) -> Reply {
+        let Some(path) = self.state.path.clone() else {
+            return Reply::error("no notebook is open");
+        };
+        let Some(theirs) = self.changed_on_disk() else {
+            return Reply::said(format!("  {} is as it was read\n", path.display()));
+        };
+        let base = self.disk.get(&path).cloned().unwrap_or_default();
+        let merged = if self.is_unwritten() {
+            let texts = (&*base, &*self.state.text, theirs.as_str());
+            merge(&path, self.bench.as_ref(), texts, &[])
+        } else {
+            super::merge::Merged {
+                text: theirs.clone(),
+                ..Default::default()
+            }
+        };
+        let before = self.workspace.clone();
+        self.disk.insert(path, theirs.as_str().into());
+        self.put_text(&merged.text);
+        self.commit();
+        let mut text = self.moved_since(&before);
+        if !merged.both.is_empty() {
+            let both = listed(&merged.both);
+            text += &format!("  changed in both: {both}; yours stands, `.undo` gives it back\n");
+        }
+        Reply::said(text)
+    }
+
+    /// Leaves the text that is on disk alone: it is not spoken of again.
+    pub fn leave_on_disk(&mut self, theirs: &str) {
+        self.left_alone = Some(theirs.to_owned());
+    }
+
+    /// Writes the session, or only the changes named, into the notebook.
+    pub(super) fn write(&mut self, only: &[String]) -> Reply {
+        let Some(path) = self.state.path.clone() else {
+            return Reply::wrong(
+                Diagnostic::error("no notebook is open", Span::default())
+                    .advise("`.new NAME` makes a notebook of this session"),
+            );
+        };
+        if self.changed_on_disk().is_some() {
+            let message = format!("{} was changed on disk since it was read", path.display());
+            return Reply::wrong(
+                Diagnostic::error(message, Span::default())
+                    .advise("`.take` takes its new text, with your changes on top; then `.write`"),
+            );
+        }
+        let names = self.unwritten();
+        if names.is_empty() && self.bench.exists(&path) {
+            return Reply::said(format!("  {} holds everything already\n", path.display()));
+        }
+        let base = self.disk.get(&path).cloned().unwrap_or_default();
+        let text = if only.is_empty() {
+            self.state.text.to_string()
+        } else {
+            let texts = (&*base, &*self.state.text, &*base);
+            let merged = merge(&path, self.bench.as_ref(), texts, only);
+            if let Some(missing) = merged.missing.first() {
+                let message = format!("`{missing}` is not changed");
+                let advice = format!("not written yet: {}", listed(&names));
+                return Reply::wrong(Diagnostic::error(message, Span::default()).advise(advice));
+            }
+            merged.text
+        };
+        if let Err(why) = self.bench.write(&path, &text) {
+            return Reply::error(format!("{} can't be written: {why}", path.display()));
+        }
+        let what = if only.is_empty() { &names[..] } else { only };
+        self.disk.insert(path.clone(), text.as_str().into());
+        self.written = !self.is_unwritten();
+        Reply::said(format!(
+            "  written to {}: {}\n",
+            path.display(),
+            listed(what)
+        ))
+    }
+
+    /// Makes a new notebook of the session and goes on with that.
+    pub(super) fn new_notebook(&mut self, name: &str) -> Reply {
+        if name.trim().is_empty() {
+            return Reply::wrong(
+                Diagnostic::error("a new notebook needs a name", Span::default())
+                    .advise("write `.new clutch-lever`"),
+            );
+        }
+        let path = notebook_path(name);
+        if self.bench.exists(&path) {
+            let message = format!("there is a notebook {} already", path.display());
+            return Reply::wrong(
+                Diagnostic::error(message, Span::default())
+                    .advise("`.notebook` opens it; choose another name for a new one"),
+            );
+        }
+        let text = self.state.text.clone();
+        if let Err(why) = self.bench.write(&path, &text) {
+            return Reply::error(format!("{} can't be written: {why}", path.display()));
+        }
+        self.disk.insert(path.clone(), text.clone());
+        let after = State {
+            path: Some(path.clone()),
+            text,
+        };
+        self.change_to(after);
+        self.written = true;
+        self.load();
+        Reply::said(format!(
+            "  written to {}: {}\n",
+            path.display(),
+            self.size_in_words()
+        ))
+    }
+
+    /// Opens another notebook, or says which is open.
+    pub(super) fn notebook(&mut self, name: &str) -> Reply {
+        if name.trim().is_empty() {
+            return Reply::said(self.open_in_words());
+        }
+        let path = notebook_path(name);
+        let asked = format!("open {}", path.display());
+        if let Some(reply) = self.warn_once(&asked, &format!("`.notebook {}`", name.trim())) {
+            return reply;
+        }
+        if !self.bench.exists(&path) {
+            let folder = self.bench.beside(&path);
+            let stem = path.file_stem().unwrap_or_default().to_string_lossy();
+            let mut wrong = Diagnostic::error(
+                format!("there is no notebook {}", path.display()),
+                Span::default(),
+            );
+            wrong.advice =
+                crate::diagnostic::did_you_mean(&stem, folder.iter().map(String::as_str))
+                    .or_else(|| Some("`.new NAME` makes one of this session".to_owned()));
+            return Reply::wrong(wrong);
+        }
+        self.open_path(&path)
+    }
+
+    fn open_path(&mut self, path: &Path) -> Reply {
+        match self.read(path) {
+            Err(why) => Reply::error(format!("{} can't be read: {why}", path.display())),
+            Ok(text) => {
+                let after = State {
+                    path: Some(path.to_owned()),
+                    text: text.into(),
+                };
+                self.change_to(after);
+                self.section = None;
+                self.load();
+                Reply::said(self.open_in_words())
+            }
+        }
+    }
+
+    /// Which notebook is open, and what of it is not written.
+    #[must_use]
+    pub fn open_in_words(&self) -> String {
+        let name = match self.file() {
+            Some(path) if self.disk.contains_key(path) => path.display().to_string(),
+            Some(path) => format!("{}, which does not exist yet", path.display()),
+            None => "no notebook".to_owned(),
+        };
+        let mut text = format!("  {name}: {}\n", self.size_in_words());
+        let names = self.unwritten();
+        if !names.is_empty() {
+            text += &format!("  not written: {}\n", listed(&names));
+        }
+        text
+    }
+
+    /// Warns of what is not written, the first time something is asked for.
+    pub(super) fn warn_once(&mut self, asked: &str, again: &str) -> Option<Reply> {
+        let names = self.unwritten();
+        if names.is_empty() || self.warned.as_deref() == Some(asked) {
+            self.warned = None;
+            return None;
+        }
+        self.warned = Some(asked.to_owned());
+        let write = match self.state.path {
+            Some(_) => "`.write` writes it",
+            None => "`.new NAME` makes a notebook of it",
+        };
+        Some(Reply::said(format!(
+            "  not written: {} ({})\n {write}; {again} again goes without\n",
+            count(names.len(), "change"),
+            listed(&names)
+        )))
+    }
+}

@@ -1,0 +1,133 @@
+//! What the rows of `draw` statements say: their numbers and their picture.
+
+use serde_json::{Value as Json, json};
+
+use super::build::Builder;
+use super::model::Row;
+use super::pictures::{Graph, Limit, Picture, Series};
+use super::record_rows::{json_of, number};
+use super::written::Written;
+use crate::language::{Record, Value};
+use crate::notebook::{GraphTable, graph};
+use crate::quantity::{Quantity, Unit};
+
+impl Builder<'_> {
+    /// Puts a picture into its row.
+    pub(super) fn picture(&self, row: &mut Row, slot: u32, record: &Record) {
+        row.written = Written::text(format!("picture of {}", row.name));
+        row.picture = Picture::of(record, &self.writer).map(Box::new);
+        match graph(self.workspace, slot) {
+            Ok(Some(table)) => self.graph(row, &table),
+            Ok(None) => {}
+            Err(_) => row.status = "wrong: see the errors".to_owned(),
+        }
+    }
+
+    /// The graph of a what-if table, and its numbers for other programs.
+    fn graph(&self, row: &mut Row, found: &GraphTable) {
+        let table = &found.table;
+        let first = |values: &mut dyn Iterator<Item = Quantity>| {
+            values
+                .next()
+                .map_or(Unit::NONE, |quantity| self.writer.unit(quantity))
+        };
+        let varied: Vec<Quantity> = table
+            .rows
+            .iter()
+            .filter_map(|row| row.varied.first()?.quantity().ok())
+            .collect();
+        let unit = first(&mut varied.iter().copied());
+        let mut series = Vec::new();
+        for (place, name) in table.shown.iter().enumerate() {
+            let values: Vec<Option<Quantity>> = table
+                .rows
+                .iter()
+                .map(|row| row.shown.get(place)?.as_ref().ok()?.quantity().ok())
+                .collect();
+            let unit = first(&mut values.iter().flatten().copied());
+            let limits = found.limits.iter().filter(|limit| limit.shown == place);
+            series.push(Series {
+                name: name.clone(),
+                unit: unit.get().symbol.clone(),
+                values: values.iter().map(|v| v.map(|v| v.in_unit(unit))).collect(),
+                limits: limits
+                    .map(|limit| {
+                        let value = limit.value.in_unit(unit);
+                        let sign = match limit.operator.symbol() {
+                            "<=" => "≤",
+                            ">=" => "≥",
+                            other => other,
+                        };
+                        Limit {
+                            value,
+                            text: format!("{sign} {}", self.limit_text(limit.value)),
+                        }
+                    })
+                    .collect(),
+            });
+        }
+        let picture = Graph {
+            over: table
+                .varied
+                .first()
+                .map_or(String::new(), |slot| self.workspace.name_of(*slot)),
+            unit: unit.get().symbol.clone(),
+            values: varied.iter().map(|value| value.in_unit(unit)).collect(),
+            series,
+        };
+        self.graph_json(row, found, &picture);
+        row.picture = Some(Box::new(Picture::Graph(picture)));
+    }
+
+    /// A limit as the check gives it, without zeros behind its decimals.
+    fn limit_text(&self, value: Quantity) -> String {
+        let written = self
+            .writer
+            .exact()
+            .in_unit(value, value.shown_unit(self.writer.system()));
+        let number = super::pictures::trimmed(&written.number);
+        format!("{number} {}", written.unit).trim_end().to_owned()
+    }
+
+    /// A graph's numbers: one object a row, the limits that checks set in each.
+    fn graph_json(&self, row: &mut Row, found: &GraphTable, picture: &Graph) {
+        let columns: Vec<&str> = std::iter::once(picture.over.as_str())
+            .chain(found.table.shown.iter().map(String::as_str))
+            .collect();
+        let mut all = (Vec::new(), Vec::new(), Vec::new());
+        for line in &found.table.rows {
+            let shown = line.shown.iter().map(|shown| match shown {
+                Ok(value) => value.clone(),
+                Err(why) => Value::from(format!("no value: {why}")),
+            });
+            let values = line.varied.iter().cloned().chain(shown);
+            let record = Record::new(columns.iter().copied().zip(values));
+            let (value, unit, si) = json_of(&self.writer, &record.into());
+            all.0.push(value);
+            all.1.push(unit);
+            all.2.push(si);
+        }
+        let mut limits = (Vec::new(), Vec::new(), Vec::new());
+        for limit in &found.limits {
+            let name = found
+                .table
+                .shown
+                .get(limit.shown)
+                .cloned()
+                .unwrap_or_default();
+            let operator = limit.operator.symbol();
+            let unit = self.writer.unit(limit.value);
+            limits.0.push(json!({"name": name, "operator": operator, "value": number(limit.value.in_unit(unit))}));
+            limits
+                .1
+                .push(json!({"name": null, "operator": null, "value": unit.get().symbol}));
+            limits
+                .2
+                .push(json!({"name": null, "operator": null, "value": number(limit.value.si)}));
+        }
+        let object = |rows: Vec<Json>, limits: Vec<Json>, picture: Json| json!({"picture": picture, "rows": rows, "limits": limits});
+        row.value = object(all.0, limits.0, json!("graph"));
+        row.unit = object(all.1, limits.1, Json::Null);
+        row.si = object(all.2, limits.2, Json::Null);
+    }
+}

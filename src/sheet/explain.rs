@@ -1,0 +1,320 @@
+//! Where a value comes from: its formula with the numbers in, what it needs, its
+//! limits and what drives them, what depends on it, and the sources of the library's
+//! functions in it.
+
+mod limits;
+mod numbers;
+mod text;
+
+use std::collections::HashSet;
+
+use serde::Serialize;
+
+pub use limits::{ExplainedLimits, ExplainedSource, Margin, Tighten};
+pub use text::explanation_text;
+
+use super::build::formula_text;
+use super::model::RowKind;
+use super::record_rows::json_of;
+use super::written::Writer;
+use crate::language::{Callee, Code, Function, calls};
+use crate::notebook::{Content, ItemKind, Page, Slot, Travel, Workspace};
+
+/// Something that a value needs.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Needed {
+    /// Its name.
+    pub name: String,
+    /// Its value as it is printed.
+    pub text: String,
+    /// Its limits as they are printed.
+    pub limits: String,
+}
+
+/// A function that the formula calls.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Used {
+    /// Its name.
+    pub name: String,
+    /// Its definition; for a function that is no formula its first line.
+    pub definition: String,
+    /// What it does.
+    pub description: String,
+    /// The book, standard or practice it comes from; empty for one of the notebook.
+    pub source: String,
+    /// What to mind.
+    pub cautions: Vec<String>,
+}
+
+/// Where a value comes from.
+#[derive(Clone, Debug, Serialize)]
+pub struct Explanation {
+    /// Its name; the condition of a check.
+    pub name: String,
+    /// What it is: `cell`, `check`, `find`, `table`, `op` …
+    pub kind: &'static str,
+    /// The file it stands in.
+    pub file: String,
+    /// The line it stands on.
+    pub line: u32,
+    /// Its formula.
+    pub formula: String,
+    /// Its formula with the numbers in, where that says more.
+    pub with_numbers: Option<String>,
+    /// The remark behind it.
+    pub note: String,
+    /// The value in the shown unit, not rounded.
+    pub value: serde_json::Value,
+    /// The shown unit.
+    pub unit: serde_json::Value,
+    /// The value in coherent SI.
+    pub si: serde_json::Value,
+    /// The value as it is printed, or what the check comes to.
+    pub text: String,
+    /// What it needs.
+    pub needs: Vec<Needed>,
+    /// Its limits.
+    pub limits: Option<ExplainedLimits>,
+    /// The sizes that its limits come from, the one that acts most first.
+    pub sources: Vec<ExplainedSource>,
+    /// The margins of a check.
+    pub margins: Vec<Margin>,
+    /// What to tighten so that a check holds at the limits.
+    pub tighten: Vec<Tighten>,
+    /// What needs it directly.
+    pub needed_by: Vec<String>,
+    /// How many more need it through those.
+    pub further: usize,
+    /// The functions that the formula calls.
+    pub functions: Vec<Used>,
+}
+
+/// The slot of what a user calls by `name`: a cell by its path, a check by its
+/// condition or as `check 2`, an op as `op 3`.
+#[must_use]
+pub fn slot_called(workspace: &Workspace, name: &str) -> Option<u32> {
+    if let Some(slot) = workspace.find(name.trim()) {
+        return Some(slot);
+    }
+    let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let wanted = words(name);
+    let page = workspace.main()?;
+    let mut count = (0, 0);
+    for item in &page.items {
+        let (number, word) = match item.kind {
+            ItemKind::Check => {
+                count.0 += 1;
+                (count.0, "check")
+            }
+            ItemKind::Op => {
+                count.1 += 1;
+                (count.1, "op")
+            }
+            _ => continue,
+        };
+        let text = words(page.text_at(item.piece.span));
+        let condition = text.strip_prefix("check ").unwrap_or(&text);
+        if wanted == text || wanted == condition || wanted == format!("{word} {number}") {
+            return item.slot;
+        }
+    }
+    None
+}
+
+/// Explains one slot.
+#[must_use]
+pub fn explain(workspace: &Workspace, slot: u32) -> Option<Explanation> {
+    let filled = workspace.slot(slot)?;
+    let page = workspace.pages.get(filled.page as usize)?;
+    let item = page.items.get(filled.item as usize)?;
+    let statement = match &filled.redefined {
+        Some(text) => text,
+        None => page.text_at(item.piece.span),
+    };
+    let travel = Travel::of(workspace);
+    let writer = Writer::new(&page.settings);
+    let context = limits::Context {
+        workspace,
+        travel: &travel,
+        writer: writer.exact(),
+    };
+    let (mut value, mut unit, mut si) = Default::default();
+    let mut text = "no value".to_owned();
+    if let Some(found) = workspace.value(slot) {
+        (value, unit, si) = json_of(&writer, found);
+        text = match found {
+            crate::language::Value::Table(_) => found.to_string(),
+            crate::language::Value::Quantity(quantity) => context.writer.quantity(*quantity).line(),
+            other => writer.value(other).line(),
+        };
+    }
+    let check = matches!(filled.content, Content::Check(_));
+    let kind = kind(filled);
+    if check || kind == "op" {
+        let sheet = super::Sheet::of(workspace);
+        let name = match kind {
+            "check" => formula_text(page, item).to_owned(),
+            _ => workspace.name_of(slot).trim_start_matches("op ").to_owned(),
+        };
+        let wanted = if check { RowKind::Check } else { RowKind::Op };
+        let row = sheet
+            .rows()
+            .find(|row| row.name == name && row.kind == wanted);
+        text = row.map_or(text, |row| row.text.clone());
+    }
+    let (margins, tighten) = context.check(slot, statement);
+    let (limits, sources) = context.limits(slot);
+    let (needed_by, further) = needed_by(workspace, slot);
+    Some(Explanation {
+        name: if check {
+            formula_text(page, item).to_owned()
+        } else {
+            workspace.name_of(slot)
+        },
+        kind,
+        file: page.name.clone(),
+        line: item.piece.line,
+        formula: match &filled.redefined {
+            Some(text) => text
+                .split_once('=')
+                .map_or("", |(_, f)| f.trim())
+                .to_owned(),
+            None => formula_text(page, item).to_owned(),
+        },
+        with_numbers: numbers::with_numbers(workspace, page, statement),
+        note: page.note(item).to_owned(),
+        value,
+        unit,
+        si,
+        text,
+        needs: needs(&context, filled),
+        limits,
+        sources,
+        margins,
+        tighten,
+        needed_by,
+        further,
+        functions: functions(workspace, page, filled),
+    })
+}
+
+fn kind(slot: &Slot) -> &'static str {
+    match slot.content {
+        Content::Check(_) => "check",
+        Content::Find(_) => "find",
+        Content::Table(_) => "table",
+        Content::Op(_) => "op",
+        Content::Vary(_) => "vary",
+        Content::Function(_) => "function",
+        _ => "cell",
+    }
+}
+
+/// What a slot needs, functions aside.
+fn needs(context: &limits::Context, slot: &Slot) -> Vec<Needed> {
+    let workspace = context.workspace;
+    let mut found = Vec::new();
+    for need in &slot.needs {
+        let Some(needed) = workspace.slot(*need) else {
+            continue;
+        };
+        if matches!(needed.content, Content::Function(_)) {
+            continue;
+        }
+        let text = match workspace.value(*need) {
+            Some(value) => context.value_text(value),
+            None => "no value".to_owned(),
+        };
+        let mut limits = context.limits_text(*need);
+        if !needed.measured.is_empty() {
+            limits = if limits.is_empty() {
+                "measured".to_owned()
+            } else {
+                format!("measured; drawing {limits}")
+            };
+        }
+        found.push(Needed {
+            name: workspace.name_of(*need),
+            text,
+            limits,
+        });
+    }
+    found
+}
+
+/// What needs a slot directly, and how many more through those.
+fn needed_by(workspace: &Workspace, slot: u32) -> (Vec<String>, usize) {
+    let mut seen: HashSet<u32> = HashSet::from([slot]);
+    let mut wave = vec![slot];
+    let mut names = Vec::new();
+    let mut further = 0;
+    let mut first = true;
+    while !wave.is_empty() {
+        let mut next = Vec::new();
+        for slot in wave {
+            let dependents = workspace.slot(slot).map(|slot| slot.dependents.as_slice());
+            for dependent in dependents.unwrap_or_default() {
+                if seen.insert(*dependent) {
+                    next.push(*dependent);
+                    if first {
+                        let name = workspace.name_of(*dependent);
+                        names.push(name.split_whitespace().collect::<Vec<_>>().join(" "));
+                    } else {
+                        further += 1;
+                    }
+                }
+            }
+        }
+        first = false;
+        wave = next;
+    }
+    (names, further)
+}
+
+/// The functions that a statement calls.
+fn functions(workspace: &Workspace, page: &Page, slot: &Slot) -> Vec<Used> {
+    let mut library: Vec<&'static Function> = Vec::new();
+    let mut own: Vec<u32> = Vec::new();
+    slot.content.walk(&mut |node| {
+        for function in calls(node) {
+            if !library.iter().any(|known| known.name == function.name) {
+                library.push(function);
+            }
+        }
+        node.walk(&mut |node| {
+            if let Code::Call(call) = &node.code
+                && let Callee::Notebook(slot, _) = call.callee
+                && !own.contains(&slot)
+            {
+                own.push(slot);
+            }
+        });
+    });
+    let mut used: Vec<Used> = Vec::new();
+    for slot in own {
+        let Some(filled) = workspace.slot(slot) else {
+            continue;
+        };
+        let item = page.items.get(filled.item as usize);
+        used.push(Used {
+            name: filled.name.to_string(),
+            definition: item
+                .map_or("", |item| page.text_at(item.piece.span))
+                .to_owned(),
+            description: String::new(),
+            source: String::new(),
+            cautions: Vec::new(),
+        });
+    }
+    for function in library {
+        let doc = function.doc().ok();
+        used.push(Used {
+            name: function.name.to_owned(),
+            definition: function.definition.to_owned(),
+            description: doc.map_or("", |doc| &doc.description).to_owned(),
+            source: doc.map_or("", |doc| &doc.source).to_owned(),
+            cautions: doc.map_or(Vec::new(), |doc| doc.cautions.clone()),
+        });
+    }
+    used
+}

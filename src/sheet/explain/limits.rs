@@ -1,0 +1,282 @@
+//! The limits of an explained value: how far, from what, and what to tighten.
+
+use serde::Serialize;
+
+use super::numbers::comparisons;
+use crate::language::Value;
+use crate::notebook::{Course, Limits, SourceSize, Travel, Workspace, tighten};
+use crate::quantity::{Quantity, Unit, significant};
+use crate::sheet::Writer;
+
+/// The limits of a value in its shown unit.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ExplainedLimits {
+    /// The least value at the worst corners.
+    pub low: f64,
+    /// The greatest value at the worst corners.
+    pub high: f64,
+    /// The lower end of the root-sum-square range.
+    pub root_sum_square_low: f64,
+    /// The upper end of the root-sum-square range.
+    pub root_sum_square_high: f64,
+    /// The unit.
+    pub unit: String,
+    /// How it behaves between the limits, in words.
+    pub course: &'static str,
+    /// Worst case and root-sum-square as they are printed.
+    pub texts: [String; 2],
+}
+
+/// A size that limits come from.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ExplainedSource {
+    /// Its name.
+    pub name: String,
+    /// The size with its tolerance.
+    pub size: String,
+    /// What the value changes by when it stands at its lower limit, with its sign.
+    pub at_low: String,
+    /// The same at its upper limit.
+    pub at_high: String,
+    /// Its share in the worst case, in percent.
+    pub percent: f64,
+}
+
+/// How much a comparison has to spare.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Margin {
+    /// The comparison.
+    pub comparison: String,
+    /// What it has to spare at the drawing sizes.
+    pub at_size: String,
+    /// What it has to spare at the worst corner.
+    pub worst: String,
+    /// What it has to spare by root-sum-square.
+    pub root_sum_square: String,
+    /// Whether it holds there: at the drawing sizes, at the worst, by root-sum-square.
+    pub holds: [bool; 3],
+}
+
+/// What to tighten.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Tighten {
+    /// The size.
+    pub name: String,
+    /// The size with its tolerance now.
+    pub now: String,
+    /// The size with the tolerance with which the check would hold; nothing where
+    /// this size alone can't do it.
+    pub to: Option<String>,
+}
+
+/// What explanations are made from.
+pub struct Context<'a> {
+    pub workspace: &'a Workspace,
+    pub travel: &'a Travel,
+    pub writer: Writer<'a>,
+}
+
+impl Context<'_> {
+    /// A value on one line.
+    pub fn value_text(&self, value: &Value) -> String {
+        match value {
+            Value::Table(_) => value.to_string(),
+            other => self.writer.value(other).line(),
+        }
+    }
+
+    /// The limits of a slot as they are printed.
+    pub fn limits_text(&self, slot: u32) -> String {
+        let value = self
+            .workspace
+            .value(slot)
+            .and_then(|value| value.quantity().ok());
+        let limits = self.travel.of_slot(slot);
+        let Some((value, limits)) = value.zip(limits) else {
+            return String::new();
+        };
+        match limits.course {
+            Course::Breaks => "no value at some limits".to_owned(),
+            _ if limits.low >= limits.high => String::new(),
+            Course::Turns => format!(
+                "turns; at least {}",
+                self.range(value, limits.low, limits.high)
+            ),
+            Course::Steady | Course::Steps => self.range(value, limits.low, limits.high),
+        }
+    }
+
+    fn range(&self, like: Quantity, low: f64, high: f64) -> String {
+        let unit = self.writer.unit(like);
+        let number = |si: f64| self.writer.in_unit(Quantity { si, ..like }, unit);
+        let high = number(high);
+        format!("{} to {}", number(low).number, high.line())
+    }
+
+    /// The limits of a slot, and the sizes they come from; for a check those of its
+    /// worst margin.
+    pub fn limits(&self, slot: u32) -> (Option<ExplainedLimits>, Vec<ExplainedSource>) {
+        if let Some(check) = self.travel.checks.get(&slot) {
+            let worst = check.worst();
+            let sources = worst.map(|(limits, like)| self.sources(limits, *like));
+            return (None, sources.unwrap_or_default());
+        }
+        let value = self
+            .workspace
+            .value(slot)
+            .and_then(|value| value.quantity().ok());
+        let Some((value, limits)) = value.zip(self.travel.of_slot(slot)) else {
+            return (None, Vec::new());
+        };
+        if limits.low >= limits.high && limits.shares.is_empty() {
+            return (None, Vec::new());
+        }
+        let unit = self.writer.unit(value);
+        let number = |si: f64| Quantity { si, ..value }.in_unit(unit);
+        let (middle, half) = limits.root_sum_square();
+        let explained = ExplainedLimits {
+            low: number(limits.low),
+            high: number(limits.high),
+            root_sum_square_low: number(middle - half),
+            root_sum_square_high: number(middle + half),
+            unit: unit.get().symbol.clone(),
+            course: match limits.course {
+                Course::Steady => "only rises or only falls with each size",
+                Course::Turns => "turns between the limits: it reaches at least this far",
+                Course::Steps => "moves in steps",
+                Course::Breaks => "has no value at some limits",
+            },
+            texts: [
+                self.range(value, limits.low, limits.high),
+                self.range(value, middle - half, middle + half),
+            ],
+        };
+        (Some(explained), self.sources(limits, value))
+    }
+
+    fn sources(&self, limits: &Limits, like: Quantity) -> Vec<ExplainedSource> {
+        let all: f64 = limits.shares.iter().map(|share| share.half_swing()).sum();
+        let mut found = Vec::new();
+        for share in &limits.shares {
+            let known = self.travel.sources.iter();
+            let Some(size) = known.into_iter().find(|known| known.source == share.source) else {
+                continue;
+            };
+            found.push(ExplainedSource {
+                name: self.workspace.name_of(share.source.slot),
+                size: self.size_text(size, size.lower, size.upper, size.class.as_deref()),
+                at_low: self.change(like, share.at_low),
+                at_high: self.change(like, share.at_high),
+                percent: if all > 0.0 {
+                    share.half_swing() / all * 100.0
+                } else {
+                    0.0
+                },
+            });
+        }
+        found
+    }
+
+    /// A change of a value, with its sign.
+    fn change(&self, like: Quantity, si: f64) -> String {
+        let like = Quantity {
+            si,
+            ..difference(like)
+        };
+        let text = self.writer.quantity(like).line();
+        if si > 0.0 { format!("+{text}") } else { text }
+    }
+
+    /// A size with its tolerance, as a drawing gives it.
+    fn size_text(&self, size: &SourceSize, lower: f64, upper: f64, class: Option<&str>) -> String {
+        let text = self.writer.quantity(size.size).line();
+        if let Some(class) = class {
+            return format!("{text} {class}");
+        }
+        let unit = self.writer.unit(size.size);
+        let one = |si: f64| {
+            let like = Quantity {
+                si,
+                ..difference(size.size)
+            };
+            let number = significant(like.in_unit(plain_unit(unit)), 3);
+            if si > 0.0 {
+                format!("+{number}")
+            } else {
+                number
+            }
+        };
+        if (lower + upper).abs() <= 1e-9 * upper.abs() {
+            return format!("{text} ±{}", one(upper).trim_start_matches('+'));
+        }
+        format!("{text} ({}/{})", one(upper), one(lower))
+    }
+
+    /// The margins of a check and what to tighten.
+    pub fn check(&self, slot: u32, statement: &str) -> (Vec<Margin>, Vec<Tighten>) {
+        let Some(check) = self.travel.checks.get(&slot) else {
+            return (Vec::new(), Vec::new());
+        };
+        let texts = comparisons(statement);
+        let mut margins = Vec::new();
+        for (place, (limits, like)) in check.margins.iter().enumerate() {
+            let (middle, half) = limits.root_sum_square();
+            let slack = -crate::quantity::slack(*like);
+            margins.push(Margin {
+                comparison: texts.get(place).cloned().unwrap_or_default(),
+                at_size: self.change(*like, limits.nominal),
+                worst: self.change(*like, limits.low),
+                root_sum_square: self.change(*like, middle - half),
+                holds: [limits.nominal, limits.low, middle - half].map(|spare| spare >= slack),
+            });
+        }
+        let mut found = Vec::new();
+        if check.holds && !check.holds_at_limits {
+            for one in tighten(self.workspace, self.travel, slot) {
+                let size = &one.size;
+                let to = one.needed.and_then(|needed| self.rounded(size, needed));
+                found.push(Tighten {
+                    name: self.workspace.name_of(size.source.slot),
+                    now: self.size_text(size, size.lower, size.upper, size.class.as_deref()),
+                    to: to.map(|(lower, upper)| self.size_text(size, lower, upper, None)),
+                });
+            }
+        }
+        (margins, found)
+    }
+
+    /// Deviations rounded inward to what is printed; nothing where nothing is left.
+    /// Equal deviations to both sides stay equal.
+    fn rounded(&self, size: &SourceSize, (lower, upper): (f64, f64)) -> Option<(f64, f64)> {
+        let unit = self.writer.unit(size.size);
+        let factor = unit.get().factor.abs();
+        let places = crate::quantity::decimals_for(plain_unit(unit)).unwrap_or(3);
+        let step = factor * 10_f64.powi(-i32::try_from(places).unwrap_or(3));
+        let (mut lower, mut upper) = (
+            (lower / step - 1e-6).ceil() * step,
+            (upper / step + 1e-6).floor() * step,
+        );
+        if size.lower == -size.upper && lower <= 0.0 && upper >= 0.0 {
+            let half = upper.min(-lower);
+            (lower, upper) = (-half, half);
+        }
+        (lower < upper).then_some((lower, upper))
+    }
+}
+
+/// The same kind of quantity as a difference: temperatures then count in kelvins.
+fn difference(like: Quantity) -> Quantity {
+    if like.unit.from_another_zero() {
+        Quantity {
+            unit: Unit::NONE,
+            ..like
+        }
+    } else {
+        like
+    }
+}
+
+/// The unit without a style: tolerances are decimal numbers.
+fn plain_unit(unit: Unit) -> Unit {
+    unit.styled(crate::quantity::Style::Decimal)
+}

@@ -1,0 +1,195 @@
+//! Values and grids of a page.
+
+use maud::{Markup, html as markup};
+
+use super::{clean, parts};
+use crate::sheet::model::{Grid, Row, RowKind};
+use crate::sheet::written::Written;
+
+/// A figure's width of blank, and a point's.
+const FIGURE: char = '\u{2007}';
+const POINT: char = '\u{2008}';
+
+/// Numbers padded so that their decimal points stand in one line.
+fn lined_up<'a>(written: impl Iterator<Item = &'a Written>) -> Vec<String> {
+    let numbers: Vec<&str> = written.map(|written| written.number.as_str()).collect();
+    let decimal = |number: &str| !number.is_empty() && !number.contains(['°', '/', 'e']);
+    let behind = |number: &str| {
+        number
+            .split_once('.')
+            .map_or(0, |(_, decimals)| decimals.len() + 1)
+    };
+    let most = numbers
+        .iter()
+        .filter(|number| decimal(number))
+        .map(|number| behind(number))
+        .max()
+        .unwrap_or(0);
+    let padded = numbers.iter().map(|number| {
+        let mut text = clean(number).replace('-', "−");
+        if decimal(number) {
+            let missing = most - behind(number);
+            if behind(number) == 0 && missing > 0 {
+                text.push(POINT);
+                text.extend(std::iter::repeat_n(FIGURE, missing - 1));
+            } else {
+                text.extend(std::iter::repeat_n(FIGURE, missing));
+            }
+        }
+        text
+    });
+    padded.collect()
+}
+
+/// A run of values as one table.
+pub fn values(rows: &[Row]) -> Markup {
+    let numbers = lined_up(rows.iter().map(|row| &row.written));
+    let none = Written::default();
+    let others = lined_up(rows.iter().map(|row| row.other.as_ref().unwrap_or(&none)));
+    let both = rows.iter().any(|row| row.other.is_some());
+    let limits = rows.iter().any(|row| !row.limits.is_empty());
+    markup! {
+        table.values {
+            @if both || limits {
+                thead {
+                    tr {
+                        th scope="col" { "name" }
+                        th scope="col" colspan="2" { "value" }
+                        @if both { th scope="col" colspan="2" { "or" } }
+                        @if limits { th scope="col" { "limits" } }
+                        th scope="col" { "note" }
+                    }
+                }
+            }
+            tbody {
+                @for ((row, number), other) in rows.iter().zip(numbers).zip(others) {
+                    tr {
+                        th scope="row" { (clean(&row.name)) }
+                        @if row.written.number.is_empty() {
+                            td.words colspan="2" { (clean(&row.written.unit)) }
+                        } @else {
+                            td.number { (number) }
+                            td.unit { (clean(&row.written.unit)) }
+                        }
+                        @if both {
+                            td.number.other { (other) }
+                            td.unit.other { (clean(row.other.as_ref().map_or("", |other| &other.unit))) }
+                        }
+                        @if limits { td.limits { (clean(&row.limits)) } }
+                        td.remarks { (remarks(row)) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What stands behind a value: its state, its note, and room for a reading.
+fn remarks(row: &Row) -> Markup {
+    markup! {
+        @if row.status != "computed" && !row.status.is_empty() {
+            (parts::state(&row.status)) " "
+        }
+        (parts::remark(&row.note))
+        @if row.kind == RowKind::Measured {
+            span.reading { " next reading " span.blank {} }
+        }
+    }
+}
+
+/// A table or a what-if table.
+pub fn grid(row: &Row) -> Markup {
+    let name = if row.name.is_empty() {
+        &row.formula
+    } else {
+        &row.name
+    };
+    markup! {
+        div.grid {
+            @match &row.grid {
+                Some(grid) => (grid_table(grid, name, &row.note)),
+                None => p { (clean(name)) " " (parts::state(&row.status)) " " (parts::remark(&row.note)) },
+            }
+        }
+    }
+}
+
+/// A column of a grid: its heading with the unit, and its cells.
+struct Column {
+    heading: String,
+    right: bool,
+    cells: Vec<String>,
+}
+
+fn columns(grid: &Grid) -> Vec<Column> {
+    let widest = grid.rows.iter().map(Vec::len).max().unwrap_or(0);
+    let empty = Written::default();
+    let titled = !grid.columns.is_empty();
+    (0..widest.max(grid.columns.len()))
+        .map(|place| {
+            let cells: Vec<&Written> = grid
+                .rows
+                .iter()
+                .map(|row| row.get(place).unwrap_or(&empty))
+                .collect();
+            let unit = cells
+                .iter()
+                .find(|cell| !cell.number.is_empty())
+                .map(|cell| cell.unit.as_str());
+            let shared = titled
+                && cells
+                    .iter()
+                    .all(|cell| cell.number.is_empty() || Some(cell.unit.as_str()) == unit);
+            let heading = grid.columns.get(place).map_or("", String::as_str);
+            let heading = match unit.filter(|unit| shared && !unit.is_empty()) {
+                Some(unit) => format!("{heading} ({unit})"),
+                None => heading.to_owned(),
+            };
+            let texts = cells
+                .iter()
+                .zip(lined_up(cells.iter().copied()))
+                .map(|(cell, number)| match (cell.number.is_empty(), shared) {
+                    (true, _) => cell.unit.clone(),
+                    (false, true) => number,
+                    (false, false) => format!("{number} {}", cell.unit),
+                });
+            Column {
+                heading: clean(&heading),
+                right: unit.is_some() && titled,
+                cells: texts.map(|text| clean(&text)).collect(),
+            }
+        })
+        .collect()
+}
+
+fn grid_table(grid: &Grid, name: &str, note: &str) -> Markup {
+    let columns = columns(grid);
+    let marked = grid.marks.iter().any(|mark| !mark.is_empty());
+    let class = |column: &Column| if column.right { "number" } else { "words" };
+    markup! {
+        table.cells {
+            caption { (clean(name)) " " (parts::remark(note)) }
+            @if !grid.columns.is_empty() {
+                thead {
+                    tr {
+                        @for column in &columns { th scope="col" class=(class(column)) { (column.heading) } }
+                        @if marked { th scope="col" { "state" } }
+                    }
+                }
+            }
+            tbody {
+                @for index in 0..grid.rows.len() {
+                    tr {
+                        @for column in &columns {
+                            td class=(class(column)) { (column.cells.get(index).map_or("", String::as_str)) }
+                        }
+                        @if marked {
+                            @let mark = grid.marks.get(index).map_or("", String::as_str);
+                            td.words { @if !mark.is_empty() { (parts::state(mark)) } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,147 @@
+//! Points and turned rectangles on paper, and whether they overlap.
+
+/// A point on paper, in millimetres, y downwards.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Point {
+    /// To the right.
+    pub x: f64,
+    /// Downwards.
+    pub y: f64,
+}
+
+impl Point {
+    /// A point.
+    pub const fn new(x: f64, y: f64) -> Self {
+        Self { x, y }
+    }
+
+    /// The point `distance` away in direction `angle` (radians, counter-clockwise
+    /// from the right, as angles are measured on a drawing).
+    pub fn towards(self, angle: f64, distance: f64) -> Self {
+        Self::new(
+            self.x + distance * angle.cos(),
+            self.y - distance * angle.sin(),
+        )
+    }
+
+    /// The distance to another point.
+    pub fn distance(self, other: Self) -> f64 {
+        (other.x - self.x).hypot(other.y - self.y)
+    }
+
+    /// The direction to another point.
+    pub fn angle_to(self, other: Self) -> f64 {
+        (self.y - other.y).atan2(other.x - self.x)
+    }
+
+    /// The point between.
+    pub fn middle(self, other: Self) -> Self {
+        Self::new(
+            f64::midpoint(self.x, other.x),
+            f64::midpoint(self.y, other.y),
+        )
+    }
+}
+
+/// A rectangle on paper, turned about its middle.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Area {
+    /// Its middle.
+    pub middle: Point,
+    /// Half its width.
+    pub half_width: f64,
+    /// Half its height.
+    pub half_height: f64,
+    /// How far it is turned, radians counter-clockwise.
+    pub turn: f64,
+}
+
+impl Area {
+    /// The square round a circle.
+    pub const fn round(middle: Point, radius: f64) -> Self {
+        Self {
+            middle,
+            half_width: radius,
+            half_height: radius,
+            turn: 0.0,
+        }
+    }
+
+    /// A thin rectangle along a line.
+    pub fn along(from: Point, to: Point) -> Self {
+        Self {
+            middle: from.middle(to),
+            half_width: from.distance(to) / 2.0,
+            half_height: 0.15,
+            turn: from.angle_to(to),
+        }
+    }
+
+    /// Its corners.
+    pub fn corners(&self) -> [Point; 4] {
+        let along = |sign: f64| self.middle.towards(self.turn, sign * self.half_width);
+        let up = self.turn + std::f64::consts::FRAC_PI_2;
+        [
+            along(-1.0).towards(up, -self.half_height),
+            along(1.0).towards(up, -self.half_height),
+            along(1.0).towards(up, self.half_height),
+            along(-1.0).towards(up, self.half_height),
+        ]
+    }
+
+    /// Whether two rectangles overlap: no line parallel to a side separates them.
+    pub fn overlaps(&self, other: &Self) -> bool {
+        let directions = [
+            self.turn,
+            self.turn + std::f64::consts::FRAC_PI_2,
+            other.turn,
+            other.turn + std::f64::consts::FRAC_PI_2,
+        ];
+        let (mine, theirs) = (self.corners(), other.corners());
+        directions.iter().all(|direction| {
+            let reach = |corners: &[Point; 4]| {
+                let along = corners.map(|p| p.x * direction.cos() - p.y * direction.sin());
+                let low = along.iter().copied().fold(f64::INFINITY, f64::min);
+                let high = along.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+                (low, high)
+            };
+            let (a, b) = (reach(&mine), reach(&theirs));
+            a.0 < b.1 && b.0 < a.1
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn turned_rectangles_overlap_where_they_should() {
+        let flat = Area {
+            middle: Point::new(0.0, 0.0),
+            half_width: 10.0,
+            half_height: 1.0,
+            turn: 0.0,
+        };
+        let mut other = Area {
+            middle: Point::new(0.0, 6.0),
+            turn: std::f64::consts::FRAC_PI_2,
+            ..flat
+        };
+        assert!(flat.overlaps(&other));
+        other.turn = 0.0;
+        assert!(!flat.overlaps(&other));
+        // At 45 degrees the other's corner lies 5.5 mm above its middle.
+        other.turn = std::f64::consts::FRAC_PI_4;
+        other.half_width = 5.0;
+        other.middle.y = 6.0;
+        assert!(!flat.overlaps(&Area {
+            middle: Point::new(0.0, 8.0),
+            ..other
+        }));
+        assert!(flat.overlaps(&Area {
+            middle: Point::new(0.0, 4.0),
+            ..other
+        }));
+    }
+}

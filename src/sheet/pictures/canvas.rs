@@ -1,0 +1,348 @@
+//! Lines and text on paper.
+
+use svg::node::element::Element;
+use svg::node::{Node, Text};
+
+use super::area::{Area, Point};
+
+/// The size of the letters, in millimetres: capitals 3.5 mm high, as ISO 3098
+/// recommends, readable at arm's length.
+pub const FONT: f64 = 4.9;
+/// The height of capitals and figures.
+pub const CAPITAL: f64 = 3.5;
+/// What stays free round a picture.
+const MARGIN: f64 = 2.0;
+/// The part of an em that a figure takes in the usual sans-serif letters.
+const FIGURE: f64 = 0.556;
+
+/// The kinds of line (ISO 128).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Line {
+    /// Continuous wide: visible outlines.
+    Outline,
+    /// Continuous narrow: dimension, extension and leader lines, hatching.
+    Thin,
+    /// Long-dashed dotted narrow: centre lines, pitch circles.
+    Centre,
+    /// Long-dashed double-dotted narrow: paths of movable parts.
+    Path,
+    /// Dashed narrow: limits in graphs.
+    Dashed,
+    /// Faint: the grid of a graph.
+    Grid,
+}
+
+impl Line {
+    /// The class that the page gives its width and dashes.
+    const fn class(self) -> &'static str {
+        match self {
+            Self::Outline => "o",
+            Self::Thin => "t",
+            Self::Centre => "c",
+            Self::Path => "p",
+            Self::Dashed => "d",
+            Self::Grid => "g",
+        }
+    }
+}
+
+/// Which end of a text stands at its place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Anchor {
+    /// Its start.
+    Start,
+    /// Its middle.
+    Middle,
+    /// Its end.
+    End,
+}
+
+/// A picture while it is drawn.
+#[derive(Default)]
+pub struct Canvas {
+    elements: Vec<Element>,
+    /// The texts, which stand above all lines.
+    words: Vec<Element>,
+    /// The rectangles of the texts.
+    pub texts: Vec<Area>,
+    /// What text should keep clear of.
+    pub obstacles: Vec<Area>,
+    /// What text had better keep clear of.
+    pub better_not: Vec<Area>,
+    bounds: Option<(Point, Point)>,
+    /// The scale, written at the element for other programs.
+    pub scale: f64,
+}
+
+/// A number in the picture, to a thousandth of a millimetre.
+fn short(value: f64) -> String {
+    let text = format!("{value:.3}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" { "0" } else { text }.to_owned()
+}
+
+/// The width of a text in millimetres, by the usual widths of sans-serif letters.
+pub fn width_of(text: &str) -> f64 {
+    let em: f64 = text
+        .chars()
+        .map(|c| match c {
+            'i' | 'j' | 'l' | 'I' | '.' | ',' | ':' | ';' | '\'' | '|' | ' ' => 0.28,
+            'f' | 't' | 'r' | '(' | ')' | '/' | '-' | '"' | '°' => 0.37,
+            'm' | 'M' | 'w' | 'W' | '%' | '⌀' | '@' | '…' | '—' => 0.9,
+            '+' | '−' | '×' | '±' | '=' | '<' | '>' => 0.585,
+            'A'..='Z' => 0.7,
+            c if c.is_ascii() => FIGURE,
+            c if unicode_width::UnicodeWidthChar::width(c).unwrap_or(1) > 1 => 1.05,
+            _ => 0.65,
+        })
+        .sum();
+    em * FONT
+}
+
+impl Canvas {
+    /// An empty picture at a scale.
+    pub fn new(scale: f64) -> Self {
+        Self {
+            scale,
+            ..Self::default()
+        }
+    }
+
+    fn cover(&mut self, point: Point) {
+        let (low, high) = self.bounds.unwrap_or((point, point));
+        self.bounds = Some((
+            Point::new(low.x.min(point.x), low.y.min(point.y)),
+            Point::new(high.x.max(point.x), high.y.max(point.y)),
+        ));
+    }
+
+    /// The corners of what has been drawn so far.
+    pub fn bounds(&self) -> (Point, Point) {
+        self.bounds.unwrap_or_default()
+    }
+
+    fn push(&mut self, name: &str, class: &str, attributes: &[(&str, String)]) {
+        let mut element = Element::new(name);
+        element.assign("class", class);
+        for (name, value) in attributes {
+            element.assign(*name, value.clone());
+        }
+        self.elements.push(element);
+    }
+
+    /// A straight line.
+    pub fn line(&mut self, from: Point, to: Point, line: Line) {
+        self.cover(from);
+        self.cover(to);
+        if line == Line::Outline {
+            self.obstacles.push(Area::along(from, to));
+        } else {
+            self.better_not.push(Area::along(from, to));
+        }
+        let ends = [("x1", from.x), ("y1", from.y), ("x2", to.x), ("y2", to.y)];
+        let ends = ends.map(|(name, value)| (name, short(value)));
+        self.push("line", line.class(), &ends);
+    }
+
+    /// A circle; `mark` is a further class.
+    pub fn circle(&mut self, middle: Point, radius: f64, line: Line, mark: &str) {
+        self.cover(Point::new(middle.x - radius, middle.y - radius));
+        self.cover(Point::new(middle.x + radius, middle.y + radius));
+        let class = format!("{} {mark}", line.class());
+        let sizes = [("cx", middle.x), ("cy", middle.y), ("r", radius)];
+        self.push("circle", class.trim(), &sizes.map(|(n, v)| (n, short(v))));
+    }
+
+    /// A filled dot.
+    pub fn dot(&mut self, middle: Point, radius: f64, mark: &str) {
+        let class = format!("f {mark}");
+        let sizes = [("cx", middle.x), ("cy", middle.y), ("r", radius)];
+        self.push("circle", class.trim(), &sizes.map(|(n, v)| (n, short(v))));
+    }
+
+    /// An arc from one angle to another (radians, counter-clockwise where `to` is
+    /// the greater).
+    pub fn arc(&mut self, middle: Point, radius: f64, from: f64, to: f64, line: Line) {
+        let large = i32::from((to - from).abs() > std::f64::consts::PI);
+        let sweep = i32::from(to < from);
+        let (start, end) = (middle.towards(from, radius), middle.towards(to, radius));
+        let steps = 24_u32;
+        for step in 0..=steps {
+            let part = f64::from(step) / f64::from(steps);
+            let point = middle.towards(from + part * (to - from), radius);
+            self.cover(point);
+        }
+        let r = short(radius);
+        let d = format!(
+            "M{} {}A{r} {r} 0 {large} {sweep} {} {}",
+            short(start.x),
+            short(start.y),
+            short(end.x),
+            short(end.y)
+        );
+        self.push("path", line.class(), &[("d", d)]);
+    }
+
+    /// Lines from point to point; closed where `closed` is set.
+    pub fn polyline(&mut self, points: &[Point], closed: bool, line: Line, mark: &str) {
+        for pair in points.windows(2) {
+            if let ([from, to], Line::Outline) = (pair, line) {
+                self.obstacles.push(Area::along(*from, *to));
+            }
+        }
+        points.iter().for_each(|point| self.cover(*point));
+        let name = if closed { "polygon" } else { "polyline" };
+        let class = format!("{} {mark}", line.class());
+        self.push(name, class.trim(), &[("points", listed(points))]);
+    }
+
+    /// A path whose points have been worked out already.
+    pub fn path(&mut self, d: String, corners: &[Point], line: Line, mark: &str) {
+        corners.iter().for_each(|point| self.cover(*point));
+        let class = format!("{} {mark}", line.class());
+        self.push("path", class.trim(), &[("d", d)]);
+    }
+
+    /// A filled shape: an arrow head.
+    pub fn filled(&mut self, points: &[Point]) {
+        points.iter().for_each(|point| self.cover(*point));
+        self.push("polygon", "f", &[("points", listed(points))]);
+    }
+
+    /// A shaded shape: a tolerance zone.
+    pub fn shaded(&mut self, points: &[Point], mark: &str) {
+        points.iter().for_each(|point| self.cover(*point));
+        let class = format!("o {mark}");
+        self.push("polygon", &class, &[("points", listed(points))]);
+    }
+
+    /// The rectangle that a text would take: its baseline's anchor at `at`, turned
+    /// by `turn` (radians, counter-clockwise).
+    pub fn area_of(at: Point, text: &str, anchor: Anchor, turn: f64) -> Area {
+        let width = width_of(text);
+        let along = match anchor {
+            Anchor::Start => width / 2.0,
+            Anchor::Middle => 0.0,
+            Anchor::End => -width / 2.0,
+        };
+        let below = if text.contains(['g', 'j', 'p', 'q', 'y', ',', '(', ')', '/', 'Q']) {
+            0.9
+        } else {
+            0.15
+        };
+        let up = turn + std::f64::consts::FRAC_PI_2;
+        let height = CAPITAL + 0.15 + below;
+        Area {
+            middle: at.towards(turn, along).towards(up, height / 2.0 - below),
+            half_width: width / 2.0,
+            half_height: height / 2.0,
+            turn,
+        }
+    }
+
+    /// Whether a text there would cover another text or something it should keep
+    /// clear of.
+    pub fn is_free(&self, area: &Area) -> bool {
+        !self
+            .texts
+            .iter()
+            .chain(&self.obstacles)
+            .any(|other| area.overlaps(other))
+    }
+
+    /// A text.
+    pub fn text(&mut self, at: Point, text: &str, anchor: Anchor, turn: f64) {
+        let area = Self::area_of(at, text, anchor, turn);
+        area.corners().iter().for_each(|corner| self.cover(*corner));
+        self.texts.push(area);
+        let mut element = Element::new("text");
+        element.assign("x", short(at.x));
+        element.assign("y", short(at.y));
+        match anchor {
+            Anchor::Start => {}
+            Anchor::Middle => element.assign("text-anchor", "middle"),
+            Anchor::End => element.assign("text-anchor", "end"),
+        }
+        if turn.abs() > 1e-9 {
+            let turned = format!(
+                "rotate({} {} {})",
+                short(-turn.to_degrees()),
+                short(at.x),
+                short(at.y)
+            );
+            element.assign("transform", turned);
+        }
+        element.append(Text::new(printable(text)));
+        self.words.push(element);
+    }
+
+    /// Writes a text at the first of some places where it is free, else at the
+    /// first that at least covers no other text; gives the number of the place,
+    /// or nothing where it found none.
+    pub fn text_where_free(
+        &mut self,
+        places: &[(Point, Anchor, f64)],
+        text: &str,
+    ) -> Option<usize> {
+        let area = |place: &(Point, Anchor, f64)| Self::area_of(place.0, text, place.1, place.2);
+        let clear = places.iter().position(|place| {
+            let area = area(place);
+            self.is_free(&area) && !self.better_not.iter().any(|other| area.overlaps(other))
+        });
+        let free = || places.iter().position(|place| self.is_free(&area(place)));
+        let chosen = clear.or_else(free).or_else(|| {
+            places
+                .iter()
+                .position(|place| !self.texts.iter().any(|other| area(place).overlaps(other)))
+        });
+        let (at, anchor, turn) = *places.get(chosen?)?;
+        self.text(at, text, anchor, turn);
+        chosen
+    }
+
+    /// The picture as an `svg` element for an HTML page.
+    pub fn svg(self, title: &str) -> String {
+        let (low, high) = self.bounds();
+        let (width, height) = (high.x - low.x + 2.0 * MARGIN, high.y - low.y + 2.0 * MARGIN);
+        let mut svg = Element::new("svg");
+        svg.assign("class", "picture");
+        svg.assign("role", "img");
+        svg.assign("width", format!("{}mm", short(width)));
+        svg.assign("height", format!("{}mm", short(height)));
+        svg.assign(
+            "viewBox",
+            format!(
+                "{} {} {} {}",
+                short(low.x - MARGIN),
+                short(low.y - MARGIN),
+                short(width),
+                short(height)
+            ),
+        );
+        svg.assign("data-scale", short(self.scale));
+        let mut name = Element::new("title");
+        name.append(Text::new(printable(title)));
+        svg.append(name);
+        for element in self.elements.into_iter().chain(self.words) {
+            svg.append(element);
+        }
+        svg.to_string()
+    }
+}
+
+fn listed(points: &[Point]) -> String {
+    let points = points
+        .iter()
+        .map(|point| format!("{},{}", short(point.x), short(point.y)));
+    points.collect::<Vec<_>>().join(" ")
+}
+
+/// A number for a path's `d`.
+pub fn coordinate(value: f64) -> String {
+    short(value)
+}
+
+/// Text without control characters, which no page may hold.
+pub fn printable(text: &str) -> String {
+    text.chars().filter(|c| !c.is_control()).collect()
+}

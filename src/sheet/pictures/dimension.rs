@@ -1,0 +1,217 @@
+//! Dimensions as ISO 129-1 draws them: dimension lines with filled arrow heads,
+//! extension lines past them, the text above the line and readable from the
+//! bottom or the right.
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use super::area::Point;
+use super::canvas::{Anchor, CAPITAL, Canvas, Line, width_of};
+
+/// The length of an arrow head.
+pub const ARROW: f64 = 3.0;
+/// Half the width of an arrow head: 15 degrees between its flanks.
+const ARROW_HALF: f64 = 0.4;
+/// How far an extension line runs past the dimension line: eight widths of a
+/// narrow line.
+pub const PAST: f64 = 2.0;
+/// What stays free between the outline and its extension line.
+const GAP: f64 = 1.0;
+/// What stays free between a dimension line and its text.
+pub const ABOVE: f64 = 0.9;
+
+/// The angle brought to where text reads from the bottom or the right: over -90
+/// degrees up to 90.
+pub fn readable(angle: f64) -> f64 {
+    let mut angle = angle % PI;
+    if angle > FRAC_PI_2 + 1e-6 {
+        angle -= PI;
+    }
+    if angle <= -FRAC_PI_2 + 1e-6 {
+        angle += PI;
+    }
+    angle
+}
+
+impl Canvas {
+    /// An arrow head at `tip`, pointing in direction `angle`.
+    pub fn arrow(&mut self, tip: Point, angle: f64) {
+        let back = tip.towards(angle, -ARROW);
+        let side = angle + FRAC_PI_2;
+        let corners = [
+            tip,
+            back.towards(side, ARROW_HALF),
+            back.towards(side, -ARROW_HALF),
+        ];
+        self.filled(&corners);
+    }
+
+    /// The dimension between two points of an outline: the dimension line runs in
+    /// direction `angle` through `through`.
+    pub fn dimension(&mut self, a: Point, b: Point, angle: f64, through: Point, text: &str) {
+        let angle = readable(angle);
+        let foot = |point: Point| {
+            let along = (point.x - through.x) * angle.cos() - (point.y - through.y) * angle.sin();
+            through.towards(angle, along)
+        };
+        let (mut from, mut to) = (a, b);
+        let (mut start, mut end) = (foot(a), foot(b));
+        if start.distance(end) > 1e-9 && (start.angle_to(end) - angle).cos() < 0.0 {
+            std::mem::swap(&mut start, &mut end);
+            std::mem::swap(&mut from, &mut to);
+        }
+        for (outline, at) in [(from, start), (to, end)] {
+            self.extension(outline, at);
+        }
+        let length = start.distance(end);
+        let width = width_of(text);
+        let up = angle + FRAC_PI_2;
+        if length >= 2.0 * ARROW + 1.0 {
+            self.line(start, end, Line::Thin);
+            self.arrow(start, angle + PI);
+            self.arrow(end, angle);
+        } else {
+            // Too narrow: the arrows point inwards from outside.
+            let tail = ARROW + 2.5;
+            self.line(
+                start.towards(angle, -tail),
+                end.towards(angle, tail),
+                Line::Thin,
+            );
+            self.arrow(start, angle);
+            self.arrow(end, angle + PI);
+        }
+        let between = length >= width + 1.0 || (length >= width && length >= 2.0 * ARROW + 1.0);
+        let middle = start.middle(end).towards(up, ABOVE);
+        let inside = Self::area_of(middle, text, Anchor::Middle, angle);
+        if between && !self.texts.iter().any(|other| inside.overlaps(other)) {
+            self.text(middle, text, Anchor::Middle, angle);
+            return;
+        }
+        // Beside the extension line, above the dimension line drawn on.
+        let lead = if length >= 2.0 * ARROW + 1.0 {
+            1.0
+        } else {
+            ARROW + 1.0
+        };
+        let right = end.towards(angle, lead).towards(up, ABOVE);
+        let left = start.towards(angle, -lead).towards(up, ABOVE);
+        let on_the_right = Self::area_of(right, text, Anchor::Start, angle);
+        if self.texts.iter().any(|other| on_the_right.overlaps(other)) {
+            self.line(start, start.towards(angle, -lead - width), Line::Thin);
+            self.text(left, text, Anchor::End, angle);
+        } else {
+            self.line(end, end.towards(angle, lead + width), Line::Thin);
+            self.text(right, text, Anchor::Start, angle);
+        }
+    }
+
+    /// An extension line from the outline past the dimension line.
+    fn extension(&mut self, outline: Point, at: Point) {
+        let distance = outline.distance(at);
+        if distance <= GAP + 0.1 {
+            return;
+        }
+        let angle = outline.angle_to(at);
+        self.line(
+            outline.towards(angle, GAP),
+            at.towards(angle, PAST),
+            Line::Thin,
+        );
+    }
+
+    /// A horizontal dimension whose line stands at height `y`.
+    pub fn across(&mut self, a: Point, b: Point, y: f64, text: &str) {
+        self.dimension(a, b, 0.0, Point::new(a.x, y), text);
+    }
+
+    /// A vertical dimension whose line stands at `x`.
+    pub fn upright(&mut self, a: Point, b: Point, x: f64, text: &str) {
+        self.dimension(a, b, FRAC_PI_2, Point::new(x, a.y), text);
+    }
+
+    /// A leader: an arrow at `tip`, a line to `elbow`, and the text on a line from
+    /// there to the side on which it stands.
+    pub fn leader(&mut self, tip: Point, elbow: Point, text: &str) {
+        let rightwards = elbow.x >= tip.x;
+        let width = width_of(text) + 1.0;
+        let end = Point::new(
+            if rightwards {
+                elbow.x + width
+            } else {
+                elbow.x - width
+            },
+            elbow.y,
+        );
+        self.line(tip, elbow, Line::Thin);
+        self.line(elbow, end, Line::Thin);
+        self.arrow(tip, elbow.angle_to(tip));
+        let at = Point::new(f64::midpoint(elbow.x, end.x), elbow.y - ABOVE);
+        self.text(at, text, Anchor::Middle, 0.0);
+    }
+
+    /// The angle between two directions from `middle`, dimensioned on an arc.
+    /// `places` are where the text may stand, best first.
+    pub fn angle(
+        &mut self,
+        middle: Point,
+        radius: f64,
+        (from, to): (f64, f64),
+        text: &str,
+        places: &[(Point, Anchor)],
+    ) {
+        let length = radius * (to - from).abs();
+        let sign = (to - from).signum();
+        if length >= 2.0 * ARROW + 1.0 {
+            self.arc(middle, radius, from, to, Line::Thin);
+            // A chord of the arrow's length, so that the head lies on the arc.
+            let lean = ARROW / radius / 2.0;
+            self.arrow(
+                middle.towards(from, radius),
+                from - sign * (FRAC_PI_2 - lean),
+            );
+            self.arrow(middle.towards(to, radius), to + sign * (FRAC_PI_2 - lean));
+        } else {
+            let tail = sign * (ARROW + 2.5) / radius;
+            self.arc(middle, radius, from - tail, from, Line::Thin);
+            self.arc(middle, radius, to, to + tail, Line::Thin);
+            let lean = ARROW / radius / 2.0;
+            self.arrow(
+                middle.towards(from, radius),
+                from + sign * (FRAC_PI_2 - lean),
+            );
+            self.arrow(middle.towards(to, radius), to - sign * (FRAC_PI_2 - lean));
+        }
+        let places: Vec<(Point, Anchor, f64)> = places
+            .iter()
+            .map(|(at, anchor)| (*at, *anchor, 0.0))
+            .collect();
+        if self.text_where_free(&places, text).is_none()
+            && let Some((at, anchor, _)) = places.first()
+        {
+            self.text(*at, text, *anchor, 0.0);
+        }
+    }
+
+    /// The mark of a datum: the small circle from which running dimensions count.
+    pub fn origin(&mut self, at: Point) {
+        self.circle(at, 1.5, Line::Thin, "origin");
+    }
+
+    /// The centre lines of a circle, running past it.
+    pub fn centre_mark(&mut self, middle: Point, radius: f64) {
+        let reach = radius + 2.0;
+        self.line(
+            Point::new(middle.x - reach, middle.y),
+            Point::new(middle.x + reach, middle.y),
+            Line::Centre,
+        );
+        self.line(
+            Point::new(middle.x, middle.y - reach),
+            Point::new(middle.x, middle.y + reach),
+            Line::Centre,
+        );
+    }
+}
+
+/// The height of a line of text with the room it needs.
+pub const TEXT_STEP: f64 = CAPITAL + 2.0;

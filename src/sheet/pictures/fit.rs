@@ -1,0 +1,292 @@
+//! The tolerance zones of a fit against the zero line.
+
+use super::area::Point;
+use super::canvas::{Anchor, CAPITAL, Canvas, Line, width_of};
+use super::dimension::TEXT_STEP;
+use super::measure::{Fields, Measure};
+use super::spread::spread;
+
+/// A tolerance zone.
+#[derive(Clone, Debug)]
+pub struct Zone {
+    /// `hole` or `shaft`.
+    pub name: &'static str,
+    /// The tolerance class; may be empty.
+    pub class: String,
+    /// The name in the notebook, or the size as it was written.
+    pub called: String,
+    /// Lower and upper limit deviation from the size, in millimetres, with their
+    /// text.
+    pub deviations: (Measure, Measure),
+    /// Lower and upper limit of size.
+    pub limits: (Measure, Measure),
+    /// The reading as a deviation, where it was measured.
+    pub reading: Option<(f64, Measure)>,
+}
+
+/// A fit.
+#[derive(Clone, Debug)]
+pub struct Fit {
+    /// The size that the zero line stands for.
+    pub size: Measure,
+    /// The hole's zone and the shaft's.
+    pub zones: [Zone; 2],
+    /// Least and greatest clearance; interference is negative.
+    pub clearance: (Measure, Measure),
+    /// `clearance fit`, `transition fit`, `interference fit`.
+    pub kind: String,
+    /// The unit of lengths.
+    pub unit: &'static str,
+}
+
+impl Fit {
+    /// The fit of a record.
+    pub fn of(fields: &Fields) -> Option<Self> {
+        let size = fields.exact("hole")?;
+        let zone = |name: &'static str| {
+            let limit = |end: &str| fields.exact(&format!("{name}_{end}"));
+            let (low, high) = (limit("low")?, limit("high")?);
+            let deviation = |limit: &Measure| fields.deviation((limit.size - size.size) / 1000.0);
+            Some(Zone {
+                name,
+                class: fields.text(&format!("{name}_class")).unwrap_or_default(),
+                called: fields.text(&format!("{name}_called")).unwrap_or_default(),
+                deviations: (deviation(&low), deviation(&high)),
+                reading: limit("measured").map(|reading| (reading.size - size.size, reading)),
+                limits: (low, high),
+            })
+        };
+        Some(Self {
+            zones: [zone("hole")?, zone("shaft")?],
+            clearance: (
+                fields.exact("least_clearance")?,
+                fields.exact("greatest_clearance")?,
+            ),
+            kind: fields.text("kind").unwrap_or_default(),
+            unit: fields.symbol,
+            size,
+        })
+    }
+
+    /// What stands under the picture.
+    pub fn caption(&self) -> String {
+        let (least, most) = (&self.clearance.0, &self.clearance.1);
+        let positive = |measure: &Measure| measure.text.trim_start_matches('−').to_owned();
+        let words = if least.size >= -1e-9 {
+            format!("clearance {} to {}", least.text, most.text)
+        } else if most.size <= 1e-9 {
+            format!("interference {} to {}", positive(most), positive(least))
+        } else {
+            format!(
+                "interference {} to clearance {}",
+                positive(least),
+                most.text
+            )
+        };
+        format!(
+            "{}: {words}. Zero line: {} {}. Heights of the zones to scale with one another.",
+            sentence(&self.kind),
+            self.size.text,
+            self.unit
+        )
+    }
+
+    /// Lowest and highest deviation shown, the zero line among them.
+    fn range(&self) -> (f64, f64) {
+        let mut values = vec![0.0];
+        for zone in &self.zones {
+            values.extend([zone.deviations.0.size, zone.deviations.1.size]);
+            values.extend(zone.reading.as_ref().map(|(deviation, _)| *deviation));
+        }
+        let low = values.iter().copied().fold(f64::INFINITY, f64::min);
+        let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        (low, high.max(low + 1e-9))
+    }
+
+    /// The picture.
+    pub fn draw(&self) -> Canvas {
+        const HEIGHT: f64 = 56.0;
+        const WIDE: f64 = 24.0;
+        let (low, high) = self.range();
+        let scale = HEIGHT / (high - low);
+        let mut canvas = Canvas::new(scale);
+        let y = |deviation: f64| -deviation * scale;
+        let lefts = [0.0, WIDE + 8.0];
+        let right = lefts[1] + WIDE;
+        canvas.line(
+            Point::new(-4.0, 0.0),
+            Point::new(right + 4.0, 0.0),
+            Line::Outline,
+        );
+        for (zone, left) in self.zones.iter().zip(lefts) {
+            let (bottom, top) = (y(zone.deviations.0.size), y(zone.deviations.1.size));
+            let corners = [
+                Point::new(left, top),
+                Point::new(left + WIDE, top),
+                Point::new(left + WIDE, bottom),
+                Point::new(left, bottom),
+            ];
+            canvas.hatch(&corners, zone.name == "hole");
+            canvas.shaded(&corners, zone.name);
+            if let Some((deviation, reading)) = &zone.reading {
+                let at = y(*deviation);
+                canvas.line(
+                    Point::new(left - 1.5, at),
+                    Point::new(left + WIDE + 1.5, at),
+                    Line::Path,
+                );
+                let places = [
+                    (Point::new(left + WIDE / 2.0, at - 0.9), Anchor::Middle, 0.0),
+                    (
+                        Point::new(left + WIDE / 2.0, at + 0.9 + CAPITAL),
+                        Anchor::Middle,
+                        0.0,
+                    ),
+                ];
+                canvas.text_where_free(&places, &reading.text);
+            }
+        }
+        let sides = [
+            (self.zones.first(), -1.0, -8.0),
+            (self.zones.last(), 1.0, right + 8.0),
+        ];
+        for (zone, side, x) in sides {
+            if let Some(zone) = zone {
+                let edge = if side < 0.0 { 0.0 } else { right };
+                deviations(&mut canvas, zone, y, (edge, x, side));
+            }
+        }
+        let top = canvas.bounds().0.y - 3.0;
+        for (zone, left) in self.zones.iter().zip(lefts) {
+            let middle = left + WIDE / 2.0;
+            let name = format!("{} {}", zone.name, zone.class);
+            canvas.text(Point::new(middle, top), name.trim(), Anchor::Middle, 0.0);
+            if !zone.called.is_empty() {
+                let at = Point::new(middle, top - TEXT_STEP);
+                let called = fitting(&zone.called, WIDE + 6.0);
+                canvas.text(at, &called, Anchor::Middle, 0.0);
+            }
+        }
+        canvas
+    }
+
+    /// The zones in characters: a column each, rows to scale.
+    pub fn plain(&self) -> String {
+        const ROWS: u32 = 12;
+        let (low, high) = self.range();
+        let step = (high - low) / f64::from(ROWS);
+        let row_of = |value: f64| ((high - value) / step - 1e-9).floor().max(0.0);
+        let mut lines = Vec::new();
+        let heading = self.zones.each_ref().map(|zone| {
+            if zone.called.is_empty() {
+                zone.name.to_owned()
+            } else {
+                format!("{} {}", zone.name, zone.called)
+            }
+        });
+        let mut labels: Vec<(f64, String)> = vec![(0.0, "0".to_owned())];
+        for zone in &self.zones {
+            for (deviation, limit) in [
+                (&zone.deviations.1, &zone.limits.1),
+                (&zone.deviations.0, &zone.limits.0),
+            ] {
+                labels.push((
+                    deviation.size,
+                    format!("{} ({} {})", deviation.text, zone.name, limit.text),
+                ));
+            }
+        }
+        lines.push(format!("{:>10}  {:<10}{:<10}", "", "hole", "shaft"));
+        for row in 0..ROWS {
+            let row = f64::from(row);
+            let fill = |zone: &Zone| {
+                let top = row_of(zone.deviations.1.size);
+                let bottom = row_of(zone.deviations.0.size + step * 1e-6);
+                let reading = zone.reading.as_ref().map(|(value, _)| row_of(*value));
+                let inside = row >= top && row <= bottom;
+                match (inside, reading == Some(row)) {
+                    (true, true) => "##<>##",
+                    (true, false) => "######",
+                    (false, true) => "  <>  ",
+                    (false, false) => "      ",
+                }
+            };
+            let here: Vec<&str> = labels
+                .iter()
+                .filter(|(value, _)| (row_of(*value) - row).abs() < 0.5)
+                .map(|(_, text)| text.as_str())
+                .collect();
+            let zero = (row_of(0.0) - row).abs() < 0.5;
+            let mark = if zero { "0 -" } else { "" };
+            let [hole, shaft] = self.zones.each_ref().map(fill);
+            let line = format!(
+                "{mark:>10}  {hole:<10}{shaft:<10}{}",
+                here.iter()
+                    .filter(|t| **t != "0")
+                    .copied()
+                    .collect::<Vec<_>>()
+                    .join(", ")
+            );
+            lines.push(line.trim_end().to_owned());
+        }
+        let names: Vec<String> = heading.into_iter().collect();
+        lines.push(format!("{}; {}", names.join(", "), self.caption()));
+        lines.join("\n")
+    }
+}
+
+/// The deviations and limits of a zone beside it: `+0.018 = 12.018`.
+fn deviations(
+    canvas: &mut Canvas,
+    zone: &Zone,
+    y: impl Fn(f64) -> f64,
+    (edge, x, side): (f64, f64, f64),
+) {
+    let ends = [
+        (&zone.deviations.1, &zone.limits.1),
+        (&zone.deviations.0, &zone.limits.0),
+    ];
+    let wanted: Vec<f64> = ends
+        .iter()
+        .map(|(deviation, _)| y(deviation.size))
+        .collect();
+    let places = spread(&wanted, &[TEXT_STEP * 2.0 + 1.0; 2]);
+    for (((deviation, limit), from), to) in ends.iter().zip(&wanted).zip(places) {
+        let elbow = Point::new(x, to);
+        let wide = width_of(&limit.text).max(width_of(&deviation.text)) + 1.0;
+        canvas.line(Point::new(edge + side, *from), elbow, Line::Thin);
+        canvas.line(elbow, Point::new(x + side * wide, to), Line::Thin);
+        let anchor = if side < 0.0 {
+            Anchor::End
+        } else {
+            Anchor::Start
+        };
+        let at = |dy: f64| Point::new(x + side * 0.7, to + dy);
+        canvas.text(at(-0.9), &deviation.text, anchor, 0.0);
+        canvas.text(at(0.9 + CAPITAL), &limit.text, anchor, 0.0);
+    }
+}
+
+/// A text cut to a width in millimetres.
+fn fitting(text: &str, width: f64) -> String {
+    if width_of(text) <= width {
+        return text.to_owned();
+    }
+    let mut cut = String::new();
+    for c in text.chars() {
+        if width_of(&cut) > width - 6.0 {
+            break;
+        }
+        cut.push(c);
+    }
+    cut + "…"
+}
+
+/// The words with a capital at their start.
+fn sentence(words: &str) -> String {
+    let mut chars = words.chars();
+    match chars.next() {
+        Some(first) => first.to_uppercase().collect::<String>() + chars.as_str(),
+        None => String::new(),
+    }
+}

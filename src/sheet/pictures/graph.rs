@@ -1,0 +1,289 @@
+//! A what-if table as a graph: one field a shown cell, all over the varied one.
+
+use super::area::Point;
+use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::measure::cut;
+
+/// A limit that a check sets.
+#[derive(Clone, Debug)]
+pub struct Limit {
+    /// The value, in the series' unit.
+    pub value: f64,
+    /// What stands beside it, such as `≥ 4`.
+    pub text: String,
+}
+
+/// A shown cell.
+#[derive(Clone, Debug)]
+pub struct Series {
+    /// Its name.
+    pub name: String,
+    /// Its unit; may be empty.
+    pub unit: String,
+    /// Its values, nothing where it has none.
+    pub values: Vec<Option<f64>>,
+    /// The limits that checks set.
+    pub limits: Vec<Limit>,
+}
+
+/// A graph.
+#[derive(Clone, Debug)]
+pub struct Graph {
+    /// The varied cell's name.
+    pub over: String,
+    /// Its unit; may be empty.
+    pub unit: String,
+    /// Its values.
+    pub values: Vec<f64>,
+    /// The shown cells.
+    pub series: Vec<Series>,
+}
+
+/// The width of a field.
+const WIDE: f64 = 92.0;
+/// The height of a field.
+const HIGH: f64 = 46.0;
+
+/// Round values from `low` to `high`, about `count` of them.
+fn ticks(low: f64, high: f64, count: f64) -> Vec<f64> {
+    let width = high - low;
+    if !(width > 0.0 && width.is_finite()) {
+        return vec![low];
+    }
+    let rough = width / count;
+    let power = 10_f64.powf(rough.log10().floor());
+    let step = [1.0, 2.0, 5.0, 10.0]
+        .map(|factor| factor * power)
+        .into_iter()
+        .find(|step| *step >= rough * 0.999)
+        .unwrap_or(10.0 * power);
+    let first = (low / step - 1e-9).ceil();
+    let mut values = Vec::new();
+    for index in 0..50 {
+        let value = (first + f64::from(index)) * step;
+        if value > high + step * 1e-9 {
+            break;
+        }
+        values.push(if value.abs() < step * 1e-9 {
+            0.0
+        } else {
+            value
+        });
+    }
+    values
+}
+
+/// The lowest and highest of some values, a little apart where they are equal.
+fn reach(values: impl Iterator<Item = f64>) -> (f64, f64) {
+    let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+    for value in values.filter(|value| value.is_finite()) {
+        low = low.min(value);
+        high = high.max(value);
+    }
+    if low > high {
+        return (0.0, 1.0);
+    }
+    if high - low <= 1e-9 * high.abs().max(low.abs()) {
+        let half = if low == 0.0 { 1.0 } else { low.abs() * 0.05 };
+        return (low - half, high + half);
+    }
+    (low, high)
+}
+
+impl Graph {
+    fn x_reach(&self) -> (f64, f64) {
+        reach(self.values.iter().copied())
+    }
+
+    fn y_reach(series: &Series) -> (f64, f64) {
+        let values = series.values.iter().flatten().copied();
+        let limits = series.limits.iter().map(|limit| limit.value);
+        let (low, high) = reach(values.chain(limits));
+        let room = (high - low) * 0.06;
+        (low - room, high + room)
+    }
+
+    /// The picture.
+    pub fn draw(&self) -> Canvas {
+        let mut canvas = Canvas::new(1.0);
+        let (left, right) = self.x_reach();
+        let x = |value: f64| (value - left) / (right - left) * WIDE;
+        let mut top = 0.0;
+        for (index, series) in self.series.iter().enumerate() {
+            let last = index + 1 == self.series.len();
+            self.field(&mut canvas, series, &x, top, last);
+            top += HIGH + 16.0;
+        }
+        canvas
+    }
+
+    fn field(
+        &self,
+        canvas: &mut Canvas,
+        series: &Series,
+        x: &impl Fn(f64) -> f64,
+        top: f64,
+        last: bool,
+    ) {
+        let (low, high) = Self::y_reach(series);
+        let bottom = top + HIGH;
+        let y = |value: f64| bottom - (value - low) / (high - low) * HIGH;
+        for value in ticks(low, high, 5.0) {
+            canvas.line(
+                Point::new(0.0, y(value)),
+                Point::new(WIDE, y(value)),
+                Line::Grid,
+            );
+            let at = Point::new(-1.5, y(value) + CAPITAL / 2.0);
+            canvas.text(at, &crate::quantity::plain(value), Anchor::End, 0.0);
+        }
+        let corner = Point::new(0.0, bottom);
+        canvas.line(corner, Point::new(0.0, top), Line::Outline);
+        canvas.line(corner, Point::new(WIDE, bottom), Line::Outline);
+        let (left, right) = self.x_reach();
+        for value in ticks(left, right, 6.0) {
+            let at = x(value);
+            canvas.line(
+                Point::new(at, bottom),
+                Point::new(at, bottom + 1.5),
+                Line::Thin,
+            );
+            let text = crate::quantity::plain(value);
+            let below = Point::new(at, bottom + 2.5 + CAPITAL);
+            let area = Canvas::area_of(below, &text, Anchor::Middle, 0.0);
+            if !canvas.texts.iter().any(|other| other.overlaps(&area)) {
+                canvas.text(below, &text, Anchor::Middle, 0.0);
+            }
+        }
+        let name = titled(&series.name, &series.unit);
+        canvas.text(Point::new(0.0, top - 2.5), &name, Anchor::Start, 0.0);
+        if last {
+            let at = Point::new(WIDE, bottom + 9.0 + CAPITAL);
+            canvas.text(at, &titled(&self.over, &self.unit), Anchor::End, 0.0);
+        }
+        for limit in &series.limits {
+            let at = y(limit.value);
+            canvas.line(Point::new(0.0, at), Point::new(WIDE, at), Line::Dashed);
+            let places = [
+                (
+                    Point::new(WIDE + 1.5, at + CAPITAL / 2.0),
+                    Anchor::Start,
+                    0.0,
+                ),
+                (Point::new(WIDE - 1.0, at - 0.9), Anchor::End, 0.0),
+                (Point::new(WIDE - 1.0, at + 0.9 + CAPITAL), Anchor::End, 0.0),
+            ];
+            canvas.text_where_free(&places, &limit.text);
+        }
+        let mut run: Vec<Point> = Vec::new();
+        for (value, shown) in self.values.iter().zip(&series.values) {
+            match shown.filter(|shown| shown.is_finite()) {
+                Some(shown) => run.push(Point::new(x(*value), y(shown))),
+                None => {
+                    canvas.polyline(&std::mem::take(&mut run), false, Line::Outline, "curve");
+                }
+            }
+        }
+        let points = run.clone();
+        canvas.polyline(&run, false, Line::Outline, "curve");
+        for point in points {
+            canvas.dot(point, 0.8, "point");
+        }
+    }
+
+    /// The graph in characters.
+    pub fn plain(&self, width: usize) -> String {
+        const ROWS: usize = 10;
+        let limits = self.series.iter().flat_map(|series| &series.limits);
+        let notes = limits.map(|limit| limit.text.chars().count() + 1).max();
+        let columns = width
+            .saturating_sub(12 + notes.unwrap_or(0).max(4))
+            .clamp(20, 64);
+        let (left, right) = self.x_reach();
+        let mut lines = Vec::new();
+        for series in &self.series {
+            let (low, high) = Self::y_reach(series);
+            let mut field = vec![vec![' '; columns]; ROWS];
+            #[allow(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                clippy::cast_precision_loss
+            )]
+            // a place in a field of some 60 by 10
+            let place = |part: f64, count: usize| {
+                ((part * (count - 1) as f64).round().max(0.0) as usize).min(count - 1)
+            };
+            let row = |value: f64| place((high - value) / (high - low), ROWS);
+            for limit in &series.limits {
+                if let Some(line) = field.get_mut(row(limit.value)) {
+                    line.iter_mut().for_each(|cell| *cell = '-');
+                }
+            }
+            for (value, shown) in self.values.iter().zip(&series.values) {
+                let Some(shown) = shown.filter(|shown| shown.is_finite()) else {
+                    continue;
+                };
+                let column = place((value - left) / (right - left), columns);
+                if let Some(cell) = field
+                    .get_mut(row(shown))
+                    .and_then(|line| line.get_mut(column))
+                {
+                    *cell = '*';
+                }
+            }
+            lines.push(titled(&series.name, &series.unit));
+            for (index, cells) in field.iter().enumerate() {
+                let label = match index {
+                    0 => crate::quantity::plain(rounded(high, high - low)),
+                    index if index + 1 == ROWS => crate::quantity::plain(rounded(low, high - low)),
+                    _ => String::new(),
+                };
+                let note: Vec<&str> = series
+                    .limits
+                    .iter()
+                    .filter(|limit| row(limit.value) == index)
+                    .map(|limit| limit.text.as_str())
+                    .collect();
+                let cells: String = cells.iter().collect();
+                let line = format!("{label:>10} |{cells} {}", note.join(", "));
+                lines.push(line.trim_end().to_owned());
+            }
+            let ends = (crate::quantity::plain(left), crate::quantity::plain(right));
+            let gap = columns.saturating_sub(ends.0.chars().count() + ends.1.chars().count());
+            lines.push(format!("{:>10} +{}", "", "-".repeat(columns)));
+            lines.push(format!(
+                "{:>10}  {}{}{}",
+                "",
+                ends.0,
+                " ".repeat(gap),
+                ends.1
+            ));
+            lines.push(format!(
+                "{:>10}  over {}",
+                "",
+                titled(&self.over, &self.unit)
+            ));
+        }
+        lines.join("\n")
+    }
+}
+
+/// A value to three digits of the width it is part of.
+fn rounded(value: f64, width: f64) -> f64 {
+    let step = 10_f64.powf(width.log10().floor() - 2.0);
+    if step > 0.0 && step.is_finite() {
+        (value / step).round() * step
+    } else {
+        value
+    }
+}
+
+/// A name with its unit.
+fn titled(name: &str, unit: &str) -> String {
+    let name = cut(name, 40);
+    if unit.is_empty() {
+        name
+    } else {
+        format!("{name} in {unit}")
+    }
+}

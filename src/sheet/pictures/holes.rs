@@ -1,0 +1,390 @@
+//! A pattern of holes: the datum, coordinates, numbers and chords.
+
+use super::area::{Area, Point};
+use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::leaders::Note;
+use super::measure::{Fields, Measure};
+use super::running::{Mark, Side};
+use super::scale::{caption, scale_for};
+use crate::language::Value;
+
+/// A hole.
+#[derive(Clone, Debug)]
+pub struct Hole {
+    /// What stands beside it.
+    pub label: String,
+    /// Its place.
+    pub x: Measure,
+    /// Its place.
+    pub y: Measure,
+    /// Its diameter.
+    pub diameter: Option<Measure>,
+}
+
+/// The straight distance from one hole to the next.
+#[derive(Clone, Debug)]
+pub struct Chord {
+    /// The first hole, from 0.
+    pub from: usize,
+    /// The second hole, from 0.
+    pub to: usize,
+    /// The distance.
+    pub length: Measure,
+}
+
+/// A pattern of holes.
+#[derive(Clone, Debug)]
+pub struct Holes {
+    /// The holes.
+    pub holes: Vec<Hole>,
+    /// The chords, where they are asked for.
+    pub chords: Vec<Chord>,
+    /// The pitch circle's diameter, where the holes are equally spaced on one.
+    pub pitch_circle: Option<(Measure, f64, f64)>,
+    /// The unit of lengths.
+    pub unit: &'static str,
+}
+
+/// The room for the holes themselves.
+const ROOM: (f64, f64) = (92.0, 96.0);
+
+impl Holes {
+    /// The holes of a record.
+    pub fn of(fields: &Fields) -> Option<Self> {
+        let table = fields.table("rows")?;
+        let mut holes = Vec::new();
+        for (number, row) in (1..).zip(&table.rows) {
+            let length = |name: &str| fields.cell_length(table, row, name);
+            holes.push(Hole {
+                label: fields
+                    .cell_label(table, row, "hole")
+                    .filter(|label| !label.is_empty())
+                    .unwrap_or_else(|| number.to_string()),
+                x: length("x")?,
+                y: length("y")?,
+                diameter: length("diameter").or_else(|| length("size")),
+            });
+        }
+        let mut chords = Vec::new();
+        if let Some(table) = fields.table("chords") {
+            for row in &table.rows {
+                let index = |name: &str| match fields.cell(table, row, name) {
+                    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+                    // row numbers from 1
+                    Some(Value::Quantity(number)) => Some(number.si as usize - 1),
+                    _ => None,
+                };
+                chords.push(Chord {
+                    from: index("from")?,
+                    to: index("to")?,
+                    length: fields.cell_length(table, row, "length")?,
+                });
+            }
+        }
+        let pitch_circle =
+            pitch_circle(&holes).map(|(x, y, diameter)| (fields.length(diameter / 1000.0), x, y));
+        Some(Self {
+            holes,
+            chords,
+            pitch_circle,
+            unit: fields.symbol,
+        })
+    }
+
+    fn radius(hole: &Hole) -> f64 {
+        hole.diameter.as_ref().map_or(0.0, |d| d.size / 2.0)
+    }
+
+    /// The corners of the holes and the datum, in millimetres of the part.
+    fn corners(&self) -> (f64, f64, f64, f64) {
+        let mut corners = (0.0_f64, 0.0_f64, 0.0_f64, 0.0_f64);
+        let mut cover = |x: f64, y: f64, r: f64| {
+            corners.0 = corners.0.min(x - r);
+            corners.1 = corners.1.max(x + r);
+            corners.2 = corners.2.min(y - r);
+            corners.3 = corners.3.max(y + r);
+        };
+        for hole in &self.holes {
+            cover(hole.x.size, hole.y.size, Self::radius(hole));
+        }
+        if let Some((diameter, x, y)) = &self.pitch_circle {
+            cover(*x, *y, diameter.size / 2.0);
+        }
+        corners
+    }
+
+    fn scale(&self) -> f64 {
+        let (left, right, low, high) = self.corners();
+        scale_for(right - left, high - low, ROOM)
+    }
+
+    /// What stands under the picture.
+    pub fn caption(&self) -> String {
+        let mut text = caption(self.scale(), self.unit);
+        if !self.chords.is_empty() {
+            text.push_str(" Chords: ");
+            let first = self.chords.first().map(|chord| &chord.length.text);
+            if self.chords.len() > 2
+                && self
+                    .chords
+                    .iter()
+                    .all(|chord| Some(&chord.length.text) == first)
+            {
+                let length = first.map_or("", String::as_str);
+                return format!("{}each {length}.", text);
+            }
+            let listed: Vec<String> = self
+                .chords
+                .iter()
+                .map(|chord| {
+                    let label = |index: usize| {
+                        self.holes
+                            .get(index)
+                            .map_or("?", |hole| hole.label.as_str())
+                    };
+                    format!(
+                        "{}–{} {}",
+                        label(chord.from),
+                        label(chord.to),
+                        chord.length.text
+                    )
+                })
+                .collect();
+            text.push_str(&listed.join(", "));
+            text.push('.');
+        }
+        text
+    }
+
+    /// The picture.
+    pub fn draw(&self) -> Canvas {
+        let scale = self.scale();
+        let mut canvas = Canvas::new(scale);
+        let at = |hole: &Hole| Point::new(hole.x.size * scale, -hole.y.size * scale);
+        let (left, right, low, high) = self.corners();
+        let (left, right) = (left * scale, right * scale);
+        let (top, bottom) = (-high * scale, -low * scale);
+        self.axes(&mut canvas, (left, right, top, bottom));
+        for hole in &self.holes {
+            let radius = Self::radius(hole) * scale;
+            canvas.centre_mark(at(hole), radius);
+            if hole.diameter.is_some() {
+                canvas.circle(at(hole), radius, Line::Outline, "hole");
+            } else {
+                canvas.dot(at(hole), 0.5, "hole");
+            }
+            canvas
+                .obstacles
+                .push(Area::round(at(hole), radius.max(0.5) + 0.4));
+        }
+        let marks = |across: bool| {
+            let marks = self.holes.iter().map(|hole| Mark {
+                from: at(hole),
+                text: if across { &hole.x } else { &hole.y }.text.clone(),
+            });
+            marks.collect::<Vec<_>>()
+        };
+        let origin = Point::new(0.0, 0.0);
+        canvas.running(Side::Below, bottom + 8.0, origin, marks(true));
+        canvas.running(Side::Left, left - 8.0, origin, marks(false));
+        self.diameters(&mut canvas, at, right + 14.0, top - 2.0);
+        self.chord_lines(&mut canvas, at);
+        for hole in &self.holes {
+            label(
+                &mut canvas,
+                at(hole),
+                Self::radius(hole) * scale,
+                &hole.label,
+            );
+        }
+        self.chord_lengths(&mut canvas, at);
+        canvas
+    }
+
+    /// The axes of the datum, with their letters.
+    fn axes(&self, canvas: &mut Canvas, (left, right, top, bottom): (f64, f64, f64, f64)) {
+        let reach = 8.0;
+        let x_end = Point::new(right + reach, 0.0);
+        let y_end = Point::new(0.0, top - reach);
+        canvas.line(Point::new(left - 3.0, 0.0), x_end, Line::Centre);
+        canvas.line(Point::new(0.0, bottom + 3.0), y_end, Line::Centre);
+        canvas.arrow(x_end, 0.0);
+        canvas.arrow(y_end, std::f64::consts::FRAC_PI_2);
+        canvas.text(
+            Point::new(x_end.x - 0.5, 1.5 + CAPITAL),
+            "X",
+            Anchor::Middle,
+            0.0,
+        );
+        canvas.text(Point::new(2.8, y_end.y + 2.5), "Y", Anchor::Middle, 0.0);
+        canvas.origin(Point::new(0.0, 0.0));
+        canvas
+            .obstacles
+            .push(Area::round(Point::new(0.0, 0.0), 1.7));
+    }
+
+    /// The ends of the chords that are long enough to be dimensioned.
+    fn chord_ends(&self, at: impl Fn(&Hole) -> Point) -> Vec<(&Chord, Point, Point)> {
+        self.chords
+            .iter()
+            .filter_map(|chord| {
+                let (from, to) = (self.holes.get(chord.from)?, self.holes.get(chord.to)?);
+                let (a, b) = (at(from), at(to));
+                (a.distance(b) >= 8.0).then_some((chord, a, b))
+            })
+            .collect()
+    }
+
+    fn chord_lines(&self, canvas: &mut Canvas, at: impl Fn(&Hole) -> Point) {
+        for (_, a, b) in self.chord_ends(at) {
+            canvas.line(a, b, Line::Thin);
+            let angle = a.angle_to(b);
+            canvas.arrow(a, angle + std::f64::consts::PI);
+            canvas.arrow(b, angle);
+        }
+    }
+
+    /// The lengths along the chords; what finds no room stands in the caption.
+    fn chord_lengths(&self, canvas: &mut Canvas, at: impl Fn(&Hole) -> Point) {
+        for (chord, a, b) in self.chord_ends(at) {
+            let angle = a.angle_to(b);
+            let turn = super::dimension::readable(angle);
+            let up = turn + std::f64::consts::FRAC_PI_2;
+            let along = |part: f64| Point::new(a.x + part * (b.x - a.x), a.y + part * (b.y - a.y));
+            let mut places = Vec::new();
+            for part in [0.5, 0.4, 0.6, 0.3, 0.7] {
+                places.push((along(part).towards(up, 0.9), Anchor::Middle, turn));
+                places.push((
+                    along(part).towards(up, -0.9 - CAPITAL),
+                    Anchor::Middle,
+                    turn,
+                ));
+            }
+            let free = places
+                .iter()
+                .find(|(at, anchor, turn)| {
+                    canvas.is_free(&Canvas::area_of(*at, &chord.length.text, *anchor, *turn))
+                })
+                .copied();
+            if let Some((at, anchor, turn)) = free {
+                canvas.text(at, &chord.length.text, anchor, turn);
+            }
+        }
+    }
+
+    /// One note for each diameter, at one of its holes.
+    fn diameters(&self, canvas: &mut Canvas, at: impl Fn(&Hole) -> Point, x: f64, top: f64) {
+        let mut groups: Vec<(&Measure, Vec<&Hole>)> = Vec::new();
+        for hole in &self.holes {
+            let Some(diameter) = &hole.diameter else {
+                continue;
+            };
+            match groups
+                .iter_mut()
+                .find(|(known, _)| known.text == diameter.text)
+            {
+                Some((_, holes)) => holes.push(hole),
+                None => groups.push((diameter, vec![hole])),
+            }
+        }
+        let mut notes = Vec::new();
+        for (diameter, holes) in groups {
+            // The leader leaves from the hole furthest to the right, then highest.
+            let Some(last) = holes.iter().max_by(|a, b| {
+                a.x.size
+                    .total_cmp(&b.x.size)
+                    .then(a.y.size.total_cmp(&b.y.size))
+            }) else {
+                continue;
+            };
+            let count = if holes.len() > 1 {
+                format!("{}× ", holes.len())
+            } else {
+                String::new()
+            };
+            notes.push(Note {
+                middle: at(last),
+                radius: diameter.size / 2.0 * canvas.scale,
+                text: format!("{count}⌀{}", diameter.text),
+            });
+        }
+        if let Some((diameter, x, y)) = &self.pitch_circle {
+            let scale = canvas.scale;
+            let middle = Point::new(x * scale, -y * scale);
+            let radius = diameter.size / 2.0 * scale;
+            canvas.circle(middle, radius, Line::Centre, "pitch-circle");
+            notes.push(Note {
+                middle,
+                radius,
+                text: format!("⌀{}", diameter.text),
+            });
+        }
+        // The X axis and its letter stay clear of the leaders.
+        canvas.notes_right(x, top, notes);
+    }
+}
+
+/// A hole's label beside it.
+fn label(canvas: &mut Canvas, middle: Point, radius: f64, text: &str) {
+    let reach = radius + 1.6;
+    let half = CAPITAL / 2.0;
+    let diagonal = reach * std::f64::consts::FRAC_1_SQRT_2 + 0.4;
+    let mut places = Vec::new();
+    for push in [0.0, 2.0, 5.0] {
+        let (d, r) = (diagonal + push, reach + push);
+        let place =
+            |dx: f64, dy: f64, anchor| (Point::new(middle.x + dx, middle.y + dy), anchor, 0.0);
+        places.extend([
+            place(d, -d, Anchor::Start),
+            place(-d, -d, Anchor::End),
+            place(d, d + CAPITAL, Anchor::Start),
+            place(-d, d + CAPITAL, Anchor::End),
+            place(r + 1.0, half, Anchor::Start),
+            place(-r - 1.0, half, Anchor::End),
+            place(0.0, -r - 1.0, Anchor::Middle),
+            place(0.0, r + 1.0 + CAPITAL, Anchor::Middle),
+        ]);
+    }
+    // A label further away is led to its hole.
+    let near_by = places.len() / 3;
+    if canvas
+        .text_where_free(&places, text)
+        .is_some_and(|place| place >= near_by)
+        && let Some(area) = canvas.texts.last().copied()
+    {
+        let near = |low: f64, high: f64, wanted: f64| wanted.clamp(low, high);
+        let (mid, w, h) = (area.middle, area.half_width, area.half_height);
+        let end = Point::new(
+            near(mid.x - w, mid.x + w, middle.x),
+            near(mid.y - h, mid.y + h, middle.y),
+        );
+        let start = middle.towards(middle.angle_to(end), radius);
+        canvas.line(start, end, Line::Thin);
+    }
+}
+
+/// The middle and the diameter of the circle on which holes are equally spaced.
+fn pitch_circle(holes: &[Hole]) -> Option<(f64, f64, f64)> {
+    if holes.len() < 3 {
+        return None;
+    }
+    #[allow(clippy::cast_precision_loss)] // a few hundred holes
+    let count = holes.len() as f64;
+    let x = holes.iter().map(|hole| hole.x.size).sum::<f64>() / count;
+    let y = holes.iter().map(|hole| hole.y.size).sum::<f64>() / count;
+    let mut polar: Vec<(f64, f64)> = holes
+        .iter()
+        .map(|hole| {
+            let (dx, dy) = (hole.x.size - x, hole.y.size - y);
+            (dy.atan2(dx), dx.hypot(dy))
+        })
+        .collect();
+    polar.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let radius = polar.first()?.1;
+    let step = std::f64::consts::TAU / count;
+    let even = polar.windows(2).all(|pair| match pair {
+        [a, b] => (b.0 - a.0 - step).abs() < 1e-4 && (b.1 - radius).abs() < 1e-3,
+        _ => false,
+    });
+    (even && radius > 1e-6).then_some((x, y, 2.0 * radius))
+}

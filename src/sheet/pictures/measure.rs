@@ -1,0 +1,218 @@
+//! Sizes with the text they are written with.
+
+use crate::language::{Record, Table, Value};
+use crate::quantity::{Dimension, Quantity, System, Unit, parse_unit};
+use crate::sheet::Writer;
+
+/// A size with the text it is written with.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Measure {
+    /// The size: millimetres or radians.
+    pub size: f64,
+    /// Its text, without a unit for lengths.
+    pub text: String,
+}
+
+/// The fields of a picture's record, read as a drawing writes them: every length
+/// in the notebook's leading unit.
+pub struct Fields<'a> {
+    record: &'a Record,
+    writer: &'a Writer<'a>,
+    unit: Unit,
+    /// The unit of lengths: `mm` or `in`.
+    pub symbol: &'static str,
+}
+
+impl<'a> Fields<'a> {
+    /// The fields of a record.
+    pub fn new(record: &'a Record, writer: &'a Writer<'a>) -> Self {
+        let symbol = match writer.system() {
+            System::Metric => "mm",
+            System::Inch => "in",
+        };
+        Self {
+            record,
+            writer,
+            unit: parse_unit(symbol).unwrap_or(Unit::NONE),
+            symbol,
+        }
+    }
+
+    /// A field that is a length or an angle that follows from others: lengths are
+    /// rounded to the readout.
+    pub fn measure(&self, name: &str) -> Option<Measure> {
+        self.of_value(self.record.get(name)?)
+    }
+
+    /// A size that was given, with its tolerance; not rounded to the readout.
+    pub fn size(&self, name: &str) -> Option<Measure> {
+        let quantity = self.record.get(name)?.quantity().ok()?;
+        let mut measure = self.exact_length(quantity.si);
+        let end = |end: &str| {
+            let limit = self.record.get(&format!("{name}_{end}"))?;
+            Some(limit.quantity().ok()?.si - quantity.si)
+        };
+        if let Some(class) = self.text(&format!("{name}_class")) {
+            measure.text.push(' ');
+            measure.text.push_str(&class);
+        } else if let Some((low, high)) = end("low").zip(end("high")) {
+            let text = self.tolerance(low, high);
+            measure.text.push_str(&text);
+        }
+        Some(measure)
+    }
+
+    /// A tolerance behind its size, on one line: `±0.05`, ` +0.018/0`.
+    fn tolerance(&self, low: f64, high: f64) -> String {
+        if (low + high).abs() < 1e-12 {
+            return format!("±{}", self.exact_length(high).text);
+        }
+        format!(
+            " {}/{}",
+            self.deviation(high).text,
+            self.deviation(low).text
+        )
+    }
+
+    /// A field that is a length, not rounded to the readout: a limit of size.
+    pub fn exact(&self, name: &str) -> Option<Measure> {
+        let quantity = self.record.get(name)?.quantity().ok()?;
+        Some(self.exact_length(quantity.si))
+    }
+
+    /// A value that is a length or an angle.
+    pub fn of_value(&self, value: &Value) -> Option<Measure> {
+        let quantity = value.quantity().ok()?;
+        Some(if quantity.dimension == Dimension::ANGLE {
+            self.angle(quantity)
+        } else {
+            self.length(quantity.si)
+        })
+    }
+
+    /// A length in metres.
+    pub fn length(&self, metres: f64) -> Measure {
+        self.written(*self.writer, metres)
+    }
+
+    /// A length in metres, not rounded to the readout.
+    pub fn exact_length(&self, metres: f64) -> Measure {
+        self.written(self.writer.exact(), metres)
+    }
+
+    fn written(&self, writer: Writer, metres: f64) -> Measure {
+        let quantity = Quantity::si(metres, Dimension::LENGTH);
+        let text = writer.in_unit(quantity, self.unit).number;
+        Measure {
+            size: metres * 1000.0,
+            text: minus(&trimmed(&text)),
+        }
+    }
+
+    /// A deviation in metres, with its sign.
+    pub fn deviation(&self, metres: f64) -> Measure {
+        let plain = self.exact_length(metres);
+        let signed = if metres > 0.0 && plain.text != "0" {
+            format!("+{}", plain.text)
+        } else {
+            plain.text
+        };
+        Measure {
+            text: signed,
+            ..plain
+        }
+    }
+
+    fn angle(&self, quantity: Quantity) -> Measure {
+        let written = self.writer.quantity(quantity);
+        let text = if written.unit == "deg" {
+            format!("{}°", trimmed(&written.number))
+        } else {
+            written.line()
+        };
+        Measure {
+            size: quantity.si,
+            text: minus(&text),
+        }
+    }
+
+    /// A field that is text.
+    pub fn text(&self, name: &str) -> Option<String> {
+        match self.record.get(name)? {
+            Value::Text(text) => Some(text.to_string()),
+            _ => None,
+        }
+    }
+
+    /// Whether `name` stands after `with`.
+    pub fn with(&self, name: &str) -> bool {
+        self.record.get(name) == Some(&Value::Truth(true))
+    }
+
+    /// A field that is a table.
+    pub fn table(&self, name: &str) -> Option<&'a Table> {
+        match self.record.get(name)? {
+            Value::Table(table) => Some(table),
+            _ => None,
+        }
+    }
+
+    /// A cell of a table.
+    pub fn cell<'t>(&self, table: &'t Table, row: &'t [Value], name: &str) -> Option<&'t Value> {
+        row.get(table.column(name)?)
+            .filter(|value| **value != Value::None)
+    }
+
+    /// A cell of a table that is a length.
+    pub fn cell_length(&self, table: &Table, row: &[Value], name: &str) -> Option<Measure> {
+        self.of_value(self.cell(table, row, name)?)
+    }
+
+    /// A cell of a table as a short label.
+    pub fn cell_label(&self, table: &Table, row: &[Value], name: &str) -> Option<String> {
+        let value = self.cell(table, row, name)?;
+        let text = match value {
+            Value::Quantity(quantity) => trimmed(&self.writer.quantity(*quantity).line()),
+            other => self.writer.value(other).line(),
+        };
+        Some(short(&text))
+    }
+}
+
+/// The longest label in a picture, in characters.
+const LABEL: usize = 16;
+
+/// A label cut to what a picture has room for.
+pub fn short(text: &str) -> String {
+    cut(text, LABEL)
+}
+
+/// A text of at most so many characters.
+pub fn cut(text: &str, most: usize) -> String {
+    let text = text.trim();
+    if text.chars().count() <= most {
+        return text.to_owned();
+    }
+    let cut: String = text.chars().take(most.saturating_sub(1)).collect();
+    cut.trim_end().to_owned() + "…"
+}
+
+/// A number without zeros behind its decimals, as ISO 129-1 writes sizes.
+pub fn trimmed(number: &str) -> String {
+    if number.contains('.') && !number.contains(['e', ' ', '\'']) {
+        number
+            .trim_end_matches('0')
+            .trim_end_matches('.')
+            .to_owned()
+    } else {
+        number.to_owned()
+    }
+}
+
+/// The text with a true minus sign.
+fn minus(text: &str) -> String {
+    match text.strip_prefix('-') {
+        Some(rest) => format!("−{rest}"),
+        None => text.to_owned(),
+    }
+}

@@ -1,0 +1,263 @@
+//! A turned part: its steps from left to right along the axis.
+
+use super::area::Point;
+use super::canvas::{Canvas, Line};
+use super::measure::{Fields, Measure};
+use super::scale::{caption, scale_for};
+use crate::language::Value;
+
+/// A step of a turned part.
+#[derive(Clone, Debug)]
+pub struct Step {
+    /// Its diameter, at its left end where it tapers.
+    pub diameter: Measure,
+    /// Its length.
+    pub length: Measure,
+    /// The diameter at its right end, where it tapers.
+    pub end_diameter: Option<Measure>,
+    /// Its thread: the designation and the diameter at the root in millimetres.
+    pub thread: Option<(String, f64)>,
+    /// The chamfer on its free edges.
+    pub chamfer: Option<Measure>,
+    /// The bore through it.
+    pub bore: Option<Measure>,
+}
+
+impl Step {
+    /// The diameter at its right end.
+    pub fn end(&self) -> f64 {
+        self.end_diameter.as_ref().unwrap_or(&self.diameter).size
+    }
+}
+
+/// A turned part.
+#[derive(Clone, Debug)]
+pub struct Profile {
+    /// Its steps, from left to right.
+    pub steps: Vec<Step>,
+    /// Its length.
+    pub total: Measure,
+    /// Where the shoulders stand from the right-hand end, where that is asked for.
+    pub stations: Vec<Measure>,
+    /// Whether only the half above the axis is drawn.
+    pub half: bool,
+    /// The unit of lengths.
+    pub unit: &'static str,
+}
+
+impl Profile {
+    /// The part of a record.
+    pub fn of(fields: &Fields) -> Option<Self> {
+        let table = fields.table("rows")?;
+        let mut steps = Vec::new();
+        for row in &table.rows {
+            let length = |name: &str| fields.cell_length(table, row, name);
+            let diameter = length("diameter")?;
+            let thread = match fields.cell(table, row, "thread") {
+                Some(Value::Text(text)) => Some(thread(text, diameter.size)),
+                _ => None,
+            };
+            steps.push(Step {
+                end_diameter: length("end_diameter")
+                    .filter(|end| (end.size - diameter.size).abs() > 1e-9),
+                diameter,
+                length: length("length")?,
+                thread,
+                chamfer: length("chamfer"),
+                bore: length("bore"),
+            });
+        }
+        let mut stations = Vec::new();
+        if fields.with("stations") {
+            let mut left: f64 = steps.iter().map(|step| step.length.size).sum();
+            for step in &steps {
+                stations.push(fields.length(left / 1000.0));
+                left -= step.length.size;
+            }
+        }
+        Some(Self {
+            steps,
+            total: fields.measure("total_length")?,
+            stations,
+            half: fields.with("half view"),
+            unit: fields.symbol,
+        })
+    }
+
+    /// The greatest diameter.
+    fn widest(&self) -> f64 {
+        let sizes = self.steps.iter().map(|s| s.diameter.size.max(s.end()));
+        sizes.fold(0.0, f64::max)
+    }
+
+    fn scale(&self) -> f64 {
+        let height = self.widest() / if self.half { 2.0 } else { 1.0 };
+        scale_for(self.total.size, height, (120.0, 70.0))
+    }
+
+    /// Whether the upper half is cut open.
+    pub fn is_cut(&self) -> bool {
+        self.steps.iter().any(|step| step.bore.is_some())
+    }
+
+    /// What stands under the picture.
+    pub fn caption(&self) -> String {
+        caption(self.scale(), self.unit)
+    }
+
+    /// The outline above the axis, each step's points from left to right, on paper.
+    pub fn upper(&self, scale: f64) -> Vec<Vec<Point>> {
+        let mut x = 0.0;
+        let mut outline = Vec::with_capacity(self.steps.len());
+        for (index, step) in self.steps.iter().enumerate() {
+            let before = index.checked_sub(1).and_then(|i| self.steps.get(i));
+            let after = self.steps.get(index + 1);
+            let (start, end) = (step.diameter.size / 2.0, step.end() / 2.0);
+            let length = step.length.size;
+            let free_left = before.is_none_or(|before| before.end() < step.diameter.size - 1e-9);
+            let free_right = after.is_none_or(|after| after.diameter.size < step.end() - 1e-9);
+            let mut points = Vec::new();
+            let chamfer = step.chamfer.as_ref().map_or(0.0, |chamfer| chamfer.size);
+            let both = free_left && free_right;
+            let cut = chamfer.min(length / if both { 2.0 } else { 1.0 });
+            let on_flank = |along: f64| start + (end - start) * along / length;
+            if free_left && cut > 0.0 {
+                points.push((x, start - cut));
+                points.push((x + cut, on_flank(cut)));
+            } else {
+                points.push((x, start));
+            }
+            if free_right && cut > 0.0 {
+                points.push((x + length - cut, on_flank(length - cut)));
+                points.push((x + length, end - cut));
+            } else {
+                points.push((x + length, end));
+            }
+            let on_paper = points
+                .iter()
+                .map(|(x, r)| Point::new(x * scale, -r.max(0.0) * scale));
+            outline.push(on_paper.collect());
+            x += length;
+        }
+        outline
+    }
+
+    /// The picture.
+    pub fn draw(&self) -> Canvas {
+        let scale = self.scale();
+        let mut canvas = Canvas::new(scale);
+        let length = self.total.size * scale;
+        let upper = self.upper(scale);
+        canvas.line(
+            Point::new(-5.0, 0.0),
+            Point::new(length + 5.0, 0.0),
+            Line::Centre,
+        );
+        if self.half {
+            symmetry_marks(&mut canvas, length);
+        }
+        let flip = |points: &[Point]| -> Vec<Point> {
+            points.iter().map(|p| Point::new(p.x, -p.y)).collect()
+        };
+        let mut whole: Vec<Point> = vec![Point::new(0.0, 0.0)];
+        whole.extend(upper.iter().flatten());
+        whole.push(Point::new(length, 0.0));
+        canvas.polyline(&whole, false, Line::Outline, "profile");
+        if !self.half {
+            canvas.polyline(&flip(&whole), false, Line::Outline, "profile");
+        }
+        for (index, (step, points)) in self.steps.iter().zip(&upper).enumerate() {
+            // The edges seen from outside; a half that is cut open shows none.
+            let mut edges: Vec<Point> = points.clone();
+            if index == 0 && !edges.is_empty() {
+                edges.remove(0);
+            }
+            if index + 1 == self.steps.len() {
+                edges.pop();
+            }
+            for edge in edges {
+                let up = if self.is_cut() { 0.0 } else { edge.y };
+                let down = if self.half { 0.0 } else { -edge.y };
+                if up < down {
+                    canvas.line(
+                        Point::new(edge.x, up),
+                        Point::new(edge.x, down),
+                        Line::Outline,
+                    );
+                }
+            }
+            if let Some((_, root)) = &step.thread {
+                self.thread_lines(&mut canvas, points, root / 2.0 * scale);
+            }
+        }
+        if self.is_cut() {
+            self.section(&mut canvas, &upper);
+        }
+        self.dimension(&mut canvas, &upper);
+        canvas
+    }
+
+    /// The narrow lines of a thread's root (ISO 6410).
+    fn thread_lines(&self, canvas: &mut Canvas, points: &[Point], root: f64) {
+        let (Some(first), Some(last)) = (points.first(), points.last()) else {
+            return;
+        };
+        // The line begins where the chamfer reaches the root.
+        let start = first.x + (root + first.y).max(0.0);
+        let end = last.x - (root + last.y).max(0.0);
+        for side in if self.half { &[-1.0][..] } else { &[-1.0, 1.0] } {
+            canvas.line(
+                Point::new(start, side * root),
+                Point::new(end, side * root),
+                Line::Thin,
+            );
+        }
+    }
+
+    /// The cut surface above the axis and the bore in it.
+    fn section(&self, canvas: &mut Canvas, upper: &[Vec<Point>]) {
+        let scale = canvas.scale;
+        let mut x = 0.0;
+        let mut before = 0.0;
+        for (step, points) in self.steps.iter().zip(upper) {
+            let end = x + step.length.size * scale;
+            let bore = step
+                .bore
+                .as_ref()
+                .map_or(0.0, |bore| bore.size / 2.0 * scale);
+            if bore > 0.0 {
+                canvas.line(Point::new(x, -bore), Point::new(end, -bore), Line::Outline);
+            }
+            if (bore - before).abs() > 1e-9 && x > 0.0 {
+                // The shoulder of the bore is seen from the wall to the axis.
+                canvas.line(
+                    Point::new(x, -bore.max(before)),
+                    Point::new(x, 0.0),
+                    Line::Outline,
+                );
+            }
+            let mut area = points.clone();
+            area.push(Point::new(end, -bore));
+            area.push(Point::new(x, -bore));
+            canvas.hatch(&area, true);
+            before = bore;
+            x = end;
+        }
+    }
+}
+
+/// Two short lines across each end of the axis: the other half is the same.
+fn symmetry_marks(canvas: &mut Canvas, length: f64) {
+    for x in [-4.2, -3.2, length + 3.2, length + 4.2] {
+        canvas.line(Point::new(x, -1.75), Point::new(x, 1.75), Line::Thin);
+    }
+}
+
+/// A thread's designation and the diameter at its root, in millimetres, for a
+/// step of `diameter`.
+fn thread(designation: &str, diameter: f64) -> (String, f64) {
+    let depth = crate::trade::threads::thread(designation)
+        .map_or(diameter * 0.08, |thread| thread.depth.value * 1000.0);
+    let root = (diameter - 2.0 * depth).max(diameter * 0.5);
+    (super::measure::short(designation), root)
+}

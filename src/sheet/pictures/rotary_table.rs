@@ -1,0 +1,219 @@
+//! An arc milled on the rotary table, seen from above: X to the right, angles
+//! counter-clockwise from X.
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use super::area::Point;
+use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::measure::{Fields, Measure};
+use super::scale::{caption, scale_for};
+
+/// A rotary-table set-up.
+#[derive(Clone, Debug)]
+pub struct RotaryTable {
+    /// The radius wanted on the work.
+    pub radius: Measure,
+    /// The cutter's diameter.
+    pub cutter: Measure,
+    /// The angle at which the cut begins.
+    pub from: Measure,
+    /// The angle at which the cut ends.
+    pub to: Measure,
+    /// Distance from the table's centre to the cutter's.
+    pub offset: Measure,
+    /// The turn between the two angles.
+    pub turn: Measure,
+    /// The table's diameter.
+    pub table: Option<Measure>,
+    /// The unit of lengths.
+    pub unit: &'static str,
+}
+
+impl RotaryTable {
+    /// The set-up of a record.
+    pub fn of(fields: &Fields) -> Option<Self> {
+        Some(Self {
+            radius: fields.size("radius")?,
+            cutter: fields.size("cutter")?,
+            from: fields.measure("from")?,
+            to: fields.measure("to")?,
+            offset: fields.measure("offset")?,
+            turn: fields.measure("turn")?,
+            table: fields.size("table"),
+            unit: fields.symbol,
+        })
+    }
+
+    /// Whether the table goes all the way round.
+    fn is_whole(&self) -> bool {
+        self.turn.size > 2.0 * PI - 1e-6
+    }
+
+    fn reach(&self) -> f64 {
+        let work = (self.offset.size + self.cutter.size / 2.0).max(self.radius.size);
+        let table = self.table.as_ref().map_or(0.0, |table| table.size / 2.0);
+        work.max(table)
+    }
+
+    fn scale(&self) -> f64 {
+        let reach = 2.0 * self.reach();
+        scale_for(reach, reach, (100.0, 100.0))
+    }
+
+    /// What stands under the picture.
+    pub fn caption(&self) -> String {
+        let mut text = caption(self.scale(), self.unit);
+        text.push_str(if self.is_whole() {
+            " Seen from above; a whole turn."
+        } else {
+            " Seen from above; the cutter is drawn where it stands against the work at the \
+             first angle and the last."
+        });
+        text
+    }
+
+    /// The picture.
+    pub fn draw(&self) -> Canvas {
+        let scale = self.scale();
+        let mut canvas = Canvas::new(scale);
+        let centre = Point::new(0.0, 0.0);
+        let size = |measure: &Measure| measure.size * scale;
+        let (radius, offset, cutter) = (
+            size(&self.radius),
+            size(&self.offset),
+            size(&self.cutter) / 2.0,
+        );
+        let reach = self.reach() * scale;
+        let (from, to) = (self.from.size, self.to.size);
+        canvas.line(
+            Point::new(-reach - 4.0, 0.0),
+            Point::new(reach + 10.0, 0.0),
+            Line::Centre,
+        );
+        canvas.line(
+            Point::new(0.0, -reach - 10.0),
+            Point::new(0.0, reach + 4.0),
+            Line::Centre,
+        );
+        canvas.arrow(Point::new(reach + 10.0, 0.0), 0.0);
+        canvas.arrow(Point::new(0.0, -reach - 10.0), FRAC_PI_2);
+        canvas.text(
+            Point::new(reach + 9.5, 1.5 + CAPITAL),
+            "X",
+            Anchor::Middle,
+            0.0,
+        );
+        canvas.text(Point::new(2.8, -reach - 7.0), "Y", Anchor::Middle, 0.0);
+        canvas.origin(centre);
+        if let Some(table) = &self.table {
+            canvas.circle(centre, size(table) / 2.0, Line::Thin, "table");
+        }
+        let whole = self.is_whole();
+        if whole {
+            canvas.circle(centre, radius, Line::Outline, "arc");
+            canvas.circle(centre, offset, Line::Path, "cutter-path");
+        } else {
+            canvas.arc(centre, radius, from, to, Line::Outline);
+            canvas.arc(centre, offset, from, to, Line::Path);
+        }
+        let ends = if whole { &[from][..] } else { &[from, to] };
+        for angle in ends {
+            canvas.circle(centre.towards(*angle, offset), cutter, Line::Thin, "cutter");
+        }
+        self.sizes(&mut canvas, (radius, offset, cutter));
+        if !whole {
+            let outside = offset + cutter + 4.0;
+            self.turn(&mut canvas, outside - 1.0);
+            for (angle, text) in [(from, &self.from.text), (to, &self.to.text)] {
+                canvas.line(centre, centre.towards(angle, outside), Line::Thin);
+                angle_text(&mut canvas, centre, angle, outside, text);
+            }
+            self.turn_text(&mut canvas, outside - 1.0);
+        }
+        canvas
+    }
+
+    /// The radius and the cutter on leaders, the offset on a dimension line.
+    fn sizes(&self, canvas: &mut Canvas, (radius, offset, cutter): (f64, f64, f64)) {
+        let centre = Point::new(0.0, 0.0);
+        let (from, to) = (self.from.size, self.to.size);
+        let sign = (to - from).signum();
+        let half = f64::midpoint(from, to);
+        let tip = centre.towards(half, radius);
+        let elbow = tip.towards(half + 0.5, -0.45 * radius);
+        canvas.leader(tip, elbow, &format!("R{}", self.radius.text));
+        let middle = centre.towards(to, offset);
+        let away = to + 0.6 * sign;
+        let tip = middle.towards(away, cutter);
+        canvas.leader(
+            tip,
+            tip.towards(away, 7.0),
+            &format!("⌀{} cutter", self.cutter.text),
+        );
+        let last = centre.towards(from, offset);
+        if from.sin().abs() < 1e-9 {
+            let low = canvas.bounds().1.y + 7.0;
+            canvas.across(centre, last, low, &self.offset.text);
+        } else {
+            let side = from - FRAC_PI_2 * sign;
+            let through = centre.towards(side, cutter + 7.0);
+            canvas.dimension(centre, last, from, through, &self.offset.text);
+        }
+    }
+
+    /// The turn between the angles, on an arc outside the cutter.
+    fn turn(&self, canvas: &mut Canvas, arc: f64) {
+        let centre = Point::new(0.0, 0.0);
+        let (from, to) = (self.from.size, self.to.size);
+        canvas.arc(centre, arc, from, to, Line::Thin);
+        let lean = 1.5 / arc;
+        let along = to + (to - from).signum() * (FRAC_PI_2 - lean);
+        canvas.arrow(centre.towards(to, arc), along);
+    }
+
+    fn turn_text(&self, canvas: &mut Canvas, arc: f64) {
+        let centre = Point::new(0.0, 0.0);
+        let half = f64::midpoint(self.from.size, self.to.size);
+        let most = (self.to.size - self.from.size).abs() / 2.0;
+        let mut places = Vec::new();
+        for out in [2.0, 5.0, 9.0, 14.0] {
+            for along in [0.12, -0.12, 0.3, -0.3, 0.6, -0.6, 1.0, -1.0] {
+                let angle = half + f64::clamp(along, -most, most);
+                let at = centre.towards(angle, arc + out);
+                let anchor = if angle.cos() > 0.2 {
+                    Anchor::Start
+                } else if angle.cos() < -0.2 {
+                    Anchor::End
+                } else {
+                    Anchor::Middle
+                };
+                places.push((Point::new(at.x, at.y + CAPITAL / 2.0), anchor, 0.0));
+            }
+        }
+        canvas.text_where_free(&places, &self.turn.text);
+    }
+}
+
+/// An angle's text at the end of its line.
+fn angle_text(canvas: &mut Canvas, centre: Point, angle: f64, reach: f64, text: &str) {
+    let mut places = Vec::new();
+    for along in [0.0, 3.0, 6.0, 10.0, 16.0] {
+        let at = centre.towards(angle, reach + 1.5 + along);
+        let anchor = if angle.cos() > 0.3 {
+            Anchor::Start
+        } else if angle.cos() < -0.3 {
+            Anchor::End
+        } else {
+            Anchor::Middle
+        };
+        let drop = if angle.sin() > 0.3 {
+            0.0
+        } else if angle.sin() < -0.3 {
+            CAPITAL
+        } else {
+            CAPITAL + 1.5
+        };
+        places.push((Point::new(at.x, at.y + drop), anchor, 0.0));
+    }
+    canvas.text_where_free(&places, text);
+}

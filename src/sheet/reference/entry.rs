@@ -1,0 +1,112 @@
+//! What the reference says of one function.
+
+use serde::Serialize;
+
+use crate::diagnostic::Fault;
+use crate::language::{Function, FunctionDoc, ParameterDoc};
+
+/// A function of the library, as the reference shows it.
+#[derive(Clone, Debug, Serialize)]
+pub struct Entry {
+    /// Its name.
+    pub name: String,
+    /// Its topic.
+    pub topic: String,
+    /// How a call is written, with what arguments are where none is given.
+    pub signature: String,
+    /// What it does.
+    pub description: String,
+    /// Its arguments.
+    pub arguments: Vec<Argument>,
+    /// What must hold of the arguments together: the condition, and what is wrong otherwise.
+    pub requires: Vec<(String, String)>,
+    /// What it gives, and the unit that is shown in.
+    pub gives: String,
+    /// Its definition; none where it looks up or searches.
+    pub formula: Option<String>,
+    /// The book, standard or practice it comes from.
+    pub source: String,
+    /// Worked examples.
+    pub examples: Vec<Example>,
+    /// What to mind when using it.
+    pub cautions: Vec<String>,
+}
+
+/// An argument of a function.
+#[derive(Clone, Debug, Serialize)]
+pub struct Argument {
+    /// Its name.
+    pub name: String,
+    /// What it may be, with units and bounds.
+    pub kind: String,
+    /// What it means.
+    pub meaning: String,
+    /// Its value where none is given.
+    pub default: Option<String>,
+}
+
+/// A worked example.
+#[derive(Clone, Debug, Serialize)]
+pub struct Example {
+    /// What is asked.
+    pub expression: String,
+    /// The answer, as its source prints it.
+    pub value: String,
+}
+
+impl Entry {
+    /// What the reference says of a function.
+    ///
+    /// # Errors
+    /// When its documentation can't be read, which the library's tests rule out.
+    pub fn of(function: &Function) -> Result<Self, Fault> {
+        let doc = function.doc().map_err(Clone::clone)?;
+        let native = function.definition.ends_with("= native");
+        let examples = doc.examples.iter().map(|(expression, value)| Example {
+            expression: expression.clone(),
+            value: value.clone(),
+        });
+        Ok(Self {
+            name: function.name.to_owned(),
+            topic: function.topic.to_owned(),
+            signature: signature(function.name, doc),
+            description: doc.description.clone(),
+            arguments: doc.parameters.iter().map(argument).collect(),
+            requires: doc.requires.clone(),
+            gives: doc.gives.clone(),
+            formula: (!native).then(|| function.definition.to_owned()),
+            source: doc.source.clone(),
+            examples: examples.collect(),
+            cautions: doc.cautions.clone(),
+        })
+    }
+
+    /// The first sentence of the description.
+    #[must_use]
+    pub fn first_sentence(&self) -> &str {
+        match self.description.split_once(". ") {
+            Some((first, _)) => first,
+            None => self.description.trim_end_matches('.'),
+        }
+    }
+}
+
+fn argument(parameter: &ParameterDoc) -> Argument {
+    Argument {
+        name: parameter.name.to_string(),
+        kind: parameter.contract.text.clone(),
+        meaning: parameter.meaning.clone(),
+        default: parameter.default.clone(),
+    }
+}
+
+fn signature(name: &str, doc: &FunctionDoc) -> String {
+    let parameters = doc.parameters.iter().map(|parameter| {
+        let default = parameter.default.as_ref();
+        default.map_or_else(
+            || parameter.name.to_string(),
+            |default| format!("{}: {default}", parameter.name),
+        )
+    });
+    format!("{name}({})", parameters.collect::<Vec<_>>().join(", "))
+}

@@ -1,0 +1,113 @@
+//! The reference for a terminal.
+
+use super::{Argument, Entry};
+use crate::sheet::Look;
+use crate::sheet::terminal::{plain_table, push_line, push_table};
+
+/// A function in full.
+#[must_use]
+pub fn entry_text(entry: &Entry, look: Look) -> String {
+    let mut out = String::new();
+    push_line(&mut out, &look.bold(&entry.signature));
+    push_line(&mut out, &entry.topic);
+    out.push('\n');
+    paragraph(&mut out, look, &entry.description);
+    if !entry.arguments.is_empty() {
+        heading(&mut out, look, "Arguments");
+        let rows = entry.arguments.iter().map(argument_row);
+        rows_text(&mut out, look, rows);
+    }
+    if !entry.requires.is_empty() {
+        heading(&mut out, look, "Must hold");
+        let rows = entry.requires.iter();
+        rows_text(
+            &mut out,
+            look,
+            rows.map(|(condition, otherwise)| [condition.clone(), format!("else: {otherwise}")]),
+        );
+    }
+    heading(&mut out, look, "Gives");
+    paragraph(&mut out, look, &entry.gives);
+    heading(&mut out, look, "Formula");
+    match &entry.formula {
+        Some(formula) => indented(&mut out, formula),
+        None => paragraph(
+            &mut out,
+            look,
+            "none; the program works it out, looks it up or searches for it",
+        ),
+    }
+    heading(&mut out, look, "Source");
+    paragraph(&mut out, look, &entry.source);
+    heading(
+        &mut out,
+        look,
+        if entry.examples.len() == 1 {
+            "Example"
+        } else {
+            "Examples"
+        },
+    );
+    for example in &entry.examples {
+        indented(
+            &mut out,
+            &format!("{} = {}", example.expression, example.value),
+        );
+    }
+    for caution in &entry.cautions {
+        heading(&mut out, look, "Caution");
+        paragraph(&mut out, look, caution);
+    }
+    out
+}
+
+/// Functions by topic, each with the first sentence of its description.
+#[must_use]
+pub fn list_text(entries: &[Entry], look: Look) -> String {
+    let mut out = String::new();
+    for topic in super::markdown::topics(entries) {
+        if !out.is_empty() {
+            out.push('\n');
+        }
+        push_line(&mut out, &look.bold(topic));
+        let of_topic = entries.iter().filter(|entry| entry.topic == topic);
+        let rows = of_topic.map(|entry| [entry.name.clone(), entry.first_sentence().to_owned()]);
+        rows_text(&mut out, look, rows);
+    }
+    out
+}
+
+fn argument_row(argument: &Argument) -> [String; 3] {
+    let meaning = match &argument.default {
+        Some(default) => format!("{} (without it {default})", argument.meaning),
+        None => argument.meaning.clone(),
+    };
+    [argument.name.clone(), argument.kind.clone(), meaning]
+}
+
+fn heading(out: &mut String, look: Look, text: &str) {
+    out.push('\n');
+    push_line(out, &look.bold(text));
+}
+
+fn indented(out: &mut String, text: &str) {
+    for line in text.lines() {
+        push_line(out, &format!("  {line}"));
+    }
+}
+
+fn paragraph(out: &mut String, look: Look, text: &str) {
+    rows_text(out, look, std::iter::once([text.to_owned()]));
+}
+
+fn rows_text<const N: usize>(
+    out: &mut String,
+    look: Look,
+    rows: impl Iterator<Item = [String; N]>,
+) {
+    let mut table = plain_table(look);
+    for row in rows {
+        table.add_row(row);
+    }
+    push_table(out, &table);
+}

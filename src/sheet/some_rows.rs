@@ -1,0 +1,56 @@
+//! Some rows of a sheet by themselves, as the line editor shows them.
+
+use super::build::Builder;
+use super::model::{Row, Section, Sheet};
+use super::terminal::{Look, section_text};
+use super::written::Writer;
+use crate::notebook::{ItemKind, Travel, Workspace};
+
+impl Sheet {
+    /// The rows of some statements (by their place in the notebook that was opened),
+    /// in that order; settings, headings and functions have none.
+    #[must_use]
+    pub fn rows_of(workspace: &Workspace, items: &[u32]) -> Vec<Row> {
+        let Some(page) = workspace.main() else {
+            return Vec::new();
+        };
+        let chosen = items
+            .iter()
+            .filter_map(|index| page.items.get(*index as usize).map(|item| (*index, item)))
+            .filter(|(_, item)| {
+                !matches!(
+                    item.kind,
+                    ItemKind::Section | ItemKind::Setting | ItemKind::Function
+                )
+            });
+        let chosen: Vec<_> = chosen
+            .filter_map(|(index, item)| Some((index, item, item.slot?)))
+            .collect();
+        let slots: Vec<u32> = chosen.iter().map(|(_, _, slot)| *slot).collect();
+        let travel = Travel::of_slots(workspace, &slots);
+        let mut builder = Builder::new(workspace, page, Writer::new(&page.settings), travel);
+        let ops_before = |index: u32| {
+            let before = page.items.iter().take(index as usize);
+            before.filter(|item| item.kind == ItemKind::Op).count()
+        };
+        chosen
+            .into_iter()
+            .map(|(index, item, slot)| {
+                if item.kind == ItemKind::Op {
+                    builder.after_ops(ops_before(index));
+                }
+                builder.row(index, item, slot)
+            })
+            .collect()
+    }
+}
+
+/// Rows as text for a terminal, laid out as in a section of a sheet.
+#[must_use]
+pub fn rows_text(rows: Vec<Row>, look: Look) -> String {
+    let section = Section {
+        heading: String::new(),
+        rows,
+    };
+    section_text(&section, look)
+}

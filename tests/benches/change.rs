@@ -1,0 +1,2 @@
+//! What a change costs.
+fn main() {}

@@ -1,0 +1,11 @@
+//! How limits travel: against a general-purpose uncertainty library, against brute
+//! force, and against worked tolerance stacks.
+
+mod brute_force;
+mod checks;
+mod measured;
+mod reference;
+mod sampling;
+mod shelf;
+mod stacks;
+mod steps;

@@ -1,0 +1,335 @@
+//! The lines of pictures against formulas of their own.
+
+use crate::markup::{Picture, near};
+use crate::pages::{page, pictures};
+
+/// The only picture of a text.
+#[track_caller]
+fn drawn(text: &str) -> Picture {
+    let found = pictures(&page(text));
+    assert_eq!(found.len(), 1);
+    Picture::of(&found[0])
+}
+
+#[test]
+fn holes_stand_where_the_table_puts_them() {
+    // Machinery's Handbook, hole coordinates for 6 holes on a circle of diameter 1
+    // about its centre: 0.5 and 0.25 with 0.43301.
+    let rows = [
+        (40.0, 0.0),
+        (20.0, 34.641),
+        (-20.0, 34.641),
+        (-40.0, 0.0),
+        (-20.0, -34.641),
+        (20.0, -34.641),
+    ];
+    let mut text = "table flange\n| x | y | diameter |\n".to_owned();
+    for (x, y) in rows {
+        text += &format!("| {x} mm | {y} mm | 6.6 mm |\n");
+    }
+    let picture = drawn(&(text + "draw holes of flange with chords\n"));
+    assert_eq!(picture.scale(), 1.0, "86.6 mm fit on a page at full size");
+    let holes = picture.circles("hole");
+    assert_eq!(holes.len(), 6);
+    for ((x, y), (cx, cy, r)) in rows.iter().zip(&holes) {
+        near(*cx, *x);
+        near(*cy, -*y);
+        near(*r, 3.3);
+    }
+    // The side of a regular hexagon is its radius (Euclid IV, 15).
+    let texts = picture.texts();
+    assert_eq!(
+        texts.iter().filter(|text| *text == "40").count(),
+        6 + 1,
+        "{texts:?}"
+    );
+    for wanted in [
+        "6× ⌀6.6",
+        "⌀80",
+        "34.641",
+        "−34.641",
+        "−40",
+        "1",
+        "6",
+        "X",
+        "Y",
+    ] {
+        assert!(
+            texts.iter().any(|text| text == wanted),
+            "{wanted} in {texts:?}"
+        );
+    }
+    let pitch = picture.circles("pitch-circle");
+    assert_eq!(pitch.len(), 1);
+    near(pitch[0].2, 40.0);
+    // The datum stands at the origin, and where the dimension lines begin.
+    let origins = picture.circles("origin");
+    assert_eq!(origins.len(), 3);
+    near(origins[0].0, 0.0);
+    near(origins[0].1, 0.0);
+}
+
+#[test]
+fn a_large_pattern_is_reduced_by_a_standard_scale() {
+    let picture = drawn(
+        "table plate\n| x | y | size |\n| 0 mm | 0 mm | 12 mm |\n| 400 mm | 150 mm | 12 mm |\ndraw holes of plate\n",
+    );
+    // ISO 5455: 1:5 is the largest reduction that brings 412 mm under 92 mm.
+    assert_eq!(picture.scale(), 0.2);
+    let holes = picture.circles("hole");
+    near(holes[1].0, 80.0);
+    near(holes[1].1, -30.0);
+    near(holes[1].2, 1.2);
+}
+
+/// Where a tangent from the outer centre of similitude touches a circle of radius
+/// `r` about `middle`: an elementary construction that uses no angle.
+fn touch(radius: f64, from_similitude: f64) -> (f64, f64) {
+    let x = radius * radius / from_similitude;
+    (x, (radius * radius - x * x).sqrt())
+}
+
+#[test]
+fn flanks_touch_the_ends_of_a_lever() {
+    let (big, small, centres, cutter) = (13.0, 8.0, 64.0, 6.0);
+    let picture = drawn(
+        "draw lever(big: 26 mm, small: 16 mm, centres: 64 mm, cutter: 12 mm, big_bore: 12 mm)\n",
+    );
+    let scale = picture.scale();
+    assert_eq!(scale, 1.0);
+    // The centre of similitude lies beyond the small end.
+    let away = centres * big / (big - small);
+    let (bx, by) = touch(big, away);
+    let (sx, sy) = touch(small, away - centres);
+    let dots = picture.circles("tangent");
+    assert_eq!(dots.len(), 4);
+    for (dot, (x, y)) in
+        dots.iter()
+            .zip([(bx, -by), (bx, by), (centres + sx, -sy), (centres + sx, sy)])
+    {
+        near(dot.0, x);
+        near(dot.1, y);
+    }
+    let (letters, n) = picture.path("outline");
+    assert_eq!(letters, "MLALAZ");
+    for (found, expected) in n[..4].iter().zip([bx, -by, centres + sx, -sy]) {
+        near(*found, expected);
+    }
+    // The small arc: radius, less than half a turn, clockwise on the drawing.
+    assert_eq!(n[4..9], [small, small, 0.0, 0.0, 1.0]);
+    near(n[9], centres + sx);
+    near(n[10], sy);
+    near(n[11], bx);
+    near(n[12], by);
+    // The big arc: radius, more than half a turn.
+    assert_eq!(n[13..18], [big, big, 0.0, 1.0, 1.0]);
+    // The cutter's centre runs its radius outside, parallel to the flank.
+    let (_, path) = picture.path("cutter-path");
+    let (px, py) = (bx * (big + cutter) / big, by * (big + cutter) / big);
+    near(path[0], px);
+    near(path[1], -py);
+    assert_eq!(path[4], small + cutter);
+    assert_eq!(path[13], big + cutter);
+    let flank = (path[2] - path[0]).hypot(path[3] - path[1]);
+    near(flank, (centres + sx - bx).hypot(sy - by));
+    let texts = picture.texts();
+    // sin a = (26 - 16) / 128, a = 4.4808 degrees; sqrt(64^2 - 5^2) = 63.8044.
+    for wanted in ["R13", "R8", "64", "63.804", "4.481°", "⌀12", "⌀12 cutter"] {
+        assert!(
+            texts.iter().any(|text| text == wanted),
+            "{wanted} in {texts:?}"
+        );
+    }
+}
+
+#[test]
+fn a_link_with_equal_ends_has_parallel_flanks() {
+    let picture = drawn("draw lever(16 mm, 16 mm, 40 mm)\n");
+    let scale = picture.scale();
+    let (_, n) = picture.path("outline");
+    near(n[0], 0.0);
+    near(n[1], -8.0 * scale);
+    near(n[2], 40.0 * scale);
+    near(n[3], -8.0 * scale);
+}
+
+#[test]
+fn a_turned_profile_steps_tapers_and_chamfers() {
+    let picture = drawn(
+        "table spindle\n\
+         | diameter | length | end_diameter | thread | chamfer | bore |\n\
+         | 20 mm | 18 mm | | \"M20x1.5\" | 1.5 mm | 8 mm |\n\
+         | 30 mm | 10 mm | | | | 8 mm |\n\
+         | 24 mm | 28 mm | 20 mm | | | |\n\
+         draw turned profile of spindle\n",
+    );
+    assert_eq!(picture.scale(), 2.0, "56 mm fit on a page at 2:1");
+    let points = picture.points("profile");
+    let expected = [
+        (0.0, 0.0),
+        (0.0, 8.5),
+        (1.5, 10.0),
+        (18.0, 10.0),
+        (18.0, 15.0),
+        (28.0, 15.0),
+        (28.0, 12.0),
+        (56.0, 10.0),
+        (56.0, 0.0),
+    ];
+    assert_eq!(points.len(), expected.len());
+    for ((x, y), (ex, ey)) in points.iter().zip(expected) {
+        near(*x, 2.0 * ex);
+        near(*y, -2.0 * ey);
+    }
+    // ISO 724 and ISO 68-1: the root of an external thread with the rounded root
+    // of H/8 lies 17/24 H deep, d3 = d - 1.22687 P = 18.1597 for M20x1.5. The line
+    // begins at the chamfer, (20 - 18.1597)/2 below the crest.
+    let root = (20.0 - 1.226_87 * 1.5) / 2.0;
+    let drawn = picture.lines("t").into_iter().any(|[x1, y1, x2, y2]| {
+        (y1 + 2.0 * root).abs() < 0.002
+            && (y2 + 2.0 * root).abs() < 0.002
+            && (x1 - 2.0 * (root - 8.5)).abs() < 0.002
+            && (x2 - 36.0).abs() < 0.002
+    });
+    assert!(drawn, "no root line at {root}");
+    // The bore is seen in the cut half only.
+    let bore: Vec<_> = picture
+        .lines("o")
+        .into_iter()
+        .filter(|[_, y1, _, y2]| (y1 + 8.0).abs() < 1e-9 && (y2 + 8.0).abs() < 1e-9)
+        .collect();
+    assert_eq!(bore.len(), 2);
+    let texts = picture.texts();
+    for wanted in [
+        "M20x1.5",
+        "⌀30",
+        "⌀24",
+        "⌀20",
+        "bore ⌀8",
+        "1.5×45°",
+        "18",
+        "10",
+        "28",
+        "56",
+    ] {
+        assert!(
+            texts.iter().any(|text| text == wanted),
+            "{wanted} in {texts:?}"
+        );
+    }
+}
+
+#[test]
+fn stations_count_from_the_right_hand_end() {
+    let picture = drawn(
+        "table pin\n| diameter | length |\n| 10 mm | 12 mm |\n| 8 mm | 5.5 mm |\n| 6 mm | 20 mm |\n\
+         draw turned profile of pin with stations, half view\n",
+    );
+    let texts = picture.texts();
+    // 37.5, 25.5 and 20 are sums of the lengths.
+    for wanted in ["37.5", "25.5", "20", "0"] {
+        assert!(
+            texts.iter().any(|text| text == wanted),
+            "{wanted} in {texts:?}"
+        );
+    }
+    assert!(picture.points("profile").iter().all(|(_, y)| *y <= 0.0));
+}
+
+#[test]
+fn a_taper_has_its_angle_and_its_reading() {
+    let picture = drawn("draw taper(big: 25 mm, small: 20 mm, length: 50 mm, travel: 40 mm)\n");
+    let [a, b, c, d] = picture.points("taper")[..] else {
+        panic!("a taper has four corners");
+    };
+    let scale = picture.scale();
+    near(b.0 - a.0, 50.0 * scale);
+    near(d.1 - a.1, 25.0 * scale);
+    near(c.1 - b.1, 20.0 * scale);
+    // The slide's edge is parallel to the flank on the operator's side.
+    let slide = picture.points("slide");
+    let slope = |p: (f64, f64), q: (f64, f64)| (q.1 - p.1) / (q.0 - p.0);
+    assert!((slope(slide[0], slide[1]) - slope(d, c)).abs() < 1e-3);
+    let texts = picture.texts();
+    // tan a = 2.5 / 50, a = 2.8624 degrees; 40 tan a = 2 exactly.
+    for wanted in ["2.862°", "40", "2", "⌀25", "⌀20", "50"] {
+        assert!(
+            texts.iter().any(|text| text == wanted),
+            "{wanted} in {texts:?}"
+        );
+    }
+    // Along the top slide the travel is the hypotenuse: 25 sin 30 degrees = 12.5.
+    let picture = drawn(
+        "draw taper(big: 20 mm, small: 20 mm - 40 mm * tan(30 deg) / 2, length: 10 mm, travel: 25 mm, along: \"top slide\")\n",
+    );
+    let texts = picture.texts();
+    assert!(texts.iter().any(|text| text == "12.5"), "{texts:?}");
+    assert!(texts.iter().any(|text| text == "30°"), "{texts:?}");
+}
+
+#[test]
+fn the_rotary_table_turns_about_its_centre() {
+    let picture =
+        drawn("draw rotary table(radius: 13 mm, cutter: 12 mm, from: -90 deg, to: 60 deg)\n");
+    let scale = picture.scale();
+    let cutters = picture.circles("cutter");
+    // 19 mm from the centre: at -90 degrees straight down, at 60 degrees
+    // (1/2, sqrt(3)/2) of it.
+    near(cutters[0].0, 0.0);
+    near(cutters[0].1, 19.0 * scale);
+    near(cutters[1].0, 9.5 * scale);
+    near(cutters[1].1, -19.0 * 0.75_f64.sqrt() * scale);
+    near(cutters[0].2, 6.0 * scale);
+    let (letters, n) = picture.path("o");
+    assert_eq!(letters, "MA");
+    near(n[0], 0.0);
+    near(n[1], 13.0 * scale);
+    // 150 degrees: less than half a turn, counter-clockwise on the drawing.
+    assert_eq!(n[4..7], [0.0, 0.0, 0.0]);
+    near(n[7], 6.5 * scale);
+    near(n[8], -13.0 * 0.75_f64.sqrt() * scale);
+    let texts = picture.texts();
+    for wanted in ["19", "R13", "⌀12 cutter", "150°", "60°", "−90°"] {
+        assert!(
+            texts.iter().any(|text| text == wanted),
+            "{wanted} in {texts:?}"
+        );
+    }
+    // Inside a curved slot the cutter stands its radius nearer: 30 - 6.
+    let picture = drawn(
+        "draw rotary table(radius: 30 mm, cutter: 12 mm, from: 0 deg, to: 200 deg, side: \"inside\")\n",
+    );
+    near(picture.circles("cutter")[0].0, 24.0 * picture.scale());
+    assert_eq!(picture.path("o").1[4..7], [0.0, 1.0, 0.0]);
+}
+
+#[test]
+fn inch_notebooks_have_pictures_in_inches() {
+    let picture = drawn(
+        "lengths inch\ntable plate\n| x | y | size |\n| 1/2 in | 3/4 in | 1/4 in |\n| 25.4 mm | 0 in | 1/8 in |\ndraw holes of plate\n",
+    );
+    let texts = picture.texts();
+    for wanted in ["0.5", "0.75", "1", "⌀0.25", "⌀0.125"] {
+        assert!(
+            texts.iter().any(|text| text == wanted),
+            "{wanted} in {texts:?}"
+        );
+    }
+    near(picture.circles("hole")[1].0, 25.4 * picture.scale());
+}
+
+#[test]
+fn a_toleranced_size_is_written_with_its_tolerance() {
+    let picture = drawn("centres = 64 mm ±0.05\ndraw lever(26 mm, 16 mm, centres)\n");
+    let texts = picture.texts();
+    assert!(texts.iter().any(|text| text == "64±0.05"), "{texts:?}");
+    let picture = drawn(
+        "bore = 12 mm (+0.018/0)\ndraw lever(26 mm, 16 mm, 64 mm, big_bore: bore, small_bore: 8 mm ±0.1)\n",
+    );
+    let texts = picture.texts();
+    assert!(texts.iter().any(|text| text == "⌀12 +0.018/0"), "{texts:?}");
+    assert!(texts.iter().any(|text| text == "⌀8±0.1"), "{texts:?}");
+    let picture = drawn("bore = 12 mm H7\ndraw lever(26 mm, 16 mm, 64 mm, big_bore: bore)\n");
+    let texts = picture.texts();
+    assert!(texts.iter().any(|text| text == "⌀12 H7"), "{texts:?}");
+}

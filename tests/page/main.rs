@@ -1,0 +1,13 @@
+//! The page of a notebook and its pictures, from the outside.
+
+mod boxes;
+mod forms;
+mod geometry;
+mod graphs;
+mod hostile;
+mod letters;
+mod markup;
+mod page;
+mod pages;
+mod program;
+mod zones;

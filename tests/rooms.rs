@@ -1,0 +1,98 @@
+//! Data flows one way: a room imports only from rooms below it.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// The rooms from the top to the bottom.
+const ROOMS: &[&str] = &[
+    "cli",
+    "repl",
+    "sheet",
+    "notebook",
+    "language",
+    "trade",
+    "syntax",
+    "quantity",
+    "diagnostic",
+];
+
+fn rust_files(folder: &Path, found: &mut Vec<PathBuf>) {
+    for entry in fs::read_dir(folder).expect("the folder of the sources") {
+        let path = entry.expect("an entry").path();
+        if path.is_dir() {
+            rust_files(&path, found);
+        } else if path.extension().is_some_and(|extension| extension == "rs") {
+            found.push(path);
+        }
+    }
+}
+
+/// The room that a source file belongs to.
+fn room_of(path: &Path) -> Option<usize> {
+    let first = path
+        .strip_prefix("src")
+        .ok()?
+        .components()
+        .next()?
+        .as_os_str()
+        .to_string_lossy()
+        .into_owned();
+    let name = first.trim_end_matches(".rs").to_owned();
+    ROOMS.iter().position(|room| **room == name)
+}
+
+#[test]
+fn rooms_import_only_downwards() {
+    let mut files = Vec::new();
+    rust_files(Path::new("src"), &mut files);
+    let mut checked = 0;
+    let mut wrong = Vec::new();
+    for file in files {
+        let Some(room) = room_of(&file) else { continue };
+        let text = fs::read_to_string(&file).expect("a source file");
+        for (number, line) in text.lines().enumerate() {
+            for (above, name) in ROOMS.iter().enumerate().take(room) {
+                if line.contains(&format!("crate::{name}::"))
+                    && !line.trim_start().starts_with("//")
+                {
+                    wrong.push(format!(
+                        "{}:{}: {} imports from {name}",
+                        file.display(),
+                        number + 1,
+                        ROOMS[room]
+                    ));
+                }
+                let _ = above;
+            }
+        }
+        checked += 1;
+    }
+    assert!(checked > 60, "only {checked} files were looked at");
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn only_the_command_line_and_the_repl_print() {
+    let mut files = Vec::new();
+    rust_files(Path::new("src"), &mut files);
+    let mut wrong = Vec::new();
+    for file in files {
+        if room_of(&file).is_none_or(|room| room < 2) {
+            continue;
+        }
+        let text = fs::read_to_string(&file).expect("a source file");
+        for (number, line) in text.lines().enumerate() {
+            let prints = ["println!", "print!(", "std::fs", "std::env", "std::io"];
+            if prints.iter().any(|word| line.contains(word)) && !line.trim_start().starts_with("//")
+            {
+                wrong.push(format!(
+                    "{}:{}: {}",
+                    file.display(),
+                    number + 1,
+                    line.trim()
+                ));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
