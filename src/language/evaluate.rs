@@ -805,16 +805,11 @@ fn shown_in(value: &Value, unit: Unit) -> Result<Value, Fault> {
     }
 }
 
-<<<<<<< HEAD
-fn styled(value: Quantity, style: Style) -> Result<Quantity, Fault> {
-=======
 /// A value written in a style of its own: `as dms`, `as fraction 1/64`.
 ///
 /// # Errors
 /// When the style does not suit what the value measures.
-pub fn styled(value: Quantity, style: crate::quantity::Style) -> Result<Quantity, Fault> {
-    use crate::quantity::{Style, parse_unit};
->>>>>>> main
+pub fn styled(value: Quantity, style: Style) -> Result<Quantity, Fault> {
     let unit = match style {
         Style::DegreesMinutesSeconds => parse_unit("deg")?,
         Style::Fraction(_) if value.dimension.agrees(Dimension::LENGTH) => parse_unit("in")?,
