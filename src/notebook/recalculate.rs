@@ -216,6 +216,11 @@ pub fn afresh() {
     LEFT.set(EFFORT);
 }
 
+/// Whether the steps ran out.
+pub fn exhausted() -> bool {
+    LEFT.get() == 0
+}
+
 /// Computes groups of slots in order.
 pub fn compute(workspace: &Workspace, values: &mut Values, groups: &[Group]) {
     for group in groups {
