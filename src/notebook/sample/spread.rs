@@ -1,5 +1,8 @@
 //! How sizes lie between their limits.
 
+// The coefficients stand as they are published.
+#![allow(clippy::excessive_precision)]
+
 use crate::notebook::limits::scatter::Scatter;
 
 /// How sizes lie between their limits.
