@@ -126,13 +126,7 @@ fn declination_shaft() {
                 1e-8,
                 "Machinery's Handbook, three wires: M - 3 W + 0.866025 p = 10.262 - 1.86 + 0.866025",
             ),
-            (
-                "trains",
-                "/value/0/pitch",
-                1.0,
-                EXACT,
-                "3 mm x 20 / 60",
-            ),
+            ("trains", "/value/0/pitch", 1.0, EXACT, "3 mm x 20 / 60"),
         ],
     );
 }
