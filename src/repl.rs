@@ -37,7 +37,6 @@ pub use editor::{Voice, edit};
 pub use folder::{Folder, Keys};
 pub use highlight::highlight;
 pub use hint::hint;
-pub use history::entries_of;
 pub use journal::{Journal, Left, left};
 pub use lex::{Token, TokenKind, is_command, lex};
 pub use piped::piped;

@@ -35,6 +35,11 @@ pub trait Cells {
     fn deviation(&self, source: Source, low: f64, high: f64) -> f64;
     /// A function of the notebook.
     fn function(&self, slot: u32) -> Option<&Arc<UserFunction>>;
+    /// The toleranced size that a cell is; nothing for a cell that is worked out or was
+    /// measured.
+    fn size(&self, _slot: u32) -> Option<&SizeCode> {
+        None
+    }
     /// How many steps one evaluation may take now.
     fn steps(&self) -> u64 {
         STEPS
@@ -611,13 +616,50 @@ impl<'a> Evaluator<'a> {
                 let fault = Fault::new(format!("`{parameter}` of `{name}` is given twice"));
                 return Err(Trouble::at(fault, node.span));
             }
-            *slot = (Some(self.node(node, locals, base)?), node.span);
+            let limited = function
+                .contracts
+                .get(place)
+                .filter(|contract| contract.wants_limits());
+            let limited = match limited {
+                Some(_) => self.limits_of(node, locals, base)?,
+                None => None,
+            };
+            let value = match limited {
+                Some(limits) => limits,
+                None => self.node(node, locals, base)?,
+            };
+            *slot = (Some(value), node.span);
         }
         if let (Some(first), Some(slot)) = (many.first(), given.get_mut(last)) {
             let list = many.len() == 1 && matches!(first, Value::List(_));
             slot.0 = Some(if list { first.clone() } else { many.into() });
         }
         Ok(given)
+    }
+
+    /// A toleranced size, or a cell that is one and was not measured, as a record of its
+    /// limits that stands for its value.
+    fn limits_of(
+        &self,
+        node: &Node,
+        locals: &mut Vec<Value>,
+        base: usize,
+    ) -> Result<Option<Value>, Trouble> {
+        let (nominal, low, high) = match &node.code {
+            Code::Size(size) => self.size_limits(size, locals, base)?,
+            Code::Cell(slot) => match self.cells.size(*slot) {
+                Some(size) => self.size_limits(size, &mut Vec::new(), 0)?,
+                None => return Ok(None),
+            },
+            _ => return Ok(None),
+        };
+        let value = self.quantity(node, locals, base)?;
+        let end = |off: f64| Quantity {
+            si: nominal.si + off,
+            ..nominal
+        };
+        let record = Record::new([("min", end(low)), ("max", end(high))]);
+        Ok(Some(record.standing_for(value).into()))
     }
 
     /// Pushes the arguments, checked, as the locals of the function.

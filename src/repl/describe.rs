@@ -1,12 +1,13 @@
 //! What a function does, what a name depends on, how a value comes about.
 
+use super::answer::ANSWER;
 use super::reply::Reply;
 use super::session::Session;
 use crate::diagnostic::{Diagnostic, Span};
 use crate::language::read_documentation;
 use crate::notebook::{Content, Item, ItemKind, Page};
 use crate::sheet::reference::{Entry, Found, entry_text, find, list_text};
-use crate::sheet::{Sheet, rows_text};
+use crate::sheet::{explain, explanation_text, slot_called};
 use crate::syntax::{StatementKind, parse_statement};
 
 /// Describes a function, or lists those that a word finds.
@@ -118,10 +119,7 @@ impl Session {
     /// The slot of a name, or what is wrong with it.
     fn slot_named(&self, name: &str) -> Result<u32, Reply> {
         let function = |page: &Page| page.functions.get(name).copied();
-        let found = self
-            .workspace
-            .find(name)
-            .or_else(|| self.page().and_then(function));
+        let found = slot_called(&self.workspace, name).or_else(|| self.page().and_then(function));
         found.ok_or_else(|| {
             let mut wrong = Diagnostic::error(
                 if name.is_empty() {
@@ -177,23 +175,22 @@ impl Session {
 
     /// Says how a value comes about.
     pub(super) fn explain(&mut self, name: &str) -> Reply {
+        if name == ANSWER
+            && self.answer_is_named()
+            && let Some(answer) = &self.answer
+        {
+            let mut wrong = Vec::new();
+            let text = self.answer_text(&answer.expression, &answer.value, &mut wrong);
+            return Reply::said(format!("  {}\n{text}", answer.expression));
+        }
         let slot = match self.slot_named(name) {
             Ok(slot) => slot,
             Err(reply) => return reply,
         };
-        let statement = self.workspace.statement_of(slot).unwrap_or_default();
-        let mut text = format!("  {statement}\n");
-        let filled = self.workspace.slot(slot);
-        let mut items: Vec<u32> = filled
-            .map_or(&[][..], |slot| &slot.needs)
-            .iter()
-            .filter_map(|need| self.workspace.slot(*need))
-            .filter(|need| need.page == 0)
-            .map(|need| need.item)
-            .collect();
-        items.extend(filled.filter(|slot| slot.page == 0).map(|slot| slot.item));
-        text += &rows_text(Sheet::rows_of(&self.workspace, &items), self.look);
-        Reply::said(text)
+        match explain(&self.workspace, slot) {
+            Some(explained) => Reply::said(explanation_text(&explained, self.look)),
+            None => Reply::error(format!("`{name}` can't be explained")),
+        }
     }
 
     /// Takes statements of a name out of the notebook.

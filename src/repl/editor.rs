@@ -236,10 +236,11 @@ impl Desk<'_> {
                 .as_str()
             {
                 "yes" | "y" => {
-                    let reply = self
-                        .session
-                        .borrow_mut()
-                        .bring_back(&dead.began, &dead.steps);
+                    let reply = self.session.borrow_mut().bring_back(
+                        &dead.began,
+                        &dead.steps,
+                        &dead.written,
+                    );
                     self.answer("", &reply);
                     if !reply.has_errors() {
                         // In this session's journal before it leaves the other.

@@ -2,7 +2,7 @@
 //! entered, so that a crash loses none.
 
 use std::borrow::Cow;
-use std::fs::{self, File, OpenOptions};
+use std::fs::{File, OpenOptions};
 use std::io::{self, BufRead, BufReader, Read, Write};
 use std::path::{Path, PathBuf};
 
@@ -194,13 +194,6 @@ impl History for Kept {
     }
 }
 
-/// Reads a history file as it stands; for tests of what was kept.
-#[must_use]
-pub fn entries_of(path: &Path) -> Vec<String> {
-    let text = fs::read_to_string(path).unwrap_or_default();
-    text.lines().map(unescaped).collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -225,7 +218,6 @@ mod tests {
             kept.entries,
             ["wall = (boss -\n bore)", "bore = 12 mm", "a\\b"]
         );
-        assert_eq!(entries_of(&path), kept.entries);
         let found = kept
             .search("bore", 2, SearchDirection::Reverse)
             .unwrap()
@@ -236,6 +228,7 @@ mod tests {
     #[cfg(unix)]
     #[test]
     fn only_the_owner_may_read_it() {
+        use std::fs;
         use std::os::unix::fs::PermissionsExt;
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("history");

@@ -276,20 +276,10 @@ impl Session {
     }
 
     /// Takes up what a session that died left: its changes, one by one, so that they
-    /// can be taken back.
-    pub fn bring_back(&mut self, began: &State, steps: &[Step]) -> Reply {
-        if let Some(path) = &began.path
-            && let Err(why) = self.read(path)
-        {
-            return Reply::error(format!("{} can't be read: {why}", path.display()));
-        }
+    /// can be taken back. `written` is what it last had on disk.
+    pub fn bring_back(&mut self, began: &State, steps: &[Step], written: &State) -> Reply {
         self.change_to(began.clone());
         for step in steps {
-            if let Some(path) = step.new_file() {
-                let path = path.to_owned();
-                // A file that can't be read now counts as not written.
-                let _ = self.read(&path);
-            }
             let Some(after) = step.apply(&self.state) else {
                 break;
             };
@@ -305,6 +295,14 @@ impl Session {
                 self.state = after;
             } else {
                 self.change_to(after);
+            }
+        }
+        // A file that was changed since then is spoken of before the next prompt.
+        if let Some(path) = self.state.path.clone() {
+            if written.path.as_ref() == Some(&path) && self.bench.exists(&path) {
+                self.disk.insert(path, written.text.clone());
+            } else if let Err(why) = self.read(&path) {
+                return Reply::error(format!("{} can't be read: {why}", path.display()));
             }
         }
         self.load();

@@ -1,6 +1,6 @@
 //! A change of the session: what stood there, what stands there now.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
@@ -93,12 +93,6 @@ impl Step {
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.removed == self.inserted && self.files.is_none()
-    }
-
-    /// The file after the change, where that is another one.
-    #[must_use]
-    pub fn new_file(&self) -> Option<&Path> {
-        self.files.as_ref().and_then(|(_, after)| after.as_deref())
     }
 }
 

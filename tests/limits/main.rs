@@ -3,6 +3,8 @@
 
 mod brute_force;
 mod checks;
+mod explain;
+mod fits;
 mod measured;
 mod reference;
 mod sampling;

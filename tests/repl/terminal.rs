@@ -1,0 +1,301 @@
+//! The binary at a pseudo-terminal: completion, several lines, undo, writing, a
+//! crash and what comes back after it.
+
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+use rexpect::process::Signal;
+use rexpect::reader::Options;
+use rexpect::session::{PtySession, spawn_with_options};
+
+use super::program;
+
+/// A session at a terminal.
+fn start(folder: &Path, arguments: &[&str]) -> PtySession {
+    let mut command = program(folder);
+    command
+        .args(arguments)
+        .env("TERM", "xterm")
+        .env("NO_COLOR", "1");
+    start_with(command)
+}
+
+fn start_with(command: Command) -> PtySession {
+    let options = Options::new()
+        .timeout_ms(Some(20_000))
+        .strip_ansi_escape_codes(true);
+    spawn_with_options(command, options).expect("a terminal")
+}
+
+/// Types a line and waits for what it must print, and for the next prompt: what is
+/// typed before the terminal is in raw mode would be lost.
+#[track_caller]
+fn enter(session: &mut PtySession, line: &str, expected: &str) {
+    answer(session, line, expected);
+    prompt(session);
+}
+
+/// Waits for a prompt at the start of a line.
+#[track_caller]
+fn prompt(session: &mut PtySession) {
+    if let Err(error) = session.exp_regex("\n\r*\\w+\\*?(?: \\(trying\\))?> ") {
+        panic!("no prompt: {error}");
+    }
+}
+
+/// Types a line and waits for what it must print.
+#[track_caller]
+fn answer(session: &mut PtySession, line: &str, expected: &str) {
+    session.send(&format!("{line}\r")).expect("typing");
+    session.flush().expect("typing");
+    if let Err(error) = session.exp_string(expected) {
+        panic!("{line}: {expected}: {error}");
+    }
+}
+
+/// Types keys without ending the line and waits for what they must show.
+#[track_caller]
+fn keys(session: &mut PtySession, keys: &str, expected: &str) {
+    session.send(keys).expect("typing");
+    session.flush().expect("typing");
+    if let Err(error) = session.exp_string(expected) {
+        panic!("{keys:?}: {expected}: {error}");
+    }
+}
+
+/// Ends the program as a power cut would.
+fn kill(mut session: PtySession) {
+    let died = session.process_mut().kill(Signal::SIGKILL);
+    died.expect("it dies at once");
+    drop(session);
+}
+
+/// Drops the line being typed.
+#[track_caller]
+fn give_up(session: &mut PtySession) {
+    session.send(CTRL_C).expect("typing");
+    session.flush().expect("typing");
+    prompt(session);
+}
+
+const CTRL_C: &str = "\u{3}";
+const CTRL_D: &str = "\u{4}";
+
+#[test]
+fn names_functions_units_texts_and_files_complete() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(
+        folder.path().join("workshop.job"),
+        "mill_speeds = [60, 90] rpm\n",
+    )
+    .unwrap();
+    let mut session = start(folder.path(), &[]);
+    prompt(&mut session);
+    enter(
+        &mut session,
+        "crank_throw = 12.5 mm",
+        "crank_throw  12.500  mm",
+    );
+    // A name, completed and answered.
+    keys(&mut session, "2 * crank_t\t", "2 * crank_throw");
+    enter(&mut session, "", "25.000 mm");
+    // A function with what it takes, and its arguments hinted.
+    keys(&mut session, "top_slide_ang\t", "big, small, length)");
+    keys(&mut session, "25 mm, ", "small: length >= 0 mm");
+    // Machinery's Handbook, tapers: atan((25 - 20) / (2 * 50)) = 2.8624 deg.
+    enter(&mut session, "20 mm, 50 mm)", "\r\n  2.862 deg");
+    // Units behind a number.
+    keys(&mut session, "5 tho\t", "5 thou");
+    enter(&mut session, "", "5.0 thou");
+    // Designations inside the quotes; ISO 261: the pitch of M8 is 1.25 mm.
+    keys(&mut session, "thread(\"M8x\t", "M8x0.75");
+    give_up(&mut session);
+    keys(&mut session, "thread(\"M8\").pit\t", "thread(\"M8\").pitch");
+    enter(&mut session, "", "1.250 mm");
+    // Notebooks after `use`, and their names after the point.
+    keys(&mut session, "use work\t", "use workshop");
+    enter(&mut session, "", "use workshop");
+    keys(&mut session, "workshop.mi\t", "workshop.mill_speeds");
+    enter(&mut session, "", "60, 90 rpm");
+    // Commands.
+    keys(&mut session, ".desc\t", ".describe");
+    enter(&mut session, " top_slide_angle", "Machinery");
+    enter(&mut session, ".leave", "not written");
+    session.send(".leave\r").unwrap();
+    session.flush().unwrap();
+    session.exp_eof().unwrap();
+}
+
+#[test]
+fn the_value_so_far_is_hinted_and_changes_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut session = start(folder.path(), &[]);
+    prompt(&mut session);
+    enter(&mut session, "boss = 26 mm", "boss  26.000  mm");
+    // Worked by hand: (26 - 12) / 2.
+    keys(&mut session, "wall = (boss - 12 mm) / 2", "= 7.000 mm");
+    give_up(&mut session);
+    enter(&mut session, "wall", "unknown name `wall`");
+    // ISO 286-2, table 6: H7 over 10 up to 18 mm is 0 to +18 micrometres.
+    keys(&mut session, "bore = 12 mm H7", "12.000 to 12.018 mm");
+    give_up(&mut session);
+    enter(&mut session, ".undo", "gone");
+}
+
+#[test]
+fn an_open_bracket_asks_for_another_line_and_an_empty_one_gives_up() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut session = start(folder.path(), &[]);
+    prompt(&mut session);
+    session.send("wall = (26 mm -\r12 mm)\r").unwrap();
+    session.flush().unwrap();
+    session.exp_string("wall  14.000  mm").unwrap();
+    prompt(&mut session);
+    session.send("wall = (26 mm -\r\r").unwrap();
+    session.flush().unwrap();
+    session.exp_string("`(` is not closed").unwrap();
+    prompt(&mut session);
+    // A whole notebook pasted at once.
+    session
+        .send("\u{1b}[200~[Holes]\nbore = wall - 2 mm\ntable holes\n| x |\n| bore |\n\ncheck bore > 1 mm\u{1b}[201~\r")
+        .unwrap();
+    session.flush().unwrap();
+    session.exp_string("bore  12.000  mm").unwrap();
+    session.exp_string("holds  bore > 1 mm").unwrap();
+}
+
+#[test]
+fn a_crash_loses_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("lever.job");
+    fs::write(&file, "# mine\nbore = 12 mm  # runs\n").unwrap();
+    let mut session = start(folder.path(), &["try", "lever"]);
+    prompt(&mut session);
+    enter(&mut session, "boss = 26 mm", "boss  26.000  mm");
+    enter(&mut session, "wall = (boss - bore) / 2", "wall  7.000  mm");
+    enter(&mut session, "bore = 13 mm", "6.500 mm");
+    enter(&mut session, ".undo", "took back 1 change");
+    kill(session);
+    // Not offered while another notebook is asked for, and not lost by that.
+    let mut session = start(folder.path(), &["try", "other"]);
+    session.exp_string("was not ended").unwrap();
+    prompt(&mut session);
+    session.send(CTRL_D).unwrap();
+    session.flush().unwrap();
+    session.exp_eof().unwrap();
+    let mut session = start(folder.path(), &["try", "lever"]);
+    session.exp_string("bring it back?").unwrap();
+    enter(&mut session, "yes", "brought back 2 changes");
+    enter(&mut session, "wall", "wall  7.000  mm");
+    // What was taken back before the crash can be made again, and undo goes on.
+    enter(&mut session, ".redo", "6.500 mm");
+    enter(&mut session, ".undo 2", "took back 2 changes");
+    enter(&mut session, ".redo", "made 1 change again");
+    enter(&mut session, ".write", "written to");
+    session.send(CTRL_D).unwrap();
+    session.flush().unwrap();
+    session.exp_eof().unwrap();
+    let text = fs::read_to_string(&file).unwrap();
+    assert_eq!(
+        text,
+        "# mine\nbore = 12 mm  # runs\nboss = 26 mm\nwall = (boss - bore) / 2\n"
+    );
+    // A good end leaves nothing to bring back; the history is all there, once.
+    let left = fs::read_dir(folder.path().join("data/journals")).unwrap();
+    assert_eq!(left.count(), 0);
+    let mut session = start(folder.path(), &[]);
+    prompt(&mut session);
+    session.send(CTRL_D).unwrap();
+    session.flush().unwrap();
+    session.exp_eof().unwrap();
+    let history = fs::read_to_string(folder.path().join("data/history")).unwrap();
+    for entry in ["boss = 26 mm", "bore = 13 mm", ".redo", ".write"] {
+        let count = history.lines().filter(|line| *line == entry).count();
+        assert_eq!(count, 1, "{entry} in {history}");
+    }
+}
+
+#[test]
+fn what_the_session_keeps_is_for_its_owner_only() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().unwrap();
+    let mut session = start(folder.path(), &[]);
+    prompt(&mut session);
+    enter(&mut session, "a = 1 mm", "a  1.000  mm");
+    kill(session);
+    let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+    let data = folder.path().join("data");
+    assert_eq!(mode(&data), 0o700);
+    assert_eq!(mode(&data.join("history")), 0o600);
+    let journals = data.join("journals");
+    assert_eq!(mode(&journals), 0o700);
+    for journal in fs::read_dir(journals).unwrap() {
+        assert_eq!(mode(&journal.unwrap().path()), 0o600);
+    }
+}
+
+#[test]
+fn a_notebook_that_changes_on_disk_is_spoken_of() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("lever.job");
+    fs::write(&file, "bore = 12 mm\nboss = 26 mm\n").unwrap();
+    let mut session = start(folder.path(), &["try", "lever"]);
+    prompt(&mut session);
+    enter(&mut session, "wall = (boss - bore) / 2", "wall  7.000  mm");
+    fs::write(&file, "bore = 14 mm\nboss = 26 mm\n").unwrap();
+    answer(&mut session, ".write", "was changed on disk");
+    session.exp_string("take its new text").unwrap();
+    // Worked by hand: (26 - 14) / 2.
+    enter(&mut session, "yes", "6.000 mm");
+    enter(&mut session, ".write", "written to");
+    let text = fs::read_to_string(&file).unwrap();
+    assert_eq!(
+        text,
+        "bore = 14 mm\nboss = 26 mm\nwall = (boss - bore) / 2\n"
+    );
+}
+
+#[test]
+fn leaving_with_something_unwritten_asks_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut session = start(folder.path(), &[]);
+    prompt(&mut session);
+    enter(&mut session, "a = 1 mm", "a  1.000  mm");
+    keys(&mut session, CTRL_D, "not written: 1 change (a)");
+    prompt(&mut session);
+    session.send(CTRL_D).unwrap();
+    session.flush().unwrap();
+    session.exp_eof().unwrap();
+}
+
+#[test]
+fn vi_keys_and_looking_back_work() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut command = program(folder.path());
+    command
+        .env("TERM", "xterm")
+        .env("NO_COLOR", "1")
+        .env("SETOVER_KEYS", "vi");
+    let mut session = start_with(command);
+    prompt(&mut session);
+    enter(&mut session, "a = 1 mm", "a  1.000  mm");
+    // Escape, to the start, change the word: `a` becomes `b`.
+    session.send("a = 5 mm").unwrap();
+    session.flush().unwrap();
+    std::thread::sleep(std::time::Duration::from_millis(300));
+    session.send("\u{1b}").unwrap();
+    session.flush().unwrap();
+    std::thread::sleep(std::time::Duration::from_millis(900));
+    session.send("0rb\r").unwrap();
+    session.flush().unwrap();
+    session.exp_string("b  5.000  mm").unwrap();
+    drop(session);
+    let mut session = start(folder.path(), &[]);
+    session.exp_string("later").unwrap();
+    answer(&mut session, "no", "no notebook");
+    prompt(&mut session);
+    // Ctrl-R looks back through the history of the session before.
+    keys(&mut session, "\u{12}5 m", "b = 5 mm");
+    enter(&mut session, "", "b  5.000  mm");
+}
