@@ -91,7 +91,7 @@ enum Command {
         name: String,
         /// How it is written
         #[arg(long = "as", value_name = "FORM", default_value = "text")]
-        form: Form,
+        form: explain::ExplainForm,
     },
     /// Write a new expression for a cell into the file and print what moved
     Set {

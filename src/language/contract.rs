@@ -32,6 +32,8 @@ pub enum KindWord {
     Table,
     /// A record.
     Record,
+    /// A record with a least and a greatest size; a cell with limits stands for one.
+    Limits,
     /// Nothing.
     None,
     /// Anything.
@@ -78,6 +80,12 @@ impl Contract {
             return checked.collect::<Result<Vec<_>, _>>().map(Value::from);
         }
         self.one(name, value)
+    }
+
+    /// Whether a cell given for this argument brings its limits along.
+    #[must_use]
+    pub fn wants_limits(&self) -> bool {
+        self.kinds.contains(&KindWord::Limits)
     }
 
     /// What a quantity becomes as this argument, whatever its size; nothing where that
@@ -224,6 +232,7 @@ impl KindWord {
             Self::List(kind) => format!("a list, each {}", kind.words()),
             Self::Table => "a table".to_owned(),
             Self::Record => "a record".to_owned(),
+            Self::Limits => "limits with `min` and `max`".to_owned(),
             Self::None => "none".to_owned(),
             Self::Any => "anything".to_owned(),
         }
@@ -261,6 +270,10 @@ fn fit(kind: &KindWord, value: &Value) -> Option<Value> {
         }
         (KindWord::OneOf(texts), Value::Text(text)) => {
             texts.iter().any(|t| **t == **text).then_some(value.clone())
+        }
+        (KindWord::Limits, Value::Record(record)) => {
+            let both = record.get("min").is_some() && record.get("max").is_some();
+            both.then_some(value.clone())
         }
         (KindWord::List(kind), Value::List(items)) => {
             let fitted: Option<Vec<Value>> = items.iter().map(|item| fit(kind, item)).collect();

@@ -9,7 +9,7 @@ use super::code::{Call, Callee, Code, Node, SizeCode, Source};
 use super::function::Body;
 use super::{Record, Trouble, UserFunction, Value, find};
 use crate::diagnostic::{Diagnostic, Fault, Span, did_you_mean};
-use crate::quantity::{Dimension, Quantity, Unit};
+use crate::quantity::{Dimension, Quantity, Style, Unit, parse_unit};
 use crate::syntax::{Number, Operator, Tolerance};
 
 /// The most steps that one evaluation may take.
@@ -18,7 +18,7 @@ pub const STEPS: u64 = 2_000_000;
 pub const CALLS: u32 = 64;
 /// The deepest that expressions may stand within one another while they are worked
 /// out, the bodies of called functions included.
-pub const DEPTH: u32 = 1_500;
+pub const DEPTH: u32 = 500;
 /// The longest list or table, counting the lists within it, and the longest text in
 /// characters.
 pub const ITEMS: usize = 100_000;
@@ -35,6 +35,11 @@ pub trait Cells {
     fn deviation(&self, source: Source, low: f64, high: f64) -> f64;
     /// A function of the notebook.
     fn function(&self, slot: u32) -> Option<&Arc<UserFunction>>;
+    /// The toleranced size that a cell is; nothing for a cell that is worked out or was
+    /// measured.
+    fn size(&self, _slot: u32) -> Option<&SizeCode> {
+        None
+    }
     /// How many steps one evaluation may take now.
     fn steps(&self) -> u64 {
         STEPS
@@ -192,67 +197,120 @@ impl<'a> Evaluator<'a> {
         }
     }
 
-    /// An expression with others in it.
+    /// An expression with others in it. Each kind has a function of its own: what
+    /// nests deep should take little stack.
     fn compound(&self, node: &Node, locals: &mut Vec<Value>, base: usize) -> Evaluated {
         let span = node.span;
-        let at = |fault| Trouble::at(fault, span);
         match &node.code {
             Code::Constant(_) | Code::Cell(_) | Code::Local(_) => self.node(node, locals, base),
-            Code::Negate(value) => {
-                let value = self.quantity(value, locals, base)?;
-                value.negated().map(Value::Quantity).map_err(at)
-            }
+            Code::Negate(value) => self.negated(value, span, locals, base),
             Code::Not(value) => Ok(Value::Truth(!self.truth(value, locals, base)?)),
             Code::Chain(first, rest) => self.chain(first, rest, span, locals, base),
-            Code::If(parts) => {
-                let [condition, yes, no] = &**parts;
-                let chosen = if self.truth(condition, locals, base)? {
-                    yes
-                } else {
-                    no
-                };
-                self.node(chosen, locals, base)
-            }
+            Code::If(parts) => self.chosen(parts, locals, base),
             Code::Call(call) => self.call(call, span, locals, base),
             Code::Record(fields) => self.record(fields, span, locals, base),
             Code::List(items, unit) => self.list(items, *unit, span, locals, base),
-            Code::Field(value, name) => {
-                let value = self.node(value, locals, base)?;
-                self.charge(width(&value), span)?;
-                field(&value, name).map_err(at)
-            }
-            Code::Index(parts) => {
-                let [value, index] = &**parts;
-                let list = self.node(value, locals, base)?;
-                let place = self.quantity(index, locals, base)?;
-                if let Value::Table(table) = &list {
-                    self.charge(table.columns.len(), span)?;
-                }
-                pick(&list, place).map_err(|fault| Trouble::at(fault, index.span))
-            }
-            Code::As(value, unit) => {
-                let value = self.node(value, locals, base)?;
-                self.charge(value.size(), span)?;
-                shown_in(&value, *unit).map_err(at)
-            }
-            Code::Styled(value, style) => {
-                let value = self.quantity(value, locals, base)?;
-                styled(value, *style).map(Value::Quantity).map_err(at)
-            }
+            Code::Field(value, name) => self.field(value, name, span, locals, base),
+            Code::Index(parts) => self.picked(parts, span, locals, base),
+            Code::As(value, unit) => self.shown_in(value, *unit, span, locals, base),
+            Code::Styled(value, style) => self.styled(value, *style, span, locals, base),
             Code::Size(size) => self.size(size, locals, base).map(Value::Quantity),
             Code::Find(find) => find::evaluate(self, find, span, locals, base),
-            Code::Where(bound, first, value) => {
-                let place = base + usize::from(*first);
-                locals.truncate(place);
-                for name in bound {
-                    let value = self.node(name, locals, base)?;
-                    locals.push(value);
-                }
-                let result = self.node(value, locals, base);
-                locals.truncate(place);
-                result
-            }
+            Code::Where(bound, first, value) => self.bound(bound, *first, value, locals, base),
         }
+    }
+
+    fn negated(&self, value: &Node, span: Span, locals: &mut Vec<Value>, base: usize) -> Evaluated {
+        let negated = self.quantity(value, locals, base)?.negated();
+        negated
+            .map(Value::Quantity)
+            .map_err(|fault| Trouble::at(fault, span))
+    }
+
+    fn chosen(&self, parts: &[Node; 3], locals: &mut Vec<Value>, base: usize) -> Evaluated {
+        let [condition, yes, no] = parts;
+        let chosen = if self.truth(condition, locals, base)? {
+            yes
+        } else {
+            no
+        };
+        self.node(chosen, locals, base)
+    }
+
+    fn field(
+        &self,
+        value: &Node,
+        name: &str,
+        span: Span,
+        locals: &mut Vec<Value>,
+        base: usize,
+    ) -> Evaluated {
+        let value = self.node(value, locals, base)?;
+        self.charge(width(&value), span)?;
+        field(&value, name).map_err(|fault| Trouble::at(fault, span))
+    }
+
+    fn picked(
+        &self,
+        parts: &[Node; 2],
+        span: Span,
+        locals: &mut Vec<Value>,
+        base: usize,
+    ) -> Evaluated {
+        let [value, index] = parts;
+        let list = self.node(value, locals, base)?;
+        let place = self.quantity(index, locals, base)?;
+        if let Value::Table(table) = &list {
+            self.charge(table.columns.len(), span)?;
+        }
+        pick(&list, place).map_err(|fault| Trouble::at(fault, index.span))
+    }
+
+    fn shown_in(
+        &self,
+        value: &Node,
+        unit: Unit,
+        span: Span,
+        locals: &mut Vec<Value>,
+        base: usize,
+    ) -> Evaluated {
+        let value = self.node(value, locals, base)?;
+        self.charge(value.size(), span)?;
+        shown_in(&value, unit).map_err(|fault| Trouble::at(fault, span))
+    }
+
+    fn styled(
+        &self,
+        value: &Node,
+        style: Style,
+        span: Span,
+        locals: &mut Vec<Value>,
+        base: usize,
+    ) -> Evaluated {
+        let styled = styled(self.quantity(value, locals, base)?, style);
+        styled
+            .map(Value::Quantity)
+            .map_err(|fault| Trouble::at(fault, span))
+    }
+
+    /// A value with names bound first.
+    fn bound(
+        &self,
+        bound: &[Node],
+        first: u16,
+        value: &Node,
+        locals: &mut Vec<Value>,
+        base: usize,
+    ) -> Evaluated {
+        let place = base + usize::from(first);
+        locals.truncate(place);
+        for name in bound {
+            let value = self.node(name, locals, base)?;
+            locals.push(value);
+        }
+        let result = self.node(value, locals, base);
+        locals.truncate(place);
+        result
     }
 
     fn record(
@@ -327,47 +385,73 @@ impl<'a> Evaluator<'a> {
         base: usize,
     ) -> Evaluated {
         match rest.first().map(|(operator, _)| *operator) {
-            Some(Operator::And | Operator::Or) => {
-                let stop = rest
-                    .first()
-                    .is_some_and(|(operator, _)| *operator == Operator::Or);
-                let mut truth = self.truth(first, locals, base)?;
-                for (_, node) in rest {
-                    if truth == stop {
-                        break;
-                    }
-                    truth = self.truth(node, locals, base)?;
-                }
-                Ok(Value::Truth(truth))
-            }
-            Some(operator) if operator.compares() => {
-                let mut left = self.node(first, locals, base)?;
-                for (operator, node) in rest {
-                    let right = self.node(node, locals, base)?;
-                    self.charge(left.size().min(right.size()) / 2, span)?;
-                    if !holds(&left, *operator, &right).map_err(|fault| Trouble::at(fault, span))? {
-                        return Ok(Value::Truth(false));
-                    }
-                    left = right;
-                }
-                Ok(Value::Truth(true))
-            }
-            _ => {
-                let value = self.node(first, locals, base)?;
-                if matches!(value, Value::Text(_)) {
-                    return self.chain_of_other(value, first.span, rest, locals, base);
-                }
-                let mut left = value
-                    .quantity()
-                    .map_err(|fault| Trouble::at(fault, first.span))?;
-                for (operator, node) in rest {
-                    let right = self.quantity(node, locals, base)?;
-                    let joined = arithmetic(left, *operator, right);
-                    left = joined.map_err(|fault| Trouble::at(fault, first.span.to(node.span)))?;
-                }
-                Ok(Value::Quantity(left))
-            }
+            Some(Operator::And) => self.until(false, first, rest, locals, base),
+            Some(Operator::Or) => self.until(true, first, rest, locals, base),
+            Some(operator) if operator.compares() => self.compared(first, rest, span, locals, base),
+            _ => self.arithmetic(first, rest, locals, base),
         }
+    }
+
+    /// `and` (which is over at the first that is false) and `or` (at the first that is
+    /// true).
+    fn until(
+        &self,
+        stop: bool,
+        first: &Node,
+        rest: &[(Operator, Node)],
+        locals: &mut Vec<Value>,
+        base: usize,
+    ) -> Evaluated {
+        let mut truth = self.truth(first, locals, base)?;
+        for (_, node) in rest {
+            if truth == stop {
+                break;
+            }
+            truth = self.truth(node, locals, base)?;
+        }
+        Ok(Value::Truth(truth))
+    }
+
+    fn compared(
+        &self,
+        first: &Node,
+        rest: &[(Operator, Node)],
+        span: Span,
+        locals: &mut Vec<Value>,
+        base: usize,
+    ) -> Evaluated {
+        let mut left = self.node(first, locals, base)?;
+        for (operator, node) in rest {
+            let right = self.node(node, locals, base)?;
+            self.charge(left.size().min(right.size()) / 2, span)?;
+            if !holds(&left, *operator, &right).map_err(|fault| Trouble::at(fault, span))? {
+                return Ok(Value::Truth(false));
+            }
+            left = right;
+        }
+        Ok(Value::Truth(true))
+    }
+
+    fn arithmetic(
+        &self,
+        first: &Node,
+        rest: &[(Operator, Node)],
+        locals: &mut Vec<Value>,
+        base: usize,
+    ) -> Evaluated {
+        let value = self.node(first, locals, base)?;
+        if matches!(value, Value::Text(_)) {
+            return self.chain_of_other(value, first.span, rest, locals, base);
+        }
+        let mut left = value
+            .quantity()
+            .map_err(|fault| Trouble::at(fault, first.span))?;
+        for (operator, node) in rest {
+            let right = self.quantity(node, locals, base)?;
+            let joined = arithmetic(left, *operator, right);
+            left = joined.map_err(|fault| Trouble::at(fault, first.span.to(node.span)))?;
+        }
+        Ok(Value::Quantity(left))
     }
 
     /// Arithmetic that begins with text: texts join.
@@ -470,10 +554,11 @@ impl<'a> Evaluator<'a> {
             .gather(function, name, call, locals, base)
             .and_then(|given| {
                 let spans: Vec<Span> = given.iter().map(|(_, span)| *span).collect();
-                self.enter(function, name, call, given, locals, frame)?;
-                self.calls.set(self.calls.get() + 1);
-                let result = self.body(function, name, span, &spans, locals, frame);
-                self.calls.set(self.calls.get() - 1);
+                let calls = self.calls.replace(self.calls.get() + 1);
+                let result = self
+                    .enter(function, name, call, given, locals, frame)
+                    .and_then(|()| self.body(function, name, span, &spans, locals, frame));
+                self.calls.set(calls);
                 result
             });
         locals.truncate(frame);
@@ -531,13 +616,50 @@ impl<'a> Evaluator<'a> {
                 let fault = Fault::new(format!("`{parameter}` of `{name}` is given twice"));
                 return Err(Trouble::at(fault, node.span));
             }
-            *slot = (Some(self.node(node, locals, base)?), node.span);
+            let limited = function
+                .contracts
+                .get(place)
+                .filter(|contract| contract.wants_limits());
+            let limited = match limited {
+                Some(_) => self.limits_of(node, locals, base)?,
+                None => None,
+            };
+            let value = match limited {
+                Some(limits) => limits,
+                None => self.node(node, locals, base)?,
+            };
+            *slot = (Some(value), node.span);
         }
         if let (Some(first), Some(slot)) = (many.first(), given.get_mut(last)) {
             let list = many.len() == 1 && matches!(first, Value::List(_));
             slot.0 = Some(if list { first.clone() } else { many.into() });
         }
         Ok(given)
+    }
+
+    /// A toleranced size, or a cell that is one and was not measured, as a record of its
+    /// limits that stands for its value.
+    fn limits_of(
+        &self,
+        node: &Node,
+        locals: &mut Vec<Value>,
+        base: usize,
+    ) -> Result<Option<Value>, Trouble> {
+        let (nominal, low, high) = match &node.code {
+            Code::Size(size) => self.size_limits(size, locals, base)?,
+            Code::Cell(slot) => match self.cells.size(*slot) {
+                Some(size) => self.size_limits(size, &mut Vec::new(), 0)?,
+                None => return Ok(None),
+            },
+            _ => return Ok(None),
+        };
+        let value = self.quantity(node, locals, base)?;
+        let end = |off: f64| Quantity {
+            si: nominal.si + off,
+            ..nominal
+        };
+        let record = Record::new([("min", end(low)), ("max", end(high))]);
+        Ok(Some(record.standing_for(value).into()))
     }
 
     /// Pushes the arguments, checked, as the locals of the function.
@@ -729,8 +851,7 @@ fn shown_in(value: &Value, unit: Unit) -> Result<Value, Fault> {
 ///
 /// # Errors
 /// When the style does not suit what the value measures.
-pub fn styled(value: Quantity, style: crate::quantity::Style) -> Result<Quantity, Fault> {
-    use crate::quantity::{Style, parse_unit};
+pub fn styled(value: Quantity, style: Style) -> Result<Quantity, Fault> {
     let unit = match style {
         Style::DegreesMinutesSeconds => parse_unit("deg")?,
         Style::Fraction(_) if value.dimension.agrees(Dimension::LENGTH) => parse_unit("in")?,

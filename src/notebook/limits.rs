@@ -64,6 +64,8 @@ pub enum Course {
     Steps,
     /// It has no value somewhere between the limits.
     Breaks,
+    /// Finding out takes too many steps.
+    Untold,
 }
 
 /// The limits of a result.
@@ -228,7 +230,11 @@ impl Travel {
                     else {
                         continue;
                     };
-                    let course = course::course(&mut mover, &one, target, paths, reach, may_step);
+                    let mut course =
+                        course::course(&mut mover, &one, target, paths, reach, may_step);
+                    if mover.untold {
+                        course = Course::Untold;
+                    }
                     if let Some(found) = found.get_mut(target) {
                         *found = limits(&mover, target, paths, reach, course);
                     }

@@ -1,5 +1,6 @@
 //! What moved between two states of a notebook.
 
+use std::cmp::Ordering;
 use std::collections::HashMap;
 use std::path::PathBuf;
 
@@ -8,6 +9,7 @@ use super::order::affected_by;
 use super::outcome::Outcome;
 use super::workspace::Workspace;
 use crate::language::Value;
+use crate::syntax::{parse_statement, print_statement};
 
 /// Something whose value is not what it was.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,6 +19,8 @@ pub struct Moved {
     pub name: String,
     /// Whether it is a check.
     pub check: bool,
+    /// Whether it is an op, whose values come as a list.
+    pub op: bool,
     /// What it was; nothing when it is new.
     pub was: Option<Outcome>,
     /// What it is now; nothing when it is gone.
@@ -25,7 +29,8 @@ pub struct Moved {
     pub reworded: bool,
 }
 
-/// A statement by its page and its name, or its text where it has no name.
+/// A statement by its page and its name, or its text without spaces where it has no
+/// name.
 type Key = (PathBuf, String);
 
 /// What moved from one state of a notebook to another: checks that changed their
@@ -49,7 +54,7 @@ pub fn moved(before: &Workspace, after: &Workspace) -> Vec<Moved> {
         let now = after.outcome(*slot);
         let reworded = old
             .get(key)
-            .is_some_and(|old| wording(before, *old) != wording(after, *slot));
+            .is_some_and(|old| !says_the_same(wording(before, *old), wording(after, *slot)));
         if was.is_some_and(|was| same(was, now)) && !reworded {
             continue;
         }
@@ -59,6 +64,7 @@ pub fn moved(before: &Workspace, after: &Workspace) -> Vec<Moved> {
             Moved {
                 name: after.name_of(*slot),
                 check: is_check(after, *slot),
+                op: is_op(after, *slot),
                 was: was.cloned(),
                 now: Some(now.clone()),
                 reworded,
@@ -75,6 +81,7 @@ pub fn moved(before: &Workspace, after: &Workspace) -> Vec<Moved> {
         let moved = Moved {
             name: before.name_of(slot),
             check: is_check(before, slot),
+            op: is_op(before, slot),
             was: Some(before.outcome(slot).clone()),
             now: None,
             reworded: false,
@@ -101,10 +108,31 @@ fn is_check(workspace: &Workspace, slot: u32) -> bool {
     )
 }
 
+fn is_op(workspace: &Workspace, slot: u32) -> bool {
+    matches!(
+        workspace.slot(slot).map(|slot| &slot.content),
+        Some(Content::Op(_))
+    )
+}
+
+/// Whether two statements differ in nothing but their spacing.
+fn says_the_same(a: &str, b: &str) -> bool {
+    if a == b {
+        return true;
+    }
+    match (parse_statement(a), parse_statement(b)) {
+        (Ok(a), Ok(b)) => print_statement(&a) == print_statement(&b),
+        _ => false,
+    }
+}
+
 /// Whether two outcomes are the same for a reader: why something failed does not
-/// count.
+/// count, nor does what only rounding made.
 fn same(a: &Outcome, b: &Outcome) -> bool {
     match (a, b) {
+        (Ok(Value::Quantity(a)), Ok(Value::Quantity(b))) => {
+            a == b || a.unit == b.unit && a.order(*b).is_ok_and(Ordering::is_eq)
+        }
         (Ok(a), Ok(b)) => a == b,
         (Err(_), Err(_)) => true,
         _ => false,
@@ -144,7 +172,8 @@ fn keys(workspace: &Workspace) -> Vec<(Key, u32)> {
                 continue;
             }
             let name = if filled.name.is_empty() {
-                page.text_at(item.piece.span).to_owned()
+                let text = page.text_at(item.piece.span);
+                text.chars().filter(|c| !c.is_whitespace()).collect()
             } else {
                 filled.name.to_string()
             };

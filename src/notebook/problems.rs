@@ -139,10 +139,15 @@ fn unknown_names(workspace: &Workspace, number: u32, page: &Page) -> Vec<Problem
                 continue;
             }
             let advise = found.len() < ADVISED;
+            // A cell that was redefined stands in no file, its readings do.
+            let text = slot
+                .redefined
+                .clone()
+                .filter(|_| item.kind != ItemKind::Measured);
             found.push(Problem {
                 page: number,
-                diagnostic: unknown(workspace, page, item, *need, advise),
-                text: None,
+                diagnostic: unknown(workspace, page, item, *need, text.as_deref(), advise),
+                text,
             });
         }
     }
@@ -154,23 +159,25 @@ fn unknown(
     page: &Page,
     item: &super::Item,
     need: u32,
+    redefined: Option<&str>,
     advise: bool,
 ) -> Diagnostic {
     let Some(needed) = workspace.slot(need) else {
         return Diagnostic::error("unknown name", item.piece.span);
     };
-    let text = page.text_at(item.piece.span);
+    let text = redefined.unwrap_or_else(|| page.text_at(item.piece.span));
+    let offset = redefined.map_or(item.piece.span.start as usize, |_| 0);
     let other = workspace.pages.get(needed.page as usize);
     let foreign = other.is_some_and(|other| other.path != page.path);
     let place = find_word(text, &needed.name, foreign);
-    let span = place.shifted(item.piece.span.start as usize);
+    let span = place.shifted(offset);
     if needed.name.is_empty() {
         let alias = page
             .uses
             .iter()
             .find(|(_, number)| *number == needed.page)
             .map_or("", |(alias, _)| alias);
-        let span = find_word(text, alias, false).shifted(item.piece.span.start as usize);
+        let span = find_word(text, alias, false).shifted(offset);
         return Diagnostic::error(format!("`{alias}` is a notebook, not a value"), span)
             .advise(format!("name one of its cells, such as `{alias}.bore`"));
     }

@@ -12,7 +12,8 @@ use super::outcome::{Failure, Outcome};
 use super::workspace::{Slot, Workspace};
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::language::{
-    Cells, Evaluator, Node, Source, Table, Trouble, UserFunction, Value, bracket, only_root, solve,
+    Cells, Code, Evaluator, Node, SizeCode, Source, Table, Trouble, UserFunction, Value, bracket,
+    only_root, solve,
 };
 use crate::quantity::Quantity;
 
@@ -21,6 +22,9 @@ use crate::quantity::Quantity;
 const EFFORT: u64 = 30_000_000;
 /// The steps of an evaluation that don't count.
 const FREE: u64 = 100;
+
+/// How many names for one another's sizes are followed.
+const NAMES: usize = 64;
 
 thread_local! {
     static LEFT: Cell<u64> = const { Cell::new(EFFORT) };
@@ -117,6 +121,22 @@ impl Cells for View<'_> {
             None => 0.0,
             Some(part) => deviation(*part, low, high),
         }
+    }
+
+    fn size(&self, slot: u32) -> Option<&SizeCode> {
+        let mut slot = self.slots.get(slot as usize)?;
+        // A name for another cell's size is that size.
+        for _ in 0..NAMES {
+            match &slot.content {
+                Content::Cell(node) if slot.measured.is_empty() => match &node.code {
+                    Code::Size(size) => return Some(size),
+                    Code::Cell(other) => slot = self.slots.get(*other as usize)?,
+                    _ => return None,
+                },
+                _ => return None,
+            }
+        }
+        None
     }
 
     fn function(&self, slot: u32) -> Option<&Arc<UserFunction>> {
@@ -330,26 +350,33 @@ impl Values<'_> {
                 .iter()
                 .any(|need| self.drawing.contains_key(need));
         if let Content::Find(find) = &filled.content {
-            let found = self.find(workspace, slot, find, members);
-            return match measured {
-                Some(reading) => (self.reading(reading), Some(found), Vec::new()),
-                None => (found, None, Vec::new()),
+            for member in members {
+                self.drawing.remove(member);
+            }
+            let among = |slot: &u32| {
+                let needs = workspace.slots.get(*slot as usize);
+                let mut needs = needs.into_iter().flat_map(|slot| &slot.needs);
+                needs.any(|need| self.drawing.contains_key(need))
             };
+            let depends = !self.drawing.is_empty() && (depends || members.iter().any(among));
+            let drawn = (depends || measured.is_some())
+                .then(|| self.find(workspace, slot, find, members, true));
+            let now = match measured {
+                Some(reading) => self.reading(reading),
+                None => self.find(workspace, slot, find, members, false),
+            };
+            return (now, drawn, Vec::new());
         }
         let view = self.view();
         let evaluator = Evaluator::new(&view);
         match measured {
             Some(reading) => {
-                let drawn = Evaluator::of_drawing(&view);
-                let drawn = outcome(content(&drawn, &filled.content, &view), &view);
+                let drawn = self.drawn(workspace, slot);
                 (self.reading(reading), Some(drawn), Vec::new())
             }
             None => {
                 let now = outcome(content(&evaluator, &filled.content, &view), &view);
-                let drawn = depends.then(|| {
-                    let drawn = Evaluator::of_drawing(&view);
-                    outcome(content(&drawn, &filled.content, &view), &view)
-                });
+                let drawn = depends.then(|| self.drawn(workspace, slot));
                 (now, drawn, evaluator.warnings())
             }
         }
@@ -364,32 +391,17 @@ impl Values<'_> {
     }
 
     /// Solves for a `find` cell: it takes trial values, and the slots between it
-    /// and its condition are computed with each.
+    /// and its condition are computed with each; `drawn` asks for what the drawing
+    /// gives.
     fn find(
         &mut self,
         workspace: &Workspace,
         slot: u32,
         find: &FindCell,
         members: &[u32],
+        drawn: bool,
     ) -> Outcome {
-        let ends = {
-            let view = self.view();
-            let evaluator = Evaluator::new(&view);
-            let end = |node: &Node| -> Result<Quantity, Trouble> {
-                evaluator
-                    .evaluate(node)?
-                    .quantity()
-                    .map_err(|fault| Trouble::at(fault, node.span))
-            };
-            let span = find.low.span.to(find.high.span);
-            end(&find.low)
-                .and_then(|low| Ok((low, end(&find.high)?)))
-                .and_then(|(low, high)| {
-                    bracket(low, high).map_err(|fault| Trouble::at(fault, span))
-                })
-                .map_err(|trouble| outcome(Err(one_trouble(trouble)), &view))
-        };
-        let (low, high) = match ends {
+        let (low, high) = match ends(&self.view(), find, drawn) {
             Ok(ends) => ends,
             Err(failed) => return failed,
         };
@@ -399,17 +411,16 @@ impl Values<'_> {
         let mut steps = 20_000_u32;
         let roots = solve(low.si, high.si, |x| {
             steps = steps.checked_sub(1).ok_or(())?;
-            if let Some(place) = self.now.get_mut(slot as usize) {
-                *place = Ok(Value::Quantity(Quantity { si: x, ..low }));
-            }
+            self.try_out(slot, Ok(Value::Quantity(Quantity { si: x, ..low })), drawn);
             for member in members {
-                let (now, _, _) = self.slot(workspace, *member, &[]);
-                if let Some(place) = self.now.get_mut(*member as usize) {
-                    *place = now;
-                }
+                let tried = if drawn {
+                    self.drawn(workspace, *member)
+                } else {
+                    self.slot(workspace, *member, &[]).0
+                };
+                self.try_out(*member, tried, drawn);
             }
-            let view = self.view();
-            match condition(&Evaluator::new(&view), find) {
+            match condition(&evaluator(&self.view(), drawn), find) {
                 Ok(difference) => {
                     unit = difference;
                     Ok::<_, ()>(Some(difference.si))
@@ -421,6 +432,12 @@ impl Values<'_> {
             }
         });
         self.undo = undo;
+        if drawn {
+            self.drawing.remove(&slot);
+            for member in members {
+                self.drawing.remove(member);
+            }
+        }
         let span = find.low.span.to(find.right.span);
         let Ok(roots) = roots else {
             return fail(Diagnostic::error(
@@ -440,6 +457,51 @@ impl Values<'_> {
             Err(fault) => fail(Diagnostic::at(fault, span)),
         }
     }
+
+    /// Puts a trial value into its place.
+    fn try_out(&mut self, slot: u32, tried: Outcome, drawn: bool) {
+        if drawn {
+            self.drawing.insert(slot, tried);
+        } else if let Some(place) = self.now.get_mut(slot as usize) {
+            *place = tried;
+        }
+    }
+
+    /// What the drawing gives a slot.
+    fn drawn(&self, workspace: &Workspace, slot: u32) -> Outcome {
+        let view = self.view();
+        match workspace.slots.get(slot as usize) {
+            Some(filled) => outcome(
+                content(&Evaluator::of_drawing(&view), &filled.content, &view),
+                &view,
+            ),
+            None => Err(Box::new(Failure::Undefined)),
+        }
+    }
+}
+
+fn evaluator<'a>(view: &'a View, drawn: bool) -> Evaluator<'a> {
+    if drawn {
+        Evaluator::of_drawing(view)
+    } else {
+        Evaluator::new(view)
+    }
+}
+
+/// The bracket of a `find` cell.
+fn ends(view: &View, find: &FindCell, drawn: bool) -> Result<(Quantity, Quantity), Outcome> {
+    let evaluator = evaluator(view, drawn);
+    let end = |node: &Node| -> Result<Quantity, Trouble> {
+        evaluator
+            .evaluate(node)?
+            .quantity()
+            .map_err(|fault| Trouble::at(fault, node.span))
+    };
+    let span = find.low.span.to(find.high.span);
+    end(&find.low)
+        .and_then(|low| Ok((low, end(&find.high)?)))
+        .and_then(|(low, high)| bracket(low, high).map_err(|fault| Trouble::at(fault, span)))
+        .map_err(|trouble| outcome(Err(one_trouble(trouble)), view))
 }
 
 fn condition(evaluator: &Evaluator, find: &FindCell) -> Result<Quantity, Trouble> {

@@ -19,7 +19,7 @@ use super::{Limits, Travel, Workspace};
 pub const MOST: u64 = 1_000_000_000;
 /// How many stretches a run is cut into; a thread takes one after another. The number
 /// is fixed so that the sums are the same whatever the number of threads.
-const STRETCHES: usize = 32;
+const STRETCHES: usize = 16;
 
 /// The stack of a thread: what nests is bounded, but the ordinary evaluator calls
 /// itself.
@@ -117,12 +117,12 @@ pub fn sample(workspace: &Workspace, travel: &Travel, request: &Request) -> Samp
         wanted: &wanted,
         request,
     };
-    match run.all() {
+    match run.all(true) {
         Some(sampled) => sampled,
         // A value was unlike the others of its slot: then all are computed one by one.
         None => {
             let plan = Plan::new(workspace, &sources, &wanted, false);
-            Run { plan: &plan, ..run }.all().unwrap_or(Sampled {
+            Run { plan: &plan, ..run }.all(true).unwrap_or(Sampled {
                 request: *request,
                 rows: Vec::new(),
                 checks: Vec::new(),
@@ -203,16 +203,17 @@ struct Run<'a> {
 type Stretch = Vec<Counted>;
 
 enum Counted {
-    Row(Tally),
+    Row(Box<Tally>),
     Check(SampledCheck),
     Nothing,
 }
 
 impl Run<'_> {
-    /// Computes all samples; nothing when the plan does not fit.
-    fn all(&self) -> Option<Sampled> {
+    /// Computes all samples; nothing when the plan does not fit. `guess` is whether the
+    /// first samples may tell which ones need not be kept.
+    fn all(&self, guess: bool) -> Option<Sampled> {
         let blocks = self.request.count.div_ceil(BLOCK as u64);
-        let fresh = self.pilot()?;
+        let fresh = self.pilot(guess)?;
         let next = AtomicUsize::new(0);
         let unfit = AtomicBool::new(false);
         let done: Mutex<Vec<Option<Stretch>>> = Mutex::new((0..STRETCHES).map(|_| None).collect());
@@ -258,7 +259,7 @@ impl Run<'_> {
         for stretch in done.into_inner().ok()?.into_iter().flatten() {
             for (all, counted) in all.iter_mut().zip(stretch) {
                 match (all, counted) {
-                    (Counted::Row(all), Counted::Row(more)) => all.join(more),
+                    (Counted::Row(all), Counted::Row(more)) => all.join(*more),
                     (Counted::Check(all), Counted::Check(more)) => {
                         all.holds += more.holds;
                         all.fails += more.fails;
@@ -268,6 +269,13 @@ impl Run<'_> {
                 }
             }
         }
+        let wrong = |counted: &Counted| match counted {
+            Counted::Row(tally) => tally.guessed_wrong(),
+            _ => false,
+        };
+        if guess && all.iter().any(wrong) {
+            return self.all(false);
+        }
         let mut sampled = Sampled {
             request: *self.request,
             rows: Vec::new(),
@@ -276,7 +284,10 @@ impl Run<'_> {
         };
         for (slot, counted) in self.wanted.iter().zip(all) {
             match counted {
-                Counted::Row(tally) => sampled.rows.push(SampledRow { slot: *slot, tally }),
+                Counted::Row(tally) => sampled.rows.push(SampledRow {
+                    slot: *slot,
+                    tally: *tally,
+                }),
                 Counted::Check(check) => sampled.checks.push(check),
                 Counted::Nothing => {}
             }
@@ -286,7 +297,7 @@ impl Run<'_> {
 
     /// Looks at the first block, to know how wide the histograms are; gives what makes
     /// empty counts.
-    fn pilot(&self) -> Option<impl Fn() -> Stretch + Sync + use<>> {
+    fn pilot(&self, guess: bool) -> Option<impl Fn() -> Stretch + Sync + use<>> {
         let mut trial = self.plan.trial();
         let mut block = Block::default();
         let (parts, count) = parts(self.request, self.sources.len(), 0);
@@ -301,7 +312,8 @@ impl Run<'_> {
             let nominal = limits.map_or(0.0, |limits: &Limits| limits.nominal);
             let tally = column.and_then(|(number, shape)| match shape {
                 Shape::Quantity(_) => {
-                    Some(Tally::after(block.columns.get(number)?, nominal, total))
+                    let tally = Tally::after(block.columns.get(number)?, nominal, total);
+                    Some(if guess { tally } else { tally.without_guess() })
                 }
                 Shape::Truth => None,
             });
@@ -312,7 +324,7 @@ impl Run<'_> {
             kinds
                 .iter()
                 .map(|(slot, tally, check)| match (tally, check) {
-                    (Some(tally), _) => Counted::Row(tally.clone()),
+                    (Some(tally), _) => Counted::Row(Box::new(tally.clone())),
                     (None, true) => Counted::Check(SampledCheck {
                         slot: *slot,
                         holds: 0,

@@ -75,6 +75,7 @@ impl Builder<'_> {
                 }
                 Course::Steady | Course::Steps => {}
                 Course::Turns => row.limits = "turns between the limits".to_owned(),
+                Course::Untold => row.limits = "limits take too many steps".to_owned(),
                 Course::Breaks => row.limits = "no value at some limits".to_owned(),
             }
         }

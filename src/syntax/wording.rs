@@ -236,6 +236,22 @@ fn known_mistake(text: &str, start: usize) -> Option<Diagnostic> {
                 .advise("write the decimal point as `.`, and thousands without a mark"),
         );
     }
+    if let Some(word) = ["over", "from"]
+        .into_iter()
+        .find(|word| rest.starts_with(word))
+        && text.starts_with("vary")
+        && let Some((ranges, name)) = before.rsplit_once(',')
+    {
+        let comma = ranges.len();
+        return Some(
+            at(
+                comma,
+                comma + 1,
+                "a second name comes after `and`, not after a comma",
+            )
+            .advise(format!("write `and {} {word} …`", name.trim())),
+        );
+    }
     if rest.starts_with('\'') && before.ends_with(|c: char| c.is_ascii_digit()) {
         return Some(
             at(start, start + 1, "`'` alone is neither feet nor minutes")

@@ -147,7 +147,7 @@ pub fn limits(workspace: &Workspace) -> BTreeSet<String> {
         ));
     }
     for (slot, check) in &travel.checks {
-        let margin = check.margin.as_ref();
+        let margin = check.worst();
         facts.insert(format!(
             "{} holds {} {} {:?} {:?}",
             label(workspace, *slot),

@@ -243,7 +243,7 @@ pub fn line() -> impl Strategy<Value = String> {
             "vary {over} over 8 mm, 10 mm, 12 mm show {a}, {b} + 1 mm"
         )),
         1 => (name(), name(), name(), name()).prop_map(|(over, other, to, shown)| format!(
-            "vary {over} from 1 mm to {to} by 5 mm, {other} over 2 mm, 3 mm show {shown}"
+            "vary {over} from 1 mm to {to} by 5 mm and {other} over 2 mm, 3 mm show {shown}"
         )),
         2 => (name(), literal()).prop_map(|(name, value)| format!("measured {name} = {value}")),
         1 => (name(), name()).prop_map(|(name, other)| format!("measured {name} = {other} + 0.01 mm")),

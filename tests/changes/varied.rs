@@ -1,1 +1,199 @@
-//! stub
+//! `vary`: what-if tables as text, JSON and CSV.
+
+use crate::program::Folder;
+
+const PART: &str = "cutter = 12 mm
+teeth = 3
+wall = 20 mm - cutter
+table holes
+| x    | y = x + cutter |
+| 1 mm |                |
+| 2 mm |                |
+check wall >= 9 mm
+";
+
+/// The rows of the only what-if table of a notebook, from its JSON.
+fn rows(statement: &str) -> Vec<serde_json::Value> {
+    let folder = Folder::of(&[("part.job", &format!("{PART}{statement}\n"))]);
+    let sheet = folder.json(&["run", "part.job", "--as", "json"]);
+    let rows = sheet["sections"].as_array().into_iter().flatten();
+    let mut rows = rows.flat_map(|section| section["rows"].as_array().into_iter().flatten());
+    let row = rows.find(|row| row["kind"] == "vary").expect("a table");
+    row["value"].as_array().cloned().unwrap_or_default()
+}
+
+fn numbers(rows: &[serde_json::Value], column: &str) -> Vec<f64> {
+    rows.iter()
+        .map(|row| row[column].as_f64().unwrap_or(f64::NAN))
+        .collect()
+}
+
+fn assert_close(found: &[f64], exact: &[f64]) {
+    assert_eq!(found.len(), exact.len(), "{found:?} {exact:?}");
+    for (found, exact) in found.iter().zip(exact) {
+        assert!(
+            (found - exact).abs() <= 1e-12 * exact.abs(),
+            "{found} {exact}"
+        );
+    }
+}
+
+/// Expected values: plain arithmetic on the formulas above.
+#[test]
+fn lists_and_ranges_both_ways() {
+    let list = rows("vary cutter over 8 mm, 10 mm, 14 mm show wall");
+    assert_close(&numbers(&list, "cutter"), &[8.0, 10.0, 14.0]);
+    assert_close(&numbers(&list, "wall"), &[12.0, 10.0, 6.0]);
+    let in_list = rows("vary cutter over [8, 10, 14] mm show wall");
+    assert_eq!(in_list, list);
+    let up = rows("vary cutter from 1 mm to 2 mm by 0.1 mm show wall");
+    assert_eq!(up.len(), 11, "both ends belong to a range");
+    assert_close(&numbers(&up, "cutter")[10..], &[2.0]);
+    let down = rows("vary cutter from 14 mm to 10 mm by 2 mm show wall");
+    assert_close(&numbers(&down, "cutter"), &[14.0, 12.0, 10.0]);
+    assert_close(&numbers(&down, "wall"), &[6.0, 8.0, 10.0]);
+    let down = rows("vary teeth from 5 to 0 by -2 show cutter / teeth");
+    assert_close(&numbers(&down, "teeth"), &[5.0, 3.0, 1.0]);
+    assert_close(&numbers(&down, "cutter / teeth"), &[2.4, 4.0, 12.0]);
+    let inch = rows("vary cutter from 1/4 in to 1/2 in by 1/8 in show wall as mm");
+    assert_close(&numbers(&inch, "cutter"), &[0.25, 0.375, 0.5]);
+    assert_close(
+        &numbers(&inch, "wall as mm"),
+        &[20.0 - 6.35, 20.0 - 9.525, 20.0 - 12.7],
+    );
+}
+
+#[test]
+fn two_names_make_a_grid_and_the_second_changes_fastest() {
+    let grid = rows("vary cutter over 8 mm, 14 mm and teeth from 2 to 6 by 2 show cutter / teeth");
+    assert_close(
+        &numbers(&grid, "cutter"),
+        &[8.0, 8.0, 8.0, 14.0, 14.0, 14.0],
+    );
+    assert_close(&numbers(&grid, "teeth"), &[2.0, 4.0, 6.0, 2.0, 4.0, 6.0]);
+    let each = [4.0, 2.0, 8.0 / 6.0, 7.0, 3.5, 14.0 / 6.0];
+    assert_close(&numbers(&grid, "cutter / teeth"), &each);
+}
+
+#[test]
+fn columns_of_tables_and_checks_are_shown_and_failing_rows_marked() {
+    let shown = rows("vary cutter over 8 mm, 14 mm show holes[2].y, sum(holes.y), wall >= 9 mm");
+    assert_close(&numbers(&shown, "holes[2].y"), &[10.0, 16.0]);
+    assert_close(&numbers(&shown, "sum(holes.y)"), &[19.0, 31.0]);
+    assert_eq!(shown[0]["wall >= 9 mm"], true);
+    assert_eq!(shown[1]["wall >= 9 mm"], false);
+    assert_eq!(shown[0]["fails"], serde_json::Value::Null);
+    assert_eq!(shown[1]["fails"], "fails wall >= 9 mm");
+}
+
+#[test]
+fn a_row_without_a_value_says_why_and_the_others_stand() {
+    let rows = rows("vary teeth over 0, 4 show cutter / teeth");
+    let why = rows[0]["cutter / teeth"].as_str().unwrap_or_default();
+    assert!(why.contains("divided by zero"), "{why}");
+    assert_close(&numbers(&rows, "cutter / teeth")[1..], &[3.0]);
+}
+
+#[test]
+fn the_notebook_itself_is_unchanged() {
+    let text = format!("{PART}vary cutter over 8 mm, 14 mm show wall\n");
+    let folder = Folder::of(&[("part.job", &text)]);
+    let ran = folder.run(&["run", "part.job"]);
+    assert_eq!(
+        ran.status, 1,
+        "the check fails at the drawing size: {ran:?}"
+    );
+    assert!(ran.out.contains("12.000  mm"), "{}", ran.out);
+    let line = |start: &str| {
+        let mut lines = ran.out.lines().map(str::trim);
+        lines
+            .find(|line| line.starts_with(start))
+            .unwrap_or_default()
+    };
+    assert!(
+        line("14.000").ends_with("fails wall >= 9 mm"),
+        "{}",
+        ran.out
+    );
+    assert!(!line("8.000").contains("fails"), "{}", ran.out);
+    assert_eq!(folder.read("part.job"), text);
+}
+
+#[test]
+fn csv_has_a_line_for_each_value() {
+    let text = format!("{PART}vary cutter over 8 mm, 14 mm show wall\n");
+    let folder = Folder::of(&[("part.job", &text)]);
+    let ran = folder.run(&["run", "part.job", "--as", "csv"]);
+    let mut reader = csv::Reader::from_reader(ran.out.as_bytes());
+    let records: Vec<csv::StringRecord> = reader
+        .records()
+        .map(|record| record.expect("a record"))
+        .filter(|record| &record[2] == "vary")
+        .collect();
+    let of = |end: &str, field: usize| {
+        let found = records.iter().find(|record| record[1].ends_with(end));
+        found.map(|record| record[field].to_owned())
+    };
+    assert_eq!(records.len(), 6, "{}", ran.out);
+    assert_eq!(of("[1].wall", 3).as_deref(), Some("12.0"));
+    assert_eq!(of("[2].wall", 3).as_deref(), Some("6.0"));
+    assert_eq!(of("[2].wall", 4).as_deref(), Some("mm"));
+    assert_eq!(of("[2].fails", 3).as_deref(), Some("fails wall >= 9 mm"));
+}
+
+#[test]
+fn cells_of_used_notebooks_vary_and_a_find_follows() {
+    let folder = Folder::of(&[
+        ("shaft.job", "journal = 12 mm h6\nlength = journal * 3\n"),
+        (
+            "lever.job",
+            "use shaft\nfind skim between 0 mm and 20 mm so that 2 * skim + shaft.length = 60 mm\n\
+             vary shaft.journal over 12 mm, 14 mm show shaft.length, skim\n",
+        ),
+    ]);
+    let sheet = folder.json(&["run", "lever.job", "--as", "json"]);
+    let rows = &sheet["sections"][0]["rows"];
+    let table = rows
+        .as_array()
+        .into_iter()
+        .flatten()
+        .find(|row| row["kind"] == "vary");
+    let table = table
+        .and_then(|row| row["value"].as_array())
+        .expect("a table");
+    assert_close(&numbers(table, "shaft.length"), &[36.0, 42.0]);
+    // 2 skim = 60 mm - 3 journal
+    assert_close(&numbers(table, "skim"), &[12.0, 9.0]);
+}
+
+#[test]
+fn what_is_wrong_is_said_at_its_place() {
+    for (statement, message) in [
+        (
+            "vary cutter from 1 mm to 2 mm by 0 mm show wall",
+            "a step of 0 never arrives",
+        ),
+        (
+            "vary cutter from 1 mm to 2 mm by 0.1 show wall",
+            "plain number",
+        ),
+        (
+            "vary cutter from 1 mm to 90 deg by 1 mm show wall",
+            "an angle",
+        ),
+        ("vary cutter from 0 mm to 1 m by 1 um show wall", "10000"),
+        ("vary nobody over 1 mm show wall", "unknown name `nobody`"),
+        ("vary cutter over 1 mm show nobody", "unknown name `nobody`"),
+        (
+            "vary cutter over 1 mm, teeth over 2 show wall",
+            "a second name comes after `and`",
+        ),
+        ("vary shaft over 1 mm show wall", "unknown name `shaft`"),
+    ] {
+        let folder = Folder::of(&[("part.job", &format!("{PART}{statement}\n"))]);
+        let ran = folder.run(&["run", "part.job"]);
+        assert_eq!(ran.status, 2, "{statement}: {ran:?}");
+        assert!(ran.err.contains(message), "{statement}: {}", ran.err);
+        assert!(ran.err.contains("part.job:9:"), "{statement}: {}", ran.err);
+    }
+}

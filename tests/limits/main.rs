@@ -3,9 +3,13 @@
 
 mod brute_force;
 mod checks;
+mod explain;
+mod fits;
 mod measured;
 mod reference;
 mod sampling;
 mod shelf;
+mod shell;
 mod stacks;
 mod steps;
+mod worm_shaft;

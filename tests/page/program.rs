@@ -94,9 +94,7 @@ fn the_sheet_says_where_pictures_are_shown() {
     let done = setover(&["run", "pin.job"], folder.path());
     let said = String::from_utf8_lossy(&done.stdout).into_owned();
     assert!(
-        said.contains(
-            "picture of lever(26 mm, 16 mm, 64 mm): see the page that `setover sheet` writes"
-        ),
+        said.contains("picture of lever: see the page that `setover sheet` writes"),
         "{said}"
     );
     let done = setover(&["run", "pin.job", "--as", "json"], folder.path());

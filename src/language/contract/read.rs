@@ -112,6 +112,7 @@ fn kind(word: &str) -> Result<KindWord, Fault> {
         "list" => KindWord::List(Box::new(KindWord::Any)),
         "table" => KindWord::Table,
         "record" => KindWord::Record,
+        "limits" => KindWord::Limits,
         "none" => KindWord::None,
         "any" => KindWord::Any,
         unit => KindWord::Measure(parse_unit(unit)?.get().dimension, unit.to_owned()),

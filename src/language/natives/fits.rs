@@ -7,6 +7,7 @@ use super::shown::{shown, shown_in};
 use crate::diagnostic::Fault;
 use crate::language::arguments::Arguments;
 use crate::language::{Record, Table, Value};
+use crate::quantity::Unit;
 use crate::trade::iso286;
 use crate::trade::keys;
 
@@ -104,17 +105,12 @@ fn sizes(a: &Arguments, index: usize) -> Result<(Length, Length), Fault> {
 }
 
 fn fit_between(a: &Arguments) -> Result<Value, Fault> {
+    let unit = a.value(0).quantity().map_or(Unit::NONE, |value| value.unit);
     let found = iso286::fit_between(sizes(a, 0)?, sizes(a, 1)?)?;
     Ok(Record::new([
         ("kind", Value::from(found.kind.name())),
-        (
-            "greatest_clearance",
-            shown_in(found.greatest, a.quantity(0).unit).into(),
-        ),
-        (
-            "least_clearance",
-            shown_in(found.least, a.quantity(0).unit).into(),
-        ),
+        ("greatest_clearance", shown_in(found.greatest, unit).into()),
+        ("least_clearance", shown_in(found.least, unit).into()),
     ])
     .into())
 }

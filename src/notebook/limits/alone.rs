@@ -35,6 +35,9 @@ impl Path {
 
 /// The paths of every target, one for each source that it depends on; and the
 /// numbers of the sources that each slot depends on.
+///
+/// The other sources stand at their drawing sizes, which need not lie between their
+/// limits (a pin g6): so a check that fails here need not fail for any part.
 pub fn paths(mover: &mut Mover) -> (Vec<Vec<Path>>, BTreeMap<u32, Vec<usize>>) {
     let mut found: Vec<Vec<Path>> = vec![Vec::new(); mover.targets.len()];
     let mut upstream: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
@@ -60,5 +63,6 @@ pub fn paths(mover: &mut Mover) -> (Vec<Vec<Path>>, BTreeMap<u32, Vec<usize>>) {
             });
         }
     }
+    mover.broken.clear();
     (found, upstream)
 }

@@ -139,11 +139,16 @@ fn worst_corners(mover: &mut Mover, set: &Set, paths: &[Vec<Path>], reaches: &mu
     for signs in alike.into_keys() {
         for side in [-1_i8, 1] {
             let parts = set.sources.iter().zip(&signs);
-            let parts = parts.filter(|(_, sign)| **sign != 0).map(|(source, sign)| {
-                let part = if *sign == side { 1.0 } else { 0.0 };
-                (*source, part)
-            });
-            take_corner(mover, set, parts.collect(), reaches);
+            let place = |(source, sign): (&usize, &i8)| match *sign {
+                // What does nothing anywhere may stand at its drawing size, if that is
+                // between its limits.
+                0 if mover.holds_size(*source) => None,
+                0 => Some((*source, 0.5)),
+                sign if sign == side => Some((*source, 1.0)),
+                _ => Some((*source, 0.0)),
+            };
+            let parts: Rc<Parts> = parts.filter_map(place).collect();
+            take_corner(mover, set, parts, reaches);
         }
     }
 }

@@ -24,7 +24,9 @@ pub fn course(
     reach: &Reach,
     may_step: bool,
 ) -> Course {
-    if reach.gap || paths.iter().any(|path| path.seen.contains(&None)) {
+    let at_sizes = paths.iter().all(|path| mover.holds_size(path.source));
+    let gap = |path: &Path| path.seen.contains(&None) && (at_sizes || path.ends().is_none());
+    if reach.gap || paths.iter().any(gap) {
         return Course::Breaks;
     }
     let Some(found) = mover.targets.get(target) else {
@@ -33,7 +35,7 @@ pub fn course(
     let slack = found.noise + 1e-9 * (reach.high - reach.low);
     let nominal = found.nominal.si;
     let (mut least, mut most) = reach.seen;
-    if paths.iter().all(|path| mover.holds_size(path.source)) {
+    if at_sizes {
         (least, most) = (least.min(nominal), most.max(nominal));
     }
     if least < reach.low - slack || most > reach.high + slack {

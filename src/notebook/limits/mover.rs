@@ -7,7 +7,7 @@ use super::SourceSize;
 use super::check::margins;
 use crate::language::Value;
 use crate::notebook::order::Group;
-use crate::notebook::recalculate::Deviations;
+use crate::notebook::recalculate::{Deviations, afresh, exhausted};
 use crate::notebook::trial::Trial;
 use crate::notebook::{Content, Workspace};
 use crate::quantity::{Quantity, System};
@@ -29,6 +29,9 @@ pub struct Target {
     pub noise: f64,
 }
 
+/// How often the steps that a notebook may take are allowed again.
+const REFILLS: u32 = 8;
+
 /// Moves sources and looks at targets.
 pub struct Mover<'a> {
     /// The notebook.
@@ -39,6 +42,9 @@ pub struct Mover<'a> {
     pub targets: Vec<Target>,
     /// The checks that failed somewhere.
     pub broken: HashSet<u32>,
+    /// Whether the steps ran out, so that nothing can be said.
+    pub untold: bool,
+    refills: u32,
     trial: Trial<'a>,
     by_slot: HashMap<u32, Range<usize>>,
 }
@@ -51,6 +57,8 @@ impl<'a> Mover<'a> {
             sources,
             targets: Vec::new(),
             broken: HashSet::new(),
+            untold: false,
+            refills: REFILLS,
             trial: trial.moving_sizes(),
             by_slot: HashMap::new(),
         };
@@ -142,6 +150,13 @@ impl<'a> Mover<'a> {
             parts: parts.iter().filter_map(place).collect(),
         };
         self.trial.compute(groups, &deviations);
+        while exhausted() && !self.untold {
+            self.untold = self.refills == 0;
+            self.refills = self.refills.saturating_sub(1);
+            afresh();
+            self.trial.reset();
+            self.trial.compute(groups, &deviations);
+        }
         for slot in slots {
             let found = self.look(&deviations, *slot);
             for number in self.targets_of(*slot) {

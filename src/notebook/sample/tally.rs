@@ -1,8 +1,5 @@
 //! The figures of one result over all samples, in little memory.
 
-use std::cmp::Reverse;
-use std::collections::BinaryHeap;
-
 use crate::notebook::columns::Column;
 
 /// The bars of a histogram.
@@ -11,23 +8,11 @@ pub const BARS: usize = 24;
 /// more than three standard deviations out of a normal distribution.
 pub const TAIL: f64 = 0.001_35;
 
-/// A number ordered by its size.
-#[derive(Clone, Copy, Debug, PartialEq)]
-struct Ordered(f64);
-
-impl Eq for Ordered {}
-
-impl PartialOrd for Ordered {
-    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl Ord for Ordered {
-    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
-        self.0.total_cmp(&other.0)
-    }
-}
+/// The share of the first samples among which the outer ones are looked for: far more
+/// than [`TAIL`], so that enough are found.
+const OUTER: f64 = 0.04;
+/// So many sums run side by side.
+const LANES: usize = 8;
 
 /// The figures of one result.
 #[derive(Clone, Debug)]
@@ -46,9 +31,58 @@ pub struct Tally {
     shift: f64,
     sum: f64,
     squares: f64,
-    kept: usize,
-    least: BinaryHeap<Ordered>,
-    most: BinaryHeap<Reverse<Ordered>>,
+    least: Outer,
+    most: Outer,
+}
+
+/// The least of many numbers, unordered; for the greatest the numbers are negated.
+#[derive(Clone, Debug)]
+struct Outer {
+    /// Numbers above this are not among them.
+    bound: f64,
+    /// How many are wanted.
+    wanted: usize,
+    found: Vec<f64>,
+    /// Whether the bound began as a guess. All numbers within it were taken, so enough
+    /// of them prove it good.
+    guessed: bool,
+}
+
+impl Outer {
+    fn new(wanted: usize) -> Self {
+        Self {
+            bound: f64::INFINITY,
+            wanted,
+            found: Vec::new(),
+            guessed: false,
+        }
+    }
+
+    #[inline]
+    fn take(&mut self, value: f64) {
+        if value <= self.bound {
+            self.found.push(value);
+            if self.found.len() > 4 * self.wanted + 64 {
+                self.prune();
+            }
+        }
+    }
+
+    /// Keeps only as many as are wanted.
+    fn prune(&mut self) {
+        if self.found.len() > self.wanted {
+            let last = self.wanted - 1;
+            let (_, bound, _) = self.found.select_nth_unstable_by(last, f64::total_cmp);
+            self.bound = *bound;
+            self.found.truncate(self.wanted);
+        }
+    }
+
+    fn sorted(&self) -> Vec<f64> {
+        let mut sorted = self.found.clone();
+        sorted.sort_by(f64::total_cmp);
+        sorted
+    }
 }
 
 impl PartialEq for Tally {
@@ -78,9 +112,8 @@ impl Tally {
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
             clippy::cast_precision_loss
-        )]
-        // at most 10^9 samples
-        let kept = (total as f64 * TAIL) as usize + 2;
+        )] // at most 10^9 samples
+        let wanted = (total as f64 * TAIL) as usize + 2;
         let mut tally = Self {
             count: 0,
             missing: 0,
@@ -90,11 +123,12 @@ impl Tally {
             shift,
             sum: 0.0,
             squares: 0.0,
-            kept,
-            least: BinaryHeap::new(),
-            most: BinaryHeap::new(),
+            least: Outer::new(wanted),
+            most: Outer::new(wanted),
         };
         let mut first = tally.clone();
+        first.least.wanted = pilot.values.len() + 1;
+        first.most.wanted = pilot.values.len() + 1;
         first.take(pilot);
         if first.count == 0 {
             return tally;
@@ -109,41 +143,95 @@ impl Tally {
         #[allow(clippy::cast_precision_loss)] // 24
         let bars = BARS as f64;
         tally.step = (to - tally.from) / bars;
+        // With many samples to come, what lies well inside need not be kept at all.
+        if total > 4 * pilot.values.len() as u64 {
+            for (outer, first) in [
+                (&mut tally.least, first.least),
+                (&mut tally.most, first.most),
+            ] {
+                let sorted = first.sorted();
+                #[allow(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    clippy::cast_precision_loss
+                )] // a block
+                let place = (sorted.len() as f64 * OUTER) as usize;
+                if let Some(bound) = sorted.get(place) {
+                    outer.bound = *bound;
+                    outer.guessed = true;
+                }
+            }
+        }
         tally
+    }
+
+    /// The same empty tally without a guess of how far in the outer samples lie.
+    #[must_use]
+    pub fn without_guess(mut self) -> Self {
+        for outer in [&mut self.least, &mut self.most] {
+            outer.bound = f64::INFINITY;
+            outer.guessed = false;
+        }
+        self
+    }
+
+    /// Whether a guess left too few outer samples.
+    #[must_use]
+    pub fn guessed_wrong(&self) -> bool {
+        let enough = usize::try_from(self.count).unwrap_or(usize::MAX);
+        [&self.least, &self.most]
+            .iter()
+            .any(|outer| outer.guessed && outer.found.len() < outer.wanted.min(enough))
     }
 
     /// Takes a block of samples.
     pub fn take(&mut self, column: &Column) {
-        for (sample, value) in column.values.iter().enumerate() {
-            if column.missing.get(sample) == Some(&true) {
-                self.missing += 1;
-                continue;
-            }
-            self.count += 1;
-            let off = value - self.shift;
-            self.sum += off;
-            self.squares += off * off;
-            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // as saturates
-            let bar = ((value - self.from) / self.step) as usize;
-            self.bars[bar.min(BARS - 1)] += 1;
-            self.keep(*value);
+        if column.missing.is_empty() {
+            self.take_values(&column.values);
+        } else {
+            let pairs = column.values.iter().zip(&column.missing);
+            let there: Vec<f64> = pairs
+                .filter(|(_, missing)| !**missing)
+                .map(|(value, _)| *value)
+                .collect();
+            self.missing += (column.values.len() - there.len()) as u64;
+            self.take_values(&there);
         }
     }
 
-    /// Keeps a value that is among the least or the greatest.
-    #[inline]
-    fn keep(&mut self, value: f64) {
-        if self.least.len() < self.kept {
-            self.least.push(Ordered(value));
-        } else if self.least.peek().is_some_and(|top| value < top.0) {
-            self.least.pop();
-            self.least.push(Ordered(value));
+    fn take_values(&mut self, values: &[f64]) {
+        self.count += values.len() as u64;
+        // Several sums side by side, always in the same order.
+        let (mut sums, mut squares) = ([0.0; LANES], [0.0; LANES]);
+        let (chunks, rest) = values.as_chunks::<LANES>();
+        for chunk in chunks {
+            for lane in 0..LANES {
+                let off = chunk[lane] - self.shift;
+                sums[lane] += off;
+                squares[lane] += off * off;
+            }
         }
-        if self.most.len() < self.kept {
-            self.most.push(Reverse(Ordered(value)));
-        } else if self.most.peek().is_some_and(|top| value > top.0.0) {
-            self.most.pop();
-            self.most.push(Reverse(Ordered(value)));
+        for (lane, value) in rest.iter().enumerate() {
+            let off = value - self.shift;
+            sums[lane] += off;
+            squares[lane] += off * off;
+        }
+        self.sum += sums.iter().sum::<f64>();
+        self.squares += squares.iter().sum::<f64>();
+        let scale = self.step.recip();
+        let (low, high) = (self.least.bound, -self.most.bound);
+        let mut outer = 0_usize;
+        for value in values {
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // as saturates
+            let bar = ((value - self.from) * scale) as usize;
+            self.bars[bar.min(BARS - 1)] += 1;
+            outer += usize::from(*value <= low) + usize::from(*value >= high);
+        }
+        if outer > 0 {
+            for value in values {
+                self.least.take(*value);
+                self.most.take(-*value);
+            }
         }
     }
 
@@ -156,16 +244,10 @@ impl Tally {
         for (bar, more) in self.bars.iter_mut().zip(other.bars) {
             *bar += more;
         }
-        for value in other.least {
-            self.least.push(value);
-            if self.least.len() > self.kept {
-                self.least.pop();
-            }
-        }
-        for value in other.most {
-            self.most.push(value);
-            if self.most.len() > self.kept {
-                self.most.pop();
+        for (outer, more) in [(&mut self.least, other.least), (&mut self.most, other.most)] {
+            outer.found.extend(more.found);
+            if outer.found.len() > 4 * outer.wanted + 64 {
+                outer.prune();
             }
         }
     }
@@ -192,9 +274,8 @@ impl Tally {
     /// The least and the greatest sample.
     #[must_use]
     pub fn ends(&self) -> Option<(f64, f64)> {
-        let least = self.least.iter().min()?;
-        let most = self.most.iter().map(|Reverse(value)| value).max()?;
-        Some((least.0, most.0))
+        let least = |outer: &Outer| outer.found.iter().copied().min_by(f64::total_cmp);
+        Some((least(&self.least)?, -least(&self.most)?))
     }
 
     /// The points with 0.135 % of the samples below and 0.135 % above.
@@ -203,19 +284,16 @@ impl Tally {
     /// "Sample quantiles in statistical packages" (1996), definition 7.
     #[must_use]
     pub fn points(&self) -> Option<(f64, f64)> {
-        let mut least: Vec<f64> = self.least.iter().map(|value| value.0).collect();
-        least.sort_by(f64::total_cmp);
-        let mut most: Vec<f64> = self.most.iter().map(|Reverse(value)| -value.0).collect();
-        most.sort_by(f64::total_cmp);
         let place = (self.number() - 1.0) * TAIL;
-        let at = |sorted: &[f64]| -> Option<f64> {
+        let at = |outer: &Outer| -> Option<f64> {
+            let sorted = outer.sorted();
             #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // few samples
             let below = place as usize;
             let low = *sorted.get(below)?;
             let high = sorted.get(below + 1).copied().unwrap_or(low);
             Some(low + (high - low) * place.fract())
         };
-        Some((at(&least)?, -at(&most)?))
+        Some((at(&self.least)?, -at(&self.most)?))
     }
 }
 

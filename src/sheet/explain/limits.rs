@@ -97,6 +97,7 @@ impl Context<'_> {
         };
         match limits.course {
             Course::Breaks => "no value at some limits".to_owned(),
+            Course::Untold => "limits take too many steps".to_owned(),
             _ if limits.low >= limits.high => String::new(),
             Course::Turns => format!(
                 "turns; at least {}",
@@ -145,6 +146,7 @@ impl Context<'_> {
                 Course::Turns => "turns between the limits: it reaches at least this far",
                 Course::Steps => "moves in steps",
                 Course::Breaks => "has no value at some limits",
+                Course::Untold => "takes too many steps to find out",
             },
             texts: [
                 self.range(value, limits.low, limits.high),
@@ -258,7 +260,9 @@ impl Context<'_> {
         );
         if size.lower == -size.upper && lower <= 0.0 && upper >= 0.0 {
             let half = upper.min(-lower);
-            (lower, upper) = (-half, half);
+            if half > 0.0 {
+                (lower, upper) = (-half, half);
+            }
         }
         (lower < upper).then_some((lower, upper))
     }

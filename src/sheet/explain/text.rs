@@ -5,7 +5,7 @@ use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Tabl
 use super::{Explanation, Used};
 use crate::sheet::Look;
 
-/// The longest bar of a share.
+/// The longest bar of a share, where there is room.
 const BAR: f64 = 20.0;
 
 /// An explanation for a terminal.
@@ -122,6 +122,7 @@ fn limits(out: &mut Out, explained: &Explanation) {
         out.line(&format!(" {}", limits.course));
     }
     let bars = out.look.width >= 70;
+    let longest = if out.look.width >= 90 { BAR } else { BAR / 2.0 };
     let rows = explained.sources.iter().map(|source| {
         let mut row = vec![
             Cell::new(&source.name),
@@ -132,7 +133,7 @@ fn limits(out: &mut Out, explained: &Explanation) {
         ];
         if bars {
             #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // from 0 to 20
-            let length = (source.percent / 100.0 * BAR).round() as usize;
+            let length = (source.percent / 100.0 * longest).round() as usize;
             row.push(Cell::new("█".repeat(length)));
         }
         row

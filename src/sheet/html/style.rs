@@ -4,7 +4,7 @@
 /// the drawing.
 pub fn style(font: f64) -> String {
     format!(
-        "{PAGE}.picture text{{font:{font}px Arial,Helvetica,\"Liberation Sans\",sans-serif;fill:currentColor;stroke:var(--paper);stroke-width:.9;paint-order:stroke;stroke-linejoin:round}}\n"
+        "{PAGE}.picture text{{font:{font}px Arial,Helvetica,\"Liberation Sans\",sans-serif;fill:currentColor;stroke:var(--paper);stroke-width:.9;stroke-linejoin:round}}\n"
     )
 }
 

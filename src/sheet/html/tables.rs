@@ -48,13 +48,16 @@ pub fn values(rows: &[Row]) -> Markup {
     let others = lined_up(rows.iter().map(|row| row.other.as_ref().unwrap_or(&none)));
     let both = rows.iter().any(|row| row.other.is_some());
     let limits = rows.iter().any(|row| !row.limits.is_empty());
+    // Where all is text, a column for units would have no cell of its own.
+    let numbered = rows.iter().any(|row| !row.written.number.is_empty());
+    let span = if numbered { "2" } else { "1" };
     markup! {
         table.values {
             @if both || limits {
                 thead {
                     tr {
                         th scope="col" { "name" }
-                        th scope="col" colspan="2" { "value" }
+                        th scope="col" colspan=(span) { "value" }
                         @if both { th scope="col" colspan="2" { "or" } }
                         @if limits { th scope="col" { "limits" } }
                         th scope="col" { "note" }
@@ -66,7 +69,7 @@ pub fn values(rows: &[Row]) -> Markup {
                     tr {
                         th scope="row" { (clean(&row.name)) }
                         @if row.written.number.is_empty() {
-                            td.words colspan="2" { (clean(&row.written.unit)) }
+                            td.words colspan=(span) { (clean(&row.written.unit)) }
                         } @else {
                             td.number { (number) }
                             td.unit { (clean(&row.written.unit)) }

@@ -323,9 +323,17 @@ impl Canvas {
         let mut name = Element::new("title");
         name.append(Text::new(printable(title)));
         svg.append(name);
-        for element in self.elements.into_iter().chain(self.words) {
+        for element in self.elements {
             svg.append(element);
         }
+        // Letters stand out from lines behind them: their edge in the paper's
+        // colour is painted first.
+        let mut words = Element::new("g");
+        words.assign("paint-order", "stroke");
+        for word in self.words {
+            words.append(word);
+        }
+        svg.append(words);
         svg.to_string()
     }
 }

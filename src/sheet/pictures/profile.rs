@@ -6,6 +6,10 @@ use super::measure::{Fields, Measure};
 use super::scale::{caption, scale_for};
 use crate::language::Value;
 
+/// The least distance on paper between the lines of a thread's crest and root:
+/// twice the width of the wide line (ISO 6410-1).
+const APART: f64 = 1.0;
+
 /// A step of a turned part.
 #[derive(Clone, Debug)]
 pub struct Step {
@@ -187,7 +191,9 @@ impl Profile {
                 }
             }
             if let Some((_, root)) = &step.thread {
-                self.thread_lines(&mut canvas, points, root / 2.0 * scale);
+                let crest = step.diameter.size / 2.0 * scale;
+                let root = (root / 2.0 * scale).min(crest - APART);
+                self.thread_lines(&mut canvas, points, root);
             }
         }
         if self.is_cut() {
