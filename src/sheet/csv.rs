@@ -4,8 +4,10 @@ use serde_json::Value as Json;
 
 use super::model::{Row, Sheet};
 
-/// A sheet as CSV: one line a value. A table or a record has one line a cell,
-/// named `holes[2].x`.
+/// A sheet as CSV: one line a value. A list, a table or a record has one line a
+/// value of its own, named `holes[2].x`; what is said of the whole (its text, formula
+/// and note) stands on the first of them only, for a list of 20,000 values has a text
+/// as long.
 #[must_use]
 pub fn csv(sheet: &Sheet) -> String {
     let mut writer = csv::WriterBuilder::new().from_writer(Vec::new());
@@ -16,79 +18,70 @@ pub fn csv(sheet: &Sheet) -> String {
     let _ = writer.write_record(heading);
     for section in &sheet.sections {
         for row in &section.rows {
-            write_value(
-                &mut writer,
-                &section.heading,
+            let mut whole = [&row.text, &row.formula, &row.note].map(String::as_str);
+            let mut lines = Lines {
+                out: &mut writer,
+                section: &section.heading,
                 row,
-                &row.name,
-                (&row.value, &row.unit, &row.si),
-            );
+                whole: &mut whole,
+            };
+            lines.write(&row.name, (&row.value, &row.unit, &row.si));
         }
     }
     let bytes = writer.into_inner().unwrap_or_default();
     String::from_utf8_lossy(&bytes).into_owned()
 }
 
-type Out = csv::Writer<Vec<u8>>;
+/// The lines of one row.
+struct Lines<'a, 'b> {
+    out: &'a mut csv::Writer<Vec<u8>>,
+    section: &'a str,
+    row: &'a Row,
+    /// What stands on the first line only.
+    whole: &'a mut [&'b str; 3],
+}
 
-fn write_value(
-    out: &mut Out,
-    section: &str,
-    row: &Row,
-    name: &str,
-    (value, unit, si): (&Json, &Json, &Json),
-) {
-    match value {
-        Json::Array(items) => {
-            for (index, item) in items.iter().enumerate() {
-                let name = format!("{name}[{}]", index + 1);
-                write_value(
-                    out,
-                    section,
-                    row,
-                    &name,
-                    (
-                        item,
-                        unit.get(index).unwrap_or(&Json::Null),
-                        si.get(index).unwrap_or(&Json::Null),
-                    ),
-                );
+impl Lines<'_, '_> {
+    fn write(&mut self, name: &str, (value, unit, si): (&Json, &Json, &Json)) {
+        match value {
+            Json::Array(items) => {
+                for (index, item) in items.iter().enumerate() {
+                    let name = format!("{name}[{}]", index + 1);
+                    let unit = unit.get(index).unwrap_or(&Json::Null);
+                    let si = si.get(index).unwrap_or(&Json::Null);
+                    self.write(&name, (item, unit, si));
+                }
             }
-        }
-        Json::Object(fields) => {
-            for (field, item) in fields {
-                let name = format!("{name}.{field}");
-                write_value(
-                    out,
-                    section,
-                    row,
-                    &name,
-                    (
-                        item,
-                        unit.get(field).unwrap_or(&Json::Null),
-                        si.get(field).unwrap_or(&Json::Null),
-                    ),
-                );
+            Json::Object(fields) => {
+                for (field, item) in fields {
+                    let name = format!("{name}.{field}");
+                    let unit = unit.get(field).unwrap_or(&Json::Null);
+                    let si = si.get(field).unwrap_or(&Json::Null);
+                    self.write(&name, (item, unit, si));
+                }
             }
+            _ => self.line(name, value, unit, si),
         }
-        _ => {
-            let kind = serde_json::to_value(row.kind).unwrap_or_default();
-            let limit = |limit: Option<f64>| limit.map_or(String::new(), |limit| limit.to_string());
-            let _ = out.write_record([
-                section,
-                name,
-                &plain(&kind),
-                &plain(value),
-                &plain(unit),
-                &plain(si),
-                &limit(row.low),
-                &limit(row.high),
-                &row.text,
-                &row.formula,
-                &row.note,
-                &row.status,
-            ]);
-        }
+    }
+
+    fn line(&mut self, name: &str, value: &Json, unit: &Json, si: &Json) {
+        let kind = serde_json::to_value(self.row.kind).unwrap_or_default();
+        let limit = |limit: Option<f64>| limit.map_or(String::new(), |limit| limit.to_string());
+        let [text, formula, note] = std::mem::take(self.whole);
+        let _ = self.out.write_record([
+            self.section,
+            name,
+            &plain(&kind),
+            &plain(value),
+            &plain(unit),
+            &plain(si),
+            &limit(self.row.low),
+            &limit(self.row.high),
+            text,
+            formula,
+            note,
+            &self.row.status,
+        ]);
     }
 }
 

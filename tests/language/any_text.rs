@@ -159,7 +159,7 @@ fn soup() -> impl Strategy<Value = String> {
 }
 
 /// A notebook that is right, before it is damaged.
-const NOTEBOOK: &str = include_str!("cases/whole_notebook.job");
+const NOTEBOOK: &str = include_str!("whole_notebook.job");
 
 fn mutated() -> impl Strategy<Value = String> {
     let change = (

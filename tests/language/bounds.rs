@@ -290,17 +290,10 @@ fn first_wrong(workspace: &Workspace) -> String {
 
 #[test]
 fn lists_and_texts_that_grow_are_stopped() {
-    for (step, first) in [
-        ("[@, @]", "[1]"),
-        ("record(x: @, y: @)", "1"),
-        ("[@, @, 1] = [@, @, 1]", "[1]"),
-    ] {
+    for (step, first) in [("[@, @]", "[1]"), ("record(x: @, y: @)", "1")] {
         let text = grown(step, first, 60);
         let found = in_two_megabytes(move || first_wrong(&all_the_way(&text)));
-        assert!(
-            found.contains("more than 100000 values") || found.contains("compared"),
-            "{step}: {found}"
-        );
+        assert!(found.contains("more than 100000 values"), "{step}: {found}");
     }
     let text = grown("[@]", "[1]", 100_000 / 20);
     let found = in_two_megabytes(move || first_wrong(&all_the_way(&text)));
@@ -335,18 +328,18 @@ fn a_message_quotes_no_long_text() {
 #[test]
 fn long_lines_and_many_lines() {
     let long = "the limit is 65536";
-    let n = 10_000_000;
-    check(format!("a = {}", "1".repeat(n)), long);
+    let n = 1_000_000;
+    check(format!("a = {}", "1".repeat(10 * n)), long);
     check(format!("a = \"{}\"", "x".repeat(n)), long);
     check(format!("title {}", "x".repeat(n)), long);
     check(format!("op {}", "x".repeat(n)), long);
     // Each digit before a quote once made the splitter look back over the line.
-    check(format!("a = {}", "1 \"".repeat(n / 3)), long);
-    check(format!("a = {}", "1\"".repeat(n / 2)), long);
-    assert_eq!(wrong(&notebook(&format!("# {}\n", "x".repeat(n)))), []);
-    assert_eq!(wrong(&notebook(&"\n".repeat(1_000_000))), []);
-    assert_eq!(wrong(&notebook(&" \r\n".repeat(300_000))), []);
-    check("(\n".repeat(200_000), long);
+    check(format!("a = {}", "1 \"".repeat(n)), long);
+    check(format!("a = {}", "1\"".repeat(n)), long);
+    check("(\n".repeat(n / 5), long);
+    assert_eq!(wrong(&notebook(&format!("# {}\n", "x".repeat(10 * n)))), []);
+    assert_eq!(wrong(&notebook(&"\n".repeat(n))), []);
+    assert_eq!(wrong(&notebook(&" \r\n".repeat(n / 5))), []);
 }
 
 #[test]
