@@ -86,9 +86,12 @@ fn difference(writer: &Writer, was: &Value, now: &Value) -> String {
     format!("{sign}{}", change.line())
 }
 
-/// The table of what moved, for a terminal.
+/// The table of what moved, for a terminal. What reads the same as before, as a
+/// table of as many rows does, is left out.
 #[must_use]
 pub fn moved_text(rows: &[MovedRow], look: Look) -> String {
+    let seen = |row: &&MovedRow| row.was != row.now || !row.change.is_empty();
+    let rows: Vec<&MovedRow> = rows.iter().filter(seen).collect();
     if rows.is_empty() {
         return " nothing moved\n".to_owned();
     }

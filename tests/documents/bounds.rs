@@ -93,3 +93,31 @@ fn a_file_has_64_mib() {
     assert_eq!(done.status, 2, "{}", done.printed);
     assert!(done.printed.contains("64 MiB"), "{}", done.printed);
 }
+
+#[test]
+fn every_unit_and_statement_stands_in_the_reference() {
+    let path = super::shell::root().join("library/LANGUAGE.md");
+    let text = std::fs::read_to_string(path).expect("the reference");
+    let mut counted = 0;
+    for unit in setover::quantity::definitions() {
+        for spelling in std::iter::once(&unit.symbol).chain(unit.spellings) {
+            // Two characters that look alike stand there once.
+            let spelling = spelling.replace('\u{3bc}', "\u{b5}");
+            let quoted = format!("`{spelling}`");
+            assert!(text.contains(&quoted), "no {quoted} in the reference");
+            counted += 1;
+        }
+    }
+    assert!(counted > 60, "{counted} spellings");
+    let statements = [
+        "title", "lengths", "angles", "readout", "use", "measured", "check", "op", "table", "vary",
+        "find", "draw",
+    ];
+    for statement in statements {
+        let heading = text
+            .lines()
+            .filter(|line| line.starts_with("### "))
+            .any(|line| line.contains(&format!("`{statement}")));
+        assert!(heading, "no heading has `{statement}");
+    }
+}
