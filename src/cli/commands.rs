@@ -21,6 +21,18 @@ pub struct Cli {
     command: Option<Command>,
 }
 
+/// What the help of `try` says below its arguments.
+const TRY_HELP: &str = "\
+Formulas are answered, statements are added to the notebook; `.help` lists the \
+commands. From a pipe, lines are taken as if they were typed: results go to standard \
+output, errors with their lines to standard error, and the exit status is 2 where \
+there were any.
+
+What was typed before, and a journal of the session until it is written, are kept in \
+$XDG_DATA_HOME/setover, else ~/.local/share/setover (SETOVER_DATA names another \
+folder), for your eyes only. Keys as in vi: SETOVER_KEYS=vi, or the line `keys vi` in \
+the file `settings` there.";
+
 /// How results are written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum Form {
@@ -79,7 +91,7 @@ enum Command {
         name: String,
         /// How it is written
         #[arg(long = "as", value_name = "FORM", default_value = "text")]
-        form: Form,
+        form: explain::ExplainForm,
     },
     /// Write a new expression for a cell into the file and print what moved
     Set {
@@ -158,6 +170,7 @@ enum Command {
         to: Option<PathBuf>,
     },
     /// Try things out, on a notebook or from nothing (`setover` alone does so too)
+    #[command(after_help = TRY_HELP)]
     Try {
         /// The notebook (`NAME.job`); one that does not exist yet is made by writing
         #[arg(value_name = "FILE")]

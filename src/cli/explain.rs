@@ -2,13 +2,23 @@
 
 use std::path::Path;
 
-use super::commands::Form;
+use clap::ValueEnum;
+
 use super::{WELL, WRONG, output, run};
 use crate::diagnostic::did_you_mean;
 use crate::sheet::{explain, explanation_text, slot_called};
 
+/// How an explanation is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum ExplainForm {
+    /// Text for a person to read
+    Text,
+    /// JSON for other programs
+    Json,
+}
+
 /// Explains one cell or check of a notebook.
-pub fn explain_name(file: &Path, name: &str, form: Form) -> u8 {
+pub fn explain_name(file: &Path, name: &str, form: ExplainForm) -> u8 {
     let Some(workspace) = run::open(file) else {
         return WRONG;
     };
@@ -34,11 +44,11 @@ pub fn explain_name(file: &Path, name: &str, form: Form) -> u8 {
         return WRONG;
     };
     match form {
-        Form::Json => {
+        ExplainForm::Json => {
             let text = serde_json::to_string_pretty(&explained).unwrap_or_default();
             output::print(&(text + "\n"));
         }
-        Form::Text | Form::Csv => {
+        ExplainForm::Text => {
             output::print(&explanation_text(&explained, output::look()));
         }
     }

@@ -232,7 +232,7 @@ impl KindWord {
             Self::List(kind) => format!("a list, each {}", kind.words()),
             Self::Table => "a table".to_owned(),
             Self::Record => "a record".to_owned(),
-            Self::Limits => "a size with its limits".to_owned(),
+            Self::Limits => "limits with `min` and `max`".to_owned(),
             Self::None => "none".to_owned(),
             Self::Any => "anything".to_owned(),
         }

@@ -10,6 +10,7 @@ use super::show::{Shown, is_ring};
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::language::STEPS;
 use crate::notebook::{Content, Failure, ItemKind, Workspace, problems, vary};
+use crate::sheet::{Sheet, rows_text};
 use crate::syntax::{Piece, StatementKind, parse_expression, parse_statement, split};
 
 /// Where in the typed text a statement stands, and whether it stands in the notebook
@@ -104,6 +105,16 @@ impl Session {
         let before = self.workspace.clone();
         let mut reply = Reply::default();
         let mut shown: Vec<Shown> = Vec::new();
+        if let Some(whole) = self.whole_notebook(typed, pieces) {
+            self.put_text(&whole);
+            self.commit();
+            self.new_problems(&before, typed, pieces, &mut reply);
+            let items = self.page().map_or(0, |page| page.items.len());
+            let items: Vec<u32> = (0..u32::try_from(items).unwrap_or(u32::MAX)).collect();
+            let rows = Sheet::rows_of(&self.workspace, &items);
+            reply.text = rows_text(rows, self.look);
+            return reply;
+        }
         let mut waiting = Waiting::default();
         for piece in pieces {
             let offset = piece.span.start as usize;
@@ -141,6 +152,20 @@ impl Session {
         self.new_problems(&before, typed, pieces, &mut reply);
         reply.text = format!("{}{}", reply.text, self.what_came(&before, &shown));
         reply
+    }
+
+    /// The text of a whole notebook that is typed (or pasted) into an empty session: it
+    /// is taken as it stands, remarks and blank lines too.
+    fn whole_notebook(&self, typed: &str, pieces: &[Piece]) -> Option<String> {
+        let empty = self.state.text.trim().is_empty() && pieces.len() > 1;
+        if !empty || self.answer.is_some() && uses_answer(typed) {
+            return None;
+        }
+        let well = pieces.iter().all(|piece| {
+            let own = typed.get(piece.span.start as usize..piece.span.end as usize);
+            own.is_some_and(|own| parse_statement(own).is_ok())
+        });
+        well.then(|| format!("{}\n", typed.trim_end()))
     }
 
     /// Whether an entry is just added at the end of the section, with others.

@@ -90,6 +90,12 @@ fn of_call(session: &Session, call: &OpenCall, line: &Analysis) -> Option<String
         .filter(|taken| !call.given.contains(&taken.name))
         .map(written)
         .collect();
+    // Inside a text that is still open its end comes first.
+    let open_text = line.tokens.last().is_some_and(|last| {
+        let text = line.text_of(last);
+        last.kind == TokenKind::Text && (text.len() == 1 || !text.ends_with('"'))
+    });
+    let quote = if open_text { "\"" } else { "" };
     let lead = match (call.begun, left.is_empty()) {
         (true, false) => ", ",
         (false, false) if line.text.ends_with(',') => " ",
@@ -99,7 +105,7 @@ fn of_call(session: &Session, call: &OpenCall, line: &Analysis) -> Option<String
     let about = about.map_or(String::new(), |here| {
         format!("   {}: {}", here.name, here.about)
     });
-    Some(format!("{lead}{})${about}", left.join(", ")).replacen(")$", ")", 1))
+    Some(format!("{quote}{lead}{}){about}", left.join(", ")))
 }
 
 fn written(taken: &Taken) -> String {

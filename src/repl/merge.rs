@@ -42,6 +42,7 @@ fn outline(text: &str) -> Vec<Known> {
                 .note
                 .and_then(|span| text.get(span.start as usize..span.end as usize))
                 .map(str::to_owned),
+            behind: place::behind(text, piece),
         });
         let (mut key, name) = match &entry {
             Some(entry) => key_of(entry),

@@ -13,6 +13,8 @@ pub struct Entry {
     pub documentation: Option<String>,
     /// The remark behind it, without its `#`.
     pub note: Option<String>,
+    /// The remark with its `#` and the gap before it.
+    pub behind: String,
     /// What it is.
     pub kind: StatementKind,
 }
@@ -33,6 +35,7 @@ impl Entry {
             statement,
             documentation: piece.documentation.map(at),
             note: piece.note.map(at),
+            behind: behind(text, piece),
         })
     }
 
@@ -43,11 +46,7 @@ impl Entry {
             Some(lines) => format!("{lines}\n"),
             None => String::new(),
         };
-        let behind = match &self.note {
-            Some(note) => format!("  # {note}"),
-            None => String::new(),
-        };
-        format!("{above}{}{behind}", self.statement)
+        format!("{above}{}{}", self.statement, self.behind)
     }
 
     /// The name of the cell, table or solved cell that it defines.
@@ -59,6 +58,15 @@ impl Entry {
             _ => None,
         }
     }
+}
+
+/// The remark behind a piece of a text, with the gap before it.
+#[must_use]
+pub fn behind(text: &str, piece: &Piece) -> String {
+    let note = piece.note.filter(|note| note.end > piece.span.end);
+    note.and_then(|note| text.get(piece.span.end as usize..note.end as usize))
+        .unwrap_or("")
+        .to_owned()
 }
 
 /// A text with a statement put in its place.

@@ -4,9 +4,9 @@ use super::place::Entry;
 use super::reply::{Place, Wrong};
 use super::session::Session;
 use crate::language::Value;
-use crate::notebook::{ItemKind, Workspace, moved, problems};
+use crate::notebook::{ItemKind, Trial, Workspace, moved, problems};
 use crate::quantity::count;
-use crate::sheet::{Row, RowKind, Sheet, moved_rows, moved_text, rows_text};
+use crate::sheet::{RowKind, Sheet, moved_rows, moved_text, rows_text};
 use crate::syntax::{Kind, StatementKind, parse_expression};
 
 /// A statement that was taken, by what finds it again.
@@ -106,13 +106,7 @@ impl Session {
                 }
                 Shown::Section(heading, false) => text += &format!("  [{heading}] begins\n"),
                 Shown::Named(name) if known(name) => {
-                    let row = self
-                        .item_of(one)
-                        .map(|item| Sheet::rows_of(&self.workspace, &[item]));
-                    let says_more = |row: &Row| !row.limits.is_empty() || row.grid.is_some();
-                    if row.iter().flatten().any(says_more) {
-                        items.extend(self.item_of(one));
-                    }
+                    items.extend(self.replaced(before, name, self.item_of(one)));
                 }
                 _ => items.extend(self.item_of(one)),
             }
@@ -121,7 +115,18 @@ impl Session {
         items.dedup();
         text += &rows_text(Sheet::rows_of(&self.workspace, &items), self.look);
         let mut moved = moved(before, &self.workspace);
-        moved.retain(|moved| moved.was.is_some());
+        // What is new, and what only has other words, has its row above.
+        let row_above = |name: &str| {
+            let item = self
+                .workspace
+                .find(name)
+                .and_then(|slot| self.workspace.slot(slot));
+            item.is_some_and(|slot| items.contains(&slot.item))
+        };
+        moved.retain(|moved| {
+            moved.was.is_some()
+                && !(moved.reworded && moved.was == moved.now && row_above(&moved.name))
+        });
         if moved.is_empty() {
             if text.is_empty() && !shown.is_empty() {
                 text = "  nothing moved\n".to_owned();
@@ -129,6 +134,35 @@ impl Session {
             return text;
         }
         text + &moved_text(&moved_rows(&moved, &self.settings()), self.look)
+    }
+
+    /// The rows to show for a cell that took the place of another: itself where it has
+    /// limits or is a table; where only its limits are others, what depends on it and
+    /// has limits too.
+    fn replaced(&self, before: &Workspace, name: &str, item: Option<u32>) -> Vec<u32> {
+        /// More than this many would hide what was typed.
+        const MOST: usize = 12;
+        let says_more = |item: &u32| {
+            let rows = Sheet::rows_of(&self.workspace, &[*item]);
+            rows.iter().any(|row| {
+                !row.limits.is_empty() || row.grid.is_some() || row.kind == RowKind::Check
+            })
+        };
+        let mut items: Vec<u32> = item.filter(says_more).into_iter().collect();
+        let (Some(old), Some(new)) = (before.find(name), self.workspace.find(name)) else {
+            return items;
+        };
+        if before.outcome(old) != self.workspace.outcome(new) {
+            return items;
+        }
+        let order = Trial::new(&self.workspace).order(&[new]);
+        let dependents = order.into_iter().flatten().filter(|slot| *slot != new);
+        let dependents = dependents
+            .filter_map(|slot| self.workspace.slot(slot))
+            .filter(|slot| slot.page == 0)
+            .map(|slot| slot.item);
+        items.extend(dependents.take(MOST).filter(says_more));
+        items
     }
 
     /// The answer to a formula. A name alone shows its row of the sheet; warnings are

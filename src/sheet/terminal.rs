@@ -379,6 +379,8 @@ fn grid_table(
 ) -> Table {
     let marked = grid.marks.iter().any(|mark| !mark.is_empty());
     let mut table = plain_table(look);
+    // The lines are indented by three columns.
+    table.set_width(look.width.max(23) - 3);
     if !grid.columns.is_empty() {
         let cells = headings
             .iter()

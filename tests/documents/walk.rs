@@ -31,8 +31,8 @@ fn tutorial() {
 ///
 /// A block `job` is a whole notebook without errors, `job error` one with an error;
 /// `job NAME.job` is also written as that file for the commands that follow. A block
-/// `console` has lines `$ setover …`, each with what it prints; other programs than
-/// ours are not run.
+/// `console` has lines `$ setover …` and `$ cp …`, each with what it prints; other
+/// programs are not run.
 fn walk(document: &str) -> (usize, usize) {
     let path = root().join(document);
     let text = std::fs::read_to_string(&path).expect(document);
@@ -94,7 +94,10 @@ fn console(block: &Block, folder: &Path) -> String {
     let mut now = String::new();
     for (command, shown) in block.commands() {
         now.push_str(&format!("$ {command}\n"));
-        if command.starts_with("setover") {
+        if ["setover ", "cp "]
+            .iter()
+            .any(|ours| command.starts_with(ours))
+        {
             now.push_str(&run(&command, folder).printed);
         } else {
             now.push_str(&shown);

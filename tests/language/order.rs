@@ -20,7 +20,7 @@ fn cells() -> impl Strategy<Value = Vec<String>> {
             .iter()
             .enumerate()
             .map(|(place, (first, second, shape, number))| {
-                let mut pick = |index: &prop::sample::Index| match place {
+                let pick = |index: &prop::sample::Index| match place {
                     0 => format!("{number} mm"),
                     _ => format!("c{}", index.index(place)),
                 };

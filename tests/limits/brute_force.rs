@@ -181,7 +181,7 @@ fn notebook() -> impl Strategy<Value = (String, usize)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// Source: brute force over all corners and scattered places.
     #[test]

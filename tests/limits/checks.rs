@@ -18,7 +18,7 @@ fn status(text: &str, condition: &str) -> String {
 fn a_check_holds_fails_or_holds_at_the_drawing_size_only() {
     let sizes = "a = 10 mm ±0.1\nb = 4 mm ±0.05";
     assert_eq!(status(sizes, "a - b >= 5.85 mm"), "holds");
-    assert_eq!(status(sizes, "a - b > 6.5 mm"), "fails");
+    assert_eq!(status(sizes, "a - b > 6.5 mm"), "fails: misses by 0.500 mm");
     // At the least a - b is 5.85 mm; root-sum-square 6 - sqrt(0.1^2 + 0.05^2) = 5.888.
     assert_eq!(
         status(sizes, "a - b >= 5.88 mm"),

@@ -9,5 +9,7 @@ mod measured;
 mod reference;
 mod sampling;
 mod shelf;
+mod shell;
 mod stacks;
 mod steps;
+mod worm_shaft;

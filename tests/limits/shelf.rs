@@ -52,13 +52,14 @@ pub fn limits_of(workspace: &Workspace, name: &str) -> Option<Limits> {
     Travel::of(workspace).limits.get(&slot).cloned()
 }
 
-/// The row of a name on the sheet.
+/// The row of a name on the sheet; of several readings the last.
 #[track_caller]
 pub fn row(workspace: &Workspace, kind: RowKind, name: &str) -> Row {
     let sheet = Sheet::of(workspace);
-    let row = sheet
-        .rows()
-        .find(|row| row.kind == kind && row.name == name);
+    let rows = sheet.rows();
+    let row = rows
+        .filter(|row| row.kind == kind && row.name == name)
+        .last();
     row.unwrap_or_else(|| panic!("there is no row {name}"))
         .clone()
 }

@@ -166,6 +166,25 @@ fn an_open_bracket_asks_for_another_line_and_an_empty_one_gives_up() {
 }
 
 #[test]
+fn a_whole_notebook_pasted_is_taken_as_it_stands() {
+    let folder = tempfile::tempdir().unwrap();
+    let notebook = "# mine\ntitle Lever\n\n[Drawing]\nwall = (boss - bore) / 2   # left\nboss = 26 mm\n# the shaft's\nbore = 12 mm\n";
+    let mut session = start(folder.path(), &[]);
+    prompt(&mut session);
+    // The paste ends in a line break of its own; Enter follows.
+    session
+        .send(&format!("\u{1b}[200~{notebook}\u{1b}[201~\r"))
+        .unwrap();
+    session.flush().unwrap();
+    // Worked by hand: (26 - 12) / 2.
+    session.exp_string("wall   7.000  mm").unwrap();
+    prompt(&mut session);
+    enter(&mut session, ".new lever", "written to lever.job: 3 cells");
+    let text = fs::read_to_string(folder.path().join("lever.job")).unwrap();
+    assert_eq!(text, notebook);
+}
+
+#[test]
 fn a_crash_loses_nothing() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("lever.job");
