@@ -18,6 +18,7 @@ mod sampling;
 mod some_rows;
 mod terminal;
 mod values;
+mod what_if;
 mod written;
 
 pub use build::formula_text;

@@ -31,6 +31,8 @@ pub struct VaryRow {
 pub struct VaryTable {
     /// The varied cells.
     pub varied: Vec<u32>,
+    /// How many values each of them takes.
+    pub counts: Vec<usize>,
     /// The texts of what is shown.
     pub shown: Vec<String>,
     /// The rows: with two varied cells, the second changes fastest.
@@ -80,6 +82,7 @@ pub fn worked_out(workspace: &Workspace, code: &VaryCode) -> Result<VaryTable, V
     let groups = needed(workspace, &trial, code, &varied);
     let mut table = VaryTable {
         varied: varied.clone(),
+        counts: lists.iter().map(Vec::len).collect(),
         shown: code.shown.iter().map(|(text, _)| text.clone()).collect(),
         rows: Vec::new(),
     };

@@ -1,15 +1,11 @@
 //! What the rows of a sheet say about their values.
 
-use std::sync::Arc;
-
-use serde_json::Value as Json;
-
 use super::build::Builder;
 use super::model::{Grid, OpPart, Row, RowKind};
 use super::record_rows::json_of;
 use super::written::Written;
 use crate::language::{Record, Table, Value};
-use crate::notebook::{Content, Course, OpPartCode, vary};
+use crate::notebook::{Content, Course, OpPartCode};
 use crate::quantity::{Quantity, count};
 
 /// How far outside its limits a reading counts as on them, in metres: rounding.
@@ -187,69 +183,6 @@ impl Builder<'_> {
         )
     }
 
-    /// A what-if table.
-    fn vary(&self, row: &mut Row, slot: u32) {
-        let Ok(table) = vary(self.workspace, slot) else {
-            row.status = "wrong: see the errors".to_owned();
-            return;
-        };
-        let names = table
-            .varied
-            .iter()
-            .map(|slot| self.workspace.name_of(*slot));
-        let columns: Vec<Arc<str>> = names
-            .chain(table.shown.iter().cloned())
-            .map(Arc::from)
-            .collect();
-        let mut rows = Vec::new();
-        let mut marks = Vec::new();
-        for line in &table.rows {
-            let shown = line.shown.iter().map(|shown| match shown {
-                Ok(value) => value.clone(),
-                Err(why) => Value::from(format!("no value: {why}")),
-            });
-            rows.push(line.varied.iter().cloned().chain(shown).collect());
-            let failing: Vec<String> = line
-                .failing
-                .iter()
-                .map(|check| self.check_text(*check))
-                .collect();
-            let mark = if failing.is_empty() {
-                String::new()
-            } else {
-                format!("fails {}", failing.join(" and "))
-            };
-            marks.push(mark);
-        }
-        let made = Table { columns, rows };
-        (row.value, row.unit, row.si) = json_of(&self.writer, &Value::from(made.clone()));
-        if let Json::Array(lines) = &mut row.value {
-            for (line, mark) in lines.iter_mut().zip(&marks) {
-                if let Json::Object(fields) = line {
-                    let mark = if mark.is_empty() {
-                        Json::Null
-                    } else {
-                        Json::from(mark.as_str())
-                    };
-                    fields.insert("fails".to_owned(), mark);
-                }
-            }
-        }
-        row.grid = Some(Grid {
-            marks,
-            ..self.grid(&made)
-        });
-    }
-
-    /// The condition of a check as it is written.
-    fn check_text(&self, slot: u32) -> String {
-        self.workspace
-            .name_of(slot)
-            .trim_start_matches("check")
-            .trim()
-            .to_owned()
-    }
-
     fn op_parts(&self, slot: u32, values: &[Value]) -> Vec<OpPart> {
         let Some(Content::Op(parts)) = self.workspace.slot(slot).map(|slot| &slot.content) else {
             return Vec::new();
@@ -269,7 +202,7 @@ impl Builder<'_> {
         pieces
     }
 
-    fn grid(&self, table: &Table) -> Grid {
+    pub(super) fn grid(&self, table: &Table) -> Grid {
         let write = |row: &Vec<Value>| row.iter().map(|value| self.writer.value(value)).collect();
         let rows = table.rows.iter().map(write).collect();
         Grid {

@@ -75,6 +75,33 @@ fn two_names_make_a_grid_and_the_second_changes_fastest() {
     assert_close(&numbers(&grid, "cutter / teeth"), &each);
 }
 
+/// With one thing shown, the second name goes across.
+#[test]
+fn a_grid_is_printed_crosswise() {
+    let text =
+        format!("{PART}vary cutter over 8 mm, 14 mm and teeth over 2, 4 show cutter / teeth\n");
+    let folder = Folder::of(&[("part.job", &text)]);
+    let ran = folder.run(&["run", "part.job"]);
+    let lines: Vec<Vec<&str>> = ran
+        .out
+        .lines()
+        .map(|line| line.split_whitespace().collect())
+        .collect();
+    for wanted in [
+        "cutter (mm) teeth = 2 (mm) teeth = 4 (mm)",
+        "8.000 4.000 2.000",
+        "14.000 7.000 3.500 fails wall >= 9 mm",
+    ] {
+        let wanted: Vec<&str> = wanted.split_whitespace().collect();
+        assert!(lines.contains(&wanted), "{wanted:?}: {}", ran.out);
+    }
+    // What fails only with one of the values of the second name says with which.
+    let text = "a = 1\nb = 1\ncheck a + b < 5\nvary a over 1, 2 and b over 2, 3 show a * b\n";
+    let folder = Folder::of(&[("part.job", text)]);
+    let ran = folder.run(&["run", "part.job"]);
+    assert!(ran.out.contains("fails a + b < 5 at 3"), "{}", ran.out);
+}
+
 #[test]
 fn columns_of_tables_and_checks_are_shown_and_failing_rows_marked() {
     let shown = rows("vary cutter over 8 mm, 14 mm show holes[2].y, sum(holes.y), wall >= 9 mm");

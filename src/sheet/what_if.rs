@@ -1,0 +1,138 @@
+//! The rows of what-if tables.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use serde_json::Value as Json;
+
+use super::build::Builder;
+use super::model::{Grid, Row};
+use super::record_rows::json_of;
+use crate::language::{Table, Value};
+use crate::notebook::{VaryRow, VaryTable, vary};
+
+/// The most values of a second varied cell that stand side by side.
+const ACROSS: usize = 8;
+
+impl Builder<'_> {
+    /// A what-if table.
+    pub(super) fn vary(&self, row: &mut Row, slot: u32) {
+        let Ok(table) = vary(self.workspace, slot) else {
+            row.status = "wrong: see the errors".to_owned();
+            return;
+        };
+        let names = table
+            .varied
+            .iter()
+            .map(|slot| self.workspace.name_of(*slot));
+        let columns: Vec<Arc<str>> = names
+            .chain(table.shown.iter().cloned())
+            .map(Arc::from)
+            .collect();
+        let mut rows = Vec::new();
+        let mut marks = Vec::new();
+        for line in &table.rows {
+            let shown = line.shown.iter().map(|shown| match shown {
+                Ok(value) => value.clone(),
+                Err(why) => Value::from(format!("no value: {why}")),
+            });
+            rows.push(line.varied.iter().cloned().chain(shown).collect());
+            let failing: Vec<String> = line
+                .failing
+                .iter()
+                .map(|check| self.check_text(*check))
+                .collect();
+            let mark = if failing.is_empty() {
+                String::new()
+            } else {
+                format!("fails {}", failing.join(" and "))
+            };
+            marks.push(mark);
+        }
+        let made = Table { columns, rows };
+        (row.value, row.unit, row.si) = json_of(&self.writer, &Value::from(made.clone()));
+        if let Json::Array(lines) = &mut row.value {
+            for (line, mark) in lines.iter_mut().zip(&marks) {
+                if let Json::Object(fields) = line {
+                    let mark = if mark.is_empty() {
+                        Json::Null
+                    } else {
+                        Json::from(mark.as_str())
+                    };
+                    fields.insert("fails".to_owned(), mark);
+                }
+            }
+        }
+        let grid = self.crosswise(&table);
+        row.grid = Some(grid.unwrap_or_else(|| Grid {
+            marks,
+            ..self.grid(&made)
+        }));
+    }
+
+    /// With two varied cells and one thing shown: the values of the first go down, those
+    /// of the second across. Nothing where that does not fit or a value is missing.
+    fn crosswise(&self, table: &VaryTable) -> Option<Grid> {
+        let (&[down, across], &[_, width], [_]) = (
+            table.varied.as_slice(),
+            table.counts.as_slice(),
+            table.shown.as_slice(),
+        ) else {
+            return None;
+        };
+        if !(2..=ACROSS).contains(&width) || table.rows.len() <= width {
+            return None;
+        }
+        let across = self.workspace.name_of(across);
+        let along = |row: &VaryRow| {
+            let value = row.varied.get(1);
+            value.map_or(String::new(), |value| self.writer.value(value).line())
+        };
+        let headings = table.rows.iter().take(width).map(along);
+        let mut columns = vec![self.workspace.name_of(down)];
+        columns.extend(headings.map(|value| format!("{across} = {value}")));
+        let mut rows = Vec::new();
+        let mut marks = Vec::new();
+        for line in table.rows.chunks(width) {
+            let mut written = vec![self.writer.value(line.first()?.varied.first()?)];
+            for row in line {
+                written.push(self.writer.value(row.shown.first()?.as_ref().ok()?));
+            }
+            rows.push(written);
+            let mut failing: BTreeMap<u32, Vec<String>> = BTreeMap::new();
+            for row in line {
+                for check in &row.failing {
+                    failing.entry(*check).or_default().push(along(row));
+                }
+            }
+            let said = failing.into_iter().map(|(check, places)| {
+                let check = self.check_text(check);
+                if places.len() == width {
+                    check
+                } else {
+                    format!("{check} at {}", places.join(", "))
+                }
+            });
+            let said: Vec<String> = said.collect();
+            marks.push(if said.is_empty() {
+                String::new()
+            } else {
+                format!("fails {}", said.join(" and "))
+            });
+        }
+        Some(Grid {
+            columns,
+            rows,
+            marks,
+        })
+    }
+
+    /// The condition of a check as it is written.
+    fn check_text(&self, slot: u32) -> String {
+        self.workspace
+            .name_of(slot)
+            .trim_start_matches("check")
+            .trim()
+            .to_owned()
+    }
+}
