@@ -3,7 +3,7 @@
 //! Expressions come from `crate::syntax`; [`lower`](lower::Lowering) resolves their
 //! names to slots once, so that evaluating looks up no strings. The functions of
 //! the trade stand in library/functions, written in the language itself; what a
-//! formula can't do is native and registered by name in [`natives`].
+//! formula can't do is native and registered by name ([`native`]).
 
 mod arguments;
 mod code;

@@ -33,7 +33,7 @@ pub use limits::{
     CheckLimits, Course, Limits, Share, SourceSize, Tightening, Travel, sources, tighten,
 };
 pub use load::Shelf;
-pub use moved::{Moved, moved};
+pub use moved::{Moved, moved, same_value};
 pub use outcome::{Failure, Outcome};
 pub use page::{Item, ItemKind, Page, Settings};
 pub use problems::{Problem, problems};

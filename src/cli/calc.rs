@@ -5,35 +5,34 @@ use std::path::Path;
 use super::commands::Form;
 use super::{Files, WELL, WRONG, output, run};
 use crate::diagnostic::Source;
-use crate::notebook::Workspace;
+use crate::notebook::{Workspace, problems};
 use crate::sheet::{Sheet, csv, terminal};
-use crate::syntax::{Formula, StatementKind, parse_expression, parse_statement};
 
 /// Works an expression out, with the names of a notebook where one is given.
 pub fn calc(expression: &str, within: Option<&Path>, form: Form) -> u8 {
     let text = expression.trim();
-    let formula = match parse_expression(text) {
-        Ok(formula) => formula,
-        Err(wrong) => {
-            let name = "the expression";
-            output::diagnose(Source { name, text }, &wrong);
-            return WRONG;
-        }
-    };
-    let as_statement = as_statement(text, &formula);
-    let text = as_statement.as_str();
-    let workspace = match within {
-        None => Workspace::of_text(Path::new("the expression"), text, &Files),
+    let notebook = match within {
+        None => Workspace::default(),
         Some(file) => match run::open(file) {
             None => return WRONG,
-            Some(notebook) => notebook.with_expression(text, &Files),
+            Some(notebook) => notebook,
         },
     };
+    let workspace = notebook.with_expression(text, &Files);
     let mut sheet = Sheet::of(&workspace);
-    let errors = output::diagnose_all(&workspace);
-    if errors > 0 {
+    let said = diagnose(&workspace, text);
+    let computed = sheet
+        .rows()
+        .next()
+        .is_some_and(|row| row.status == "computed");
+    if !computed {
+        // The expression waits for a cell: what is wrong is wrong there.
+        if !said {
+            output::diagnose_all(&workspace);
+        }
         return WRONG;
     }
+    sheet.title = None;
     for section in &mut sheet.sections {
         section.heading.clear();
     }
@@ -64,15 +63,21 @@ pub fn calc(expression: &str, within: Option<&Path>, form: Form) -> u8 {
     WELL
 }
 
-/// The expression as a statement of a notebook: what would be another statement
-/// there (`a = 3`, `[1, 2]`, `find …`) goes into brackets.
-fn as_statement(text: &str, formula: &Formula) -> String {
-    if matches!(parse_statement(text), Ok(StatementKind::Bare(_))) {
-        return text.to_owned();
+/// Says what is wrong with the expression itself; whether anything is. The notebook
+/// may have troubles of its own, which are none of the expression's.
+fn diagnose(workspace: &Workspace, text: &str) -> bool {
+    let last = workspace.main().and_then(|page| page.items.last());
+    let start = last.map_or(0, |item| item.piece.span.start);
+    let mut said = false;
+    for problem in problems(workspace) {
+        let mut diagnostic = problem.diagnostic;
+        if problem.page == 0 && diagnostic.span.start >= start {
+            diagnostic.span.start -= start;
+            diagnostic.span.end -= start;
+            let name = "the expression";
+            output::diagnose(Source { name, text }, &diagnostic);
+            said = true;
+        }
     }
-    let span = formula.expression.span;
-    let (expression, rest) = text
-        .split_at_checked(span.end as usize)
-        .unwrap_or((text, ""));
-    format!("({expression}){rest}")
+    said
 }

@@ -1,5 +1,6 @@
 //! The one place that writes to the terminal.
 
+use std::borrow::Cow;
 use std::io::{IsTerminal, Write};
 
 use crate::diagnostic::{Diagnostic, Source, render};
@@ -9,13 +10,39 @@ use crate::sheet::Look;
 /// Writes to standard output. A reader that went away (a closed pipe) is no error.
 pub fn print(text: &str) {
     let mut out = std::io::stdout().lock();
+    let text = harmless(text, out.is_terminal());
     let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
 }
 
 /// Writes to standard error.
 pub fn error(text: &str) {
     let mut out = std::io::stderr().lock();
+    let text = harmless(text, out.is_terminal());
     let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+}
+
+/// A text without control characters, which a notebook may hold and which would
+/// move the cursor of a terminal or worse; on a terminal, colours are let through.
+fn harmless(text: &str, colours: bool) -> Cow<'_, str> {
+    let control = |c: char| c.is_control() && !matches!(c, '\n' | '\t' | '\r');
+    if !text.contains(control) {
+        return Cow::Borrowed(text);
+    }
+    let mut clean = String::with_capacity(text.len());
+    for (place, c) in text.char_indices() {
+        let colour = || {
+            let digits = text[place..]
+                .strip_prefix("\u{1b}[")
+                .map(|rest| rest.trim_start_matches(|c: char| c.is_ascii_digit() || c == ';'));
+            digits.is_some_and(|rest| rest.starts_with('m'))
+        };
+        clean.push(if control(c) && !(colours && colour()) {
+            '\u{fffd}'
+        } else {
+            c
+        });
+    }
+    Cow::Owned(clean)
 }
 
 /// How the terminal wants things laid out.
@@ -82,4 +109,20 @@ pub fn diagnose_all(workspace: &Workspace) -> usize {
         .iter()
         .filter(|problem| problem.diagnostic.severity == crate::diagnostic::Severity::Error)
         .count()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn control_characters_are_replaced() {
+        assert_eq!(harmless("a\tb\r\n", false), "a\tb\r\n");
+        assert_eq!(harmless("\u{1b}[31ma\u{7}", false), "\u{fffd}[31ma\u{fffd}");
+        assert_eq!(
+            harmless("\u{1b}[1;31ma\u{1b}[2J", true),
+            "\u{1b}[1;31ma\u{fffd}[2J"
+        );
+        assert_eq!(harmless("\u{1b}", true), "\u{fffd}");
+    }
 }

@@ -339,7 +339,7 @@ impl Planner<'_, '_> {
 
     /// Plans a slot by steps, where it has them.
     fn steps(&mut self, group: &Group) -> bool {
-        let [slot] = group.as_slice() else {
+        let [slot] = &**group else {
             return false;
         };
         let Some(filled) = self.setting.workspace.slot(*slot) else {

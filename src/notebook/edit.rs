@@ -8,6 +8,7 @@ use super::page::Page;
 use super::recalculate::changed;
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
+use crate::language::Code;
 use crate::syntax::{Formula, Kind, StatementKind, parse_expression, parse_statement};
 
 /// The text of a page with one cell's expression replaced; nothing else changes.
@@ -150,7 +151,8 @@ impl Workspace {
         }
         let mut new = parse_expression(expression.trim())?;
         let mut text = expression.trim().to_owned();
-        if let Some(old) = self.statement_of(slot)
+        if self.is_size(slot)
+            && let Some(old) = self.statement_of(slot)
             && let Ok(StatementKind::Cell(_, formula)) = parse_statement(&old)
         {
             text = keep_tolerance(&old, &formula, &text, &new);
@@ -169,6 +171,19 @@ impl Workspace {
             filled.redefined = Some(format!("{name} = {text}").into());
         }
         Ok(changed(self, &[slot]))
+    }
+
+    /// Whether a cell's expression may have a tolerance to keep.
+    fn is_size(&self, slot: u32) -> bool {
+        let content = self.slot(slot).map(|slot| &slot.content);
+        match content {
+            Some(Content::Cell(node)) => match &node.code {
+                Code::Size(_) => true,
+                Code::Where(_, _, value) => matches!(value.code, Code::Size(_)),
+                _ => false,
+            },
+            _ => true,
+        }
     }
 
     /// The text of the statement that fills a slot.

@@ -248,7 +248,8 @@ impl Travel {
             let here = mover.targets_of(*slot);
             let filled = workspace.slot(*slot).map(|slot| &slot.content);
             if !matches!(filled, Some(Content::Check(_))) {
-                let limits = found.get(here.start).cloned().flatten();
+                let limits = here.clone().next().and_then(|target| found.get(target));
+                let limits = limits.cloned().flatten();
                 self.limits.extend(limits.map(|limits| (*slot, limits)));
                 continue;
             }

@@ -7,9 +7,11 @@ use super::fill;
 use super::page::{Item, ItemKind, Page, Settings};
 use super::recalculate;
 use super::workspace::Workspace;
-use crate::diagnostic::{Diagnostic, did_you_mean};
+use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 use crate::quantity::Quantity;
-use crate::syntax::{Document, Kind, Name, StatementKind, parse_document};
+use crate::syntax::{
+    Document, Kind, Name, Piece, Statement, StatementKind, parse_document, parse_expression,
+};
 
 /// Where the texts of notebooks come from.
 ///
@@ -53,14 +55,36 @@ impl Workspace {
 
     /// A workspace whose main page is one expression that sees the names of this
     /// workspace's main notebook: what that defines, uses and sets, and the
-    /// expression as its only shown statement.
+    /// expression as its last and only shown statement. Without a notebook, the
+    /// expression alone.
     #[must_use]
     pub fn with_expression(&self, expression: &str, shelf: &dyn Shelf) -> Self {
-        let Some(main) = self.main() else {
-            return Self::of_text(Path::new("the expression"), expression, shelf);
+        let (path, before) = match self.main() {
+            Some(main) => (main.path.clone(), main.text.trim_end()),
+            None => (PathBuf::from("the expression"), ""),
         };
-        let text = format!("{}\n\n{expression}", main.text.trim_end());
-        let mut workspace = Self::of_text(&main.path, &text, shelf);
+        let gap = if before.is_empty() { "" } else { "\n\n" };
+        let text = format!("{before}{gap}{expression}");
+        let mut document = parse_document(before);
+        // Read as an expression, whatever statement its text would be.
+        let start = text.len() - expression.len();
+        let line = u32::try_from(text[..start].matches('\n').count() + 1).unwrap_or(u32::MAX);
+        document.statements.push(Statement {
+            piece: Piece {
+                span: Span::new(start, text.len()),
+                note: None,
+                documentation: None,
+                rows: Vec::new(),
+                remarks: Vec::new(),
+                line,
+            },
+            parsed: parse_expression(expression)
+                .map(StatementKind::Bare)
+                .map_err(|wrong| vec![wrong]),
+        });
+        let mut workspace = Self::default();
+        workspace.load_document(path, text.into(), document, shelf, &mut Vec::new());
+        recalculate::everything(&mut workspace);
         if let Some(page) = workspace.pages.first_mut() {
             let last = page.items.len().saturating_sub(1);
             for item in page.items.iter_mut().take(last) {
@@ -78,10 +102,22 @@ impl Workspace {
         shelf: &dyn Shelf,
         opening: &mut Vec<u32>,
     ) -> u32 {
-        let number = u32::try_from(self.pages.len()).unwrap_or(u32::MAX);
-        self.pages.push(Page::new(path, text.clone()));
-        opening.push(number);
         let document = parse_document(&text);
+        self.load_document(path, text, document, shelf, opening)
+    }
+
+    /// As [`load`](Self::load), with the text parsed.
+    fn load_document(
+        &mut self,
+        path: PathBuf,
+        text: Arc<str>,
+        document: Document,
+        shelf: &dyn Shelf,
+        opening: &mut Vec<u32>,
+    ) -> u32 {
+        let number = u32::try_from(self.pages.len()).unwrap_or(u32::MAX);
+        self.pages.push(Page::new(path, text));
+        opening.push(number);
         self.settings(number, &document);
         self.uses(number, &document, shelf, opening);
         opening.pop();
@@ -122,7 +158,7 @@ impl Workspace {
             };
             let text = page.text_at(item.piece.span);
             let start = text.find(&*slot.name).unwrap_or(0);
-            let span = crate::diagnostic::Span::new(start, start + slot.name.len());
+            let span = Span::new(start, start + slot.name.len());
             let message = format!("`{}` is measured, but nothing defines it", slot.name);
             let known = page.names.iter().filter(|(_, slot)| {
                 self.slot(**slot)

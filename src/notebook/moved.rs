@@ -130,12 +130,36 @@ fn says_the_same(a: &str, b: &str) -> bool {
 /// count, nor does what only rounding made.
 fn same(a: &Outcome, b: &Outcome) -> bool {
     match (a, b) {
-        (Ok(Value::Quantity(a)), Ok(Value::Quantity(b))) => {
-            a == b || a.unit == b.unit && a.order(*b).is_ok_and(Ordering::is_eq)
-        }
-        (Ok(a), Ok(b)) => a == b,
+        (Ok(a), Ok(b)) => same_value(a, b),
         (Err(_), Err(_)) => true,
         _ => false,
+    }
+}
+
+/// Whether two values are the same for a reader: shown in the same unit, and equal
+/// up to rounding.
+#[must_use]
+pub fn same_value(a: &Value, b: &Value) -> bool {
+    let all = |a: &[Value], b: &[Value]| {
+        a.len() == b.len() && a.iter().zip(b).all(|(a, b)| same_value(a, b))
+    };
+    match (a, b) {
+        (Value::Quantity(a), Value::Quantity(b)) => {
+            a == b || a.unit == b.unit && a.order(*b).is_ok_and(Ordering::is_eq)
+        }
+        (Value::List(a), Value::List(b)) => all(a, b),
+        (Value::Table(a), Value::Table(b)) => {
+            a.columns == b.columns
+                && a.rows.len() == b.rows.len()
+                && a.rows.iter().zip(&b.rows).all(|(a, b)| all(a, b))
+        }
+        (Value::Record(a), Value::Record(b)) => {
+            let alike = |((name, a), (other, b)): (&(_, Value), &(_, Value))| {
+                name == other && same_value(a, b)
+            };
+            a.fields.len() == b.fields.len() && a.fields.iter().zip(&b.fields).all(alike)
+        }
+        _ => a == b,
     }
 }
 

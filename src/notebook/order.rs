@@ -1,6 +1,9 @@
 //! In which order slots are computed after a change.
 
 use std::collections::HashSet;
+use std::iter::Chain;
+use std::ops::Deref;
+use std::{option, vec};
 
 use super::workspace::Workspace;
 
@@ -30,7 +33,46 @@ impl Marks {
 }
 
 /// Slots that are computed together: one slot, or the slots of a ring.
-pub type Group = Vec<u32>;
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Group {
+    /// One slot; most groups are.
+    One(u32),
+    /// The slots of a ring, in rising order.
+    Ring(Vec<u32>),
+}
+
+impl Deref for Group {
+    type Target = [u32];
+
+    fn deref(&self) -> &[u32] {
+        match self {
+            Self::One(slot) => std::slice::from_ref(slot),
+            Self::Ring(slots) => slots,
+        }
+    }
+}
+
+impl IntoIterator for Group {
+    type Item = u32;
+    type IntoIter = Chain<option::IntoIter<u32>, vec::IntoIter<u32>>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        let (one, ring) = match self {
+            Self::One(slot) => (Some(slot), Vec::new()),
+            Self::Ring(slots) => (None, slots),
+        };
+        one.into_iter().chain(ring)
+    }
+}
+
+impl<'a> IntoIterator for &'a Group {
+    type Item = &'a u32;
+    type IntoIter = std::slice::Iter<'a, u32>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.iter()
+    }
+}
 
 /// The changed slots and all that depends on them, each after what it needs.
 ///
@@ -130,16 +172,22 @@ fn order(
                 marks.low[above] = marks.low[above].min(marks.low[at]);
             }
             if marks.low[at] == marks.index[at] {
-                let mut group = Vec::new();
+                if stack.last() == Some(&slot) {
+                    stack.pop();
+                    marks.on_stack[at] = false;
+                    groups.push(Group::One(slot));
+                    continue;
+                }
+                let mut ring = Vec::new();
                 while let Some(member) = stack.pop() {
                     marks.on_stack[member as usize] = false;
-                    group.push(member);
+                    ring.push(member);
                     if member == slot {
                         break;
                     }
                 }
-                group.sort_unstable();
-                groups.push(group);
+                ring.sort_unstable();
+                groups.push(Group::Ring(ring));
             }
         }
     }

@@ -221,10 +221,15 @@ pub fn exhausted() -> bool {
     LEFT.get() == 0
 }
 
+/// Allows the part of all steps that one of so many equal pieces of work may take.
+pub fn allow(pieces: usize) {
+    LEFT.set(EFFORT / u64::try_from(pieces).unwrap_or(u64::MAX).max(1));
+}
+
 /// Computes groups of slots in order.
 pub fn compute(workspace: &Workspace, values: &mut Values, groups: &[Group]) {
     for group in groups {
-        match group.as_slice() {
+        match &**group {
             [slot] if !workspace.slots[*slot as usize].needs.contains(slot) => {
                 one(workspace, values, *slot)
             }
@@ -270,7 +275,7 @@ fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
         let others: Vec<u32> = group.iter().copied().filter(|slot| slot != find).collect();
         let inner = within(workspace, &others);
         if inner.iter().all(|group| group.len() == 1) {
-            let members: Vec<u32> = inner.into_iter().flatten().collect();
+            let members: Vec<u32> = inner.iter().flatten().copied().collect();
             let (now, drawn, warnings) = values.slot(workspace, *find, &members);
             values.put(*find, now, drawn, warnings);
             for member in members {
@@ -307,7 +312,10 @@ impl Values<'_> {
         }
         if let Some(all) = &mut self.warnings {
             if warnings.is_empty() {
-                all.remove(&slot);
+                // Few slots have any: an empty map takes no looking up.
+                if !all.is_empty() {
+                    all.remove(&slot);
+                }
             } else {
                 all.insert(slot, warnings);
             }
@@ -390,10 +398,36 @@ impl Values<'_> {
         )
     }
 
-    /// Solves for a `find` cell: it takes trial values, and the slots between it
-    /// and its condition are computed with each; `drawn` asks for what the drawing
-    /// gives.
+    /// Solves for a `find` cell and leaves all values as they were; `drawn` asks for
+    /// what the drawing gives.
     fn find(
+        &mut self,
+        workspace: &Workspace,
+        slot: u32,
+        find: &FindCell,
+        members: &[u32],
+        drawn: bool,
+    ) -> Outcome {
+        let undo = self.undo.take();
+        let tried = std::iter::once(&slot).chain(members);
+        let before: Vec<(u32, Outcome)> = tried
+            .filter_map(|slot| Some((*slot, self.now.get(*slot as usize)?.clone())))
+            .collect();
+        let found = self.solved(workspace, slot, find, members, drawn);
+        for (slot, before) in before {
+            if drawn {
+                self.drawing.remove(&slot);
+            } else if let Some(place) = self.now.get_mut(slot as usize) {
+                *place = before;
+            }
+        }
+        self.undo = undo;
+        found
+    }
+
+    /// What solves a `find` cell: it takes trial values, and the slots between it and
+    /// its condition are computed with each.
+    fn solved(
         &mut self,
         workspace: &Workspace,
         slot: u32,
@@ -405,7 +439,6 @@ impl Values<'_> {
             Ok(ends) => ends,
             Err(failed) => return failed,
         };
-        let undo = self.undo.take();
         let mut unit = Quantity::number(0.0);
         let mut first: Option<Trouble> = None;
         let mut steps = 20_000_u32;
@@ -431,13 +464,6 @@ impl Values<'_> {
                 }
             }
         });
-        self.undo = undo;
-        if drawn {
-            self.drawing.remove(&slot);
-            for member in members {
-                self.drawing.remove(member);
-            }
-        }
         let span = find.low.span.to(find.right.span);
         let Ok(roots) = roots else {
             return fail(Diagnostic::error(

@@ -1,8 +1,11 @@
 //! What-if tables.
 
-use super::content::{Content, RangeCode, VaryCode};
+use std::collections::HashSet;
+
+use super::content::{Content, RangeCode, VaryCode, node_needs};
+use super::order::Group;
 use super::outcome::Failure;
-use super::recalculate::Deviations;
+use super::recalculate::{Deviations, allow};
 use super::trial::Trial;
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Fault};
@@ -50,6 +53,7 @@ pub fn vary(workspace: &Workspace, slot: u32) -> Result<VaryTable, Vec<Diagnosti
 /// # Errors
 /// What is wrong with its range; places count from the statement's first byte.
 pub fn worked_out(workspace: &Workspace, code: &VaryCode) -> Result<VaryTable, Vec<Diagnostic>> {
+    share_steps(workspace);
     let mut trial = Trial::new(workspace);
     let still = Deviations::default();
     let mut lists: Vec<Vec<Value>> = Vec::new();
@@ -120,22 +124,44 @@ pub fn worked_out(workspace: &Workspace, code: &VaryCode) -> Result<VaryTable, V
     Ok(table)
 }
 
-/// What must be computed for each row: what the shown values and the checks of
-/// the page need of what the varied cells change.
-fn needed(workspace: &Workspace, trial: &Trial, code: &VaryCode, varied: &[u32]) -> Vec<Vec<u32>> {
-    let _ = code;
-    let groups = trial.order(varied);
-    let wanted = |slot: u32| {
-        !varied.contains(&slot)
-            && !matches!(
-                workspace.slot(slot).map(|s| &s.content),
-                Some(Content::Vary(_) | Content::Op(_) | Content::Draw(_))
-            )
+/// The what-if tables of a notebook share the steps that they may take together, so
+/// that what one comes to does not depend on what was worked out before it.
+fn share_steps(workspace: &Workspace) {
+    let tables = workspace
+        .slots
+        .iter()
+        .filter(|slot| matches!(slot.content, Content::Vary(_)));
+    allow(tables.count());
+}
+
+/// What must be computed for each row: what the shown values and the checks need of
+/// what the varied cells change.
+fn needed(workspace: &Workspace, trial: &Trial, code: &VaryCode, varied: &[u32]) -> Vec<Group> {
+    let mut wanted = Vec::new();
+    for (_, node) in &code.shown {
+        node_needs(node, &mut wanted);
+    }
+    let mut wanted: HashSet<u32> = wanted.into_iter().collect();
+    let is_check = |slot: u32| {
+        let slot = workspace.slot(slot);
+        slot.is_some_and(|slot| matches!(slot.content, Content::Check(_)))
     };
+    let mut groups = trial.order(varied);
+    groups.reverse();
+    groups.retain(|group| {
+        let kept = group
+            .iter()
+            .any(|slot| wanted.contains(slot) || is_check(*slot));
+        if kept {
+            for slot in group {
+                let needs = workspace.slot(*slot).map_or(&[][..], |slot| &slot.needs);
+                wanted.extend(needs);
+            }
+        }
+        kept && !matches!(group, Group::One(slot) if varied.contains(slot))
+    });
+    groups.reverse();
     groups
-        .into_iter()
-        .filter(|group| group.len() > 1 || group.iter().all(|slot| wanted(*slot)))
-        .collect()
 }
 
 /// A plain number takes the unit of the cell it is put into, so that it is shown

@@ -6,11 +6,11 @@ use serde::Serialize;
 use super::terminal::Look;
 use super::written::Writer;
 use crate::language::Value;
-use crate::notebook::{Failure, Moved, Outcome, Settings};
-use crate::quantity::Quantity;
+use crate::notebook::{Failure, Moved, Outcome, Settings, same_value};
+use crate::quantity::{Quantity, count};
 
 /// A row of the table of what moved.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MovedRow {
     /// The name.
     pub name: String,
@@ -20,16 +20,81 @@ pub struct MovedRow {
     pub now: String,
     /// By how much it moved, or what became of it.
     pub change: String,
+    /// The number it was, in coherent SI and not rounded.
+    pub was_si: Option<f64>,
+    /// The number it is now, in coherent SI and not rounded.
+    pub now_si: Option<f64>,
 }
 
-/// What moved, written as a notebook's settings ask.
+/// What moved, written as a notebook's settings ask. Of a table, a list or a record
+/// each value that moved has a row.
 #[must_use]
 pub fn moved_rows(moved: &[Moved], settings: &Settings) -> Vec<MovedRow> {
     let writer = Writer::new(settings).exact();
-    moved.iter().map(|moved| row(&writer, moved)).collect()
+    let mut rows = Vec::new();
+    for moved in moved {
+        let name = moved.name.split_whitespace().collect::<Vec<_>>().join(" ");
+        let before = rows.len();
+        if let (Some(Ok(was)), Some(Ok(now)), false) = (&moved.was, &moved.now, moved.op) {
+            values_within(&writer, &name, was, now, &mut rows);
+        }
+        if rows.len() == before {
+            rows.push(row(&writer, name, moved));
+        }
+    }
+    rows
 }
 
-fn row(writer: &Writer, moved: &Moved) -> MovedRow {
+/// The values within two values of the same form that are not the same.
+fn values_within(writer: &Writer, name: &str, was: &Value, now: &Value, rows: &mut Vec<MovedRow>) {
+    let mut part = |place: String, was: &Value, now: &Value| {
+        if same_value(was, now) {
+            return;
+        }
+        let before = rows.len();
+        values_within(writer, &place, was, now, rows);
+        if rows.len() == before {
+            rows.push(MovedRow {
+                name: place,
+                was: writer.value(was).line(),
+                now: writer.value(now).line(),
+                change: difference(writer, was, now),
+                was_si: si(was),
+                now_si: si(now),
+            });
+        }
+    };
+    match (was, now) {
+        (Value::List(was), Value::List(now)) if was.len() == now.len() => {
+            for (index, (was, now)) in was.iter().zip(now.iter()).enumerate() {
+                part(format!("{name}[{}]", index + 1), was, now);
+            }
+        }
+        (Value::Record(was), Value::Record(now))
+            if was
+                .fields
+                .iter()
+                .map(|(name, _)| name)
+                .eq(now.fields.iter().map(|(name, _)| name)) =>
+        {
+            for ((field, was), (_, now)) in was.fields.iter().zip(&now.fields) {
+                part(format!("{name}.{field}"), was, now);
+            }
+        }
+        (Value::Table(was), Value::Table(now))
+            if was.columns == now.columns && was.rows.len() == now.rows.len() =>
+        {
+            for (index, (old, new)) in was.rows.iter().zip(&now.rows).enumerate() {
+                for ((column, old), new) in was.columns.iter().zip(old).zip(new) {
+                    part(format!("{name}[{}].{column}", index + 1), old, new);
+                }
+            }
+        }
+        _ => {}
+    }
+}
+
+fn row(writer: &Writer, name: String, moved: &Moved) -> MovedRow {
     let change = match (&moved.was, &moved.now) {
         (None, _) => "new".to_owned(),
         (_, None) => "gone".to_owned(),
@@ -43,19 +108,26 @@ fn row(writer: &Writer, moved: &Moved) -> MovedRow {
     } else {
         change
     };
-    let name = moved.name.split_whitespace().collect::<Vec<_>>().join(" ");
+    let number = |outcome: &Option<Outcome>| si(outcome.as_ref()?.as_ref().ok()?);
     MovedRow {
         name,
         was: text(writer, moved.check, moved.was.as_ref()),
         now: text(writer, moved.check, moved.now.as_ref()),
         change,
+        was_si: number(&moved.was),
+        now_si: number(&moved.now),
     }
+}
+
+fn si(value: &Value) -> Option<f64> {
+    value.quantity().ok().map(|quantity| quantity.si)
 }
 
 fn text(writer: &Writer, check: bool, outcome: Option<&Outcome>) -> String {
     match outcome {
         None => String::new(),
         Some(Ok(Value::Truth(holds))) if check => if *holds { "holds" } else { "fails" }.to_owned(),
+        Some(Ok(Value::Table(table))) => count(table.rows.len(), "row"),
         Some(Ok(value)) => writer.value(value).line(),
         Some(Err(failure)) => match &**failure {
             Failure::Wrong(_) => "wrong".to_owned(),
@@ -70,12 +142,16 @@ fn difference(writer: &Writer, was: &Value, now: &Value) -> String {
         return String::new();
     };
     if !was.dimension.agrees(now.dimension) {
-        return String::new();
+        return "measures something else".to_owned();
+    }
+    if was.order(now).is_ok_and(std::cmp::Ordering::is_eq) {
+        return if was.unit == now.unit {
+            String::new()
+        } else {
+            "in another unit".to_owned()
+        };
     }
     let si = now.si - was.si;
-    if si == 0.0 {
-        return String::new();
-    }
     let shown = writer.unit(now);
     let change = if shown.from_another_zero() {
         writer.quantity(Quantity::si(si, now.dimension))
@@ -93,7 +169,7 @@ pub fn moved_text(rows: &[MovedRow], look: Look) -> String {
     let seen = |row: &&MovedRow| row.was != row.now || !row.change.is_empty();
     let rows: Vec<&MovedRow> = rows.iter().filter(seen).collect();
     if rows.is_empty() {
-        return " nothing moved\n".to_owned();
+        return "  nothing moved\n".to_owned();
     }
     let mut table = Table::new();
     table

@@ -71,15 +71,14 @@ fn kill(mut session: PtySession) {
     drop(session);
 }
 
-/// Drops the line being typed.
+/// Drops the line being typed: to its end, then all that stands before. The line
+/// editor goes on reading all the while, so that what is typed next meets it.
 #[track_caller]
 fn give_up(session: &mut PtySession) {
-    session.send(CTRL_C).expect("typing");
+    session.send("\u{5}\u{15}").expect("typing");
     session.flush().expect("typing");
-    prompt(session);
 }
 
-const CTRL_C: &str = "\u{3}";
 const CTRL_D: &str = "\u{4}";
 
 #[test]
@@ -99,7 +98,7 @@ fn names_functions_units_texts_and_files_complete() {
     );
     // A name, completed and answered.
     keys(&mut session, "2 * crank_t\t", "2 * crank_throw");
-    enter(&mut session, "", "25.000 mm");
+    enter(&mut session, "", "\r\n  25.000 mm");
     // A function with what it takes, and its arguments hinted.
     keys(&mut session, "top_slide_ang\t", "big, small, length)");
     keys(&mut session, "25 mm, ", "small: length >= 0 mm");
@@ -107,17 +106,17 @@ fn names_functions_units_texts_and_files_complete() {
     enter(&mut session, "20 mm, 50 mm)", "\r\n  2.862 deg");
     // Units behind a number.
     keys(&mut session, "5 tho\t", "5 thou");
-    enter(&mut session, "", "5.0 thou");
+    enter(&mut session, "", "\r\n  5.0 thou");
     // Designations inside the quotes; ISO 261: the pitch of M8 is 1.25 mm.
     keys(&mut session, "thread(\"M8x\t", "M8x0.75");
     give_up(&mut session);
     keys(&mut session, "thread(\"M8\").pit\t", "thread(\"M8\").pitch");
-    enter(&mut session, "", "1.250 mm");
+    enter(&mut session, "", "\r\n  1.250 mm");
     // Notebooks after `use`, and their names after the point.
     keys(&mut session, "use work\t", "use workshop");
     enter(&mut session, "", "use workshop");
     keys(&mut session, "workshop.mi\t", "workshop.mill_speeds");
-    enter(&mut session, "", "60, 90 rpm");
+    enter(&mut session, "", "\r\n  60, 90 rpm");
     // Commands.
     keys(&mut session, ".desc\t", ".describe");
     enter(&mut session, " top_slide_angle", "Machinery");

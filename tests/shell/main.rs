@@ -1,1 +1,10 @@
-fn main() {}
+//! The program as a shell runs it: arguments and files in, standard output,
+//! standard error and exit status out.
+
+mod builder;
+mod calc;
+mod faults;
+mod json;
+mod layout;
+mod run;
+mod several;

@@ -7,6 +7,7 @@ use super::alone::{PLACES, Path};
 use super::corners::{Reach, Set};
 use super::mover::{Mover, Parts};
 use crate::language::{Body, Callee, Code, Node, UserFunction};
+use crate::notebook::order::Group;
 use crate::notebook::{Content, Workspace};
 
 /// How often a stretch with a change is halved to tell a jump from a slope.
@@ -165,7 +166,7 @@ pub struct Jumpers {
 
 impl Jumpers {
     /// Whether any of these slots can.
-    pub fn any(&mut self, workspace: &Workspace, groups: &[Vec<u32>]) -> bool {
+    pub fn any(&mut self, workspace: &Workspace, groups: &[Group]) -> bool {
         groups
             .iter()
             .flatten()

@@ -1,4 +1,5 @@
 //! Notebooks made up for measuring.
+#![allow(dead_code)] // each bench takes what it needs
 
 use std::fmt::Write;
 use std::path::Path;
@@ -36,6 +37,35 @@ pub fn notebook(cells: usize) -> String {
             _ => writeln!(
                 text,
                 "c{cell} = if c{before} > 20 mm then c{before} - 5 mm else c{before} + 5 mm"
+            ),
+        };
+    }
+    text
+}
+
+/// A notebook of so many cells of which `dependents` follow from the cell `input`,
+/// near or far, and the others from the cell `other`.
+#[must_use]
+pub fn with_dependents(cells: usize, dependents: usize) -> String {
+    let mut text = String::from("title Generated part\n\ninput = 40 mm\nother = 40 mm\n\n");
+    for cell in 0..cells {
+        let (origin, first) = if cell < dependents {
+            ("input", 0)
+        } else {
+            ("other", dependents)
+        };
+        let before = match (cell - first).checked_sub(1 + cell % 7) {
+            Some(before) if cell % 50 != 0 => format!("c{}", first + before),
+            _ => origin.to_owned(),
+        };
+        let _ = match cell % 5 {
+            0 => writeln!(text, "c{cell} = {before} + {}.5 mm", cell % 9),
+            1 => writeln!(text, "c{cell} = {before} / 2 + 3 mm"),
+            2 => writeln!(text, "c{cell} = {before} * 2 - 1.5 mm"),
+            3 => writeln!(text, "c{cell} = ({before} + 2 * 3 mm) / 1.25"),
+            _ => writeln!(
+                text,
+                "c{cell} = if {before} > 20 mm then {before} - 5 mm else {before} + 5 mm"
             ),
         };
     }

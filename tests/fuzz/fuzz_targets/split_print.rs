@@ -1,0 +1,9 @@
+#![no_main]
+
+#[path = "../bodies.rs"]
+mod bodies;
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
+    let target = bodies::TARGETS.iter().find(|(name, _)| *name == "split_print");
+    bodies::run(target.expect("a target").1, bytes);
+});

@@ -1,0 +1,129 @@
+//! `calc`: one expression worked out.
+
+use crate::builder::Shell;
+
+/// Values by hand; 1 in is 25.4 mm.
+#[test]
+fn an_expression_is_worked_out() {
+    for (expression, expected) in [
+        ("1 + 2 * 3", "7\n"),
+        ("1 3/8 in as mm", "34.925 mm\n"),
+        ("-2^2", "-4\n"),
+        ("3 mm < 4 mm", "true\n"),
+        ("2°51'27\"", "2°51'27\"\n"),
+        ("c + 1 where c = 2", "3\n"),
+        ("  2 mm  ", "2.000 mm\n"),
+        ("\"M8\"", "M8\n"),
+        // What would be another statement in a notebook.
+        ("[1, 2, 3]", "1, 2, 3\n"),
+        ("[2 in]", "2.0000 in\n"),
+        ("2 = 2", "true\n"),
+        ("pi = 3", "false\n"),
+        ("find x between 0 and 1 so that 4 * x = 1", "0.25\n"),
+        ("sqrt(9 mm^2)", "3.000 mm\n"),
+    ] {
+        let run = Shell::new(&["calc", expression]).outcome();
+        assert_eq!(
+            (run.stdout.as_str(), run.stderr.as_str(), run.status),
+            (expected, "", Some(0)),
+            "{expression}"
+        );
+    }
+}
+
+#[test]
+fn what_is_wrong_is_shown_in_the_expression() {
+    Shell::new(&["calc", "2 mm + x"])
+        .stderr(
+            "error: unknown name `x`\n --> the expression:1:8\n  |\n1 | 2 mm + x\n  |        ^\n\n",
+        )
+        .status(2)
+        .check();
+    Shell::new(&["calc", "(1 + 2"])
+        .stderr("error: `(` is not closed\n --> the expression:1:1\n  |\n1 | (1 + 2\n  | ^\n  |\n  = help: close it with `)`\n\n")
+        .status(2)
+        .check();
+    for expression in [
+        "",
+        "  ",
+        "a = 3",
+        "f(x) = x",
+        "title x",
+        "1\n2",
+        "#",
+        "a # b",
+        "\u{1b}[31m",
+    ] {
+        let run = Shell::new(&["calc", expression]).outcome();
+        assert_eq!(
+            (run.stdout.as_str(), run.status),
+            ("", Some(2)),
+            "{expression:?}: {}",
+            run.stderr
+        );
+        assert!(
+            run.stderr.starts_with("error: ") && !run.stderr.contains('\u{1b}'),
+            "{}",
+            run.stderr
+        );
+    }
+}
+
+#[test]
+fn records_and_tables_are_shown_as_a_grid() {
+    Shell::new(&["calc", "record(a: 1, b: 2 mm)"])
+        .stdout("    a  1\n    b  2.000 mm\n")
+        .check();
+}
+
+#[test]
+fn the_names_of_a_notebook_may_be_used() {
+    let part = "lengths mm, inch\nbore = 1 in\nhalf(x) = x / 2\nuse shop\nbad = 1 / 0\n";
+    let shell = |expression| {
+        Shell::new(&["calc", "--in", "part.job", expression])
+            .file("part.job", part)
+            .file("shop.job", "cutter = 12 mm\n")
+    };
+    shell("half(bore)")
+        .stdout("12.700 mm  (0.5000 in)\n")
+        .check();
+    shell("shop.cutter + 1 mm")
+        .stdout("13.000 mm  (0.5118 in)\n")
+        .check();
+    let run = shell("bad + 1").outcome();
+    assert_eq!((run.stdout.as_str(), run.status), ("", Some(2)));
+    assert!(
+        run.stderr.contains("1 can't be divided by zero"),
+        "{}",
+        run.stderr
+    );
+    let run = shell("bor + 1 mm").outcome();
+    assert!(
+        run.stderr.contains("unknown name `bor`") && run.stderr.contains("did you mean `bore`?"),
+        "{}",
+        run.stderr
+    );
+}
+
+#[test]
+fn other_programs_get_json_and_csv() {
+    let run = Shell::new(&["calc", "--as", "json", "1 in as mm"]).outcome();
+    let row: serde_json::Value = serde_json::from_str(&run.stdout).expect("JSON");
+    assert_eq!(
+        (&row["value"], &row["unit"], &row["si"]),
+        (&25.4.into(), &"mm".into(), &0.0254.into())
+    );
+    let run = Shell::new(&["calc", "--as", "csv", "1 in as mm"]).outcome();
+    assert_eq!(run.stdout.lines().count(), 2);
+    assert!(
+        run.stdout.contains(",cell,25.4,mm,0.0254,"),
+        "{}",
+        run.stdout
+    );
+}
+
+#[test]
+fn an_expression_may_begin_with_a_minus() {
+    Shell::new(&["calc", "-3 mm"]).stdout("-3.000 mm\n").check();
+    Shell::new(&["calc", "--3"]).stdout("3\n").check();
+}
