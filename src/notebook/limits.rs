@@ -163,10 +163,11 @@ impl Travel {
     /// Works the limits of a whole workspace out.
     #[must_use]
     pub fn of(workspace: &Workspace) -> Self {
-        Self::from_sources(workspace, sources(workspace))
+        Self::from_sources(workspace, sources(workspace), None)
     }
 
-    /// Works the limits of some slots out; others may be missing.
+    /// Works the limits of some slots out, and of no others; what else depends on
+    /// their sources is not computed.
     #[must_use]
     pub fn of_slots(workspace: &Workspace, slots: &[u32]) -> Self {
         let mut reached: HashSet<u32> = slots.iter().copied().collect();
@@ -177,10 +178,15 @@ impl Travel {
         }
         let mut all = sources(workspace);
         all.retain(|source| reached.contains(&source.source.slot));
-        Self::from_sources(workspace, all)
+        let wanted = slots.iter().copied().collect();
+        Self::from_sources(workspace, all, Some(&wanted))
     }
 
-    fn from_sources(workspace: &Workspace, all: Vec<SourceSize>) -> Self {
+    fn from_sources(
+        workspace: &Workspace,
+        all: Vec<SourceSize>,
+        wanted: Option<&HashSet<u32>>,
+    ) -> Self {
         if all.is_empty() {
             return Self::default();
         }
@@ -190,10 +196,11 @@ impl Travel {
             ..Self::default()
         };
         let active = travel.moving(workspace);
-        travel.work(workspace, &active, Trial::new(workspace));
+        travel.work(workspace, &active, Trial::new(workspace), wanted);
         if !workspace.measured.is_empty() {
             let mut drawn = Self::default();
-            drawn.work(workspace, &travel.sources, Trial::of_drawing(workspace));
+            let trial = Trial::of_drawing(workspace);
+            drawn.work(workspace, &travel.sources, trial, wanted);
             travel.drawn = drawn.limits;
             travel
                 .drawn
@@ -202,9 +209,16 @@ impl Travel {
         travel
     }
 
-    /// Works out the limits of all that depends on some sources.
-    fn work(&mut self, workspace: &Workspace, sources: &[SourceSize], trial: Trial) {
-        let mut mover = mover::Mover::new(workspace, sources, trial);
+    /// Works out the limits of all that depends on some sources, or of the wanted
+    /// slots among that.
+    fn work(
+        &mut self,
+        workspace: &Workspace,
+        sources: &[SourceSize],
+        trial: Trial,
+        wanted: Option<&HashSet<u32>>,
+    ) {
+        let mut mover = mover::Mover::new(workspace, sources, trial, wanted);
         let (paths, upstream) = alone::paths(&mut mover);
         // What fails while the others stand at drawing sizes that their limits leave
         // out says nothing.

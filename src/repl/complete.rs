@@ -63,13 +63,13 @@ pub fn complete(session: &Session, line: &Analysis, cursor: usize) -> (usize, Ve
             let mut found: Vec<Completion> = words
                 .map(|word| Completion::plain(format!("{word} ")))
                 .collect();
-            found.extend(names(session));
+            found.extend(names(session, word));
             found.extend(functions(session, word));
             found
         }
         Spot::Name => {
             let mut found = arguments(session, line, cursor);
-            found.extend(names(session));
+            found.extend(names(session, word));
             found.extend(functions(session, word));
             found.extend(line.locals().into_iter().map(Completion::plain));
             found.extend(
@@ -94,12 +94,13 @@ fn matches(completion: &str, word: &str) -> bool {
     start == word || start.to_lowercase() == word.to_lowercase()
 }
 
-/// The names of the notebook.
-fn names(session: &Session) -> Vec<Completion> {
+/// The names of the notebook that go on from a word.
+fn names(session: &Session, word: &str) -> Vec<Completion> {
     let Some(page) = session.workspace().main() else {
         return Vec::new();
     };
-    let defined = page.names.iter().filter(|(_, slot)| {
+    let fitting = page.names.iter().filter(|(name, _)| matches(name, word));
+    let defined = fitting.filter(|(_, slot)| {
         let slot = session.workspace().slot(**slot);
         slot.is_some_and(|slot| !matches!(slot.content, Content::Nothing))
     });
@@ -254,7 +255,7 @@ fn after_command(session: &Session, name: &str, word: &str) -> Vec<Completion> {
             .into_iter()
             .map(Completion::plain)
             .collect(),
-        Some(Takes::Name) => names(session),
+        Some(Takes::Name) => names(session, word),
         Some(Takes::Changes) => session
             .unwritten()
             .into_iter()

@@ -1,6 +1,8 @@
 //! Hints behind the cursor: what the function being typed takes, and what the
 //! formula comes to so far.
 
+use std::time::{Duration, Instant};
+
 use unicode_width::UnicodeWidthStr;
 
 use super::analysis::{Analysis, OpenCall};
@@ -15,6 +17,19 @@ use crate::syntax::{Formula, Kind, parse_expression};
 
 /// The most steps that working a hint out may take.
 const STEPS: u64 = 20_000;
+
+/// A formula that takes longer so many times is no longer worked out for a hint: the
+/// functions in it wait for Enter. Once may be their first use, which reads tables.
+const PATIENCE: Duration = Duration::from_millis(4);
+const STRIKES: u32 = 3;
+/// Functions that search, which may take longer than a key press should.
+const SEARCHES: &[&str] = &[
+    "change_gears",
+    "compound_indexing",
+    "cutting_list",
+    "differential_indexing",
+    "gauge_blocks",
+];
 
 /// What to show greyed behind the cursor, at most `room` columns wide; nothing where
 /// the cursor is not at the end of the line.
@@ -141,7 +156,26 @@ fn of_value(session: &Session, line: &Analysis) -> Option<String> {
         .map(|answer| (ANSWER, answer.value.clone()))
         .into_iter()
         .collect();
-    let value = workspace.evaluate_formula(&formula, &locals, STEPS).ok()?;
+    let calls: Vec<&str> = line
+        .tokens
+        .iter()
+        .filter(|token| token.kind == TokenKind::Call)
+        .map(|token| line.text_of(token))
+        .collect();
+    let strikes = |name: &str| session.slow.borrow().get(name).copied().unwrap_or(0);
+    let too_slow = |name: &&str| SEARCHES.contains(name) || strikes(name) >= STRIKES;
+    if calls.iter().any(too_slow) {
+        return None;
+    }
+    let start = Instant::now();
+    let value = workspace.evaluate_formula(&formula, &locals, STEPS);
+    if start.elapsed() > PATIENCE {
+        let mut slow = session.slow.borrow_mut();
+        for call in calls {
+            *slow.entry(call.to_owned()).or_default() += 1;
+        }
+    }
+    let value = value.ok()?;
     let shown = match &value {
         Value::Table(table) => crate::quantity::count(table.rows.len(), "row"),
         Value::Truth(true) => "holds".to_owned(),

@@ -1,5 +1,6 @@
 //! A session: a notebook's text that grows with what is typed, without any terminal.
 
+use std::cell::RefCell;
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -7,7 +8,7 @@ use std::sync::Arc;
 use super::answer::Answer;
 use super::reply::Reply;
 use super::step::{State, Step};
-use crate::notebook::{Page, Settings, Shelf, Workspace, moved};
+use crate::notebook::{Moved, Page, Settings, Shelf, Workspace, moved};
 use crate::sheet::{Look, moved_rows, moved_text};
 
 /// What a session without a file is called.
@@ -49,6 +50,8 @@ pub struct Session {
     /// Changes that the journal does not have yet, with the state before the first.
     pub(super) unjournalled: Vec<Step>,
     pub(super) written: bool,
+    /// Functions that took too long for a hint, and how often.
+    pub(super) slow: RefCell<HashMap<String, u32>>,
     pub(super) look: Look,
 }
 
@@ -71,6 +74,7 @@ impl Session {
             left_alone: None,
             unjournalled: Vec::new(),
             written: false,
+            slow: RefCell::default(),
             look,
         }
     }
@@ -272,7 +276,19 @@ impl Session {
         if moved.is_empty() {
             return "  nothing moved\n".to_owned();
         }
-        moved_text(&moved_rows(&moved, &self.settings()), self.look)
+        self.moved_lines(&moved)
+    }
+
+    /// What moved, as a table; a long one is cut short.
+    pub(super) fn moved_lines(&self, moved: &[Moved]) -> String {
+        /// More than this many would push what was typed off the screen.
+        const MOST: usize = 40;
+        let shown = moved.get(..MOST).unwrap_or(moved);
+        let text = moved_text(&moved_rows(shown, &self.settings()), self.look);
+        match moved.len() - shown.len() {
+            0 => text,
+            more => format!("{text}  and {more} more\n"),
+        }
     }
 
     /// Takes up what a session that died left: its changes, one by one, so that they

@@ -6,7 +6,7 @@ use super::session::Session;
 use crate::language::Value;
 use crate::notebook::{ItemKind, Trial, Workspace, moved, problems};
 use crate::quantity::count;
-use crate::sheet::{RowKind, Sheet, moved_rows, moved_text, rows_text};
+use crate::sheet::{RowKind, Sheet, rows_text};
 use crate::syntax::{Kind, StatementKind, parse_expression};
 
 /// A statement that was taken, by what finds it again.
@@ -133,7 +133,7 @@ impl Session {
             }
             return text;
         }
-        text + &moved_text(&moved_rows(&moved, &self.settings()), self.look)
+        text + &self.moved_lines(&moved)
     }
 
     /// The rows to show for a cell that took the place of another: itself where it has

@@ -47,11 +47,19 @@ pub struct Mover<'a> {
     refills: u32,
     trial: Trial<'a>,
     by_slot: HashMap<u32, Range<usize>>,
+    /// Whether only some of what depends on the sources is looked at.
+    some: bool,
 }
 
 impl<'a> Mover<'a> {
-    /// A mover of these sources from a trial's values.
-    pub fn new(workspace: &'a Workspace, sources: &'a [SourceSize], trial: Trial<'a>) -> Self {
+    /// A mover of these sources from a trial's values; `wanted` are the slots to look
+    /// at, where not all are.
+    pub fn new(
+        workspace: &'a Workspace,
+        sources: &'a [SourceSize],
+        trial: Trial<'a>,
+        wanted: Option<&HashSet<u32>>,
+    ) -> Self {
         let mut mover = Self {
             workspace,
             sources,
@@ -61,11 +69,13 @@ impl<'a> Mover<'a> {
             refills: REFILLS,
             trial: trial.moving_sizes(),
             by_slot: HashMap::new(),
+            some: wanted.is_some(),
         };
         let starts: Vec<u32> = sources.iter().map(|source| source.source.slot).collect();
         let groups = mover.trial.order(&starts);
         let mut slots: Vec<u32> = groups.into_iter().flatten().collect();
-        slots.retain(|slot| counts(workspace, *slot));
+        let looked_at = |slot: &u32| wanted.is_none_or(|wanted| wanted.contains(slot));
+        slots.retain(|slot| looked_at(slot) && counts(workspace, *slot));
         slots.sort_unstable();
         let still = Deviations::default();
         for slot in slots {
@@ -92,7 +102,10 @@ impl<'a> Mover<'a> {
         let groups = self.trial.order(slot.as_slice());
         let slots = groups.iter().flatten().copied();
         let slots = slots.filter(|slot| self.by_slot.contains_key(slot));
-        let slots = slots.collect();
+        let slots: Vec<u32> = slots.collect();
+        if self.some {
+            return (self.between(&[source], &slots), slots);
+        }
         (groups, slots)
     }
 

@@ -29,7 +29,7 @@ pub fn tighten(workspace: &Workspace, travel: &Travel, check: u32) -> Vec<Tighte
         return Vec::new();
     };
     let sources = travel.moving(workspace);
-    let mut mover = Mover::new(workspace, &sources, Trial::new(workspace));
+    let mut mover = Mover::new(workspace, &sources, Trial::new(workspace), None);
     let all: Vec<usize> = (0..sources.len()).collect();
     let groups = mover.between(&all, &[check]);
     let number = |source: Source| sources.iter().position(|known| known.source == source);

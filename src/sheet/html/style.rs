@@ -27,7 +27,7 @@ tr{break-inside:avoid}
 thead th{font-size:.8rem;color:var(--faint);border-bottom:1px solid var(--rule);white-space:nowrap}
 tbody tr+tr>*{border-top:1px solid var(--rule)}
 .values{width:100%;margin:.3rem 0}
-.values th[scope=row]{overflow-wrap:anywhere}
+.values th[scope=row]{overflow-wrap:break-word}
 .values td.remarks{width:45%}
 td.number,th.number{text-align:right;white-space:nowrap}
 .values td.number{font-size:1.1rem;font-weight:700;padding-right:.3rem}
@@ -55,6 +55,7 @@ figcaption b{color:var(--ink)}
 .cautions li{border-left:4px solid var(--edge);padding-left:.6rem}
 footer{margin-top:2rem;border-top:1px solid var(--rule)}
 @media screen and (max-width:34rem){
+.values th[scope=row]{overflow-wrap:anywhere}
 html{font-size:17px}
 .values thead{display:none}
 .values tr{display:grid;grid-template-columns:1fr auto auto;column-gap:.3rem;border-top:1px solid var(--rule);padding:.2rem 0}
