@@ -44,6 +44,24 @@ fn chains_and_joined_conditions_use_their_worst_margin() {
 }
 
 #[test]
+fn the_limits_decide_where_no_part_has_the_drawing_size() {
+    // Source: arithmetic; the play is 0.016 to 0.052, at the drawing sizes 0.
+    let sizes = "a = 12 mm (+0.018/0)\nb = 12 mm (-0.016/-0.034)";
+    assert_eq!(status(sizes, "0.01 mm <= a - b <= 0.06 mm"), "holds");
+    let found = status(sizes, "a - b >= 0.02 mm");
+    assert!(
+        found.starts_with("fails: misses by 0.004 mm at the limits"),
+        "{found}"
+    );
+    // At the drawing sizes this holds, between the limits never.
+    let found = status(sizes, "a - b <= 0.01 mm");
+    assert!(
+        found.starts_with("fails: misses by 0.042 mm at the limits"),
+        "{found}"
+    );
+}
+
+#[test]
 fn a_failure_between_the_limits_is_seen() {
     // Source: arithmetic; between its limits the gap reaches 0 though no corner does.
     let text = "a = 10 mm ±0.1\nb = 10.02 mm ±0.1";

@@ -1,6 +1,6 @@
 //! What instruments said, in place of the drawing's sizes.
 
-use setover::sheet::RowKind;
+use setover::sheet::{Row, RowKind, Sheet};
 
 use crate::shelf::{limits_of, open, open_with, row};
 
@@ -52,10 +52,22 @@ fn readings_outside_say_by_how_much_and_the_latest_counts() {
     let workspace = open(
         "bore = 12 mm (+0.018/0)\nwall = 20 mm - bore\nmeasured bore = 12.011 mm\nmeasured bore = 12.021 mm\nmeasured bore = 12.019 mm",
     );
-    let bore = row(&workspace, RowKind::Measured, "bore");
-    assert_eq!(bore.text, "12.019 mm");
+    // Each row shows its own reading; the last sums them up.
+    let sheet = Sheet::of(&workspace);
+    let readings: Vec<&Row> = sheet
+        .rows()
+        .filter(|row| row.kind == RowKind::Measured)
+        .collect();
+    let texts: Vec<&str> = readings.iter().map(|row| row.text.as_str()).collect();
+    assert_eq!(texts, ["12.011 mm", "12.021 mm", "12.019 mm"]);
+    assert_eq!(readings[0].status, "inside; drawing 12.000 mm");
     assert_eq!(
-        bore.status,
+        readings[1].status,
+        "outside, 0.003 mm too large; drawing 12.000 mm"
+    );
+    assert_eq!(row(&workspace, RowKind::Cell, "bore").text, "12.019 mm");
+    assert_eq!(
+        readings[2].status,
         "outside, 0.001 mm too large; drawing 12.000 mm; 3 readings, spread 0.010 mm"
     );
     assert_eq!(row(&workspace, RowKind::Cell, "wall").text, "7.981 mm");
