@@ -59,8 +59,12 @@ pub fn write_grid(
 }
 
 /// A column's heading on several lines, broken behind `_` and at blanks, so that it
-/// is no wider than its longest part or than `width`.
+/// is no wider than its longest part or than `width`. A heading of several lines
+/// stays as it is.
 pub fn broken_heading(heading: &str, width: usize) -> String {
+    if heading.contains('\n') {
+        return heading.to_owned();
+    }
     let parts: Vec<&str> = heading.split_inclusive(['_', ' ']).collect();
     let longest = parts.iter().map(|part| part.trim_end().width()).max();
     let width = width.max(longest.unwrap_or(0));

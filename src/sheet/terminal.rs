@@ -318,7 +318,9 @@ fn write_grid(out: &mut String, grid: &Grid, look: Look) {
             && column.iter().all(|v| v.number.is_empty() || v.unit == unit);
         let mut heading = grid.columns.get(place).cloned().unwrap_or_default();
         if shared && !unit.is_empty() {
-            heading = format!("{heading} ({unit})");
+            // A heading of two lines is a name with a value, which has its own unit.
+            let gap = if heading.contains('\n') { '\n' } else { ' ' };
+            heading = format!("{heading}{gap}({unit})");
         }
         headings.push(heading);
         right.push(numeric > 0 && !grid.columns.is_empty());
@@ -351,6 +353,7 @@ fn write_grid(out: &mut String, grid: &Grid, look: Look) {
         table = grid_table(grid, &broken, &texts, &right, look);
     }
     if too_wide(&table, room) && !grid.columns.is_empty() {
+        let headings: Vec<String> = headings.iter().map(|h| h.replace('\n', " ")).collect();
         narrow::write_grid(out, &headings, &texts, &grid.marks, usize::from(look.width));
         return;
     }

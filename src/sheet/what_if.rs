@@ -90,7 +90,7 @@ impl Builder<'_> {
         };
         let headings = table.rows.iter().take(width).map(along);
         let mut columns = vec![self.workspace.name_of(down)];
-        columns.extend(headings.map(|value| format!("{across} = {value}")));
+        columns.extend(headings.map(|value| format!("{across}\n{value}")));
         let mut rows = Vec::new();
         let mut marks = Vec::new();
         for line in table.rows.chunks(width) {

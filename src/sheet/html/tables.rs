@@ -144,9 +144,10 @@ fn columns(grid: &Grid) -> Vec<Column> {
                     .iter()
                     .all(|cell| cell.number.is_empty() || Some(cell.unit.as_str()) == unit);
             let heading = grid.columns.get(place).map_or("", String::as_str);
+            let heading = heading.replace('\n', " ");
             let heading = match unit.filter(|unit| shared && !unit.is_empty()) {
                 Some(unit) => format!("{heading} ({unit})"),
-                None => heading.to_owned(),
+                None => heading,
             };
             let texts = cells
                 .iter()
