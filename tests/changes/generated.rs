@@ -2,9 +2,18 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
 
 use proptest::prelude::*;
 use setover::notebook::{Shelf, Workspace};
+
+/// Whether a property has been tried for long enough: a notebook made up at random
+/// may take all the steps that the bounds allow, which is slow without optimisation.
+/// With `PROPTEST_CASES` all are tried.
+pub fn enough(start: Instant) -> bool {
+    const LONG: Duration = Duration::from_secs(20);
+    std::env::var_os("PROPTEST_CASES").is_none() && start.elapsed() > LONG
+}
 
 /// So many tries of a property; more where the environment asks for them with
 /// `PROPTEST_CASES`.

@@ -3,12 +3,16 @@
 
 use std::collections::{BTreeMap, HashMap, HashSet};
 use std::path::Path;
+use std::sync::OnceLock;
+use std::time::Instant;
 
 use proptest::prelude::*;
 use setover::notebook::{Content, ItemKind, Outcome, Workspace, with_expression};
 
 use crate::alike::{dependents, difference, everything, label, limits, values_of};
-use crate::generated::{Edit, FILES, NAMES, Notebooks, apply, edits, expression, notebooks, tries};
+use crate::generated::{
+    Edit, FILES, NAMES, Notebooks, apply, edits, enough, expression, notebooks, tries,
+};
 
 fn page_of(workspace: &Workspace, file: usize) -> Option<u32> {
     let place = workspace
@@ -85,9 +89,14 @@ proptest! {
     /// After every edit, all is as if computed afresh from the same texts.
     #[test]
     fn edits_leave_what_computing_afresh_gives(mut notebooks in notebooks(), edits in edits()) {
+        static START: OnceLock<Instant> = OnceLock::new();
+        let start = *START.get_or_init(Instant::now);
         let mut kept = notebooks.afresh();
         let mut before = notebooks.clone();
         for edit in &edits {
+            if enough(start) {
+                return Ok(());
+            }
             let old = notebooks.clone();
             let changed: Vec<usize> = match edit {
                 Edit::Undo => {
@@ -140,9 +149,14 @@ proptest! {
         notebooks in notebooks(),
         changes in prop::collection::vec((0_usize..3, 0_usize..8, expression()), 1..4),
     ) {
+        static START: OnceLock<Instant> = OnceLock::new();
+        let start = *START.get_or_init(Instant::now);
         let mut kept = notebooks.afresh();
         let mut texts = notebooks.clone();
         for (file, name, expression) in changes {
+            if enough(start) {
+                return Ok(());
+            }
             let Some(page) = page_of(&kept, file) else { continue };
             let name = NAMES[name];
             let Some(slot) = kept.pages[page as usize].names.get(name).copied() else { continue };
