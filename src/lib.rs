@@ -4,6 +4,9 @@
 //! Data flows one way: text → syntax → notebook → values → sheet. A room
 //! imports only from rooms below it.
 
+// What pest derives names `alloc`.
+extern crate alloc;
+
 pub mod cli;
 pub mod diagnostic;
 pub mod language;

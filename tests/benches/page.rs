@@ -10,7 +10,8 @@ use std::time::{Duration, Instant};
 use generated::{NoShelf, notebook};
 use setover::cli::Files;
 use setover::notebook::Workspace;
-use setover::sheet::{Colophon, Sheet, html};
+use setover::sheet::{Colophon, Look, Sheet, html, terminal};
+use setover::syntax::parse_document;
 
 /// The middle of several timings of `work`.
 fn time<T>(mut work: impl FnMut() -> T) -> Duration {
@@ -44,6 +45,19 @@ fn report(name: &str, workspace: &Workspace) {
 fn main() {
     let text = notebook(200);
     let generated = Workspace::of_text(Path::new("part.job"), &text, &NoShelf);
+    let sheet = Sheet::of(&generated);
+    println!(
+        "200 cells: parsed in {:.2?}, parsed and computed in {:.2?}, printed in {:.2?}",
+        time(|| parse_document(&text)),
+        time(|| Workspace::of_text(Path::new("part.job"), &text, &NoShelf)),
+        time(|| terminal(
+            &sheet,
+            Look {
+                width: 80,
+                colour: false
+            }
+        )),
+    );
     report("200 cells", &generated);
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("notebooks");
     let entries = std::fs::read_dir(folder).expect("the notebooks");
