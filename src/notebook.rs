@@ -43,5 +43,5 @@ pub use sample::{
 };
 pub use trial::Trial;
 pub use update::Updated;
-pub use vary::{VaryRow, VaryTable, vary};
+pub use vary::{VaryRow, VaryTable, range_problems, vary};
 pub use workspace::{Slot, Workspace};

@@ -117,6 +117,9 @@ pub struct CheckLimits {
     pub holds: bool,
     /// Whether it holds at every corner that was computed.
     pub holds_at_limits: bool,
+    /// Whether the corners could be computed within the steps allowed; if not, nothing
+    /// is known of the limits.
+    pub told: bool,
     /// Whether every drawing size lies between its limits. That of a shaft with the
     /// class f7 does not: no shaft has that size, so the limits alone decide.
     pub sizes_allowed: bool,
@@ -277,7 +280,9 @@ impl Travel {
                 })
                 .collect();
             let sizes_allowed = set.sources.iter().all(|source| mover.holds_size(*source));
-            let holds_at_limits = if sizes_allowed {
+            let holds_at_limits = if mover.untold {
+                false
+            } else if sizes_allowed {
                 holds && !mover.broken.contains(slot)
             } else {
                 !between.contains(slot)
@@ -287,6 +292,7 @@ impl Travel {
                 CheckLimits {
                     holds,
                     holds_at_limits,
+                    told: !mover.untold,
                     sizes_allowed,
                     margins,
                 },

@@ -105,7 +105,7 @@ fn slot_problems(workspace: &Workspace, slot: u32, reading: bool) -> Vec<Diagnos
         workspace.slot(slot).map(|slot| &slot.content),
         Some(Content::Vary(_))
     ) {
-        found.extend(super::vary(workspace, slot).err().unwrap_or_default());
+        found.extend(super::range_problems(workspace, slot));
     }
     if matches!(
         workspace.slot(slot).map(|slot| &slot.content),

@@ -19,7 +19,11 @@ use crate::quantity::Quantity;
 
 /// The most steps that all evaluations after one change may take together, beyond
 /// [`FREE`] each: a notebook can't keep the program busy without end.
-const EFFORT: u64 = 30_000_000;
+const EFFORT: u64 = 20_000_000;
+/// The same for all what-if tables and graphs of a notebook.
+const TABLES: u64 = 10_000_000;
+/// The same for the limits of a notebook's results, or for one sample.
+const LIMITS: u64 = 40_000_000;
 /// The steps of an evaluation that don't count.
 const FREE: u64 = 100;
 
@@ -213,7 +217,12 @@ fn recompute(workspace: &mut Workspace, slots: &[u32], undo: Option<&mut Vec<(u3
 /// Allows all the steps again that evaluations may take together: for work that
 /// was asked for by itself and is bounded by what was asked.
 pub fn afresh() {
-    LEFT.set(EFFORT);
+    LEFT.set(LIMITS);
+}
+
+/// Counts steps that are not those of an evaluation.
+pub fn spend(steps: u64) {
+    LEFT.set(LEFT.get().saturating_sub(steps));
 }
 
 /// Whether the steps ran out.
@@ -221,9 +230,9 @@ pub fn exhausted() -> bool {
     LEFT.get() == 0
 }
 
-/// Allows the part of all steps that one of so many equal pieces of work may take.
+/// Allows the part of the steps that one of so many what-if tables or graphs may take.
 pub fn allow(pieces: usize) {
-    LEFT.set(EFFORT / u64::try_from(pieces).unwrap_or(u64::MAX).max(1));
+    LEFT.set(TABLES / u64::try_from(pieces).unwrap_or(u64::MAX).max(1));
 }
 
 /// Computes groups of slots in order.

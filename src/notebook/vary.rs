@@ -58,27 +58,9 @@ pub fn worked_out(workspace: &Workspace, code: &VaryCode) -> Result<VaryTable, V
     share_steps(workspace);
     let mut trial = Trial::new(workspace);
     let still = Deviations::default();
-    let mut lists: Vec<Vec<Value>> = Vec::new();
-    for (_, range) in &code.ranges {
-        lists
-            .push(values(&trial, &still, range).map_err(|trouble| vec![said(workspace, trouble)])?);
-    }
+    let lists = lists(workspace, &trial, code)?;
     let rows: usize = lists.iter().map(Vec::len).product();
-    if rows > ROWS {
-        return Err(vec![Diagnostic::error(
-            format!("this table would have {rows} rows; the limit is {ROWS}"),
-            crate::diagnostic::Span::default(),
-        )]);
-    }
     let varied: Vec<u32> = code.ranges.iter().map(|(slot, _)| *slot).collect();
-    for slot in &varied {
-        if let Some(Err(failure)) = trial.outcome(*slot)
-            && **failure == Failure::Undefined
-        {
-            // The name is unknown, which is said where it stands.
-            return Err(Vec::new());
-        }
-    }
     let groups = needed(workspace, &trial, code, &varied);
     let mut table = VaryTable {
         varied: varied.clone(),
@@ -127,13 +109,55 @@ pub fn worked_out(workspace: &Workspace, code: &VaryCode) -> Result<VaryTable, V
     Ok(table)
 }
 
-/// The what-if tables of a notebook share the steps that they may take together, so
-/// that what one comes to does not depend on what was worked out before it.
+/// What is wrong with the range of a `vary` statement; its rows are not computed.
+#[must_use]
+pub fn range_problems(workspace: &Workspace, slot: u32) -> Vec<Diagnostic> {
+    let Some(Content::Vary(code)) = workspace.slot(slot).map(|slot| &slot.content) else {
+        return Vec::new();
+    };
+    share_steps(workspace);
+    let lists = lists(workspace, &Trial::new(workspace), code);
+    lists.err().unwrap_or_default()
+}
+
+/// The values of each varied cell.
+fn lists(
+    workspace: &Workspace,
+    trial: &Trial,
+    code: &VaryCode,
+) -> Result<Vec<Vec<Value>>, Vec<Diagnostic>> {
+    let still = Deviations::default();
+    let mut lists: Vec<Vec<Value>> = Vec::new();
+    for (_, range) in &code.ranges {
+        let list = values(trial, &still, range);
+        lists.push(list.map_err(|trouble| vec![said(workspace, trouble)])?);
+    }
+    let rows: usize = lists.iter().map(Vec::len).product();
+    if rows > ROWS {
+        return Err(vec![Diagnostic::error(
+            format!("this table would have {rows} rows; the limit is {ROWS}"),
+            crate::diagnostic::Span::default(),
+        )]);
+    }
+    for (slot, _) in &code.ranges {
+        if let Some(Err(failure)) = trial.outcome(*slot)
+            && **failure == Failure::Undefined
+        {
+            // The name is unknown, which is said where it stands.
+            return Err(Vec::new());
+        }
+    }
+    Ok(lists)
+}
+
+/// The what-if tables and graphs of a notebook share the steps that they may take
+/// together, so that what one comes to does not depend on what was worked out before it.
 fn share_steps(workspace: &Workspace) {
-    let tables = workspace
-        .slots
-        .iter()
-        .filter(|slot| matches!(slot.content, Content::Vary(_)));
+    let tables = workspace.slots.iter().filter(|slot| match &slot.content {
+        Content::Vary(_) => true,
+        Content::Draw(code) => code.over.is_some(),
+        _ => false,
+    });
     allow(tables.count());
 }
 

@@ -225,18 +225,23 @@ impl Workspace {
     /// The readings of a slot, in file order, in coherent SI.
     #[must_use]
     pub fn readings(&self, slot: u32) -> Vec<f64> {
-        let Some(filled) = self.slot(slot) else {
-            return Vec::new();
-        };
-        let trial = super::Trial::new(self);
+        let nodes = self.slot(slot).map_or(&[][..], |slot| &slot.measured);
+        nodes.iter().filter_map(|node| self.read(node)).collect()
+    }
+
+    /// One reading of a slot, by its place among them, in coherent SI.
+    #[must_use]
+    pub fn reading(&self, slot: u32, place: usize) -> Option<f64> {
+        self.read(self.slot(slot)?.measured.get(place)?)
+    }
+
+    fn read(&self, node: &Node) -> Option<f64> {
         let still = super::Deviations::default();
-        let read = |node: &Node| {
-            let value = trial.with_view(&still, |cells| {
-                crate::language::Evaluator::new(cells).evaluate(node)
-            });
-            value.ok()?.quantity().ok().map(|quantity| quantity.si)
-        };
-        filled.measured.iter().filter_map(read).collect()
+        let (slots, now, drawing) = (&self.slots, &self.values, &self.drawing);
+        let value = super::recalculate::view(slots, now, drawing, &still, None, |cells| {
+            crate::language::Evaluator::new(cells).evaluate(node)
+        });
+        value.ok()?.quantity().ok().map(|quantity| quantity.si)
     }
 
     /// Whether anything is wrong anywhere.

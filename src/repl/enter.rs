@@ -9,7 +9,7 @@ use super::session::Session;
 use super::show::{Shown, is_ring};
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::language::STEPS;
-use crate::notebook::{Content, Failure, ItemKind, Workspace, problems, vary};
+use crate::notebook::{Content, Failure, ItemKind, Workspace, problems, range_problems};
 use crate::sheet::{Sheet, rows_text};
 use crate::syntax::{Piece, StatementKind, parse_expression, parse_statement, split};
 
@@ -356,7 +356,7 @@ impl Session {
             Some(Content::Vary(_))
         );
         if found.is_empty() && varies {
-            found.extend(vary(&self.workspace, slot).err().unwrap_or_default());
+            found.extend(range_problems(&self.workspace, slot));
         }
         found
     }

@@ -1,5 +1,7 @@
 //! From a computed notebook to its sheet.
 
+use std::collections::HashMap;
+
 use serde_json::Value as Json;
 
 use super::model::{Caution, Report, Row, RowKind, Section, Sheet};
@@ -145,6 +147,29 @@ pub(super) struct Builder<'a> {
     pub(super) travel: Travel,
     sections: Vec<Section>,
     ops: usize,
+    /// The place of each `measured` statement among those of its name.
+    reading_places: HashMap<u32, usize>,
+    /// What the readings of each name come to.
+    pub(super) readings: HashMap<u32, Readings>,
+}
+
+/// The readings of a name taken together, in coherent SI.
+pub(super) struct Readings {
+    pub(super) count: usize,
+    pub(super) least: f64,
+    pub(super) most: f64,
+    pub(super) latest: f64,
+}
+
+impl Readings {
+    fn of(readings: &[f64]) -> Option<Self> {
+        Some(Self {
+            count: readings.len(),
+            least: readings.iter().copied().fold(f64::INFINITY, f64::min),
+            most: readings.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+            latest: *readings.last()?,
+        })
+    }
 }
 
 impl<'a> Builder<'a> {
@@ -154,7 +179,22 @@ impl<'a> Builder<'a> {
         writer: Writer<'a>,
         travel: Travel,
     ) -> Self {
+        let mut counts: HashMap<u32, usize> = HashMap::new();
+        let mut reading_places = HashMap::new();
+        for (index, item) in (0..).zip(&page.items) {
+            if let (ItemKind::Measured, Some(slot)) = (item.kind, item.slot) {
+                let count = counts.entry(slot).or_default();
+                reading_places.insert(index, *count);
+                *count += 1;
+            }
+        }
+        let readings = counts.keys().filter_map(|slot| {
+            let readings = Readings::of(&workspace.readings(*slot))?;
+            Some((*slot, readings))
+        });
         Self {
+            readings: readings.collect(),
+            reading_places,
             workspace,
             page,
             writer,
@@ -222,11 +262,8 @@ impl<'a> Builder<'a> {
     /// The reading of one `measured` statement among those of its name.
     fn reading(&self, index: u32, slot: u32, latest: &Value) -> Option<Value> {
         let latest = latest.quantity().ok()?;
-        let before = self.page.items.iter().take(index as usize);
-        let place = before
-            .filter(|item| item.kind == ItemKind::Measured && item.slot == Some(slot))
-            .count();
-        let si = *self.workspace.readings(slot).get(place)?;
+        let place = *self.reading_places.get(&index)?;
+        let si = self.workspace.reading(slot, place)?;
         Some(Value::Quantity(Quantity { si, ..latest }))
     }
 

@@ -119,14 +119,14 @@ impl Builder<'_> {
         if !drawing.is_empty() {
             status = format!("{status}; {drawing}");
         }
-        let readings = self.workspace.readings(slot);
-        if readings.len() > 1 && readings.last() == Some(&value.si) {
-            let least = readings.iter().copied().fold(f64::INFINITY, f64::min);
-            let most = readings.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        if let Some(readings) = self.readings.get(&slot)
+            && readings.count > 1
+            && readings.latest == value.si
+        {
             status = format!(
                 "{status}; {} readings, spread {}",
-                readings.len(),
-                show(most - least)
+                readings.count,
+                show(readings.most - readings.least)
             );
         }
         status
@@ -135,7 +135,7 @@ impl Builder<'_> {
     /// What a check comes to, at the drawing sizes and at the limits.
     fn check_status(&self, slot: u32, holds: bool) -> String {
         let at_limits = self.travel.checks.get(&slot);
-        let limits_decide = at_limits.is_some_and(|check| !check.sizes_allowed);
+        let limits_decide = at_limits.is_some_and(|check| check.told && !check.sizes_allowed);
         if !holds && !limits_decide {
             return match self.workspace.margin(slot) {
                 Some(margin) if margin.si < 0.0 => {
@@ -154,6 +154,9 @@ impl Builder<'_> {
         let Some(check) = at_limits.filter(|check| !check.holds_at_limits) else {
             return "holds".to_owned();
         };
+        if !check.told {
+            return "holds at the drawing size only: its limits take too many steps".to_owned();
+        }
         let only = if limits_decide {
             "fails"
         } else {

@@ -108,13 +108,18 @@ fn shown_as(pair: Pair<Rule>, value: Expression) -> Built<Kind> {
 }
 
 fn unit(text: &str, span: Span) -> Built<Unit> {
-    parse_unit(text).map_err(|fault| {
+    let unit = parse_unit(text).map_err(|fault| {
         let mut diagnostic = Diagnostic::at(fault, span);
         if diagnostic.message.contains("is not a unit") {
             diagnostic.advice = unit_advice(text, diagnostic.advice.take());
         }
         diagnostic
-    })
+    })?;
+    if unit == Unit::NONE {
+        let message = format!("nothing is left of the unit `{text}`");
+        return Err(Diagnostic::error(message, span).advise("leave it out"));
+    }
+    Ok(unit)
 }
 
 /// What may have been meant by what is no unit; `near` names the units near it.

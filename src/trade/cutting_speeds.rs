@@ -213,6 +213,9 @@ fn word(
             known.push(name);
         }
     }
+    if let Some(found) = known.iter().copied().find(|name| *name == asked) {
+        return Ok(found);
+    }
     let key = plain(&asked.replace('-', " "));
     let same = known.iter().find(|name| plain(name) == key).copied();
     let other = || others.iter().find(|(other, _)| *other == key);

@@ -44,6 +44,9 @@ fn key(name: &str) -> String {
 /// # Errors
 /// A fault that lists the rows and names the nearest.
 pub(crate) fn resolve<'a>(name: &str, wanted: Wanted, known: &[&'a str]) -> Result<&'a str, Fault> {
+    if let Some(found) = known.iter().copied().find(|known| *known == name) {
+        return Ok(found);
+    }
     let asked = key(name);
     let row = |wanted: &str| known.iter().copied().find(|known| key(known) == wanted);
     if let Some(found) = row(&asked) {
@@ -51,7 +54,7 @@ pub(crate) fn resolve<'a>(name: &str, wanted: Wanted, known: &[&'a str]) -> Resu
     }
     let means = NAMES
         .iter()
-        .find(|row| key(&row.name) == asked)
+        .find(|row| row.name == name || key(&row.name) == asked)
         .map(|row| match wanted {
             Wanted::Speeds if !row.speeds_under.is_empty() => row.speeds_under.as_str(),
             _ => row.material.as_str(),

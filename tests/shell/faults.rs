@@ -193,3 +193,57 @@ fn no_control_characters_are_printed() {
         assert!(!control(&run.stderr), "{:?}", run.stderr);
     }
 }
+
+/// Limits that take too long to find out are not claimed: what depends on them says
+/// so, and the check holds at the drawing sizes only.
+#[test]
+fn limits_without_end_end() {
+    use std::fmt::Write;
+    let mut text = String::new();
+    for size in 0..300 {
+        let _ = writeln!(text, "s{size} = 10 mm ±0.1");
+    }
+    let all: Vec<String> = (0..300).map(|size| format!("s{size}")).collect();
+    let _ = writeln!(text, "all = {}", all.join(" + "));
+    for size in 0..300 {
+        let _ = writeln!(
+            text,
+            "u{size} = all * s{size} / (all + s{})",
+            (size + 1) % 300
+        );
+    }
+    text += "check all < 4000 mm\n";
+    let run = Shell::new(&["run", "part.job"])
+        .file("part.job", &text)
+        .outcome();
+    assert_eq!(run.status, Some(0), "{}", run.stderr);
+    let check = run.stdout.lines().find(|line| line.contains("all < 4000"));
+    assert!(
+        check.is_some_and(|line| line.contains("drawing only")),
+        "{check:?}"
+    );
+    assert!(run.stdout.contains("limits take too many steps"));
+}
+
+/// Many checks, readings and what-if tables end too.
+#[test]
+fn long_notebooks_end() {
+    let checks: String = (0..3_000).map(|n| format!("check x < {n} mm\n")).collect();
+    let readings = "measured x = 1.002 mm\n".repeat(3_000);
+    let f = "f(n) = if n < 1 then 1 else f(n - 1) + f(n - 1)\n";
+    let tables = "vary x from 0 mm to 900 mm by 1 mm show c\n".repeat(20);
+    for (text, words) in [
+        (format!("x = 1 mm H7\n{checks}"), "check x < 2999 mm"),
+        (format!("x = 1 mm H7\n{readings}"), "3000 readings"),
+        (
+            format!("{f}x = 1 mm\nc = x * f(8)\n{tables}"),
+            "too many steps",
+        ),
+    ] {
+        let run = Shell::new(&["run", "part.job"])
+            .file("part.job", &text)
+            .outcome();
+        let words = words.trim_start_matches("check ");
+        assert!(run.stdout.contains(words), "{words}: {}", run.stderr);
+    }
+}

@@ -213,25 +213,32 @@ fn awaken(
 /// Steps inward from the worst corners: where one leads further out, the corner is
 /// no extreme.
 fn inward(mover: &mut Mover, set: &Set, reaches: &mut [Reach]) {
-    let mut corners: BTreeMap<Vec<(usize, u64)>, Rc<Parts>> = BTreeMap::new();
+    type Corner = (Rc<Parts>, Vec<u32>);
+    let mut corners: BTreeMap<Vec<(usize, u64)>, Corner> = BTreeMap::new();
     for slot in &set.slots {
         for target in mover.targets_of(*slot) {
             if let Some(reach) = reaches.get(target) {
                 for at in [&reach.low_at, &reach.high_at] {
                     let key = at.iter().map(|(source, part)| (*source, part.to_bits()));
-                    corners.insert(key.collect(), at.clone());
+                    let corner = corners.entry(key.collect());
+                    let (_, slots) = corner.or_insert_with(|| (at.clone(), Vec::new()));
+                    if slots.last() != Some(slot) {
+                        slots.push(*slot);
+                    }
                 }
             }
         }
     }
-    for corner in corners.into_values() {
+    for (corner, slots) in corners.into_values() {
+        // Only what has its extreme here is looked at.
+        let groups = mover.between(&set.sources, &slots);
         for index in 0..corner.len() {
             for step in INWARD {
                 let mut parts: Vec<(usize, f64)> = corner.to_vec();
                 if let Some((_, part)) = parts.get_mut(index) {
                     *part = (*part - step).abs();
                 }
-                mover.at(&set.groups, &set.slots, &parts, |target, value| {
+                mover.at(&groups, &slots, &parts, |target, value| {
                     if let Some(reach) = reaches.get_mut(target) {
                         reach.inside(value);
                     }

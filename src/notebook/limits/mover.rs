@@ -1,13 +1,13 @@
 //! Putting sources somewhere between their limits and looking at what comes of it.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeSet, HashMap, HashSet};
 use std::ops::Range;
 
 use super::SourceSize;
 use super::check::margins;
 use crate::language::Value;
 use crate::notebook::order::Group;
-use crate::notebook::recalculate::{Deviations, afresh, exhausted};
+use crate::notebook::recalculate::{Deviations, exhausted, spend};
 use crate::notebook::trial::Trial;
 use crate::notebook::{Content, Workspace};
 use crate::quantity::{Quantity, System};
@@ -29,8 +29,8 @@ pub struct Target {
     pub noise: f64,
 }
 
-/// How often the steps that a notebook may take are allowed again.
-const REFILLS: u32 = 8;
+/// How many steps it counts to move a slot, besides those of its formula.
+const MOVED: u64 = 20;
 
 /// Moves sources and looks at targets.
 pub struct Mover<'a> {
@@ -44,8 +44,11 @@ pub struct Mover<'a> {
     pub broken: HashSet<u32>,
     /// Whether the steps ran out, so that nothing can be said.
     pub untold: bool,
-    refills: u32,
     trial: Trial<'a>,
+    /// What depends on any source, in the order in which it is computed.
+    affected: Vec<Group>,
+    /// Where in `affected` a slot stands.
+    place: HashMap<u32, usize>,
     by_slot: HashMap<u32, Range<usize>>,
     /// Whether only some of what depends on the sources is looked at.
     some: bool,
@@ -66,14 +69,18 @@ impl<'a> Mover<'a> {
             targets: Vec::new(),
             broken: HashSet::new(),
             untold: false,
-            refills: REFILLS,
             trial: trial.moving_sizes(),
+            affected: Vec::new(),
+            place: HashMap::new(),
             by_slot: HashMap::new(),
             some: wanted.is_some(),
         };
         let starts: Vec<u32> = sources.iter().map(|source| source.source.slot).collect();
-        let groups = mover.trial.order(&starts);
-        let mut slots: Vec<u32> = groups.into_iter().flatten().collect();
+        mover.affected = mover.trial.order(&starts);
+        for (place, group) in mover.affected.iter().enumerate() {
+            mover.place.extend(group.iter().map(|slot| (*slot, place)));
+        }
+        let mut slots: Vec<u32> = mover.affected.iter().flatten().copied().collect();
         let looked_at = |slot: &u32| wanted.is_none_or(|wanted| wanted.contains(slot));
         slots.retain(|slot| looked_at(slot) && counts(workspace, *slot));
         slots.sort_unstable();
@@ -112,25 +119,41 @@ impl<'a> Mover<'a> {
     /// The slots between some sources and some slots, in the order in which they are
     /// computed.
     pub fn between(&self, sources: &[usize], slots: &[u32]) -> Vec<Group> {
-        let starts: Vec<u32> = sources
-            .iter()
-            .filter_map(|source| Some(self.sources.get(*source)?.source.slot))
-            .collect();
-        let groups = self.trial.order(&starts);
-        let mut wanted: HashSet<u32> = slots.iter().copied().collect();
-        for group in groups.iter().rev() {
-            if group.iter().any(|slot| wanted.contains(slot)) {
-                for slot in group {
-                    wanted.insert(*slot);
-                    let needs = self.workspace.slot(*slot).map(|slot| slot.needs.iter());
-                    wanted.extend(needs.into_iter().flatten());
-                }
+        let mut upstream: BTreeSet<usize> = BTreeSet::new();
+        let mut next: Vec<u32> = slots.to_vec();
+        while let Some(slot) = next.pop() {
+            let Some(place) = self.place.get(&slot) else {
+                continue;
+            };
+            if upstream.insert(*place) {
+                next.extend(self.needs(*place));
             }
         }
-        groups
-            .into_iter()
-            .filter(|group| group.iter().any(|slot| wanted.contains(slot)))
-            .collect()
+        spend(upstream.len() as u64);
+        let starts = sources
+            .iter()
+            .filter_map(|source| self.sources.get(*source));
+        let mut moved: HashSet<u32> = starts.map(|source| source.source.slot).collect();
+        let mut between = Vec::new();
+        for place in upstream {
+            let Some(group) = self.affected.get(place) else {
+                continue;
+            };
+            if group.iter().any(|slot| moved.contains(slot))
+                || self.needs(place).any(|need| moved.contains(&need))
+            {
+                moved.extend(group);
+                between.push(group.clone());
+            }
+        }
+        between
+    }
+
+    /// What the slots of a group need.
+    fn needs(&self, place: usize) -> impl Iterator<Item = u32> {
+        let slots = self.affected.get(place).map_or(&[][..], |group| group);
+        let filled = slots.iter().filter_map(|slot| self.workspace.slot(*slot));
+        filled.flat_map(|slot| slot.needs.iter().copied())
     }
 
     /// Whether the drawing size of a source lies between its limits; that of a pin
@@ -147,7 +170,8 @@ impl<'a> Mover<'a> {
     }
 
     /// Computes `groups` with the sources at `parts` and shows the targets of `slots`
-    /// to `visit`, each with its number; nothing where it has none.
+    /// to `visit`, each with its number; nothing where it has none. When the steps
+    /// have run out, nothing is shown.
     pub fn at(
         &mut self,
         groups: &[Group],
@@ -155,6 +179,9 @@ impl<'a> Mover<'a> {
         parts: &Parts,
         mut visit: impl FnMut(usize, Option<f64>),
     ) {
+        if self.untold {
+            return;
+        }
         let place = |(number, part): &(usize, f64)| {
             let source = self.sources.get(*number)?;
             Some((source.source, *part))
@@ -163,12 +190,11 @@ impl<'a> Mover<'a> {
             parts: parts.iter().filter_map(place).collect(),
         };
         self.trial.compute(groups, &deviations);
-        while exhausted() && !self.untold {
-            self.untold = self.refills == 0;
-            self.refills = self.refills.saturating_sub(1);
-            afresh();
+        spend(MOVED * groups.len() as u64);
+        self.untold = exhausted();
+        if self.untold {
             self.trial.reset();
-            self.trial.compute(groups, &deviations);
+            return;
         }
         for slot in slots {
             let found = self.look(&deviations, *slot);

@@ -233,7 +233,7 @@ impl Context<'_> {
             });
         }
         let mut found = Vec::new();
-        if check.holds && !check.holds_at_limits {
+        if check.holds && check.told && !check.holds_at_limits {
             for one in tighten(self.workspace, self.travel, slot) {
                 let size = &one.size;
                 let to = one.needed.and_then(|needed| self.rounded(size, needed));
