@@ -8,6 +8,7 @@ mod explain;
 mod files;
 mod functions;
 mod help;
+mod locale;
 mod manual;
 mod new;
 mod output;

@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 use std::io::{IsTerminal, Write};
 
+use super::locale::{ascii_only, plain};
 use crate::diagnostic::{Diagnostic, Source, render};
 use crate::notebook::{Problem, Workspace, problems};
 use crate::sheet::Look;
@@ -10,15 +11,25 @@ use crate::sheet::Look;
 /// Writes to standard output. A reader that went away (a closed pipe) is no error.
 pub fn print(text: &str) {
     let mut out = std::io::stdout().lock();
-    let text = harmless(text, out.is_terminal());
+    let text = shown(text, out.is_terminal());
     let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
 }
 
 /// Writes to standard error.
 pub fn error(text: &str) {
     let mut out = std::io::stderr().lock();
-    let text = harmless(text, out.is_terminal());
+    let text = shown(text, out.is_terminal());
     let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+}
+
+/// A text as a reader can take it: on a terminal that can't show every character,
+/// in ASCII.
+fn shown(text: &str, terminal: bool) -> Cow<'_, str> {
+    let text = harmless(text, terminal);
+    if terminal && ascii_only() {
+        return Cow::Owned(plain(&text).into_owned());
+    }
+    text
 }
 
 /// A text without control characters, which a notebook may hold and which would

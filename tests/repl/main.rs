@@ -16,6 +16,7 @@ pub fn program(folder: &Path) -> Command {
         .current_dir(folder)
         .env("SETOVER_DATA", folder.join("data"))
         .env("COLUMNS", "80")
+        .env("LC_ALL", "C.UTF-8")
         .env_remove("SETOVER_KEYS");
     command
 }

@@ -317,3 +317,33 @@ fn vi_keys_and_looking_back_work() {
     keys(&mut session, "\u{12}5 m", "b = 5 mm");
     enter(&mut session, "", "b  5.000  mm");
 }
+
+/// A terminal whose locale has no UTF-8 gets ASCII; what is written into a file or a
+/// pipe stays as it is.
+#[test]
+fn a_locale_without_utf_8() {
+    let folder = tempfile::tempdir().expect("a folder");
+    fs::write(
+        folder.path().join("part.job"),
+        "web = 8 mm ±0.05\nhalf = 22.5°\n",
+    )
+    .expect("a notebook");
+    // rexpect shows each byte as a character.
+    for (locale, wanted) in [("C", "8 mm +/-0.05"), ("C.UTF-8", "8 mm \u{c2}\u{b1}0.05")] {
+        let mut command = program(folder.path());
+        command
+            .args(["explain", "part.job", "web"])
+            .env("LC_ALL", locale)
+            .env("NO_COLOR", "1");
+        let mut session = start_with(command);
+        let text = session.exp_eof().expect("it ends");
+        assert!(text.contains(wanted), "{locale}: {text}");
+        assert_eq!(text.is_ascii(), locale == "C", "{text}");
+    }
+    let piped = program(folder.path())
+        .args(["explain", "part.job", "web"])
+        .env("LC_ALL", "C")
+        .output()
+        .expect("it runs");
+    assert!(String::from_utf8_lossy(&piped.stdout).contains("±0.05"));
+}
