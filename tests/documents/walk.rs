@@ -32,7 +32,8 @@ fn tutorial() {
 /// A block `job` is a whole notebook without errors, `job error` one with an error;
 /// `job NAME.job` is also written as that file for the commands that follow. A block
 /// `console` has lines `$ setover …` and `$ cp …`, each with what it prints; other
-/// programs are not run.
+/// programs are not run. A block `session` shows the line editor: what stands behind
+/// its prompts is typed, the rest is what it prints.
 fn walk(document: &str) -> (usize, usize) {
     let path = root().join(document);
     let text = std::fs::read_to_string(&path).expect(document);
@@ -56,6 +57,9 @@ fn walk(document: &str) -> (usize, usize) {
                     "\n{place} is stale: SETOVER_WRITE=1 cargo test --test documents"
                 );
             }
+        } else if block.is("session") {
+            session(&block, folder.path(), &place);
+            commands += 1;
         }
     }
     if writing() {
@@ -104,4 +108,21 @@ fn console(block: &Block, folder: &Path) -> String {
         }
     }
     now
+}
+
+/// Types what a block shows behind the prompts of the line editor, and compares what
+/// it prints.
+fn session(block: &Block, folder: &Path, place: &str) {
+    let (mut typed, mut shown) = (String::new(), String::new());
+    for line in block.text.lines() {
+        match line.split_once("> ") {
+            Some((prompt, line)) if prompt.starts_with("setover") => {
+                typed += &format!("{line}\n");
+            }
+            _ => shown += &format!("{line}\n"),
+        }
+    }
+    std::fs::write(folder.join("typed"), typed).expect("what is typed");
+    let done = run("setover < typed", folder);
+    assert_eq!(shown, done.printed, "{place}");
 }
