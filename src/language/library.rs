@@ -307,7 +307,7 @@ impl Scope for LibraryScope {
         0
     }
 
-    fn function(&mut self, _: &str, _: bool) -> Option<u32> {
+    fn function(&mut self, _: &str) -> Option<u32> {
         None
     }
 }

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::code::{Call, Callee, Code, FindCode, Node, SizeCode, Source};
-use super::{Function, Value, library};
+use super::{Value, library};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 use crate::quantity::{Quantity, Unit};
 use crate::syntax::{Expression, Find, Formula, Kind, Name, Number, Operator};
@@ -27,9 +27,8 @@ pub trait Scope {
     fn name(&mut self, name: &str) -> Named;
     /// The slot of a name of a notebook in use.
     fn name_in(&mut self, notebook: u32, name: &str) -> u32;
-    /// The slot of a function of the notebook; a name that is nothing yet gets a
-    /// slot that waits for its definition, unless the library has it.
-    fn function(&mut self, name: &str, in_library: bool) -> Option<u32>;
+    /// The slot of a function that the notebook defines.
+    fn function(&mut self, name: &str) -> Option<u32>;
 }
 
 /// Turns expressions of one statement into code.
@@ -275,10 +274,9 @@ impl<'a> Lowering<'a> {
                 )
             })
             .collect();
-        let in_library: Option<&'static Function> = library().get(&name.text);
-        let callee = match self.scope.function(&name.text, in_library.is_some()) {
+        let callee = match self.scope.function(&name.text) {
             Some(slot) => Callee::Notebook(slot, name.text.clone()),
-            None => match in_library {
+            None => match library().get(&name.text) {
                 Some(function) => Callee::Library(function),
                 None => {
                     let message = format!("there is no function `{}`", name.text);

@@ -57,7 +57,7 @@ impl Scope for Reading<'_> {
         }
     }
 
-    fn function(&mut self, name: &str, _: bool) -> Option<u32> {
+    fn function(&mut self, name: &str) -> Option<u32> {
         let slot = self.workspace.main()?.functions.get(name).copied()?;
         self.defined(slot).then_some(slot)
     }

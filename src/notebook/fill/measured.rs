@@ -1,0 +1,77 @@
+//! Readings.
+
+use super::report;
+use super::scope::PageScope;
+use crate::diagnostic::Diagnostic;
+use crate::language::{CONSTANTS, Lowering};
+use crate::notebook::workspace::Workspace;
+use crate::syntax::{Expression, Name, Piece};
+
+/// Adds a reading to the slot of its name, which may be defined further down.
+pub(super) fn measured(
+    workspace: &mut Workspace,
+    page: u32,
+    piece: &Piece,
+    name: &Name,
+    value: &Expression,
+) -> Option<u32> {
+    if CONSTANTS.contains(&&*name.text) {
+        report(
+            workspace,
+            page,
+            piece,
+            vec![Diagnostic::error(
+                format!("`{}` can't be measured", name.text),
+                name.span,
+            )],
+        );
+        return None;
+    }
+    let slot = workspace.slot_of(page, &name.text);
+    let mut scope = PageScope {
+        workspace,
+        page,
+        needs: Vec::new(),
+    };
+    let mut lowering = Lowering::new(&mut scope, slot, false);
+    let node = lowering.expression(value);
+    let mut wrong = lowering.finish();
+    let needs = scope.needs;
+    if needs.contains(&slot) {
+        wrong.push(Diagnostic::error(
+            format!(
+                "the reading of `{}` can't be worked out from itself",
+                name.text
+            ),
+            value.span,
+        ));
+    }
+    if !wrong.is_empty() {
+        report(workspace, page, piece, wrong);
+        return Some(slot);
+    }
+    for need in needs {
+        tie(workspace, slot, need);
+    }
+    if !workspace.measured.contains(&slot) {
+        workspace.measured.push(slot);
+    }
+    if let Some(slot) = workspace.slots.get_mut(slot as usize) {
+        slot.measured.push(node);
+    }
+    Some(slot)
+}
+
+/// Adds one need to a slot.
+fn tie(workspace: &mut Workspace, slot: u32, need: u32) {
+    let Some(from) = workspace.slots.get_mut(slot as usize) else {
+        return;
+    };
+    if from.needs.contains(&need) {
+        return;
+    }
+    from.needs.push(need);
+    if let Some(to) = workspace.slots.get_mut(need as usize) {
+        to.dependents.push(slot);
+    }
+}

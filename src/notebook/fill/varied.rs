@@ -1,0 +1,109 @@
+//! What-if tables and pictures: statements over varied cells.
+
+use super::scope::PageScope;
+use super::{connect, set_item};
+use crate::diagnostic::Diagnostic;
+use crate::language::{Lowering, Named, Node, Scope};
+use crate::notebook::content::{Content, RangeCode, VaryCode};
+use crate::notebook::workspace::Workspace;
+use crate::syntax::{Draw, Expression, Name, Range, VaryRange, print_expression};
+
+pub(super) fn vary(
+    workspace: &mut Workspace,
+    page: u32,
+    item: u32,
+    ranges: &[VaryRange],
+    shown: &[Expression],
+) -> u32 {
+    let slot = workspace.nameless_slot(page);
+    let mut scope = PageScope {
+        workspace,
+        page,
+        needs: Vec::new(),
+    };
+    let mut wrong = Vec::new();
+    let mut made = Vec::new();
+    for range in ranges {
+        let mut lowering = Lowering::new(&mut scope, slot, false);
+        let values = match &range.range {
+            Range::List(values) => RangeCode::List(
+                values
+                    .iter()
+                    .map(|value| lowering.expression(value))
+                    .collect(),
+            ),
+            Range::Steps(steps) => RangeCode::Steps(Box::new(
+                [&steps[0], &steps[1], &steps[2]].map(|e| lowering.expression(e)),
+            )),
+        };
+        wrong.extend(lowering.finish());
+        match varied(&mut scope, &range.path) {
+            Ok(varied) => made.push((varied, values)),
+            Err(diagnostic) => wrong.push(diagnostic),
+        }
+    }
+    let mut lowering = Lowering::new(&mut scope, slot, false);
+    let shown: Vec<(String, Node)> = shown
+        .iter()
+        .map(|shown| (print_expression(shown), lowering.expression(shown)))
+        .collect();
+    wrong.extend(lowering.finish());
+    let needs = scope.needs;
+    let content = if wrong.is_empty() {
+        Content::Vary(Box::new(VaryCode {
+            ranges: made,
+            shown,
+        }))
+    } else {
+        Content::Broken(wrong)
+    };
+    connect(workspace, slot, content, needs);
+    set_item(workspace, slot, item);
+    slot
+}
+
+/// A picture; its sizes may carry tolerances of their own.
+pub(super) fn draw(workspace: &mut Workspace, page: u32, item: u32, drawn: &Draw) -> u32 {
+    let slot = workspace.add_slot(page, "".into());
+    let mut scope = PageScope {
+        workspace,
+        page,
+        needs: Vec::new(),
+    };
+    let over = (!drawn.over.is_empty()).then(|| varied(&mut scope, &drawn.over));
+    let mut lowering = Lowering::new(&mut scope, slot, true);
+    let found = over.as_ref().and_then(|over| over.as_ref().ok());
+    let span = match (drawn.over.first(), drawn.over.last()) {
+        (Some(first), Some(last)) => first.span.to(last.span),
+        _ => drawn.picture.span,
+    };
+    let found = found.map(|slot| (*slot, span));
+    let made = crate::notebook::draw::lower(&mut lowering, drawn, found);
+    let mut wrong = lowering.finish();
+    wrong.extend(over.and_then(Result::err));
+    let needs = scope.needs;
+    let content = match made {
+        Some(made) if wrong.is_empty() => Content::Draw(Box::new(made)),
+        _ => Content::Broken(wrong),
+    };
+    connect(workspace, slot, content, needs);
+    set_item(workspace, slot, item);
+    slot
+}
+
+/// The slot of a varied name.
+fn varied(scope: &mut PageScope, path: &[Name]) -> Result<u32, Diagnostic> {
+    let nothing = |span| Diagnostic::error("only a cell can be varied", span);
+    match path {
+        [name] => match scope.name(&name.text) {
+            Named::Cell(slot) => Ok(slot),
+            Named::Notebook(_) => Err(nothing(name.span)),
+        },
+        [alias, name] => match scope.name(&alias.text) {
+            Named::Notebook(page) => Ok(scope.name_in(page, &name.text)),
+            Named::Cell(_) => Err(nothing(alias.span.to(name.span))),
+        },
+        [first, .., last] => Err(nothing(first.span.to(last.span))),
+        [] => Err(nothing(crate::diagnostic::Span::default())),
+    }
+}
