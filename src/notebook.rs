@@ -9,6 +9,7 @@ mod columns;
 mod content;
 mod draw;
 mod edit;
+mod effort;
 mod evaluate;
 mod explain_cycle;
 mod fill;

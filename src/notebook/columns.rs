@@ -17,10 +17,11 @@ pub use program::{BLOCK, Column};
 use compile::{Setting, compile, like};
 use program::{Program, Registers};
 
+use super::effort::afresh;
 use super::limits::SourceSize;
 use super::order::Group;
 use super::outcome::{Failure, Outcome};
-use super::recalculate::{Deviations, afresh};
+use super::recalculate::Deviations;
 use super::trial::Trial;
 use super::{Content, Workspace};
 use crate::language::{Source, Value};

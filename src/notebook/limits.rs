@@ -24,7 +24,7 @@ pub use sources::{SourceSize, sources};
 pub use tighten::{Tightening, tighten};
 
 use super::Content;
-use super::recalculate::afresh;
+use super::effort::afresh;
 use super::trial::Trial;
 use super::workspace::Workspace;
 use crate::language::{Source, Value};

@@ -3,9 +3,10 @@
 use std::collections::HashSet;
 
 use super::content::{Content, RangeCode, VaryCode, node_needs};
+use super::effort::allow;
 use super::order::Group;
 use super::outcome::Failure;
-use super::recalculate::{Deviations, allow};
+use super::recalculate::Deviations;
 use super::trial::Trial;
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Fault};

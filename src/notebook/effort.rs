@@ -1,0 +1,53 @@
+//! How much work a notebook may ask for.
+
+use std::cell::Cell;
+
+/// The most steps that all evaluations after one change may take together, beyond
+/// [`FREE`] each: a notebook can't keep the program busy without end.
+const EFFORT: u64 = 20_000_000;
+/// The same for all what-if tables and graphs of a notebook.
+const TABLES: u64 = 10_000_000;
+/// The same for the limits of a notebook's results, or for one sample.
+const LIMITS: u64 = 40_000_000;
+/// The steps of an evaluation that don't count.
+const FREE: u64 = 100;
+
+thread_local! {
+    static LEFT: Cell<u64> = const { Cell::new(EFFORT) };
+}
+
+/// Allows the steps that may be taken after a change.
+pub fn begin() {
+    LEFT.set(EFFORT);
+}
+
+/// The steps that the next evaluation may take.
+pub fn left() -> u64 {
+    LEFT.get() + FREE
+}
+
+/// Counts the steps of an evaluation.
+pub fn took(steps: u64) {
+    spend(steps.saturating_sub(FREE));
+}
+
+/// Allows all the steps again that evaluations may take together: for work that
+/// was asked for by itself and is bounded by what was asked.
+pub fn afresh() {
+    LEFT.set(LIMITS);
+}
+
+/// Counts steps that are not those of an evaluation.
+pub fn spend(steps: u64) {
+    LEFT.set(LEFT.get().saturating_sub(steps));
+}
+
+/// Whether the steps ran out.
+pub fn exhausted() -> bool {
+    LEFT.get() == 0
+}
+
+/// Allows the part of the steps that one of so many what-if tables or graphs may take.
+pub fn allow(pieces: usize) {
+    LEFT.set(TABLES / u64::try_from(pieces).unwrap_or(u64::MAX).max(1));
+}

@@ -1,0 +1,134 @@
+//! What the content of a slot comes to.
+
+use super::view::View;
+use crate::diagnostic::{Diagnostic, Fault, Span};
+use crate::language::{Evaluator, Table, Trouble, Value};
+use crate::notebook::content::{Content, OpPartCode, TableCode};
+use crate::notebook::outcome::{Failure, Outcome};
+
+pub(super) fn fail(diagnostic: Diagnostic) -> Outcome {
+    Err(Box::new(Failure::Wrong(vec![diagnostic])))
+}
+
+/// What went wrong in one slot: several things in a table, one elsewhere.
+pub(super) type Troubles = Vec<Trouble>;
+
+pub(super) fn one_trouble(trouble: Trouble) -> Troubles {
+    vec![trouble]
+}
+
+pub(super) fn outcome(result: Result<Value, Troubles>, view: &View) -> Outcome {
+    let troubles = match result {
+        Ok(value) => return Ok(value),
+        Err(troubles) => troubles,
+    };
+    let mut wrong = Vec::new();
+    let mut missing = None;
+    for trouble in troubles {
+        match trouble {
+            Trouble::Wrong(diagnostic) => wrong.push(*diagnostic),
+            Trouble::Missing(slot) => missing = missing.or(Some(slot)),
+        }
+    }
+    let failure = match missing {
+        Some(slot) if wrong.is_empty() => Failure::Because(root(slot, view)),
+        _ => Failure::Wrong(wrong),
+    };
+    Err(Box::new(failure))
+}
+
+/// The slot where the trouble began.
+fn root(slot: u32, view: &View) -> u32 {
+    match view
+        .now
+        .get(slot as usize)
+        .map(|outcome| outcome.as_ref().map_err(|failure| &**failure))
+    {
+        Some(Err(Failure::Because(root))) => *root,
+        _ => slot,
+    }
+}
+
+/// What the content of a slot comes to.
+pub(super) fn content(
+    evaluator: &Evaluator,
+    content: &Content,
+    view: &View,
+) -> Result<Value, Troubles> {
+    match content {
+        Content::Nothing => Err(Vec::new()),
+        Content::Broken(wrong) => Err(wrong.iter().cloned().map(Trouble::from).collect()),
+        Content::Cell(node) | Content::Bare(node) => evaluator.evaluate(node).map_err(one_trouble),
+        Content::Check(node) => {
+            let value = evaluator.evaluate(node).map_err(one_trouble)?;
+            match value.truth() {
+                Ok(truth) => Ok(Value::Truth(truth)),
+                Err(fault) => Err(one_trouble(Trouble::at(fault, node.span))),
+            }
+        }
+        Content::Op(parts) => {
+            // The values, in order; the sheet puts them into the text.
+            let mut values = Vec::new();
+            for part in parts {
+                if let OpPartCode::Value(node) = part {
+                    values.push(evaluator.evaluate(node).map_err(one_trouble)?);
+                }
+            }
+            Ok(values.into())
+        }
+        Content::Table(table) => table_value(evaluator, table),
+        // Functions fail where they are called, not where they stand.
+        Content::Function(_) | Content::Vary(_) => Ok(Value::None),
+        Content::Draw(code) => {
+            crate::notebook::draw::value(evaluator, code, view, view.slots).map_err(one_trouble)
+        }
+        Content::Find(_) => Err(one_trouble(Trouble::at(
+            Fault::new("this is solved elsewhere"),
+            Span::default(),
+        ))),
+    }
+}
+
+fn table_value(evaluator: &Evaluator, table: &TableCode) -> Result<Value, Troubles> {
+    let mut rows = Vec::with_capacity(table.rows.len());
+    let mut troubles = Vec::new();
+    for row in &table.rows {
+        let mut cells: Vec<Value> = Vec::with_capacity(table.columns.len());
+        for cell in row {
+            match cell.as_ref().map(|node| evaluator.evaluate(node)) {
+                None => cells.push(Value::None),
+                Some(Ok(value)) => cells.push(value),
+                Some(Err(trouble)) => {
+                    troubles.push(trouble);
+                    cells.push(Value::None);
+                }
+            }
+        }
+        if troubles.is_empty() {
+            for (place, formula) in &table.computed {
+                let mut locals = cells.clone();
+                match evaluator.with_locals(formula, &mut locals) {
+                    Ok(value) => {
+                        if let Some(cell) = cells.get_mut(*place) {
+                            *cell = value;
+                        }
+                    }
+                    Err(trouble) => troubles.push(trouble),
+                }
+            }
+        }
+        rows.push(cells);
+    }
+    troubles.dedup();
+    if troubles.is_empty() {
+        let value = Value::from(Table {
+            columns: table.columns.clone(),
+            rows,
+        });
+        evaluator
+            .bounded(value, Span::new(0, "table".len()))
+            .map_err(one_trouble)
+    } else {
+        Err(troubles)
+    }
+}

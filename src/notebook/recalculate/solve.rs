@@ -1,0 +1,144 @@
+//! Cells that are solved for.
+
+use super::Values;
+use super::slot_value::{fail, one_trouble, outcome};
+use super::view::View;
+use crate::diagnostic::Diagnostic;
+use crate::language::{Evaluator, Node, Trouble, Value, bracket, only_root, solve};
+use crate::notebook::content::FindCell;
+use crate::notebook::outcome::Outcome;
+use crate::notebook::workspace::Workspace;
+use crate::quantity::Quantity;
+
+impl Values<'_> {
+    /// Solves for a `find` cell and leaves all values as they were; `drawn` asks for
+    /// what the drawing gives.
+    pub(super) fn find(
+        &mut self,
+        workspace: &Workspace,
+        slot: u32,
+        find: &FindCell,
+        members: &[u32],
+        drawn: bool,
+    ) -> Outcome {
+        let undo = self.undo.take();
+        let tried = std::iter::once(&slot).chain(members);
+        let before: Vec<(u32, Outcome)> = tried
+            .filter_map(|slot| Some((*slot, self.now.get(*slot as usize)?.clone())))
+            .collect();
+        let found = self.solved(workspace, slot, find, members, drawn);
+        for (slot, before) in before {
+            if drawn {
+                self.drawing.remove(&slot);
+            } else if let Some(place) = self.now.get_mut(slot as usize) {
+                *place = before;
+            }
+        }
+        self.undo = undo;
+        found
+    }
+
+    /// What solves a `find` cell: it takes trial values, and the slots between it and
+    /// its condition are computed with each.
+    fn solved(
+        &mut self,
+        workspace: &Workspace,
+        slot: u32,
+        find: &FindCell,
+        members: &[u32],
+        drawn: bool,
+    ) -> Outcome {
+        let (low, high) = match ends(&self.view(), find, drawn) {
+            Ok(ends) => ends,
+            Err(failed) => return failed,
+        };
+        let mut unit = Quantity::number(0.0);
+        let mut first: Option<Trouble> = None;
+        let mut steps = 20_000_u32;
+        let roots = solve(low.si, high.si, |x| {
+            steps = steps.checked_sub(1).ok_or(())?;
+            self.try_out(slot, Ok(Value::Quantity(Quantity { si: x, ..low })), drawn);
+            for member in members {
+                let tried = if drawn {
+                    self.drawn(workspace, *member)
+                } else {
+                    self.slot(workspace, *member, &[]).0
+                };
+                self.try_out(*member, tried, drawn);
+            }
+            match condition(&evaluator(&self.view(), drawn), find) {
+                Ok(difference) => {
+                    unit = difference;
+                    Ok::<_, ()>(Some(difference.si))
+                }
+                Err(trouble) => {
+                    first.get_or_insert(trouble);
+                    Ok(None)
+                }
+            }
+        });
+        let span = find.low.span.to(find.right.span);
+        let Ok(roots) = roots else {
+            return fail(Diagnostic::error(
+                "this takes too many steps to solve",
+                span,
+            ));
+        };
+        if let (true, (None, None), Some(trouble)) = (roots.found.is_empty(), roots.ends, first) {
+            return outcome(Err(one_trouble(trouble)), &self.view());
+        }
+        let name = workspace
+            .slots
+            .get(slot as usize)
+            .map_or("", |slot| &*slot.name);
+        match only_root(name, low, high, &roots, unit) {
+            Ok(root) => Ok(Value::Quantity(Quantity { si: root, ..low })),
+            Err(fault) => fail(Diagnostic::at(fault, span)),
+        }
+    }
+
+    /// Puts a trial value into its place.
+    fn try_out(&mut self, slot: u32, tried: Outcome, drawn: bool) {
+        if drawn {
+            self.drawing.insert(slot, tried);
+        } else if let Some(place) = self.now.get_mut(slot as usize) {
+            *place = tried;
+        }
+    }
+}
+
+fn evaluator<'a>(view: &'a View, drawn: bool) -> Evaluator<'a> {
+    if drawn {
+        Evaluator::of_drawing(view)
+    } else {
+        Evaluator::new(view)
+    }
+}
+
+/// The bracket of a `find` cell.
+fn ends(view: &View, find: &FindCell, drawn: bool) -> Result<(Quantity, Quantity), Outcome> {
+    let evaluator = evaluator(view, drawn);
+    let end = |node: &Node| -> Result<Quantity, Trouble> {
+        evaluator
+            .evaluate(node)?
+            .quantity()
+            .map_err(|fault| Trouble::at(fault, node.span))
+    };
+    let span = find.low.span.to(find.high.span);
+    end(&find.low)
+        .and_then(|low| Ok((low, end(&find.high)?)))
+        .and_then(|(low, high)| bracket(low, high).map_err(|fault| Trouble::at(fault, span)))
+        .map_err(|trouble| outcome(Err(one_trouble(trouble)), view))
+}
+
+fn condition(evaluator: &Evaluator, find: &FindCell) -> Result<Quantity, Trouble> {
+    let side = |node: &Node| {
+        evaluator
+            .evaluate(node)?
+            .quantity()
+            .map_err(|fault| Trouble::at(fault, node.span))
+    };
+    let (left, right) = (side(&find.left)?, side(&find.right)?);
+    left.minus(right)
+        .map_err(|fault| Trouble::at(fault, find.left.span.to(find.right.span)))
+}
