@@ -31,7 +31,7 @@ pub use content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode}
 pub use draw::{Column, DrawCode, FORMS, Form, GraphLimit, GraphTable, Parameter, Subject, graph};
 pub use edit::with_expression;
 pub use limits::{
-    CheckLimits, Course, Limits, Share, SourceSize, Tightening, Travel, sources, tighten,
+    CheckLimits, Course, Limits, Share, SourceSize, Tightening, Travel, Verdict, sources, tighten,
 };
 pub use load::Shelf;
 pub use moved::{Moved, moved, same_value};

@@ -281,7 +281,8 @@ impl<'a> Lowering<'a> {
                 None => {
                     let message = format!("there is no function `{}`", name.text);
                     let mut wrong = Diagnostic::error(message, name.span);
-                    wrong.advice = did_you_mean(&name.text, library().names());
+                    wrong.advice = did_you_mean(&name.text, library().names())
+                        .or_else(|| same_word(&name.text));
                     self.report(wrong);
                     return Code::Constant(Value::None);
                 }
@@ -335,4 +336,28 @@ fn literal(number: Number, unit: Unit) -> Quantity {
         },
         _ => quantity,
     }
+}
+
+/// The functions of the library that share a word with a name: `clearance_drill` for
+/// `clearance_hole`.
+fn same_word(name: &str) -> Option<String> {
+    /// More than this many are no help, and shorter words say nothing.
+    const MOST: usize = 4;
+    const LEAST: usize = 4;
+    let words: Vec<&str> = name.split('_').filter(|word| word.len() >= LEAST).collect();
+    let found: Vec<&str> = words
+        .iter()
+        .map(|word| {
+            let alike = |known: &&str| known.split('_').any(|other| other == *word);
+            library().names().filter(alike).collect::<Vec<_>>()
+        })
+        .find(|found| (1..=MOST).contains(&found.len()))?;
+    Some(format!(
+        "the library has {}; `setover functions` lists all",
+        found
+            .iter()
+            .map(|name| format!("`{name}`"))
+            .collect::<Vec<_>>()
+            .join(", ")
+    ))
 }

@@ -16,12 +16,14 @@ mod mover;
 pub(super) mod scatter;
 mod sources;
 mod tighten;
+mod verdict;
 
 use std::collections::{HashMap, HashSet};
 
 pub use check::margins;
 pub use sources::{SourceSize, sources};
 pub use tighten::{Tightening, tighten};
+pub use verdict::Verdict;
 
 use super::Content;
 use super::effort::afresh;

@@ -1,14 +1,16 @@
 //! What moved between two states of a notebook.
 
 use std::cmp::Ordering;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::path::PathBuf;
 
 use super::content::Content;
+use super::limits::{CheckLimits, Course, Travel, Verdict};
 use super::order::affected_by;
 use super::outcome::Outcome;
 use super::workspace::Workspace;
 use crate::language::Value;
+use crate::quantity::slack;
 use crate::syntax::{parse_statement, print_statement};
 
 /// Something whose value is not what it was.
@@ -27,6 +29,11 @@ pub struct Moved {
     pub now: Option<Outcome>,
     /// Whether its formula is another.
     pub reworded: bool,
+    /// What a check came to and comes to, its limits counted in.
+    pub verdicts: [Option<Verdict>; 2],
+    /// The limits of a number that stayed, where they are others: in coherent SI, as
+    /// they were and as they are.
+    pub limits: Option<[(f64, f64); 2]>,
 }
 
 /// A statement by its page and its name, or its text without spaces where it has no
@@ -34,7 +41,8 @@ pub struct Moved {
 type Key = (PathBuf, String);
 
 /// What moved from one state of a notebook to another: checks that changed their
-/// answer first, then everything in the order in which it is computed.
+/// answer first, then everything in the order in which it is computed. A check may
+/// change its answer, and a number its limits, though the value stays.
 #[must_use]
 pub fn moved(before: &Workspace, after: &Workspace) -> Vec<Moved> {
     let old: HashMap<Key, u32> = keys(before).into_iter().collect();
@@ -47,15 +55,24 @@ pub fn moved(before: &Workspace, after: &Workspace) -> Vec<Moved> {
         .enumerate()
         .map(|(place, slot)| (slot, place))
         .collect();
-    let mut kept: std::collections::HashSet<&Key> = std::collections::HashSet::new();
+    let mut kept: HashSet<&Key> = HashSet::new();
+    let mut changed: HashMap<u32, bool> = HashMap::new();
     for (key, slot) in &new {
         kept.insert(key);
         let was = old.get(key).map(|old| before.outcome(*old));
-        let now = after.outcome(*slot);
         let reworded = old
             .get(key)
             .is_some_and(|old| !says_the_same(wording(before, *old), wording(after, *slot)));
-        if was.is_some_and(|was| same(was, now)) && !reworded {
+        if reworded || !was.is_some_and(|was| same(was, after.outcome(*slot))) {
+            changed.insert(*slot, reworded);
+        }
+    }
+    let at_limits = AtLimits::of(before, after, &old, &new, &changed);
+    for (key, slot) in &new {
+        let was = old.get(key);
+        let verdicts = at_limits.verdicts(was.copied(), *slot);
+        let limits = at_limits.limits(was.copied(), *slot);
+        if !changed.contains_key(slot) && verdicts[0] == verdicts[1] && limits.is_none() {
             continue;
         }
         let place = order.get(slot).copied().unwrap_or(usize::MAX);
@@ -65,9 +82,11 @@ pub fn moved(before: &Workspace, after: &Workspace) -> Vec<Moved> {
                 name: after.name_of(*slot),
                 check: is_check(after, *slot),
                 op: is_op(after, *slot),
-                was: was.cloned(),
-                now: Some(now.clone()),
-                reworded,
+                was: was.map(|old| before.outcome(*old).clone()),
+                now: Some(after.outcome(*slot).clone()),
+                reworded: changed.get(slot).copied().unwrap_or(false),
+                verdicts,
+                limits,
             },
         ));
     }
@@ -85,19 +104,86 @@ pub fn moved(before: &Workspace, after: &Workspace) -> Vec<Moved> {
             was: Some(before.outcome(slot).clone()),
             now: None,
             reworded: false,
+            verdicts: [truth(before.outcome(slot)).map(Verdict::of), None],
+            limits: None,
         };
         found.push((usize::MAX, moved));
     }
-    let answer =
-        |moved: &Moved| moved.check && truth(moved.was.as_ref()) != truth(moved.now.as_ref());
+    let answer = |moved: &Moved| moved.verdicts[0] != moved.verdicts[1];
     found.sort_by_key(|(place, moved)| (!answer(moved), *place));
     found.into_iter().map(|(_, moved)| moved).collect()
 }
 
-fn truth(outcome: Option<&Outcome>) -> Option<bool> {
+fn truth(outcome: &Outcome) -> Option<bool> {
     match outcome {
-        Some(Ok(Value::Truth(truth))) => Some(*truth),
+        Ok(Value::Truth(truth)) => Some(*truth),
         _ => None,
+    }
+}
+
+/// The limits of what a change can have touched, before and after it.
+struct AtLimits<'a> {
+    states: [(&'a Workspace, Travel); 2],
+}
+
+impl<'a> AtLimits<'a> {
+    fn of(
+        before: &'a Workspace,
+        after: &'a Workspace,
+        old: &HashMap<Key, u32>,
+        new: &[(Key, u32)],
+        changed: &HashMap<u32, bool>,
+    ) -> Self {
+        let starts: Vec<u32> = changed.keys().copied().collect();
+        let touched = affected_by(after, &starts).into_iter().flatten();
+        let touched: HashSet<u32> = touched.collect();
+        let touched = new.iter().filter(|(_, slot)| touched.contains(slot));
+        let (mut were, mut are) = (Vec::new(), Vec::new());
+        for (key, slot) in touched {
+            are.push(*slot);
+            were.extend(old.get(key));
+        }
+        Self {
+            states: [
+                (before, Travel::of_slots(before, &were)),
+                (after, Travel::of_slots(after, &are)),
+            ],
+        }
+    }
+
+    /// What a check came to and comes to.
+    fn verdicts(&self, was: Option<u32>, now: u32) -> [Option<Verdict>; 2] {
+        let verdict = |slot: u32, (workspace, travel): &(&Workspace, Travel)| {
+            if !is_check(workspace, slot) {
+                return None;
+            }
+            let holds = truth(workspace.outcome(slot))?;
+            let at_limits = travel.checks.get(&slot);
+            Some(at_limits.map_or(Verdict::of(holds), CheckLimits::verdict))
+        };
+        let [before, after] = &self.states;
+        [
+            was.and_then(|was| verdict(was, before)),
+            verdict(now, after),
+        ]
+    }
+
+    /// The limits of a number that stayed, where they are others.
+    fn limits(&self, was: Option<u32>, now: u32) -> Option<[(f64, f64); 2]> {
+        let [(before, old), (after, new)] = &self.states;
+        let was = was?;
+        if !same(before.outcome(was), after.outcome(now)) {
+            return None;
+        }
+        let like = after.outcome(now).as_ref().ok()?.quantity().ok()?;
+        let ends = |travel: &Travel, slot: u32| {
+            let limits = travel.limits.get(&slot)?;
+            let steady = matches!(limits.course, Course::Steady | Course::Steps);
+            steady.then_some((limits.low, limits.high))
+        };
+        let (was, now) = (ends(old, was)?, ends(new, now)?);
+        let differ = |was: f64, now: f64| (now - was).abs() > slack(like).max(1e-12 * was.abs());
+        (differ(was.0, now.0) || differ(was.1, now.1)).then_some([was, now])
     }
 }
 

@@ -4,7 +4,7 @@ use super::place::Entry;
 use super::reply::{Place, Wrong};
 use super::session::Session;
 use crate::language::Value;
-use crate::notebook::{ItemKind, Trial, Workspace, moved, problems};
+use crate::notebook::{Content, ItemKind, Trial, Workspace, moved, problems};
 use crate::quantity::count;
 use crate::sheet::{RowKind, Sheet, rows_text};
 use crate::syntax::{Kind, StatementKind, parse_expression};
@@ -115,17 +115,15 @@ impl Session {
         items.dedup();
         text += &rows_text(Sheet::rows_of(&self.workspace, &items), self.look);
         let mut moved = moved(before, &self.workspace);
-        // What is new, and what only has other words, has its row above.
-        let row_above = |name: &str| {
-            let item = self
-                .workspace
-                .find(name)
-                .and_then(|slot| self.workspace.slot(slot));
-            item.is_some_and(|slot| items.contains(&slot.item))
-        };
+        // What is new, and what has other words or limits only, has its row above.
+        let page = self.workspace.main();
+        let above: Vec<String> = items
+            .iter()
+            .filter_map(|item| page?.items.get(*item as usize)?.slot)
+            .map(|slot| self.workspace.name_of(slot))
+            .collect();
         moved.retain(|moved| {
-            moved.was.is_some()
-                && !(moved.reworded && moved.was == moved.now && row_above(&moved.name))
+            moved.was.is_some() && !(moved.was == moved.now && above.contains(&moved.name))
         });
         if moved.is_empty() {
             if text.is_empty() && !shown.is_empty() {
@@ -137,8 +135,8 @@ impl Session {
     }
 
     /// The rows to show for a cell that took the place of another: itself where it has
-    /// limits or is a table; where only its limits are others, what depends on it and
-    /// has limits too.
+    /// limits or is a table; where only its limits are others, the checks that depend
+    /// on it.
     fn replaced(&self, before: &Workspace, name: &str, item: Option<u32>) -> Vec<u32> {
         /// More than this many would hide what was typed.
         const MOST: usize = 12;
@@ -159,9 +157,9 @@ impl Session {
         let dependents = order.into_iter().flatten().filter(|slot| *slot != new);
         let dependents = dependents
             .filter_map(|slot| self.workspace.slot(slot))
-            .filter(|slot| slot.page == 0)
+            .filter(|slot| slot.page == 0 && matches!(slot.content, Content::Check(_)))
             .map(|slot| slot.item);
-        items.extend(dependents.take(MOST).filter(says_more));
+        items.extend(dependents.take(MOST));
         items
     }
 

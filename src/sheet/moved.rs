@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::terminal::Look;
 use super::written::Writer;
 use crate::language::Value;
-use crate::notebook::{Failure, Moved, Outcome, Settings, same_value};
+use crate::notebook::{Failure, Moved, Outcome, Settings, Verdict, same_value};
 use crate::quantity::{Quantity, count};
 
 /// A row of the table of what moved.
@@ -95,6 +95,23 @@ fn values_within(writer: &Writer, name: &str, was: &Value, now: &Value, rows: &m
 }
 
 fn row(writer: &Writer, name: String, moved: &Moved) -> MovedRow {
+    let like = moved.now.as_ref().and_then(|now| now.as_ref().ok());
+    let like = like.and_then(|value| value.quantity().ok());
+    if let (Some(limits), Some(like)) = (moved.limits, like) {
+        let [was, now] = limits.map(|(low, high)| {
+            let unit = writer.unit(like);
+            let [low, high] = [low, high].map(|si| writer.in_unit(Quantity { si, ..like }, unit));
+            format!("{} to {}", low.number, high.line())
+        });
+        return MovedRow {
+            name,
+            was,
+            now,
+            change: "limits".to_owned(),
+            was_si: Some(like.si),
+            now_si: Some(like.si),
+        };
+    }
     let change = match (&moved.was, &moved.now) {
         (None, _) => "new".to_owned(),
         (_, None) => "gone".to_owned(),
@@ -111,8 +128,8 @@ fn row(writer: &Writer, name: String, moved: &Moved) -> MovedRow {
     let number = |outcome: &Option<Outcome>| si(outcome.as_ref()?.as_ref().ok()?);
     MovedRow {
         name,
-        was: text(writer, moved.check, moved.was.as_ref()),
-        now: text(writer, moved.check, moved.now.as_ref()),
+        was: text(writer, moved.verdicts[0], moved.was.as_ref()),
+        now: text(writer, moved.verdicts[1], moved.now.as_ref()),
         change,
         was_si: number(&moved.was),
         now_si: number(&moved.now),
@@ -123,10 +140,12 @@ fn si(value: &Value) -> Option<f64> {
     value.quantity().ok().map(|quantity| quantity.si)
 }
 
-fn text(writer: &Writer, check: bool, outcome: Option<&Outcome>) -> String {
+fn text(writer: &Writer, verdict: Option<Verdict>, outcome: Option<&Outcome>) -> String {
+    if let Some(verdict) = verdict {
+        return verdict.to_string();
+    }
     match outcome {
         None => String::new(),
-        Some(Ok(Value::Truth(holds))) if check => if *holds { "holds" } else { "fails" }.to_owned(),
         Some(Ok(Value::Table(table))) => count(table.rows.len(), "row"),
         Some(Ok(value)) => writer.value(value).line(),
         Some(Err(failure)) => match &**failure {
