@@ -14,6 +14,7 @@ use super::columns::{BLOCK, Block, Plan, Shape};
 use super::limits::SourceSize;
 use super::trial::Trial;
 use super::{Limits, Travel, Workspace};
+use crate::language::Value;
 
 /// The most samples of one run.
 pub const MOST: u64 = 1_000_000_000;
@@ -153,12 +154,12 @@ pub fn sampled_values(
             return Vec::new();
         }
         for sample in 0..count {
-            let value = plan.column(slot).and_then(|(number, _)| {
-                let column = block.columns.get(number)?;
-                let missing = column.missing.get(sample) == Some(&true);
-                column.values.get(sample).copied().filter(|_| !missing)
+            let outcome = plan.outcome(slot, sample, &block);
+            found.push(match outcome.and_then(Result::ok) {
+                Some(Value::Quantity(quantity)) if quantity.si.is_finite() => Some(quantity.si),
+                Some(Value::Truth(truth)) => Some(f64::from(u8::from(truth))),
+                _ => None,
             });
-            found.push(value);
         }
     }
     found
