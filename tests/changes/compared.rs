@@ -78,3 +78,55 @@ fn two_versions_that_say_the_same() {
     assert_eq!(ran.status, 2);
     assert!(ran.err.contains("missing.job"), "{}", ran.err);
 }
+
+/// A size may keep its value and change its limits; what depends on it then has other
+/// limits, and a check may hold for other parts than before.
+///
+/// Source of the deviations: ISO 286-2 for 80 mm: H8 0/+46, f7 -60/-30, g6 -29/-10 µm.
+#[test]
+fn limits_and_verdicts_that_move_are_listed() {
+    let text = "spigot = 80 mm f7\ntube = 80 mm H8\nplay = tube - spigot\nother = 3 mm ±0.1\n\
+                check play >= 0.02 mm\ncheck tube >= 80 mm\n";
+    let folder = Folder::of(&[("cap.job", text)]);
+    let rows = |change: &str| -> Vec<Vec<String>> {
+        let ran = folder.run(&["run", "cap.job", "--with", change]);
+        let split = |line: &str| line.split("  ").map(|w| w.trim().to_owned()).collect();
+        let rows = ran.out.lines().skip(1).map(split);
+        let rows = rows.map(|row: Vec<String>| row.into_iter().filter(|w| !w.is_empty()).collect());
+        rows.collect()
+    };
+    assert_eq!(
+        rows("spigot=80 mm g6"),
+        [
+            vec!["check play >= 0.02 mm", "holds", "fails"],
+            vec![
+                "spigot",
+                "79.940 to 79.970 mm",
+                "79.971 to 79.990 mm",
+                "limits"
+            ],
+            vec!["play", "0.030 to 0.106 mm", "0.010 to 0.075 mm", "limits"],
+        ]
+    );
+    // Only the fit's loose end moves: the check holds as before.
+    assert_eq!(
+        rows("tube=80 mm (+0.2/0)"),
+        [
+            vec![
+                "tube",
+                "80.000 to 80.046 mm",
+                "80.000 to 80.200 mm",
+                "limits"
+            ],
+            vec!["play", "0.030 to 0.106 mm", "0.030 to 0.260 mm", "limits"],
+        ]
+    );
+    // Holding at the drawing size only is an answer of its own.
+    let wanted = ["check tube >= 80 mm", "holds", "drawing only"];
+    assert!(rows("tube=80 mm ±0.02").contains(&wanted.map(str::to_owned).to_vec()));
+    // Where the value moves, that is said.
+    assert_eq!(
+        rows("other=4 mm ±0.1"),
+        [["other", "3.000 mm", "4.000 mm", "+1.000 mm"]]
+    );
+}
