@@ -4,6 +4,7 @@
 //! [`Unit`] it likes to be shown in. Factors come from uom where uom is exact
 //! and from definitions of our own where it rounds (see `definitions.rs`).
 
+mod arithmetic;
 mod definitions;
 mod dimension;
 mod equal;

@@ -17,6 +17,7 @@ pub mod reference;
 mod sampling;
 mod some_rows;
 mod terminal;
+mod terminal_grid;
 mod values;
 mod what_if;
 mod written;

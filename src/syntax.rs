@@ -7,6 +7,7 @@
 
 mod build;
 mod build_draw;
+mod build_literal;
 mod build_statement;
 mod depth;
 mod document;

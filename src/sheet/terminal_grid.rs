@@ -1,0 +1,165 @@
+//! Tables, records and what-if tables on a terminal.
+
+use comfy_table::{Cell, CellAlignment, Row as TableRow, Table};
+use unicode_width::UnicodeWidthStr;
+
+use super::model::Grid;
+use super::narrow;
+use super::terminal::{Look, plain_table, push_line};
+use super::written::Written;
+
+/// Numbers padded so that their decimal points stand in one line when they are
+/// aligned to the right.
+pub(super) fn lined_up<'a>(written: impl Iterator<Item = &'a Written>) -> Vec<String> {
+    let numbers: Vec<&str> = written.map(|written| written.number.as_str()).collect();
+    let behind = |number: &str| match number.split_once('.') {
+        Some((_, decimals)) if number.starts_with(|c: char| c == '-' || c.is_ascii_digit()) => {
+            decimals.width() + 1
+        }
+        _ => 0,
+    };
+    let decimal = |number: &str| !number.contains(['°', '/']);
+    let most = numbers
+        .iter()
+        .filter(|number| decimal(number))
+        .map(|number| behind(number))
+        .max()
+        .unwrap_or(0);
+    numbers
+        .iter()
+        .map(|number| {
+            let pad = if number.is_empty() || !decimal(number) {
+                0
+            } else {
+                most - behind(number)
+            };
+            format!("{number}{}", " ".repeat(pad))
+        })
+        .collect()
+}
+
+pub(super) fn write_grid(out: &mut String, grid: &Grid, look: Look) {
+    let columns = grid
+        .rows
+        .iter()
+        .map(Vec::len)
+        .max()
+        .unwrap_or(0)
+        .max(grid.columns.len());
+    let mut texts: Vec<Vec<String>> = vec![Vec::new(); grid.rows.len()];
+    let mut headings: Vec<String> = Vec::new();
+    let mut right: Vec<bool> = Vec::new();
+    for place in 0..columns {
+        let empty = Written::default();
+        let column: Vec<&Written> = grid
+            .rows
+            .iter()
+            .map(|row| row.get(place).unwrap_or(&empty))
+            .collect();
+        let numeric = column
+            .iter()
+            .filter(|value| !value.number.is_empty())
+            .count();
+        let unit = column
+            .iter()
+            .find(|value| !value.number.is_empty())
+            .map_or("", |value| &value.unit);
+        let shared = numeric > 0
+            && !grid.columns.is_empty()
+            && column.iter().all(|v| v.number.is_empty() || v.unit == unit);
+        let mut heading = grid.columns.get(place).cloned().unwrap_or_default();
+        if shared && !unit.is_empty() {
+            // A heading of two lines is a name with a value, which has its own unit.
+            let gap = if heading.contains('\n') { '\n' } else { ' ' };
+            heading = format!("{heading}{gap}({unit})");
+        }
+        headings.push(heading);
+        right.push(numeric > 0 && !grid.columns.is_empty());
+        for (row, (value, number)) in column
+            .iter()
+            .zip(lined_up(column.iter().copied()))
+            .enumerate()
+        {
+            let text = match (value.number.is_empty(), shared) {
+                (true, _) => value.unit.clone(),
+                (false, true) => number,
+                (false, false) => format!("{number} {}", value.unit),
+            };
+            if let Some(row) = texts.get_mut(row) {
+                row.push(text);
+            }
+        }
+    }
+    let room = usize::from(look.width).saturating_sub(4);
+    let mut table = grid_table(grid, &headings, &texts, &right, look);
+    if too_wide(&table, room) {
+        let data = (0..columns).map(|place| {
+            let cells = texts.iter().filter_map(|row| row.get(place));
+            cells.map(|text| text.width()).max().unwrap_or(0)
+        });
+        let broken = headings.iter().zip(data);
+        let broken: Vec<String> = broken
+            .map(|(heading, width)| narrow::broken_heading(heading, width))
+            .collect();
+        table = grid_table(grid, &broken, &texts, &right, look);
+    }
+    if too_wide(&table, room) && !grid.columns.is_empty() {
+        let headings: Vec<String> = headings.iter().map(|h| h.replace('\n', " ")).collect();
+        narrow::write_grid(out, &headings, &texts, &grid.marks, usize::from(look.width));
+        return;
+    }
+    for line in table.lines() {
+        push_line(out, &format!("   {line}"));
+    }
+}
+
+/// Whether a table needs more columns than there are.
+fn too_wide(table: &Table, room: usize) -> bool {
+    let widths = table.column_max_content_widths();
+    widths
+        .iter()
+        .map(|width| usize::from(*width) + 2)
+        .sum::<usize>()
+        > room
+}
+
+/// The table of a grid.
+fn grid_table(
+    grid: &Grid,
+    headings: &[String],
+    texts: &[Vec<String>],
+    right: &[bool],
+    look: Look,
+) -> Table {
+    let marked = grid.marks.iter().any(|mark| !mark.is_empty());
+    let mut table = plain_table(look);
+    // The lines are indented by three columns.
+    table.set_width(look.width.max(23) - 3);
+    if !grid.columns.is_empty() {
+        let cells = headings
+            .iter()
+            .zip(right)
+            .map(|(heading, right)| aligned(heading, *right));
+        table.set_header(TableRow::from(cells.collect::<Vec<_>>()));
+    }
+    for (index, row) in texts.iter().enumerate() {
+        let mut cells: Vec<Cell> = row
+            .iter()
+            .zip(right)
+            .map(|(text, right)| aligned(text, *right))
+            .collect();
+        if marked {
+            cells.push(Cell::new(grid.marks.get(index).map_or("", String::as_str)));
+        }
+        table.add_row(TableRow::from(cells));
+    }
+    table
+}
+
+pub(super) fn aligned(text: &str, right: bool) -> Cell {
+    Cell::new(text).set_alignment(if right {
+        CellAlignment::Right
+    } else {
+        CellAlignment::Left
+    })
+}
