@@ -113,7 +113,7 @@ pub fn render(source: Source<'_>, diagnostic: &Diagnostic, colour: bool) -> Stri
     let (from, shown, range) = piece(source.text, diagnostic.span);
     let (_, first_column) = source.line_and_column(from);
     // Control characters (a NUL, an escape) would reach the terminal as they are.
-    let clean: String = shown.chars().map(visible).collect();
+    let clear = clean(shown);
     let before: usize = shown[..range.start]
         .chars()
         .map(|c| visible(c).len_utf8())
@@ -133,20 +133,20 @@ pub fn render(source: Source<'_>, diagnostic: &Diagnostic, colour: bool) -> Stri
     };
     let mut annotation = AnnotationKind::Primary.span(before..before + marked);
     if !diagnostic.label.is_empty() {
-        annotation = annotation.label(diagnostic.label.clone());
+        annotation = annotation.label(clean(&diagnostic.label));
     }
-    let snippet = Snippet::source(clean)
+    let snippet = Snippet::source(clear)
         .line_start(line)
         .path(name)
         .annotation(annotation);
     let mut group = level
-        .primary_title(diagnostic.message.clone())
+        .primary_title(clean(&diagnostic.message))
         .element(snippet);
     for call in &diagnostic.trail {
-        group = group.element(Level::NOTE.message(call.clone()));
+        group = group.element(Level::NOTE.message(clean(call)));
     }
     if let Some(advice) = &diagnostic.advice {
-        group = group.element(Level::HELP.message(advice.clone()));
+        group = group.element(Level::HELP.message(clean(advice)));
     }
     let renderer = if colour {
         Renderer::styled()
@@ -154,6 +154,12 @@ pub fn render(source: Source<'_>, diagnostic: &Diagnostic, colour: bool) -> Stri
         Renderer::plain()
     };
     renderer.render(&[group])
+}
+
+/// A text as it may be shown in a terminal; line ends stay.
+fn clean(text: &str) -> String {
+    let seen = |c: char| if c == '\n' { c } else { visible(c) };
+    text.chars().map(seen).collect()
 }
 
 /// A character as it may be shown in a terminal.
@@ -248,6 +254,23 @@ error: unknown name `brdth`
             )
             .len()
                 < 1_000
+        );
+    }
+
+    #[test]
+    fn control_characters_in_a_message_are_not_shown() {
+        let text = "c1 = 20 \u{9a}";
+        let diagnostic = Diagnostic::error("`\u{9a}` is nothing", Span::new(8, 10))
+            .label("here\u{1b}[2J")
+            .advise("take \u{7f} out");
+        let source = Source {
+            name: "part.job",
+            text,
+        };
+        let shown = render(source, &diagnostic, false);
+        assert!(
+            !shown.contains(|c: char| c.is_control() && c != '\n'),
+            "{shown:?}"
         );
     }
 }

@@ -166,7 +166,12 @@ fn found(text: &str, start: usize) -> String {
     match text.get(span.start as usize..span.end as usize) {
         Some("") | None => "the end of the line".to_owned(),
         Some("\n" | "\r\n") => "the end of the line".to_owned(),
-        Some(token) => format!("`{token}`"),
+        Some(token) => match token.chars().next() {
+            Some(c) if c.is_control() && c != '\t' => {
+                format!("a character that can't be seen (U+{:04X})", u32::from(c))
+            }
+            _ => format!("`{token}`"),
+        },
     }
 }
 
