@@ -3,6 +3,7 @@
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Table, presets};
 use serde::Serialize;
 
+use super::narrow;
 use super::terminal::Look;
 use super::written::Writer;
 use crate::notebook::{Sampled, Settings, Spread, Tally, Workspace};
@@ -135,8 +136,15 @@ fn figures(writer: &Writer, name: String, like: Quantity, tally: &Tally) -> Opti
     })
 }
 
-/// A histogram of one line.
-fn histogram(bars: &[u64]) -> String {
+/// From this width on there is room for every bar.
+const WIDE: u16 = 96;
+
+/// A histogram of one line; where there is little room, two bars become one.
+fn histogram(bars: &[u64], room: bool) -> String {
+    let bars: Vec<u64> = bars
+        .chunks(if room { 1 } else { 2 })
+        .map(|bars| bars.iter().sum())
+        .collect();
     const LEVELS: [char; 9] = [' ', '▁', '▂', '▃', '▄', '▅', '▆', '▇', '█'];
     let most = bars.iter().copied().max().unwrap_or(0).max(1);
     let level = |bar: &u64| {
@@ -158,18 +166,18 @@ pub fn sampling_text(sampling: &Sampling, look: Look) -> String {
         "even" => "every size as likely as any other between its limits",
         _ => "sizes spread normally, their limits three standard deviations from the middle",
     };
-    let mut out = format!(
-        "{}\n {} samples, seed {}; {spread}\n",
-        look.bold("Sampling"),
-        sampling.samples,
-        sampling.seed
+    let mut out = format!("{}\n", look.bold("Sampling"));
+    let how = format!(
+        "{} samples, seed {}; {spread}",
+        sampling.samples, sampling.seed
     );
+    narrow::wrapped(&mut out, &how, usize::from(look.width), 1, 1);
     let table = || {
         let mut table = Table::new();
         table
             .load_style(presets::NOTHING)
             .set_content_arrangement(ContentArrangement::Dynamic)
-            .set_width(look.width.max(20));
+            .set_width(look.width.max(20) - 1);
         table
     };
     let mut push = |table: &Table| {
@@ -202,7 +210,7 @@ pub fn sampling_text(sampling: &Sampling, look: Look) -> String {
             cells.extend(row.texts.iter().map(|text| right(text)));
             cells.push(Cell::new(&row.unit));
             let mut last = if bars {
-                histogram(&row.bars)
+                histogram(&row.bars, look.width >= WIDE)
             } else {
                 String::new()
             };
