@@ -3,6 +3,16 @@
 //! Inner rooms know no places: they return a [`Fault`] (what is wrong, what to
 //! write instead, which argument is to blame). Whoever knows the text turns it
 //! into a [`Diagnostic`] by adding a [`Span`].
+//!
+//! # Example
+//! ```
+//! use setover::diagnostic::{Diagnostic, Source, Span, render};
+//!
+//! let text = "wall = (boss - brdth) / 2";
+//! let wrong = Diagnostic::error("unknown name `brdth`", Span::new(15, 20));
+//! let shown = render(Source { name: "lever.job", text }, &wrong.advise("did you mean `breadth`?"), false);
+//! assert!(shown.contains("lever.job:1:16"));
+//! ```
 
 mod nearest;
 mod render;

@@ -4,6 +4,14 @@
 //! names to slots once, so that evaluating looks up no strings. The functions of
 //! the trade stand in library/functions, written in the language itself; what a
 //! formula can't do is native and registered by name ([`native`]).
+//!
+//! # Example
+//! ```
+//! use setover::language::library;
+//!
+//! let function = library().get("spindle_speed").expect("it is in the library");
+//! assert!(!function.doc().as_ref().expect("it is read").source.is_empty());
+//! ```
 
 mod arguments;
 mod code;

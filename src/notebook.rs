@@ -4,6 +4,28 @@
 //! A [`Workspace`] holds one notebook and all that it uses. Every statement that
 //! has a value fills a slot; slots know which slots they need and which need
 //! them. One engine (`recalculate.rs`) serves every way a value can change.
+//!
+//! # Example
+//! ```
+//! use std::path::Path;
+//! use setover::notebook::{Travel, Verdict, Workspace, moved};
+//! # struct Alone;
+//! # impl setover::notebook::Shelf for Alone {
+//! #     fn text(&self, _: &Path) -> Result<String, String> { Err(String::new()) }
+//! #     fn beside(&self, _: &Path) -> Vec<String> { Vec::new() }
+//! # }
+//!
+//! let text = "bore = 12 mm H7\npin = 12 mm g6\nplay = bore - pin\ncheck play >= 0.005 mm\n";
+//! let before = Workspace::of_text(Path::new("pivot.job"), text, &Alone);
+//! let limits = Travel::of(&before).limits[&before.find("play").unwrap()].clone();
+//! // ISO 286-2 for 12 mm: H7 0/+18, g6 -17/-6 micrometres.
+//! assert!((limits.low - 6e-6).abs() < 1e-12 && (limits.high - 35e-6).abs() < 1e-12);
+//!
+//! let mut after = before.clone();
+//! after.update_text(0, &text.replace("g6", "h6"), &Alone);
+//! let moved = moved(&before, &after);
+//! assert_eq!(moved[0].verdicts, [Some(Verdict::Holds), Some(Verdict::Fails)]);
+//! ```
 
 mod columns;
 mod content;

@@ -3,6 +3,18 @@
 //! A [`Quantity`] is a number in coherent SI with a [`Dimension`] and the
 //! [`Unit`] it likes to be shown in. Factors come from uom where uom is exact
 //! and from definitions of our own where it rounds (see `definitions.rs`).
+//!
+//! # Example
+//! ```
+//! use setover::quantity::{Quantity, parse_unit};
+//!
+//! let edge = Quantity::of(30.0, "m/min")?;
+//! let diameter = Quantity::of(25.0, "mm")?;
+//! let area = diameter.times(diameter)?;
+//! assert!((area.in_unit(parse_unit("in^2")?) - 625.0 / 645.16).abs() < 1e-12);
+//! assert!(edge.plus(diameter).is_err());
+//! # Ok::<(), setover::diagnostic::Fault>(())
+//! ```
 
 mod arithmetic;
 mod definitions;

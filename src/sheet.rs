@@ -2,6 +2,19 @@
 //!
 //! [`Sheet::of`] makes a plain description of a computed notebook; the writers turn
 //! that into text. Nothing here prints.
+//!
+//! # Example
+//! ```
+//! use setover::quantity::Quantity;
+//! use setover::notebook::Settings;
+//! use setover::sheet::Writer;
+//!
+//! let settings = Settings::default();
+//! let writer = Writer::new(&settings);
+//! let offset = Quantity::of(19.0, "mm")?;
+//! assert_eq!(writer.quantity(offset).line(), "19.000 mm");
+//! # Ok::<(), setover::diagnostic::Fault>(())
+//! ```
 
 mod build;
 mod csv;

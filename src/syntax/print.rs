@@ -101,8 +101,35 @@ pub fn print_statement(statement: &StatementKind) -> String {
         }
         StatementKind::Find(find) => print_find(find),
         StatementKind::Draw(draw) => print_draw(draw),
-        StatementKind::Bare(formula) => print_formula(formula),
+        StatementKind::Bare(formula) => {
+            let text = print_formula(formula);
+            let inside = text
+                .strip_prefix('[')
+                .and_then(|rest| rest.strip_suffix(']'));
+            if inside.is_some_and(|inside| !inside.contains(['[', ']'])) {
+                // On one line this would be a section's heading.
+                return on_two_lines(&text);
+            }
+            text
+        }
     }
+}
+
+/// A text with a line end in place of its first blank outside quotes.
+fn on_two_lines(text: &str) -> String {
+    let (mut quoted, mut escaped) = (false, false);
+    for (place, c) in text.char_indices() {
+        match c {
+            '"' if !escaped => quoted = !quoted,
+            ' ' if !quoted => {
+                let (first, second) = text.split_at(place);
+                return format!("{first}\n{}", &second[1..]);
+            }
+            _ => {}
+        }
+        escaped = c == '\\' && !escaped;
+    }
+    text.to_owned()
 }
 
 fn print_steps([from, to, by]: &[Expression; 3]) -> String {

@@ -2,6 +2,19 @@
 //!
 //! A train is written drivers over driven: the first driver on the spindle (or
 //! the stud that turns with it), the last driven gear on the leadscrew.
+//!
+//! # Example
+//! ```
+//! use setover::trade::change_gears::change_gears;
+//! use uom::si::f64::Length;
+//! use uom::si::length::millimeter;
+//!
+//! // A pitch of 1 mm on a leadscrew of 3 mm: one to three, as 20 over 60.
+//! let mm = Length::new::<millimeter>;
+//! let trains = change_gears(mm(1.0), mm(3.0), &[20, 60], 1, 0.0)?;
+//! assert_eq!(trains.len(), 1);
+//! # Ok::<(), setover::diagnostic::Fault>(())
+//! ```
 
 mod mesh;
 mod search;

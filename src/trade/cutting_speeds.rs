@@ -1,4 +1,14 @@
 //! Cutting speeds from a table, and the machine's speed nearest to a wanted one.
+//!
+//! # Example
+//! ```
+//! use setover::trade::cutting_speeds::speed_for;
+//!
+//! let range = speed_for("mild steel", "HSS", "turn")?;
+//! assert!(range.low < range.middle && range.middle < range.high);
+//! assert!(speed_for("mild steel", "HSS", "whittle").is_err());
+//! # Ok::<(), setover::diagnostic::Fault>(())
+//! ```
 
 mod machine;
 

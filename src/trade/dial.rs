@@ -1,4 +1,16 @@
 //! Handwheels with a graduated dial.
+//!
+//! # Example
+//! ```
+//! use setover::trade::dial::dial_turns;
+//! use uom::si::f64::Length;
+//! use uom::si::length::millimeter;
+//!
+//! // 7.3 mm on a handwheel of 2 mm and 100 divisions: 3 turns and 65 divisions.
+//! let turns = dial_turns(Length::new::<millimeter>(7.3), Length::new::<millimeter>(2.0), 100)?;
+//! assert_eq!(turns.turns, 3);
+//! # Ok::<(), setover::diagnostic::Fault>(())
+//! ```
 
 use uom::si::f64::Length;
 

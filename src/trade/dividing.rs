@@ -4,6 +4,17 @@
 //! A ratio is the number of turns of the crank to one turn of the work. A
 //! number of holes is the number of spaces the pin moves on, so the sector arms
 //! stand with one hole more between them.
+//!
+//! # Example
+//! ```
+//! use setover::trade::dividing::dms;
+//! use uom::si::angle::degree;
+//! use uom::si::f64::Angle;
+//!
+//! let angle = dms(Angle::new::<degree>(2.8575))?;
+//! assert_eq!((angle.degrees, angle.minutes), (2, 51));
+//! # Ok::<(), setover::diagnostic::Fault>(())
+//! ```
 
 mod angular;
 mod compound;

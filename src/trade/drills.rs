@@ -3,6 +3,16 @@
 //! A drill cuts a little over its size: where the hole matters, drill under and
 //! ream or bore. Clamp the work; thin and small pieces climb the drill as it
 //! breaks through.
+//!
+//! # Example
+//! ```
+//! use setover::trade::drills::drill;
+//! use uom::si::length::inch;
+//!
+//! // ANSI B94.11M: a number 7 drill is 0.201 in.
+//! assert!((drill("#7")?.diameter.get::<inch>() - 0.201).abs() < 1e-9);
+//! # Ok::<(), setover::diagnostic::Fault>(())
+//! ```
 
 mod choose;
 mod designation;

@@ -2,6 +2,18 @@
 //!
 //! Sizes are whole numbers of 10 nm, of which 0.0005 mm is 50 and 0.00005 in is
 //! 127, so that sums are exact and both systems mix.
+//!
+//! # Example
+//! ```
+//! use setover::trade::gauge_blocks::gauge_blocks_from;
+//! use uom::si::f64::Length;
+//! use uom::si::length::millimeter;
+//!
+//! let owned = [1.005, 1.3, 2.0, 20.0].map(Length::new::<millimeter>);
+//! let stack = gauge_blocks_from(Length::new::<millimeter>(22.305), &owned)?;
+//! assert_eq!(stack.blocks.len(), 3);
+//! # Ok::<(), setover::diagnostic::Fault>(())
+//! ```
 
 mod search;
 mod sets;

@@ -3,6 +3,19 @@
 //! A gear by diametral pitch P has the module 25.4 mm / P. The coefficient of
 //! profile shift (addendum modification) is a part of the module, 0 for a
 //! standard gear.
+//!
+//! # Example
+//! ```
+//! use setover::trade::gears::{cutter_number, involute};
+//! use uom::si::angle::degree;
+//! use uom::si::f64::Angle;
+//!
+//! // tan a - a at 20 degrees, a value of every table of involutes.
+//! assert!((involute(Angle::new::<degree>(20.0))? - 0.014_904).abs() < 1e-6);
+//! // The eight involute cutters: number 5 cuts 21 to 25 teeth.
+//! assert_eq!(cutter_number(24)?.number, 5);
+//! # Ok::<(), setover::diagnostic::Fault>(())
+//! ```
 
 mod cutters;
 mod involute;

@@ -3,6 +3,21 @@
 //!
 //! Angles run anticlockwise from the positive x axis (3 o'clock), the way a
 //! drawing with x to the right and y up has them.
+//!
+//! # Example
+//! ```
+//! use setover::trade::holes::pitch_circle;
+//! use uom::si::angle::degree;
+//! use uom::si::f64::{Angle, Length};
+//! use uom::si::length::millimeter;
+//!
+//! let zero = Length::new::<millimeter>(0.0);
+//! let holes = pitch_circle(6, Length::new::<millimeter>(80.0), Angle::new::<degree>(0.0), zero, zero)?;
+//! // The second of six stands at 60 degrees: 40 cos 60 and 40 sin 60.
+//! assert!((holes[1].x.get::<millimeter>() - 20.0).abs() < 1e-9);
+//! assert!((holes[1].y.get::<millimeter>() - 40.0 * 0.75_f64.sqrt()).abs() < 1e-9);
+//! # Ok::<(), setover::diagnostic::Fault>(())
+//! ```
 
 use uom::ConstZero;
 use uom::si::angle::degree;

@@ -3,6 +3,19 @@
 //! Capitals are holes, small letters shafts. The shaft's deviations and the
 //! grades are tables; a hole's deviation follows from the shaft's of the same
 //! letter by the rules of the standard, except where it names a value.
+//!
+//! # Example
+//! ```
+//! use setover::trade::iso286::deviations;
+//! use uom::si::f64::Length;
+//! use uom::si::length::millimeter;
+//! use uom::si::length::micrometer;
+//!
+//! // ISO 286-2: 25 H7 is 0/+21 micrometres.
+//! let (lower, upper) = deviations(Length::new::<millimeter>(25.0), "H7")?;
+//! assert!(lower.get::<micrometer>().abs() < 1e-9 && (upper.get::<micrometer>() - 21.0).abs() < 1e-9);
+//! # Ok::<(), setover::diagnostic::Fault>(())
+//! ```
 
 mod class;
 mod deviations;

@@ -1,4 +1,17 @@
 //! Parallel keys and their keyways.
+//!
+//! # Example
+//! ```
+//! use setover::trade::keys::parallel_key;
+//! use uom::si::f64::Length;
+//! use uom::si::length::millimeter;
+//!
+//! // ISO/R 773: a shaft of 25 mm takes a key 8 mm wide and 7 mm high.
+//! let key = parallel_key(Length::new::<millimeter>(25.0))?;
+//! assert!((key.width.get::<millimeter>() - 8.0).abs() < 1e-12);
+//! assert!((key.height.get::<millimeter>() - 7.0).abs() < 1e-12);
+//! # Ok::<(), setover::diagnostic::Fault>(())
+//! ```
 
 use std::sync::LazyLock;
 

@@ -1,4 +1,14 @@
 //! Properties of workshop materials.
+//!
+//! # Example
+//! ```
+//! use setover::trade::materials::stiffness;
+//! use uom::si::pressure::gigapascal;
+//!
+//! assert!((200.0..=215.0).contains(&stiffness("mild steel")?.get::<gigapascal>()));
+//! assert!(stiffness("cheese").is_err());
+//! # Ok::<(), setover::diagnostic::Fault>(())
+//! ```
 
 use std::sync::LazyLock;
 

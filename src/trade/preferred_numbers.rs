@@ -1,4 +1,14 @@
 //! Preferred numbers: the steps of the R series.
+//!
+//! # Example
+//! ```
+//! use setover::trade::preferred_numbers::preferred_number;
+//!
+//! // ISO 3: R10 has 25 and 31.5.
+//! let step = preferred_number(27.0, "R10")?;
+//! assert_eq!(step.nearest, 25.0);
+//! # Ok::<(), setover::diagnostic::Fault>(())
+//! ```
 
 use std::sync::LazyLock;
 

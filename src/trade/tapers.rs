@@ -1,4 +1,15 @@
 //! Tapers by their designation: standard series, cones `1:x`, inches per foot.
+//!
+//! # Example
+//! ```
+//! use setover::trade::tapers::taper;
+//! use uom::si::length::millimeter;
+//!
+//! // ISO 296: Morse taper 2, gauge diameter 17.780 mm.
+//! let big = taper("MT2")?.big.expect("its gauge diameter");
+//! assert!((big.get::<millimeter>() - 17.780).abs() < 1e-9);
+//! # Ok::<(), setover::diagnostic::Fault>(())
+//! ```
 
 mod designation;
 mod tables;

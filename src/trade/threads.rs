@@ -1,4 +1,15 @@
 //! Screw threads: a designation as a drawing gives it, and what follows from it.
+//!
+//! # Example
+//! ```
+//! use setover::trade::threads::thread;
+//! use uom::si::length::millimeter;
+//!
+//! // ISO 261: the coarse pitch of M8 is 1.25 mm.
+//! assert!((thread("M8")?.pitch.get::<millimeter>() - 1.25).abs() < 1e-12);
+//! assert!(thread("M8.3").is_err());
+//! # Ok::<(), setover::diagnostic::Fault>(())
+//! ```
 
 mod clearance;
 mod designation;
