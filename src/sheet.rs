@@ -20,6 +20,7 @@ mod build;
 mod csv;
 mod drawn;
 mod explain;
+mod grid_columns;
 mod html;
 mod model;
 mod moved;

@@ -3,6 +3,7 @@
 use comfy_table::{Cell, CellAlignment, Row as TableRow, Table};
 use unicode_width::UnicodeWidthStr;
 
+use super::grid_columns::grid_columns;
 use super::model::Grid;
 use super::narrow;
 use super::terminal::{Look, plain_table, push_line};
@@ -39,61 +40,21 @@ pub(super) fn lined_up<'a>(written: impl Iterator<Item = &'a Written>) -> Vec<St
 }
 
 pub(super) fn write_grid(out: &mut String, grid: &Grid, look: Look) {
-    let columns = grid
-        .rows
-        .iter()
-        .map(Vec::len)
-        .max()
-        .unwrap_or(0)
-        .max(grid.columns.len());
-    let mut texts: Vec<Vec<String>> = vec![Vec::new(); grid.rows.len()];
-    let mut headings: Vec<String> = Vec::new();
-    let mut right: Vec<bool> = Vec::new();
-    for place in 0..columns {
-        let empty = Written::default();
-        let column: Vec<&Written> = grid
-            .rows
-            .iter()
-            .map(|row| row.get(place).unwrap_or(&empty))
-            .collect();
-        let numeric = column
-            .iter()
-            .filter(|value| !value.number.is_empty())
-            .count();
-        let unit = column
-            .iter()
-            .find(|value| !value.number.is_empty())
-            .map_or("", |value| &value.unit);
-        let shared = numeric > 0
-            && !grid.columns.is_empty()
-            && column.iter().all(|v| v.number.is_empty() || v.unit == unit);
-        let mut heading = grid.columns.get(place).cloned().unwrap_or_default();
-        if shared && !unit.is_empty() {
-            // A heading of two lines is a name with a value, which has its own unit.
-            let gap = if heading.contains('\n') { '\n' } else { ' ' };
-            heading = format!("{heading}{gap}({unit})");
-        }
-        headings.push(heading);
-        right.push(numeric > 0 && !grid.columns.is_empty());
-        for (row, (value, number)) in column
-            .iter()
-            .zip(lined_up(column.iter().copied()))
-            .enumerate()
-        {
-            let text = match (value.number.is_empty(), shared) {
-                (true, _) => value.unit.clone(),
-                (false, true) => number,
-                (false, false) => format!("{number} {}", value.unit),
-            };
-            if let Some(row) = texts.get_mut(row) {
-                row.push(text);
-            }
-        }
-    }
+    let columns = grid_columns(grid, |cells| lined_up(cells.iter().copied()));
+    let right: Vec<bool> = columns.iter().map(|column| column.right).collect();
+    let texts: Vec<Vec<String>> = (0..grid.rows.len())
+        .map(|row| {
+            columns
+                .iter()
+                .filter_map(|column| column.cells.get(row).cloned())
+                .collect()
+        })
+        .collect();
+    let headings: Vec<String> = columns.into_iter().map(|column| column.heading).collect();
     let room = usize::from(look.width).saturating_sub(4);
     let mut table = grid_table(grid, &headings, &texts, &right, look);
     if too_wide(&table, room) {
-        let data = (0..columns).map(|place| {
+        let data = (0..headings.len()).map(|place| {
             let cells = texts.iter().filter_map(|row| row.get(place));
             cells.map(|text| text.width()).max().unwrap_or(0)
         });

@@ -3,6 +3,7 @@
 use maud::{Markup, html as markup};
 
 use super::{clean, parts};
+use crate::sheet::grid_columns::{GridColumn, grid_columns};
 use crate::sheet::model::{Grid, Row, RowKind};
 use crate::sheet::written::Written;
 
@@ -117,59 +118,21 @@ pub fn grid(row: &Row) -> Markup {
     }
 }
 
-/// A column of a grid: its heading with the unit, and its cells.
-struct Column {
-    heading: String,
-    right: bool,
-    cells: Vec<String>,
-}
-
-fn columns(grid: &Grid) -> Vec<Column> {
-    let widest = grid.rows.iter().map(Vec::len).max().unwrap_or(0);
-    let empty = Written::default();
-    let titled = !grid.columns.is_empty();
-    (0..widest.max(grid.columns.len()))
-        .map(|place| {
-            let cells: Vec<&Written> = grid
-                .rows
-                .iter()
-                .map(|row| row.get(place).unwrap_or(&empty))
-                .collect();
-            let unit = cells
-                .iter()
-                .find(|cell| !cell.number.is_empty())
-                .map(|cell| cell.unit.as_str());
-            let shared = titled
-                && cells
-                    .iter()
-                    .all(|cell| cell.number.is_empty() || Some(cell.unit.as_str()) == unit);
-            let heading = grid.columns.get(place).map_or("", String::as_str);
-            let heading = heading.replace('\n', " ");
-            let heading = match unit.filter(|unit| shared && !unit.is_empty()) {
-                Some(unit) => format!("{heading} ({unit})"),
-                None => heading,
-            };
-            let texts = cells
-                .iter()
-                .zip(lined_up(cells.iter().copied()))
-                .map(|(cell, number)| match (cell.number.is_empty(), shared) {
-                    (true, _) => cell.unit.clone(),
-                    (false, true) => number,
-                    (false, false) => format!("{number} {}", cell.unit),
-                });
-            Column {
-                heading: clean(&heading),
-                right: unit.is_some() && titled,
-                cells: texts.map(|text| clean(&text)).collect(),
-            }
-        })
-        .collect()
+/// The columns of a grid, ready to be written.
+fn columns(grid: &Grid) -> Vec<GridColumn> {
+    let columns = grid_columns(grid, |cells| lined_up(cells.iter().copied()));
+    let ready = |column: GridColumn| GridColumn {
+        heading: clean(&column.heading.replace('\n', " ")),
+        cells: column.cells.iter().map(|text| clean(text)).collect(),
+        ..column
+    };
+    columns.into_iter().map(ready).collect()
 }
 
 fn grid_table(grid: &Grid, name: &str, note: &str) -> Markup {
     let columns = columns(grid);
     let marked = grid.marks.iter().any(|mark| !mark.is_empty());
-    let class = |column: &Column| if column.right { "number" } else { "words" };
+    let class = |column: &GridColumn| if column.right { "number" } else { "words" };
     markup! {
         table.cells {
             caption { (clean(name)) " " (parts::remark(note)) }
