@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{Expression, Formula, Kind, Number, OpPart, Range, StatementKind, Tolerance};
+use super::{Expression, Formula, Kind, Number, OpPart, Operator, Range, StatementKind, Tolerance};
 use crate::quantity::{Style, System, Unit};
 
 /// An expression as text.
@@ -109,6 +109,13 @@ pub fn print_statement(statement: &StatementKind) -> String {
             if inside.is_some_and(|inside| !inside.contains(['[', ']'])) {
                 // On one line this would be a section's heading.
                 return on_two_lines(&text);
+            }
+            if let Kind::Chain(first, links) = &formula.expression.kind
+                && let (Kind::Call(name, _), Some((Operator::Equal, _))) =
+                    (&first.kind, links.first())
+            {
+                // Without a blank this would define a function.
+                return text.replacen(&*name.text, &format!("{} ", name.text), 1);
             }
             text
         }
