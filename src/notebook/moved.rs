@@ -140,8 +140,13 @@ impl<'a> AtLimits<'a> {
         let touched = new.iter().filter(|(_, slot)| touched.contains(slot));
         let (mut were, mut are) = (Vec::new(), Vec::new());
         for (key, slot) in touched {
-            are.push(*slot);
-            were.extend(old.get(key));
+            let was = old.get(key);
+            let stayed = was.is_some_and(|was| same(before.outcome(*was), after.outcome(*slot)));
+            // Of a value that moved the limits are not asked for.
+            if stayed || is_check(after, *slot) {
+                are.push(*slot);
+                were.extend(was);
+            }
         }
         Self {
             states: [
