@@ -176,19 +176,20 @@ impl Workspace {
             .get(found.item as usize)
             .filter(|item| item.kind == super::ItemKind::Op);
         let numbered;
-        let name = if op.is_some() {
+        let name = if !found.name.is_empty() {
+            // What a name once stood for may be another statement now.
+            &found.name
+        } else if op.is_some() {
             let before = page.items.iter().take(found.item as usize);
             let count = before
                 .filter(|item| item.kind == super::ItemKind::Op)
                 .count();
             numbered = format!("op {}", count + 1);
             &numbered
-        } else if found.name.is_empty() {
+        } else {
             page.items
                 .get(found.item as usize)
                 .map_or("", |item| page.text_at(item.piece.span))
-        } else {
-            &found.name
         };
         if found.page == 0 {
             return name.to_owned();

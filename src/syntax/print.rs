@@ -111,8 +111,11 @@ pub fn print_statement(statement: &StatementKind) -> String {
                 return on_two_lines(&text);
             }
             if let Kind::Chain(first, links) = &formula.expression.kind
-                && let (Kind::Call(name, _), Some((Operator::Equal, _))) =
+                && let (Kind::Call(name, arguments), Some((Operator::Equal, _))) =
                     (&first.kind, links.first())
+                && arguments.iter().all(|argument| {
+                    argument.name.is_some() || matches!(argument.value.kind, Kind::Name(_))
+                })
             {
                 // Without a blank this would define a function.
                 return text.replacen(&*name.text, &format!("{} ", name.text), 1);

@@ -256,3 +256,29 @@ fn a_reading_may_stand_first() {
         .map(|value| value.si);
     assert_eq!(k, Some(0.004 + 0.000_01));
 }
+
+/// A name whose statement went is still called by its name, whatever stands in the
+/// statement's place.
+#[test]
+fn a_name_that_went_keeps_its_name_in_messages() {
+    let shelf = Notebooks {
+        lines: [vec![], vec![], vec![]],
+    };
+    let text = "a = 8 mm\nh = 3 mm\nvary a over h, 9 mm show a\n";
+    let mut workspace = Workspace::of_text(Path::new(FILES[0]), text, &shelf);
+    let changed = text.replace("h = 3 mm", "op Turn.");
+    workspace.update_text(0, &changed, &shelf);
+    let found = setover::notebook::problems(&workspace);
+    let messages: Vec<&str> = found
+        .iter()
+        .map(|p| p.diagnostic.message.as_str())
+        .collect();
+    assert!(
+        messages.iter().all(|message| !message.contains("op 1")),
+        "{messages:?}"
+    );
+    assert!(
+        messages.iter().any(|message| message.contains('h')),
+        "{messages:?}"
+    );
+}
