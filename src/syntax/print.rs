@@ -111,6 +111,12 @@ pub fn print_statement(statement: &StatementKind) -> String {
                 return on_two_lines(&text);
             }
             if let Kind::Chain(first, links) = &formula.expression.kind
+                && let (Kind::Name(_), Some((Operator::Equal, _))) = (&first.kind, links.first())
+            {
+                // Without a sign this would define a cell.
+                return format!("+{text}");
+            }
+            if let Kind::Chain(first, links) = &formula.expression.kind
                 && let (Kind::Call(name, arguments), Some((Operator::Equal, _))) =
                     (&first.kind, links.first())
                 && arguments.iter().all(|argument| {
