@@ -134,7 +134,17 @@ impl<'a> AtLimits<'a> {
         new: &[(Key, u32)],
         changed: &HashMap<u32, bool>,
     ) -> Self {
-        let starts: Vec<u32> = changed.keys().copied().collect();
+        // A reading takes the place of limits, also where the value stays.
+        let read = |workspace: &Workspace, slot: u32| {
+            let slot = workspace.slot(slot);
+            slot.is_some_and(|slot| !slot.measured.is_empty())
+        };
+        let reading = new.iter().filter(|(key, slot)| {
+            let was = old.get(key);
+            was.is_some_and(|was| read(before, *was) != read(after, *slot))
+        });
+        let starts = changed.keys().copied();
+        let starts: Vec<u32> = starts.chain(reading.map(|(_, slot)| *slot)).collect();
         let touched = affected_by(after, &starts).into_iter().flatten();
         let touched: HashSet<u32> = touched.collect();
         let touched = new.iter().filter(|(_, slot)| touched.contains(slot));

@@ -5,7 +5,7 @@ use super::model::{Grid, OpPart, Row, RowKind};
 use super::record_rows::json_of;
 use super::written::Written;
 use crate::language::{Record, Table, Value};
-use crate::notebook::{Content, Course, OpPartCode};
+use crate::notebook::{CheckLimits, Content, Course, OpPartCode, Verdict};
 use crate::quantity::{Quantity, count};
 
 /// How far outside its limits a reading counts as on them, in metres: rounding.
@@ -135,8 +135,13 @@ impl Builder<'_> {
     /// What a check comes to, at the drawing sizes and at the limits.
     fn check_status(&self, slot: u32, holds: bool) -> String {
         let at_limits = self.travel.checks.get(&slot);
-        let limits_decide = at_limits.is_some_and(|check| check.told && !check.sizes_allowed);
-        if !holds && !limits_decide {
+        let verdict = at_limits.map_or(Verdict::of(holds), CheckLimits::verdict);
+        if verdict == Verdict::Holds {
+            return "holds".to_owned();
+        }
+        let limits_decide = |check: &&CheckLimits| check.told && !check.sizes_allowed;
+        let check = at_limits.filter(|check| holds || limits_decide(check));
+        let Some(check) = check else {
             return match self.workspace.margin(slot) {
                 Some(margin) if margin.si < 0.0 => {
                     let missing = Quantity {
@@ -150,18 +155,14 @@ impl Builder<'_> {
                 }
                 _ => "fails".to_owned(),
             };
-        }
-        let Some(check) = at_limits.filter(|check| !check.holds_at_limits) else {
-            return "holds".to_owned();
+        };
+        let only = match verdict {
+            Verdict::Fails => "fails",
+            _ => "holds at the drawing size only",
         };
         if !check.told {
-            return "holds at the drawing size only: its limits take too many steps".to_owned();
+            return format!("{only}: its limits take too many steps");
         }
-        let only = if limits_decide {
-            "fails"
-        } else {
-            "holds at the drawing size only"
-        };
         let Some((limits, margin)) = check.worst() else {
             return only.to_owned();
         };

@@ -103,49 +103,24 @@ pub fn print_statement(statement: &StatementKind) -> String {
         StatementKind::Draw(draw) => print_draw(draw),
         StatementKind::Bare(formula) => {
             let text = print_formula(formula);
-            let inside = text
-                .strip_prefix('[')
-                .and_then(|rest| rest.strip_suffix(']'));
-            if inside.is_some_and(|inside| !inside.contains(['[', ']'])) {
-                // On one line this would be a section's heading.
-                return on_two_lines(&text);
-            }
-            if let Kind::Chain(first, links) = &formula.expression.kind
-                && let (Kind::Name(_), Some((Operator::Equal, _))) = (&first.kind, links.first())
-            {
-                // Without a sign this would define a cell.
-                return format!("+{text}");
-            }
-            if let Kind::Chain(first, links) = &formula.expression.kind
-                && let (Kind::Call(name, arguments), Some((Operator::Equal, _))) =
-                    (&first.kind, links.first())
-                && arguments.iter().all(|argument| {
-                    argument.name.is_some() || matches!(argument.value.kind, Kind::Name(_))
-                })
-            {
-                // Without a blank this would define a function.
-                return text.replacen(&*name.text, &format!("{} ", name.text), 1);
-            }
-            text
+            // A leading sign changes nothing, and tells a formula from a section's
+            // heading and from the definition of a cell or a function.
+            let sign = if reads_otherwise(formula) { "+" } else { "" };
+            format!("{sign}{text}")
         }
     }
 }
 
-/// A text with a line end in place of its first blank outside quotes.
-fn on_two_lines(text: &str) -> String {
-    let (mut quoted, mut escaped) = (false, false);
-    for (place, c) in text.char_indices() {
-        match c {
-            '"' if !escaped => quoted = !quoted,
-            ' ' if !quoted => {
-                let (first, second) = text.split_at(place);
-                return format!("{first}\n{}", &second[1..]);
-            }
-            _ => {}
+/// Whether a formula by itself, on one line, reads as another statement.
+fn reads_otherwise(formula: &Formula) -> bool {
+    match &formula.expression.kind {
+        Kind::List(..) => true,
+        Kind::Chain(first, links) => {
+            matches!(first.kind, Kind::Name(_) | Kind::Call(..))
+                && matches!(links.first(), Some((Operator::Equal, _)))
         }
-        escaped = c == '\\' && !escaped;
+        _ => false,
     }
-    text.to_owned()
 }
 
 fn print_steps([from, to, by]: &[Expression; 3]) -> String {

@@ -130,3 +130,16 @@ fn limits_and_verdicts_that_move_are_listed() {
         [["other", "3.000 mm", "4.000 mm", "+1.000 mm"]]
     );
 }
+
+/// A reading takes the place of a size's limits, also where it is the size itself.
+#[test]
+fn a_reading_that_settles_a_check_is_listed() {
+    let text = "bore = 12 mm ±0.1\ncheck bore >= 12 mm\n";
+    let read = format!("{text}measured bore = 12 mm\n");
+    let folder = Folder::of(&[("old.job", text), ("new.job", &read)]);
+    let compared = folder.json(&["compare", "old.job", "new.job", "--as", "json"]);
+    let rows = compared["moved"].as_array().expect("a list");
+    assert_eq!(rows.len(), 1, "{rows:?}");
+    assert_eq!(rows[0]["was"], "drawing only");
+    assert_eq!(rows[0]["now"], "holds");
+}

@@ -4,6 +4,7 @@ use super::mover::Mover;
 use super::{SourceSize, Travel};
 use crate::language::Source;
 use crate::notebook::Workspace;
+use crate::notebook::effort::afresh;
 use crate::notebook::trial::Trial;
 
 /// How often the way between two limits is halved.
@@ -28,6 +29,7 @@ pub fn tighten(workspace: &Workspace, travel: &Travel, check: u32) -> Vec<Tighte
     let Some(found) = travel.checks.get(&check) else {
         return Vec::new();
     };
+    afresh();
     let sources = travel.moving(workspace);
     let mut mover = Mover::new(workspace, &sources, Trial::new(workspace), None);
     let all: Vec<usize> = (0..sources.len()).collect();
