@@ -28,4 +28,4 @@ pub mod table;
 pub mod tapers;
 pub mod threads;
 pub mod triangles;
-mod words;
+pub(crate) mod words;

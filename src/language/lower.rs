@@ -7,6 +7,7 @@ use super::{Value, library};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 use crate::quantity::{Quantity, Unit};
 use crate::syntax::{Expression, Find, Formula, Kind, Name, Number, Operator};
+use crate::trade::words::list;
 
 /// Names that always mean the same.
 pub const CONSTANTS: &[&str] = &["pi", "none", "true", "false"];
@@ -341,8 +342,9 @@ fn literal(number: Number, unit: Unit) -> Quantity {
 /// The functions of the library that share a word with a name: `clearance_drill` for
 /// `clearance_hole`.
 fn same_word(name: &str) -> Option<String> {
-    /// More than this many are no help, and shorter words say nothing.
+    /// More than this many are no help.
     const MOST: usize = 4;
+    /// Shorter words say nothing.
     const LEAST: usize = 4;
     let words: Vec<&str> = name.split('_').filter(|word| word.len() >= LEAST).collect();
     let found: Vec<&str> = words
@@ -354,10 +356,6 @@ fn same_word(name: &str) -> Option<String> {
         .find(|found| (1..=MOST).contains(&found.len()))?;
     Some(format!(
         "the library has {}; `setover functions` lists all",
-        found
-            .iter()
-            .map(|name| format!("`{name}`"))
-            .collect::<Vec<_>>()
-            .join(", ")
+        list(&found)
     ))
 }

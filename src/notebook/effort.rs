@@ -31,8 +31,8 @@ pub fn took(steps: u64) {
     spend(steps.saturating_sub(FREE));
 }
 
-/// Allows all the steps again that evaluations may take together: for work that
-/// was asked for by itself and is bounded by what was asked.
+/// Allows the steps that limits, or one sample, may take: work that was asked for by
+/// itself.
 pub fn afresh() {
     LEFT.set(LIMITS);
 }
