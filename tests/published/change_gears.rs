@@ -34,7 +34,8 @@ fn has(train: &Train, drivers: &[u32], driven: &[u32]) -> bool {
 }
 
 /// Every gear of the reference table is in its set as often as it is owned.
-/// Source: common practice, no source (the table's remarks say where from).
+/// Source: common practice, no source. Both lists come from the same memory: no
+/// independent proof, but a guard against slips of the pen.
 #[test]
 fn sets_in_common_use() {
     let table = rows(include_str!("../reference/change_gear_sets.csv"));
@@ -153,7 +154,7 @@ fn metric_threads_with_the_127_gear() {
 }
 
 /// Trains of one pair come before those of two, each by rising error, and none
-/// twice.
+/// twice. Source: own derivation, what the documentation of the function promises.
 #[test]
 fn order_and_no_doubles() {
     let owned = gear_set("by fives with 21 and 63").unwrap().gears;
@@ -244,6 +245,18 @@ fn bad_input_is_refused_by_argument() {
     for (dial_gear, marks, argument) in [(0, 8, 2), (u32::MAX, 8, 2), (16, 0, 3), (16, 1000, 3)] {
         let fault = thread_dial(mm(1.0), mm(3.0), dial_gear, marks).unwrap_err();
         assert_eq!(fault.argument, Some(argument), "{fault}");
+    }
+    // Sets that left the library say what to write instead.
+    for (old, gears) in [
+        ("small metric bench lathe", "[20, 20, 30, 35, 40, 40, 45,"),
+        (
+            "By fives, two of the smallest",
+            "[20, 20, 25, 30, 35, 38, 40,",
+        ),
+    ] {
+        let fault = gear_set(old).unwrap_err();
+        let advice = fault.advice.as_deref().unwrap_or_default();
+        assert!(advice.contains(gears), "{fault}: {advice}");
     }
     // A pitch that no train reaches: the nearest is named.
     let fault = change_gears(mm(1.03), mm(3.0), &owned, 2, 0.0).unwrap_err();

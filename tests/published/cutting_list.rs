@@ -113,7 +113,8 @@ fn bars_in_hand() {
     assert_eq!(list.bars.len(), 2);
 }
 
-/// A job beyond the search says so, and still cuts every piece.
+/// A job beyond the search says so, and still cuts every piece. Source: own derivation,
+/// what the documentation of the function promises.
 #[test]
 fn large_jobs_say_that_they_are_not_proven() {
     let pieces: Vec<(Length, u32)> = (0..100)

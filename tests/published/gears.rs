@@ -21,7 +21,8 @@ fn deg(value: f64) -> Angle {
 }
 
 /// Every module of the reference table is standard, with its series.
-/// Source: ISO 54:1996; DIN 780-1 below 1 mm.
+/// Source: ISO 54:1996; DIN 780-1 below 1 mm (from memory, as the library's own table:
+/// no independent proof, but a guard against slips of the pen).
 #[test]
 fn modules() {
     let table = rows(include_str!("../reference/gear_modules.csv"));
@@ -52,7 +53,8 @@ fn modules() {
 }
 
 /// Every tooth count of every range gets that cutter, in both numberings.
-/// Source: Machinery's Handbook, involute gear cutters (from memory).
+/// Source: Machinery's Handbook, involute gear cutters (from memory, as the library's own
+/// table: no independent proof, but a guard against slips of the pen).
 #[test]
 fn cutters() {
     let table = rows(include_str!("../reference/involute_cutters.csv"));
@@ -214,8 +216,8 @@ fn involute_table() {
 }
 
 /// Source: Machinery's Handbook, measurement over wires of 1.728 in for external
-/// spur gears of 1 diametral pitch, tables for even and for odd numbers of teeth
-/// (Van Keuren), from memory and worked again at 20 digits with mpmath.
+/// spur gears of 1 diametral pitch, tables for even and for odd numbers of teeth,
+/// from memory and worked again at 20 digits with mpmath.
 #[test]
 fn handbook_measurements_over_wires() {
     let module = Length::new::<inch>(1.0);
@@ -259,7 +261,7 @@ fn handbook_measurement_over_pins() {
 }
 
 /// Over pins to tooth thickness and back, and over a span too, with and without
-/// profile shift. The thickness wanted is (pi/2 + 2 x tan A) m (ISO 21771).
+/// profile shift. Source: ISO 21771 (from memory): the thickness is (pi/2 + 2 x tan A) m.
 #[test]
 fn thickness_round_trips() {
     let mut trips = 0;

@@ -19,8 +19,8 @@ fn deg(value: f64) -> Angle {
     Angle::new::<degree>(value)
 }
 
-/// Source: table of chord constants sin(180 deg / N), Machinery's Handbook,
-/// lengths of chords for spacing off circles.
+/// Source: chord constants sin(180 deg / N), worked out; the table in Machinery's Handbook,
+/// lengths of chords for spacing off circles, agrees where it was recalled.
 #[test]
 fn chord_constants() {
     let table = rows(include_str!("../reference/chord_constants.csv"));
@@ -189,7 +189,8 @@ fn row_grid_and_other_datums() {
     }
 }
 
-/// Holes on the axes have coordinates of exactly 0, not 6e-17.
+/// Holes on the axes have coordinates of exactly 0, not 6e-17. Source: own derivation,
+/// cos 90 deg is 0.
 #[test]
 fn nothing_is_left_over_on_the_axes() {
     let holes = pitch_circle(4, mm(80.0), deg(0.0), mm(0.0), mm(0.0)).unwrap();

@@ -14,6 +14,7 @@ mod keys;
 mod materials;
 mod rows;
 mod screws;
+mod sources;
 mod speeds;
 mod tapers;
 mod thread_examples;

@@ -8,6 +8,8 @@ use uom::si::length::millimeter;
 use crate::compared::near_at;
 use crate::rows::rows;
 
+/// Source: ISO 4762:2004, DIN 974-1:2008 row 1, ISO 273:1979, ISO 10642:2004, ISO 2009:2011
+/// (from memory; the heads of ISO 4762 and ISO 10642 compared with published tables to M30).
 #[test]
 fn every_head_has_its_size() {
     let table = rows(include_str!("../reference/counterbore_countersink.csv"));

@@ -12,8 +12,9 @@ use crate::rows::rows;
 
 #[test]
 fn every_range() {
-    // Source: ranges of the kind given in Machinery's Handbook and workshop
-    // textbooks, as the table's remarks say.
+    // Source: ranges of the kind given in Machinery's Handbook and workshop textbooks, from
+    // memory. The library's table comes from the same memory: no independent proof, but a
+    // guard against slips of the pen.
     let rows = rows(include_str!("../reference/cutting_speeds.csv"));
     for row in &rows {
         let range = speed_for(&row["material"], &row["tool"], &row["operation"]);
@@ -41,7 +42,7 @@ fn every_range() {
 
 #[test]
 fn rules_of_thumb_fall_into_the_ranges() {
-    // Source: workshop textbooks, feet per minute for HSS turning: mild steel 100,
+    // Source: common practice, no source: feet per minute for HSS turning: mild steel 100,
     // silver steel 60, cast iron 70, brass 200 to 300, aluminium 300 (from memory).
     for (material, feet) in [
         ("mild steel", 100.0),
@@ -74,9 +75,9 @@ fn rules_of_thumb_fall_into_the_ranges() {
 
 #[test]
 fn the_machine_speed_below_a_worked_spindle_speed() {
-    // Source: spindle speeds of worked examples (an examination answer, 318.31 rpm, and
-    // Machinery's Handbook, 382 rpm), on a machine whose speeds go by
-    // the R10 series of ISO 3.
+    // Source: ISO 3:1973, R10 series, for the machine's speeds (from memory); the speeds
+    // wanted, 318.31 and 382 rpm, are 1000 x 20 / (20 pi) and Machinery's Handbook's 3.82 x
+    // 100 / 1 (from memory).
     let machine =
         [125.0, 160.0, 200.0, 250.0, 315.0, 400.0, 500.0].map(Frequency::new::<cycle_per_minute>);
     for (wanted, below) in [(318.31, 315.0), (382.0, 315.0), (400.0, 400.0)] {
@@ -89,7 +90,8 @@ fn the_machine_speed_below_a_worked_spindle_speed() {
 
 #[test]
 fn a_textbook_cut_is_one_pass() {
-    // Source: a manufacturing textbook's turning example (from memory): 0.500 in bar to
+    // Source: Kalpakjian and Schmid, Manufacturing Engineering and Technology, turning, first
+    // example (from memory): 0.500 in bar to
     // 0.480 in is a depth of cut of 0.010 in.
     let inches = Length::new::<inch>;
     let passes = roughing_passes(inches(0.5), inches(0.48), inches(0.05), inches(0.0));

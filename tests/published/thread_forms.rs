@@ -254,7 +254,8 @@ fn acme(name: &str) -> Option<f64> {
 }
 
 /// Source: ISO 68-1, ISO 724, ISO 898-1, ASME B1.1, BS 84, BS 93, ISO 2901 to 2904,
-/// ASME B1.5; wires and percentage of thread as in Machinery's Handbook.
+/// ASME B1.5; wires and percentage of thread as in Machinery's Handbook (formulas from
+/// memory, the constants worked out from the geometry of the form).
 #[test]
 fn every_constant_of_the_thread_forms() {
     let table = rows(include_str!("../reference/thread_form_constants.csv"));

@@ -8,7 +8,8 @@ use crate::compared::near_at;
 use crate::rows::rows;
 
 /// Source: ISO 261:1998, ISO 724:1993 (diameters to 0.001 mm), ISO 2306:1972
-/// (drills), ISO 273:1979 (clearance holes).
+/// (drills), ISO 273:1979 (clearance holes); from memory, rows of confidence verified
+/// compared with published tables.
 #[test]
 fn every_iso_metric_thread() {
     let table = rows(include_str!("../reference/threads_iso_metric.csv"));
@@ -64,7 +65,8 @@ fn every_iso_metric_thread() {
 }
 
 /// Source: ASME B1.1-2003 (basic diameters to 0.0001 in); drills and percentages as
-/// tap-drill charts of Machinery's Handbook have them.
+/// tap-drill charts of Machinery's Handbook have them; from memory, rows of confidence
+/// verified compared with published charts.
 #[test]
 fn every_unified_thread() {
     let table = rows(include_str!("../reference/threads_unified.csv"));
@@ -109,7 +111,7 @@ fn every_unified_thread() {
 
 /// Source: BS 84:1956 (BSW, BSF), BS 93:1951 (BA, minor diameters to 0.01 mm), ISO
 /// 228-1:2000 (G); ME and Brass are Whitworth form, common practice; drills: BS 1157 and
-/// common practice.
+/// common practice. From memory, rows of confidence verified compared with published tables.
 #[test]
 fn every_british_thread() {
     let table = rows(include_str!("../reference/threads_british.csv"));

@@ -139,7 +139,7 @@ fn handbook_oblique_triangles() {
     }
 }
 
-/// Source: OpenStax, Algebra and Trigonometry, section 10.1, the ambiguous case
+/// Source: Algebra and Trigonometry (open textbook, 2015), section 10.1, the ambiguous case
 /// with angle 80 deg, sides 120 and 121; from memory. The book works the short
 /// side out from the rounded angle of 3.2 deg, so a whole digit is allowed.
 #[test]
@@ -178,7 +178,7 @@ fn both_answers_of_the_ambiguous_case() {
 }
 
 /// Whatever three parts of a triangle are given, the same triangle comes back,
-/// and every answer keeps the sine and cosine rules.
+/// and every answer keeps the sine and cosine rules. Source: own derivation.
 #[test]
 fn any_three_parts_give_the_triangle_back() {
     let mut answers = 0;

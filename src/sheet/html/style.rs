@@ -4,7 +4,7 @@
 /// the drawing.
 pub fn style(font: f64) -> String {
     format!(
-        "{PAGE}.picture text{{font:{font}px Arial,Helvetica,\"Liberation Sans\",sans-serif;fill:currentColor;stroke:var(--paper);stroke-width:.9;stroke-linejoin:round}}\n"
+        "{PAGE}.picture text{{font:{font}px sans-serif;fill:currentColor;stroke:var(--paper);stroke-width:.9;stroke-linejoin:round}}\n"
     )
 }
 
@@ -14,7 +14,7 @@ const PAGE: &str = r#"
 :root{--paper:#fff;--ink:#111;--faint:#555;--rule:#bbb;--well:#0a5c22;--edge:#7a4b00;--ill:#a30f16;--shade:#f1f1ee}
 @media (prefers-color-scheme:dark){@media screen{:root{--paper:#14161a;--ink:#eceae4;--faint:#a9a9a3;--rule:#4a4d53;--well:#7fd896;--edge:#f0bd62;--ill:#ff8f8a;--shade:#22252b}}}
 *{box-sizing:border-box}
-html{background:var(--paper);color:var(--ink);font:18px/1.4 "Helvetica Neue",Arial,"Liberation Sans",sans-serif;-webkit-text-size-adjust:100%}
+html{background:var(--paper);color:var(--ink);font:18px/1.4 sans-serif;-webkit-text-size-adjust:100%}
 body{margin:0 auto;padding:1rem;max-width:52rem}
 h1{font-size:1.6rem;line-height:1.2;margin:0}
 h2{font-size:1.2rem;margin:0 0 .4rem;border-bottom:2px solid var(--ink);break-after:avoid}

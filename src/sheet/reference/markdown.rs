@@ -21,7 +21,9 @@ pub fn markdown(entries: &[Entry]) -> String {
     let mut out = String::from(
         "# Functions\n\n\
          Every function of the library: how it is called, what it takes and gives, its formula, where it comes\n\
-         from, and worked examples. Made by `setover functions --as markdown` from library/functions.\n\n",
+         from, and worked examples. An example whose numbers the named source does not print is our own\n\
+         derivation. Tables are followed to their sources in TABLES.md. Made by\n\
+         `setover functions --as markdown` from library/functions.\n\n",
     );
     for topic in topics(entries) {
         let of_topic = || entries.iter().filter(|entry| entry.topic == topic);

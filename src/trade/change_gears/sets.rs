@@ -53,6 +53,19 @@ static SETS: LazyLock<Vec<GearSet>> = LazyLock::new(|| {
     sets
 });
 
+/// Names of sets that were one maker's list and left the library, with their gears:
+/// a notebook that used one lists them instead.
+const RETIRED: [(&str, &str); 2] = [
+    (
+        "by fives, two of the smallest",
+        "[20, 20, 25, 30, 35, 38, 40, 45, 50, 55, 60, 65]",
+    ),
+    (
+        "small metric bench lathe",
+        "[20, 20, 30, 35, 40, 40, 45, 50, 55, 57, 60, 65, 80, 80]",
+    ),
+];
+
 /// The names of the gear sets in common use.
 #[must_use]
 pub fn gear_set_names() -> Vec<&'static str> {
@@ -64,7 +77,8 @@ pub fn gear_set_names() -> Vec<&'static str> {
 /// Arguments: `name` of the set, such as "by fives with 127".
 ///
 /// # Errors
-/// A fault that lists the known sets where the name is none of them.
+/// A fault that lists the known sets where the name is none of them, or the gears to
+/// write where the set left the library.
 ///
 /// Source: library/tables/change_gears.csv; common practice, no source.
 pub fn gear_set(name: &str) -> Result<GearSet, Fault> {
@@ -73,6 +87,13 @@ pub fn gear_set(name: &str) -> Result<GearSet, Fault> {
         .find(|set| set.name.to_lowercase() == wanted)
         .cloned()
         .ok_or_else(|| {
+            if let Some((old, gears)) = RETIRED.iter().find(|(old, _)| *old == wanted) {
+                return Fault::new(format!(
+                    "\"{old}\" was one maker's list and is no longer a set of the library"
+                ))
+                .advise(format!("write the gears instead: {gears}"))
+                .in_argument(0);
+            }
             let known = gear_set_names();
             let hint = did_you_mean(name, known.iter().copied())
                 .unwrap_or_else(|| "or list the teeth of the gears in hand".to_owned());
