@@ -1,5 +1,6 @@
 //! The command line: one file a command.
 
+mod arguments;
 mod calc;
 mod change;
 mod clock;

@@ -216,7 +216,7 @@ pub fn set(file: &Path, changes: &[String], anyway: bool, form: Form) -> u8 {
         .unwrap_or_default();
     if let Err(error) = files::write(file, &text) {
         output::error(&format!(
-            "error: {} can't be written: {}\n",
+            "{} can't be written: {}\n",
             file.display(),
             files::reason(&error)
         ));

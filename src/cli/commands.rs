@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 
+use super::arguments::wrong_arguments;
 use super::functions::{ReferenceForm, functions};
 use super::{
     WELL, WRONG, calc, change, explain, help, manual, new, output, run, sample, sheet, try_out,
@@ -198,19 +199,36 @@ pub fn command() -> clap::Command {
 
 /// Runs the program with these arguments; gives its exit status.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
-    match Cli::try_parse_from(arguments) {
+    let arguments: Vec<OsString> = arguments.into_iter().collect();
+    if let Some(file) = bare_notebook(&arguments) {
+        return try_out::try_out(Some(&file));
+    }
+    match Cli::try_parse_from(&arguments) {
         Ok(cli) => cli.command.map_or_else(|| try_out::try_out(None), dispatch),
+        Err(error) if error.use_stderr() => {
+            let words = arguments.iter().map(|word| word.to_string_lossy().into());
+            output::wrong(&wrong_arguments(&error, &words.collect::<Vec<String>>()));
+            WRONG
+        }
         Err(error) => {
-            let text = error.render().to_string();
-            if error.use_stderr() {
-                output::error(&text);
-                WRONG
-            } else {
-                output::print(&text);
-                WELL
-            }
+            output::print(&error.render().to_string());
+            WELL
         }
     }
+}
+
+/// The notebook of `setover FILE`, which opens it at the prompt.
+fn bare_notebook(arguments: &[OsString]) -> Option<PathBuf> {
+    let [_, only] = arguments else {
+        return None;
+    };
+    let file = PathBuf::from(only);
+    let is_notebook = file.extension().is_some_and(|extension| extension == "job");
+    let named = only.to_string_lossy();
+    let option = named.starts_with('-');
+    let word = command().find_subcommand(&*named).is_some();
+    let there = || crate::repl::notebook_path(&named).is_file();
+    (!option && !word && (is_notebook || there())).then_some(file)
 }
 
 fn dispatch(command: Command) -> u8 {

@@ -5,7 +5,7 @@ use std::path::Path;
 use clap::ValueEnum;
 
 use super::{WELL, WRONG, output, run};
-use crate::diagnostic::did_you_mean;
+use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 use crate::sheet::{explain, explanation_text, slot_called};
 
 /// How an explanation is written.
@@ -37,10 +37,8 @@ pub fn explain_name(file: &Path, name: &str, form: ExplainForm) -> u8 {
         let advice = did_you_mean(name, names.iter().map(String::as_str)).unwrap_or_else(|| {
             "write a cell's name, a check's condition in quotes, or `check 1`".to_owned()
         });
-        output::error(&format!(
-            "error: there is no `{name}` in {}\n  help: {advice}\n",
-            file.display()
-        ));
+        let message = format!("there is no `{name}` in {}", file.display());
+        output::wrong(&Diagnostic::error(message, Span::default()).advise(advice));
         return WRONG;
     };
     match form {

@@ -3,7 +3,7 @@
 use clap::ValueEnum;
 
 use super::{WELL, WRONG, output};
-use crate::diagnostic::Fault;
+use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::language::{Function, library};
 use crate::sheet::reference::{Entry, Found, entry_text, find, list_text, markdown};
 
@@ -33,10 +33,7 @@ pub fn functions(words: &[String], form: ReferenceForm) -> u8 {
             WELL
         }
         Err(fault) => {
-            let advice = fault
-                .advice
-                .map_or(String::new(), |advice| format!("  help: {advice}\n"));
-            output::error(&format!("error: {}\n{advice}", fault.message));
+            output::wrong(&Diagnostic::at(fault, Span::default()));
             WRONG
         }
     }

@@ -1,7 +1,7 @@
 //! `setover help`: the language reference, topic by topic.
 
 use super::{WELL, WRONG, output};
-use crate::diagnostic::nearest;
+use crate::diagnostic::{Diagnostic, Span, nearest};
 
 /// The language reference.
 const REFERENCE: &str = include_str!("../../library/LANGUAGE.md");
@@ -35,16 +35,17 @@ pub fn help(words: &[String]) -> u8 {
         ));
         return WELL;
     }
-    output::error(&format!("error: there is no topic `{wanted}`\n"));
     let known: Vec<String> = topics
         .iter()
         .flat_map(|topic| words_of(topic.heading))
         .collect();
     let near = nearest(&wanted, known.iter().map(String::as_str));
-    match near.first() {
-        Some(near) => output::error(&format!("did you mean `{near}`?\n")),
-        None => output::error("`setover help` lists the topics; `setover functions` the library\n"),
-    }
+    let advice = match near.first() {
+        Some(near) => format!("did you mean `{near}`?"),
+        None => "`setover help` lists the topics, `setover functions` the library".to_owned(),
+    };
+    let message = format!("there is no topic `{wanted}`");
+    output::wrong(&Diagnostic::error(message, Span::default()).advise(advice));
     WRONG
 }
 

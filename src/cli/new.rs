@@ -21,7 +21,7 @@ pub fn new(name: &Path) -> u8 {
         .to_string_lossy()
         .into_owned();
     if stem.is_empty() {
-        output::error("error: a notebook needs a name, such as `setover new worm-shaft`\n");
+        output::error("a notebook needs a name, such as `setover new worm-shaft`\n");
         return WRONG;
     }
     let title = stem.replace(['-', '_'], " ");
@@ -43,10 +43,7 @@ pub fn new(name: &Path) -> u8 {
                 std::io::ErrorKind::NotFound => "there is no such folder".to_owned(),
                 _ => files::reason(&error),
             };
-            output::error(&format!(
-                "error: {} can't be written: {why}\n",
-                file.display()
-            ));
+            output::error(&format!("{} can't be written: {why}\n", file.display()));
             WRONG
         }
     }

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 use std::io::{IsTerminal, Write};
 
 use super::locale::{ascii_only, plain};
-use crate::diagnostic::{Diagnostic, Source, render};
+use crate::diagnostic::{Diagnostic, Source, in_words, render};
 use crate::notebook::{Problem, Workspace, problems};
 use crate::sheet::Look;
 
@@ -84,6 +84,11 @@ pub fn colour_of_errors() -> bool {
 pub fn diagnose(source: Source, diagnostic: &Diagnostic) {
     let colour = colour_of_errors();
     error(&format!("{}\n\n", render(source, diagnostic, colour)));
+}
+
+/// Writes a diagnostic that has no place to standard error.
+pub fn wrong(diagnostic: &Diagnostic) {
+    error(&(in_words(diagnostic) + "\n"));
 }
 
 /// Writes one problem of a workspace to standard error.

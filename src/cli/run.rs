@@ -90,7 +90,7 @@ pub fn open(file: &Path) -> Option<Workspace> {
     match Workspace::open(file, &Files) {
         Ok(workspace) => Some(workspace),
         Err(why) => {
-            output::error(&format!("error: {} can't be read: {why}\n", file.display()));
+            output::error(&format!("{} can't be read: {why}\n", file.display()));
             None
         }
     }

@@ -22,7 +22,7 @@ pub struct Asked {
 pub fn run_samples(files: &[PathBuf], asked: Asked, form: Form) -> u8 {
     if asked.count == 0 || asked.count > MOST {
         let said = format!(
-            "error: --samples {} can't be done: from 1 to {MOST} samples can be taken\n",
+            "--samples {} can't be done: from 1 to {MOST} samples can be taken\n",
             asked.count
         );
         output::error(&said);

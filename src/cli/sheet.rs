@@ -12,7 +12,7 @@ pub fn sheet(file: &Path, to: Option<&Path>) -> u8 {
     if let Some(to) = to
         && let Err(why) = allowed(to)
     {
-        output::error(&format!("error: {why}\n"));
+        output::error(&format!("{why}\n"));
         return WRONG;
     }
     let Some(workspace) = run::open(file) else {
@@ -31,10 +31,7 @@ pub fn sheet(file: &Path, to: Option<&Path>) -> u8 {
         Some(to) => {
             if let Err(error) = replace(to, &page) {
                 let why = reason(&error);
-                output::error(&format!(
-                    "error: {} can't be written: {why}\n",
-                    to.display()
-                ));
+                output::error(&format!("{} can't be written: {why}\n", to.display()));
                 return WRONG;
             }
         }

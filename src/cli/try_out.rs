@@ -71,7 +71,7 @@ pub fn try_out(file: Option<&Path>) -> u8 {
         Ok(session) => session,
         Err(why) => {
             let name = path.unwrap_or_default();
-            output::error(&format!("error: {} can't be read: {why}\n", name.display()));
+            output::error(&format!("{} can't be read: {why}\n", name.display()));
             return WRONG;
         }
     };

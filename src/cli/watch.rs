@@ -41,7 +41,7 @@ pub fn watch(file: &Path) -> u8 {
     let mut watcher = match watcher {
         Ok(watcher) => watcher,
         Err(error) => {
-            output::error(&format!("error: this system can't watch files: {error}\n"));
+            output::error(&format!("this system can't watch files: {error}\n"));
             return WRONG;
         }
     };
@@ -131,10 +131,7 @@ fn watch_folders(watcher: &mut impl Watcher, workspace: &Workspace, known: &mut 
         if known.insert(folder.clone())
             && let Err(error) = watcher.watch(&folder, RecursiveMode::NonRecursive)
         {
-            output::error(&format!(
-                "error: {} can't be watched: {error}\n",
-                folder.display()
-            ));
+            output::error(&format!("{} can't be watched: {error}\n", folder.display()));
         }
     }
 }

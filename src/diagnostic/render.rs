@@ -1,12 +1,14 @@
-//! Diagnostics as a person reads them: file, line, column, the line with the
-//! place marked, what is wrong, what to write instead.
+//! Diagnostics as a colleague would write them in the margin: the place in words,
+//! the line with the spot marked below it, what is wrong, what to write instead.
 
-use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
+use unicode_width::UnicodeWidthChar;
 
 use super::{Diagnostic, Severity, Span};
 
 /// The longest piece of a line that is shown, in bytes.
 const SHOWN: usize = 160;
+/// How many blanks stand for a tab.
+const TAB: usize = 4;
 
 /// A named text that diagnostics point into.
 #[derive(Clone, Copy, Debug)]
@@ -53,6 +55,14 @@ impl<'a> Lines<'a> {
         let line = self.starts.partition_point(|start| *start <= offset);
         let start = self.starts.get(line.wrapping_sub(1)).copied().unwrap_or(0);
         (line, self.text[start..offset].chars().count() + 1)
+    }
+
+    /// Returns a diagnostic as [`render`] writes it, without colour.
+    #[must_use]
+    pub fn render(&self, name: &str, diagnostic: &Diagnostic) -> String {
+        let (line, _) = self.line_and_column(diagnostic.span.start as usize);
+        let text = self.text;
+        written(Source { name, text }, line, diagnostic, false)
     }
 }
 
@@ -103,57 +113,97 @@ fn piece(text: &str, span: Span) -> (usize, &str, std::ops::Range<usize>) {
     )
 }
 
-/// Writes one diagnostic as text, with colour where `colour` is set.
+/// Returns one diagnostic as text, with colour where `colour` is set:
 ///
-/// Only the marked line is given to the renderer, cut to a readable piece, so a
-/// line of ten megabytes costs no more than a short one.
+/// ```text
+/// lever.job, line 2
+///     b = brdth + 2 mm
+///         ~~~~~ not defined
+///   unknown name `brdth`
+///   did you mean `breadth`?
+/// ```
+///
+/// A text of a single line has its name only. Of a long line a readable piece is
+/// shown, so a line of ten megabytes costs no more than a short one.
 #[must_use]
 pub fn render(source: Source<'_>, diagnostic: &Diagnostic, colour: bool) -> String {
-    let (line, column) = source.line_and_column(diagnostic.span.start as usize);
+    let (line, _) = source.line_and_column(diagnostic.span.start as usize);
+    written(source, line, diagnostic, colour)
+}
+
+fn written(source: Source<'_>, line: usize, diagnostic: &Diagnostic, colour: bool) -> String {
     let (from, shown, range) = piece(source.text, diagnostic.span);
-    let (_, first_column) = source.line_and_column(from);
-    // Control characters (a NUL, an escape) would reach the terminal as they are.
-    let clear = clean(shown);
-    let before: usize = shown[..range.start]
-        .chars()
-        .map(|c| visible(c).len_utf8())
-        .sum();
-    let marked: usize = shown[range.clone()]
-        .chars()
-        .map(|c| visible(c).len_utf8())
-        .sum();
-    let level = match diagnostic.severity {
-        Severity::Error => Level::ERROR,
-        Severity::Warning => Level::WARNING,
-    };
-    let name = if first_column > 1 {
-        format!("{} (line {line}, column {column})", source.name)
+    let before = spread(&shown[..range.start]);
+    let marked = spread(&shown[range.clone()]);
+    let after = spread(&shown[range.end..]);
+    let cut = if source.text[..from].ends_with('\n') || from == 0 {
+        ""
     } else {
-        source.name.to_owned()
+        "… "
     };
-    let mut annotation = AnnotationKind::Primary.span(before..before + marked);
-    if !diagnostic.label.is_empty() {
-        annotation = annotation.label(clean(&diagnostic.label));
+    let more = source
+        .text
+        .get(from + shown.len()..)
+        .is_some_and(|rest| !rest.is_empty() && !rest.starts_with(['\n', '\r']));
+    let (strong, mark, plain) = match (colour, diagnostic.severity) {
+        (false, _) => ("", "", ""),
+        (true, Severity::Error) => ("\u{1b}[1m", "\u{1b}[31;1m", "\u{1b}[0m"),
+        (true, Severity::Warning) => ("\u{1b}[1m", "\u{1b}[33;1m", "\u{1b}[0m"),
+    };
+    let mut text = clean(source.name);
+    if source.text.contains('\n') {
+        text += &format!(", line {line}");
     }
-    let snippet = Snippet::source(clear)
-        .line_start(line)
-        .path(name)
-        .annotation(annotation);
-    let mut group = level
-        .primary_title(clean(&diagnostic.message))
-        .element(snippet);
-    for call in &diagnostic.trail {
-        group = group.element(Level::NOTE.message(clean(call)));
+    if diagnostic.severity == Severity::Warning {
+        text += " (a warning)";
     }
-    if let Some(advice) = &diagnostic.advice {
-        group = group.element(Level::HELP.message(clean(advice)));
-    }
-    let renderer = if colour {
-        Renderer::styled()
+    let whole = format!(
+        "{cut}{before}{marked}{after}{}",
+        if more { " …" } else { "" }
+    );
+    text += &format!("\n    {}\n", whole.trim_end());
+    let blanks = " ".repeat(4 + width(cut) + width(&before));
+    let waves = "~".repeat(width(&marked).max(1));
+    let label = if diagnostic.label.is_empty() {
+        String::new()
     } else {
-        Renderer::plain()
+        format!(" {}", clean(&diagnostic.label))
     };
-    renderer.render(&[group])
+    text += &format!("{blanks}{mark}{waves}{label}{plain}\n");
+    text += &format!("  {strong}{}{plain}", indented(&diagnostic.message));
+    for words in diagnostic.trail.iter().chain(&diagnostic.advice) {
+        text += &format!("\n  {}", indented(words));
+    }
+    text
+}
+
+/// Returns a diagnostic that has no place, as text: what is wrong, and below it what
+/// to write instead.
+#[must_use]
+pub fn in_words(diagnostic: &Diagnostic) -> String {
+    let mut text = clean(&diagnostic.message);
+    if diagnostic.severity == Severity::Warning {
+        text += " (a warning)";
+    }
+    for words in diagnostic.trail.iter().chain(&diagnostic.advice) {
+        text += &format!("\n  {}", indented(words));
+    }
+    text
+}
+
+/// How many columns of a terminal a text takes.
+fn width(text: &str) -> usize {
+    text.chars().map(|c| c.width().unwrap_or(0)).sum()
+}
+
+/// A piece of a line as it is shown: tabs as blanks, control characters visible.
+fn spread(text: &str) -> String {
+    clean(text).replace('\t', &" ".repeat(TAB))
+}
+
+/// Words of several lines, the later ones in line with the first.
+fn indented(words: &str) -> String {
+    clean(words).replace('\n', "\n  ")
 }
 
 /// A text as it may be shown in a terminal; line ends stay.
@@ -201,13 +251,33 @@ mod tests {
             "a = 1 mm\nb = brdth ± 2°\nc = 3\n",
             13..18,
             "
-error: unknown name `brdth`
- --> part.job:2:5
-  |
-2 | b = brdth ± 2°
-  |     ^^^^^ not defined
-  |
-  = help: did you mean `breadth`?",
+part.job, line 2
+    b = brdth ± 2°
+        ~~~~~ not defined
+  unknown name `brdth`
+  did you mean `breadth`?",
+        );
+        // Tabs and characters two columns wide keep the mark below its place.
+        check(
+            "\tb = \"螺\" + brdth",
+            13..18,
+            "
+part.job
+        b = \"螺\" + brdth
+                   ~~~~~ not defined
+  unknown name `brdth`
+  did you mean `breadth`?",
+        );
+        // A place at the end of the line, and one that goes on over its end.
+        check(
+            "b =\r\nc = 1",
+            3..9,
+            "
+part.job, line 1
+    b =
+       ~ not defined
+  unknown name `brdth`
+  did you mean `breadth`?",
         );
     }
 

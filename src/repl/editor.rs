@@ -15,7 +15,7 @@ use super::lex::is_command;
 use super::reply::{Place, Reply};
 use super::session::Session;
 use super::step::State;
-use crate::diagnostic::{Severity, Source, render};
+use crate::diagnostic::{Source, in_words, render};
 use crate::sheet::Look;
 
 /// How a session speaks: where its words go and how they are laid out.
@@ -41,9 +41,7 @@ pub fn edit(session: Session, file: Option<&Path>, voice: &dyn Voice) -> bool {
     let folder = folder.filter(|folder| match folder.make() {
         Ok(()) => true,
         Err(error) => {
-            voice.complain(&format!(
-                "warning: history and journal can't be kept: {error}\n"
-            ));
+            voice.complain(&format!("history and journal can't be kept: {error}\n"));
             false
         }
     });
@@ -66,7 +64,7 @@ pub fn edit(session: Session, file: Option<&Path>, voice: &dyn Voice) -> bool {
         match Editor::with_history(config, history.unwrap_or_default()) {
             Ok(editor) => editor,
             Err(error) => {
-                voice.complain(&format!("error: the terminal can't be used: {error}\n"));
+                voice.complain(&format!("the terminal can't be used: {error}\n"));
                 return false;
             }
         };
@@ -138,7 +136,7 @@ impl Desk<'_> {
                     reply
                 }
                 Err(error) => {
-                    self.voice.complain(&format!("error: {error}\n"));
+                    self.voice.complain(&format!("{error}\n"));
                     return;
                 }
             };
@@ -156,7 +154,7 @@ impl Desk<'_> {
             let text = match &wrong.place {
                 Place::Typed => render(
                     Source {
-                        name: "typed",
+                        name: "what was typed",
                         text: typed,
                     },
                     &wrong.diagnostic,
@@ -201,7 +199,7 @@ impl Desk<'_> {
         };
         if let Err(error) = write() {
             self.voice.complain(&format!(
-                "warning: the journal can't be written ({error}); write your work with `.write`\n"
+                "the journal can't be written ({error}); write your work with `.write`\n"
             ));
         }
         self.last = self.session.borrow().state().clone();
@@ -298,16 +296,4 @@ impl Desk<'_> {
 fn changes(dead: &Left) -> String {
     let names = super::merge::changed(&dead.written.text, &dead.state.text);
     super::write::listed(&names)
-}
-
-/// A diagnostic without a place, on a line or two.
-pub fn in_words(diagnostic: &crate::diagnostic::Diagnostic) -> String {
-    let word = match diagnostic.severity {
-        Severity::Error => "error",
-        Severity::Warning => "warning",
-    };
-    match &diagnostic.advice {
-        Some(advice) => format!("{word}: {}\n  {advice}", diagnostic.message),
-        None => format!("{word}: {}", diagnostic.message),
-    }
 }

@@ -3,11 +3,11 @@
 
 use std::io::BufRead;
 
-use super::editor::{Voice, in_words};
+use super::editor::Voice;
 use super::lex::is_command;
 use super::reply::{Place, Reply, Wrong};
 use super::session::Session;
-use crate::diagnostic::{Severity, Source, render};
+use crate::diagnostic::{Severity, Source, in_words, render};
 use crate::notebook::problems;
 use crate::syntax::{split, unfinished};
 
@@ -29,13 +29,13 @@ pub fn piped(mut session: Session, input: impl BufRead, voice: &dyn Voice) -> bo
         let line = match line {
             Ok(line) => String::from_utf8_lossy(&line).into_owned(),
             Err(error) => {
-                voice.complain(&format!("error: the input can't be read: {error}\n"));
+                voice.complain(&format!("the input can't be read: {error}\n"));
                 reader.well = false;
                 break;
             }
         };
         if reader.read.len() + line.len() > LONGEST {
-            voice.complain("error: the input is too long\n");
+            voice.complain("the input is too long\n");
             reader.well = false;
             break;
         }
@@ -131,7 +131,7 @@ impl Reader<'_> {
         let text = match &wrong.place {
             Place::Typed => render(input),
             Place::Stored(statement) => {
-                let name = format!("line {line} as it would stand");
+                let name = format!("line {line}, as it would stand");
                 render(Source {
                     name: &name,
                     text: statement,

@@ -69,13 +69,17 @@ fn reports(workspace: &Workspace) -> Vec<Report> {
             continue;
         };
         let start = problem.diagnostic.span.start as usize;
-        let (line, column) = match &problem.text {
-            Some(text) => Lines::of(text).line_and_column(start),
-            None => lines
-                .get_or_insert_with(|| Lines::of(&page.text))
-                .line_and_column(start),
+        let tried = problem.text.as_deref().map(Lines::of);
+        let (name, lines) = match &tried {
+            Some(lines) => ("the new value", lines),
+            None => (
+                page.name.as_str(),
+                &*lines.get_or_insert_with(|| Lines::of(&page.text)),
+            ),
         };
+        let (line, column) = lines.line_and_column(start);
         reports.push(Report {
+            shown: lines.render(name, &problem.diagnostic),
             severity: if problem.diagnostic.severity == Severity::Error {
                 "error"
             } else {

@@ -117,6 +117,9 @@ pub struct Report {
     pub message: String,
     /// What to write instead.
     pub advice: Option<String>,
+    /// All of it as a person reads it, with the line and the spot in it.
+    #[serde(skip)]
+    pub shown: String,
 }
 
 /// What to mind when using a function of the library.

@@ -223,6 +223,10 @@ fn what_is_wrong_is_said_at_its_place() {
         let ran = folder.run(&["run", "part.job"]);
         assert_eq!(ran.status, 2, "{statement}: {ran:?}");
         assert!(ran.err.contains(message), "{statement}: {}", ran.err);
-        assert!(ran.err.contains("part.job:9:"), "{statement}: {}", ran.err);
+        assert!(
+            ran.err.contains("part.job, line 9\n"),
+            "{statement}: {}",
+            ran.err
+        );
     }
 }

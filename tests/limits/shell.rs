@@ -49,7 +49,7 @@ fn an_unknown_name_is_offered_the_nearest() {
     let said = String::from_utf8_lossy(&output.stderr);
     assert_eq!(
         said,
-        "error: there is no `gpa` in part.job\n  help: did you mean `gap`?\n"
+        "there is no `gpa` in part.job\n  did you mean `gap`?\n"
     );
 }
 

@@ -15,11 +15,11 @@ fn errors_have_the_lines_of_the_input_and_do_not_stop_it() {
     );
     let errors = String::from_utf8_lossy(&output.stderr);
     for place in [
-        "the input:3:5",
-        "the input:4:5",
-        "the input:6:1",
+        "the input, line 3\n",
+        "the input, line 4\n",
+        "the input, line 6\n",
         "line 7",
-        "the input:8:9",
+        "the input, line 8\n",
     ] {
         assert!(errors.contains(place), "{place} in\n{errors}");
     }

@@ -8,7 +8,7 @@ fn one_broken_file_does_not_stop_the_others() {
         .file("a.job", "x = 1\n")
         .file("b.job", "y = 2\n")
         .stdout("a.job\n\n  x  1\n\nb.job\n\n  y  2\n")
-        .stderr("error: gone.job can't be read: there is no such file\n")
+        .stderr("gone.job can't be read: there is no such file\n")
         .status(2)
         .check();
     let run = Shell::new(&["check", "a.job", "b.job"])
@@ -57,13 +57,11 @@ fn a_notebook_that_is_missing_marks_what_needs_it() {
         .stdout("lever.job\n\n  a        ?; waiting: needs shop.speed\n  b  3\n")
         .stderr(
             "\
-error: the notebook `workshp` can't be read: there is no such file
- --> lever.job:1:5
-  |
-1 | use workshp as shop
-  |     ^^^^^^^
-  |
-  = help: did you mean `workshop`?
+lever.job, line 1
+    use workshp as shop
+        ~~~~~~~
+  the notebook `workshp` can't be read: there is no such file
+  did you mean `workshop`?
 
 ",
         )
@@ -79,8 +77,9 @@ fn a_name_that_the_other_notebook_lacks() {
         .outcome();
     assert_eq!(run.status, Some(2));
     assert!(
-        run.stderr
-            .contains("there is no `lenght` in b.job\n --> a.job:2:7\n"),
+        run.stderr.contains(
+            "a.job, line 2\n    x = b.lenght\n          ~~~~~~\n  there is no `lenght` in b.job\n"
+        ),
         "{}",
         run.stderr
     );
@@ -98,7 +97,12 @@ fn what_is_wrong_in_a_notebook_in_use_is_shown_there() {
         .file("b.job", "q = 1\ny = 1 / 0\n")
         .outcome();
     assert_eq!(run.status, Some(2));
-    assert!(run.stderr.contains(" --> b.job:2:5\n"), "{}", run.stderr);
+    assert!(
+        run.stderr
+            .contains("b.job, line 2\n    y = 1 / 0\n        ~"),
+        "{}",
+        run.stderr
+    );
     assert!(
         run.stdout.contains("x        ?; waiting: needs b.y") && run.stdout.contains("z  2"),
         "{}",
@@ -116,7 +120,7 @@ fn notebooks_that_use_one_another_show_their_path() {
     assert_eq!(run.status, Some(2));
     assert!(
         run.stderr
-            .contains("these notebooks use one another: a → b → c → a\n --> c.job:1:5\n"),
+            .contains("c.job, line 1\n    use a\n        ~\n  these notebooks use one another: a → b → c → a\n"),
         "{}",
         run.stderr
     );
@@ -126,8 +130,9 @@ fn notebooks_that_use_one_another_show_their_path() {
         .outcome();
     assert_eq!(run.status, Some(2));
     assert!(
-        run.stderr
-            .contains("these notebooks use one another: a → a\n --> a.job:1:5\n"),
+        run.stderr.contains(
+            "a.job, line 1\n    use a as me\n        ~\n  these notebooks use one another: a → a\n"
+        ),
         "{}",
         run.stderr
     );

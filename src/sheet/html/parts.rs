@@ -111,18 +111,9 @@ pub fn errors(sheet: &Sheet) -> Markup {
         @if !sheet.errors.is_empty() {
             section.errors {
                 h2 { "To be put right" }
-                ul {
-                    @for report in &sheet.errors {
-                        li {
-                            span class={"state " (if report.severity == "error" { "ill" } else { "edge" })} {
-                                (report.severity)
-                            }
-                            " " (clean(&report.file)) ", line " (report.line) ": "
-                            (clean(&report.message))
-                            @if let Some(advice) = &report.advice {
-                                span.note { " " (clean(advice)) }
-                            }
-                        }
+                @for report in &sheet.errors {
+                    pre class=(if report.severity == "error" { "ill" } else { "edge" }) {
+                        (report.shown)
                     }
                 }
             }

@@ -53,6 +53,7 @@ figure{margin:.8rem 0;break-inside:avoid}
 figcaption{font-size:.85rem;color:var(--faint);max-width:40rem}
 figcaption b{color:var(--ink)}
 .cautions li{border-left:4px solid var(--edge);padding-left:.6rem}
+.errors pre{margin:.6rem 0;font-size:.9rem;overflow-x:auto}
 footer{margin-top:2rem;border-top:1px solid var(--rule)}
 @media screen and (max-width:34rem){
 .values th[scope=row]{overflow-wrap:anywhere}
