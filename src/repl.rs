@@ -7,6 +7,7 @@
 
 mod analysis;
 mod answer;
+mod asked;
 mod commands;
 mod complete;
 mod describe;
@@ -31,6 +32,7 @@ mod write;
 
 pub use analysis::Analysis;
 pub use answer::ANSWER;
+pub use asked::{Asked, asked};
 pub use commands::{COMMANDS, Command, Takes, help};
 pub use complete::{Completion, complete};
 pub use editor::{Voice, edit};
@@ -38,7 +40,7 @@ pub use folder::{Folder, Keys};
 pub use highlight::highlight;
 pub use hint::hint;
 pub use journal::{Journal, Left, left};
-pub use lex::{Token, TokenKind, is_command, lex};
+pub use lex::{Token, TokenKind, lex};
 pub use piped::piped;
 pub use reply::{Place, Reply, Wrong};
 pub use session::{Bench, Session};

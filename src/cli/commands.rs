@@ -24,7 +24,7 @@ pub struct Cli {
 
 /// What the help of `try` says below its arguments.
 const TRY_HELP: &str = "\
-Formulas are answered, statements are added to the notebook; `.help` lists the \
+Formulas are answered, statements are added to the notebook; `help` lists the \
 commands. From a pipe, lines are taken as if they were typed: results go to standard \
 output, errors with their lines to standard error, and the exit status is 2 where \
 there were any.

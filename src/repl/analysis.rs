@@ -1,7 +1,10 @@
 //! What is known of the line being typed: one look at it serves completion, hints,
 //! colours and the question whether another line is to come.
 
-use super::lex::{Token, TokenKind, is_command, lex};
+use super::asked::asked;
+use super::commands::{Command, Takes};
+use super::lex::{Token, TokenKind, lex, lex_after};
+use super::session::Session;
 use crate::syntax::unfinished;
 
 /// A line with its tokens.
@@ -11,6 +14,8 @@ pub struct Analysis {
     pub text: String,
     /// Its tokens.
     pub tokens: Vec<Token>,
+    /// The command of the line editor that it is.
+    pub command: Option<&'static Command>,
 }
 
 /// A call whose bracket is open at the cursor.
@@ -29,12 +34,10 @@ pub struct OpenCall {
 }
 
 /// What the cursor stands in.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Spot {
-    /// The name of a command.
-    Command,
     /// What follows a command.
-    After(String),
+    After(&'static Command),
     /// A text in quotes.
     Text,
     /// A unit behind a number or `as`.
@@ -52,12 +55,32 @@ pub enum Spot {
 }
 
 impl Analysis {
-    /// Looks at a line.
+    /// Looks at a line where nothing is defined.
     #[must_use]
     pub fn of(text: &str) -> Self {
+        Self::with(text, &|_| false)
+    }
+
+    /// Looks at a line typed into a session.
+    #[must_use]
+    pub fn within(session: &Session, text: &str) -> Self {
+        Self::with(text, &|word| session.is_own(word))
+    }
+
+    fn with(text: &str, is_own: &dyn Fn(&str) -> bool) -> Self {
+        let asked = asked(text, is_own);
+        let command = asked.and_then(|asked| asked.command);
+        let tokens = match (asked, command) {
+            (Some(asked), Some(_)) => {
+                let start = text.len() - text.trim_start().len();
+                lex_after(text, start..start + asked.word.len())
+            }
+            _ => lex(text),
+        };
         Self {
             text: text.to_owned(),
-            tokens: lex(text),
+            tokens,
+            command,
         }
     }
 
@@ -70,13 +93,20 @@ impl Analysis {
     /// Whether the line asks for another one.
     #[must_use]
     pub fn wants_more(&self) -> bool {
-        !self.is_command() && unfinished(&self.text)
+        match self.command {
+            None => unfinished(&self.text),
+            Some(command) if command.takes == Takes::Statement => {
+                let start = self.tokens.first().map_or(0, |word| word.span.end);
+                unfinished(self.text.get(start..).unwrap_or(""))
+            }
+            Some(_) => false,
+        }
     }
 
     /// Whether it is a command of the line editor.
     #[must_use]
     pub fn is_command(&self) -> bool {
-        is_command(&self.text)
+        self.command.is_some()
     }
 
     /// Where a statement that the cursor is in begins: behind the last line break
@@ -226,15 +256,16 @@ impl Analysis {
         });
         let start = wordy.map_or(cursor, |token| token.span.start);
         let before = self.tokens.iter().rfind(|token| token.span.end <= start);
-        if self.is_command() {
-            let first = self.tokens.first();
-            return match (first, wordy) {
-                (Some(first), Some(word)) if first == word => (start, Spot::Command),
-                (Some(first), _) if first.kind == TokenKind::Command => {
-                    let name = self.text_of(first).to_owned();
-                    (self.word_start(cursor, first.span.end), Spot::After(name))
-                }
-                _ => (cursor, Spot::Nothing),
+        if let (Some(command), Some(first)) = (self.command, self.tokens.first())
+            && command.takes != Takes::Statement
+        {
+            return if cursor <= first.span.end {
+                (first.span.start.min(cursor), Spot::Start)
+            } else {
+                (
+                    self.word_start(cursor, first.span.end),
+                    Spot::After(command),
+                )
             };
         }
         if let Some(token) = wordy {
@@ -351,8 +382,11 @@ mod tests {
             (17, Spot::Field("thread(\"M8\")".to_owned()))
         );
         assert_eq!(spot("thread(\"M8"), (8, Spot::Text));
-        assert_eq!(spot(".un"), (0, Spot::Command));
-        assert_eq!(spot(".depends bo"), (9, Spot::After(".depends".to_owned())));
+        assert_eq!(spot("und"), (0, Spot::Start));
+        let (start, after) = spot("depends bo");
+        assert_eq!(start, 8);
+        assert!(matches!(after, Spot::After(command) if command.name == "depends"));
+        assert_eq!(spot("try a = bo"), (8, Spot::Name));
         assert_eq!(spot("a = 1 # re"), (10, Spot::Nothing));
         assert_eq!(spot("a = (1,\n b"), (9, Spot::Name));
         assert_eq!(spot("a = 1\nb"), (6, Spot::Start));

@@ -1,4 +1,4 @@
-//! The commands of the line editor: words that begin with a point.
+//! The commands of the line editor: plain words at the beginning of a line.
 
 use super::describe;
 use super::reply::Reply;
@@ -30,7 +30,7 @@ pub enum Takes {
 /// A command.
 #[derive(Clone, Copy, Debug)]
 pub struct Command {
-    /// How it is written, with its point.
+    /// How it is written.
     pub name: &'static str,
     /// What may follow.
     pub takes: Takes,
@@ -38,121 +38,145 @@ pub struct Command {
     pub usage: &'static str,
     /// What it does.
     pub does: &'static str,
+    /// Whether it writes over something or takes something away.
+    pub overwrites: bool,
     run: fn(&mut Session, &str) -> Reply,
+}
+
+impl PartialEq for Command {
+    fn eq(&self, other: &Self) -> bool {
+        self.name == other.name
+    }
 }
 
 /// All commands, in the order of the help.
 pub const COMMANDS: &[Command] = &[
     Command {
-        name: ".sheet",
+        name: "sheet",
         takes: Takes::Section,
-        usage: ".sheet [SECTION]",
+        usage: "sheet [SECTION]",
         does: "the sheet as it stands, or one section of it",
+        overwrites: false,
         run: sheet,
     },
     Command {
-        name: ".depends",
+        name: "depends",
         takes: Takes::Name,
-        usage: ".depends NAME",
+        usage: "depends NAME",
         does: "what a name is worked out from, and what depends on it",
+        overwrites: false,
         run: Session::depends,
     },
     Command {
-        name: ".explain",
+        name: "explain",
         takes: Takes::Name,
-        usage: ".explain NAME",
+        usage: "explain NAME",
         does: "how a value comes about",
+        overwrites: false,
         run: Session::explain,
     },
     Command {
-        name: ".describe",
+        name: "describe",
         takes: Takes::Function,
-        usage: ".describe FUNCTION",
+        usage: "describe FUNCTION",
         does: "a function with its arguments, or those that a word finds",
+        overwrites: false,
         run: |session, word| describe::describe(session, word),
     },
     Command {
-        name: ".undo",
+        name: "undo",
         takes: Takes::Number,
-        usage: ".undo [STEPS]",
+        usage: "undo [STEPS]",
         does: "takes the last change back, whatever it was",
+        overwrites: false,
         run: undo,
     },
     Command {
-        name: ".redo",
+        name: "redo",
         takes: Takes::Number,
-        usage: ".redo [STEPS]",
+        usage: "redo [STEPS]",
         does: "makes a change again that was taken back",
+        overwrites: false,
         run: redo,
     },
     Command {
-        name: ".try",
+        name: "try",
         takes: Takes::Statement,
-        usage: ".try [STATEMENT]",
+        usage: "try [STATEMENT]",
         does: "begins a trial: what follows can be dropped together",
+        overwrites: false,
         run: begin_trial,
     },
     Command {
-        name: ".drop",
+        name: "drop",
         takes: Takes::Nothing,
-        usage: ".drop",
+        usage: "drop",
         does: "ends the trial and takes all of it back",
+        overwrites: true,
         run: |session, _| session.drop_trial(),
     },
     Command {
-        name: ".keep",
+        name: "keep",
         takes: Takes::Nothing,
-        usage: ".keep",
+        usage: "keep",
         does: "ends the trial and keeps what it changed",
+        overwrites: false,
         run: keep_trial,
     },
     Command {
-        name: ".remove",
+        name: "remove",
         takes: Takes::Name,
-        usage: ".remove NAME",
+        usage: "remove NAME",
         does: "takes a cell, a function or a check out",
+        overwrites: true,
         run: Session::remove,
     },
     Command {
-        name: ".notebook",
+        name: "notebook",
         takes: Takes::File,
-        usage: ".notebook [FILE]",
+        usage: "notebook [FILE]",
         does: "opens a notebook; alone, says which is open",
+        overwrites: false,
         run: Session::notebook,
     },
     Command {
-        name: ".write",
+        name: "write",
         takes: Takes::Changes,
-        usage: ".write [NAMES]",
+        usage: "write [NAMES]",
         does: "writes the changes into the notebook, all or those named",
+        overwrites: true,
         run: write,
     },
     Command {
-        name: ".new",
+        name: "new",
         takes: Takes::File,
-        usage: ".new FILE",
+        usage: "new FILE",
         does: "makes a new notebook of this session and goes on with it",
+        overwrites: true,
         run: Session::new_notebook,
     },
     Command {
-        name: ".take",
+        name: "take",
         takes: Takes::Nothing,
-        usage: ".take",
+        usage: "take",
         does: "takes the text of a notebook that was changed on disk",
+        overwrites: true,
         run: |session, _| session.take_from_disk(),
     },
     Command {
-        name: ".help",
+        name: "help",
         takes: Takes::Nothing,
-        usage: ".help",
+        usage: "help",
         does: "this list",
+        overwrites: false,
         run: |_, _| Reply::said(help()),
     },
     Command {
-        name: ".leave",
+        name: "leave",
         takes: Takes::Nothing,
-        usage: ".leave",
+        usage: "leave",
         does: "ends the session; so does Ctrl-D",
+        overwrites: false,
         run: |session, _| session.leave(),
     },
 ];
@@ -163,31 +187,17 @@ pub fn command(name: &str) -> Option<&'static Command> {
     COMMANDS.iter().find(|command| command.name == name)
 }
 
-impl Session {
-    /// Does a command.
-    pub fn command(&mut self, line: &str) -> Reply {
-        let line = line.trim();
-        let (name, rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
-        let Some(command) = command(name) else {
-            let mut wrong =
-                Diagnostic::error(format!("there is no command `{name}`"), Span::default());
-            wrong.advice = did_you_mean(name, COMMANDS.iter().map(|command| command.name))
-                .or_else(|| Some("`.help` lists the commands".to_owned()));
-            return Reply::wrong(wrong);
-        };
-        if command.takes == Takes::Nothing && !rest.trim().is_empty() {
-            let message = format!("`{name}` takes nothing behind it, not `{}`", rest.trim());
-            return Reply::error(message);
-        }
-        if !matches!(name, ".leave" | ".notebook") {
-            self.warned = None;
-        }
-        (command.run)(self, rest.trim())
+impl Command {
+    /// Does the command with what follows it.
+    pub(super) fn done(&self, session: &mut Session, rest: &str) -> Reply {
+        (self.run)(session, rest)
     }
+}
 
+impl Session {
     /// Ends the session; warns once of what is not written.
     pub fn leave(&mut self) -> Reply {
-        match self.warn_once("leave", "`.leave`") {
+        match self.warn_once("leave", "`leave`") {
             Some(reply) => reply,
             None => Reply {
                 leave: true,
@@ -231,7 +241,7 @@ pub fn help() -> String {
 fn no_trial() -> Reply {
     Reply::wrong(
         Diagnostic::error("nothing is being tried", Span::default())
-            .advise("`.try bore = 12.5 mm` begins a trial"),
+            .advise("`try bore = 12.5 mm` begins a trial"),
     )
 }
 
@@ -308,7 +318,7 @@ fn begin_trial(session: &mut Session, statement: &str) -> Reply {
     if begun && reply.has_errors() && !taken {
         session.trial = None;
     } else if begun {
-        reply.text += "  trying: `.drop` takes it back, `.keep` keeps it\n";
+        reply.text += "  trying: `drop` takes it back, `keep` keeps it\n";
     }
     reply
 }
@@ -339,9 +349,7 @@ mod tests {
     #[test]
     fn commands_are_in_order_and_documented() {
         for command in COMMANDS {
-            assert!(command.name.starts_with('.'), "{}", command.name);
             assert!(command.usage.starts_with(command.name), "{}", command.name);
-            assert!(super::super::lex::is_command(command.name));
             let same = COMMANDS.iter().filter(|other| other.name == command.name);
             assert_eq!(same.count(), 1, "{}", command.name);
             assert!(help().contains(command.does), "{}", command.name);

@@ -2,7 +2,7 @@
 
 use super::analysis::{Analysis, Spot};
 use super::answer::ANSWER;
-use super::commands::{COMMANDS, Takes, command};
+use super::commands::{COMMANDS, Command, Takes};
 use super::session::Session;
 use super::words::{signature, taken_by};
 use crate::language::{CONSTANTS, STEPS, Value, library};
@@ -46,14 +46,7 @@ pub fn complete(session: &Session, line: &Analysis, cursor: usize) -> (usize, Ve
     let word = line.text.get(start..cursor).unwrap_or("");
     let mut found = match spot {
         Spot::Nothing => Vec::new(),
-        Spot::Command => COMMANDS
-            .iter()
-            .map(|command| Completion {
-                display: command.usage.to_owned(),
-                replacement: command.name.to_owned(),
-            })
-            .collect(),
-        Spot::After(name) => after_command(session, &name, word),
+        Spot::After(command) => after_command(session, command, word),
         Spot::Text => texts(session, line, start, cursor),
         Spot::Unit => units(line, start),
         Spot::Field(path) => fields(session, &path),
@@ -63,6 +56,10 @@ pub fn complete(session: &Session, line: &Analysis, cursor: usize) -> (usize, Ve
             let mut found: Vec<Completion> = words
                 .map(|word| Completion::plain(format!("{word} ")))
                 .collect();
+            found.extend(COMMANDS.iter().map(|command| Completion {
+                display: command.usage.to_owned(),
+                replacement: command.name.to_owned(),
+            }));
             found.extend(names(session, word));
             found.extend(functions(session, word));
             found
@@ -248,20 +245,20 @@ fn beside(session: &Session) -> Vec<Completion> {
 }
 
 /// What may follow a command.
-fn after_command(session: &Session, name: &str, word: &str) -> Vec<Completion> {
-    match command(name).map(|command| command.takes) {
-        Some(Takes::Section) => session
+fn after_command(session: &Session, command: &Command, word: &str) -> Vec<Completion> {
+    match command.takes {
+        Takes::Section => session
             .headings()
             .into_iter()
             .map(Completion::plain)
             .collect(),
-        Some(Takes::Name) => names(session, word),
-        Some(Takes::Changes) => session
+        Takes::Name => names(session, word),
+        Takes::Changes => session
             .unwritten()
             .into_iter()
             .map(Completion::plain)
             .collect(),
-        Some(Takes::Function) => {
+        Takes::Function => {
             let functions = functions(session, word).into_iter();
             functions
                 .map(|one| Completion {
@@ -270,7 +267,7 @@ fn after_command(session: &Session, name: &str, word: &str) -> Vec<Completion> {
                 })
                 .collect()
         }
-        Some(Takes::File) => {
+        Takes::File => {
             let folder = match word.rsplit_once('/') {
                 Some((folder, _)) => format!("{folder}/"),
                 None => String::new(),

@@ -14,7 +14,7 @@ use crate::syntax::{StatementKind, parse_statement};
 pub fn describe(session: &Session, word: &str) -> Reply {
     let word = word.trim().trim_end_matches("()");
     if word.is_empty() {
-        return Reply::error("write `.describe` and a function's name, or a word to look for");
+        return Reply::error("write `describe` and a function's name, or a word to look for");
     }
     if let Some(text) = own_function(session, word) {
         return Reply::said(text);

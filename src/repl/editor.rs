@@ -11,7 +11,6 @@ use super::folder::{Folder, Keys};
 use super::helper::Bench as Helper;
 use super::history::Kept;
 use super::journal::{Journal, Left, left};
-use super::lex::is_command;
 use super::reply::{Place, Reply};
 use super::session::Session;
 use super::step::State;
@@ -86,7 +85,7 @@ pub fn edit(session: Session, file: Option<&Path>, voice: &dyn Voice) -> bool {
         desk.offer(folder, file, &mut editor);
     }
     let greeting = desk.session.borrow().open_in_words();
-    voice.say(&format!("{greeting}  `.help` lists the commands\n"));
+    voice.say(&format!("{greeting}  `help` lists the commands\n"));
     desk.run(&mut editor);
     if let Some(journal) = &mut desk.journal {
         journal.end();
@@ -118,14 +117,7 @@ impl Desk<'_> {
                 Ok(line) => {
                     // A full disk must not end the session.
                     let _ = editor.add_history_entry(line.as_str());
-                    let reply = {
-                        let mut session = self.session.borrow_mut();
-                        if is_command(&line) {
-                            session.command(&line)
-                        } else {
-                            session.enter(&line)
-                        }
-                    };
+                    let reply = self.session.borrow_mut().typed(&line);
                     self.answer(&line, &reply);
                     reply
                 }
@@ -199,7 +191,7 @@ impl Desk<'_> {
         };
         if let Err(error) = write() {
             self.voice.complain(&format!(
-                "the journal can't be written ({error}); write your work with `.write`\n"
+                "the journal can't be written ({error}); write your work with `write`\n"
             ));
         }
         self.last = self.session.borrow().state().clone();

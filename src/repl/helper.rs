@@ -46,7 +46,7 @@ impl Bench {
     fn look(&self, line: &str) -> Rc<Analysis> {
         let mut last = self.last.borrow_mut();
         if last.text != line {
-            *last = Rc::new(Analysis::of(line));
+            *last = Rc::new(Analysis::within(&self.session.borrow(), line));
         }
         last.clone()
     }

@@ -4,7 +4,6 @@
 
 use super::analysis::Analysis;
 use super::answer::ANSWER;
-use super::commands::command;
 use super::lex::{Token, TokenKind};
 use super::session::Session;
 use crate::language::{CONSTANTS, library};
@@ -88,14 +87,7 @@ fn style(
         return &NAME;
     }
     match token.kind {
-        TokenKind::Command => {
-            if command(text).is_some() {
-                &WORD
-            } else {
-                &UNKNOWN
-            }
-        }
-        TokenKind::Word => &WORD,
+        TokenKind::Command | TokenKind::Word => &WORD,
         TokenKind::Unit | TokenKind::Class => &UNIT,
         TokenKind::Text => &TEXT,
         TokenKind::Remark => &REMARK,

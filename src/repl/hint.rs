@@ -7,7 +7,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::analysis::{Analysis, OpenCall};
 use super::answer::ANSWER;
-use super::commands::command;
+use super::commands::Takes;
 use super::lex::TokenKind;
 use super::session::Session;
 use super::words::{Taken, taken_by};
@@ -38,7 +38,10 @@ pub fn hint(session: &Session, line: &Analysis, cursor: usize, room: usize) -> O
     if cursor < line.text.len() || line.text.trim().is_empty() {
         return None;
     }
-    let text = if line.is_command() {
+    let trial = line
+        .command
+        .is_some_and(|command| command.takes == Takes::Statement);
+    let text = if line.is_command() && !(trial && line.tokens.len() > 1) {
         of_command(line)?
     } else {
         match line.open_calls(cursor).last() {
@@ -70,9 +73,9 @@ fn cut(text: &str, room: usize) -> String {
 }
 
 fn of_command(line: &Analysis) -> Option<String> {
-    let name = line.tokens.first().map(|token| line.text_of(token))?;
-    let command = command(name)?;
-    if line.text.trim_end() != name {
+    let command = line.command?;
+    let name = command.name;
+    if line.text.trim() != name {
         return None;
     }
     let rest = command.usage.strip_prefix(name).unwrap_or("");

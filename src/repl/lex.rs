@@ -11,7 +11,7 @@ use crate::syntax::STATEMENT_WORDS;
 /// What a token is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum TokenKind {
-    /// A command of the line editor: `.undo`.
+    /// A command of the line editor: `undo`.
     Command,
     /// A word of the language: `check`, `if`, `between`.
     Word,
@@ -59,26 +59,27 @@ const RESERVED: &[&str] = &["and", "or", "not", "if", "then", "else", "as", "whe
 /// Cuts a text into tokens; blanks are left out.
 #[must_use]
 pub fn lex(text: &str) -> Vec<Token> {
+    lex_after(text, 0..0)
+}
+
+/// Cuts a text into tokens, the first of which is a command's word.
+#[must_use]
+pub fn lex_after(text: &str, command: Range<usize>) -> Vec<Token> {
+    let at = command.end;
+    let kind = TokenKind::Command;
+    let first = (at > 0).then_some(Token {
+        kind,
+        span: command,
+    });
     let mut lexer = Lexer {
         text,
-        at: 0,
-        tokens: Vec::new(),
+        at,
+        tokens: first.into_iter().collect(),
         statement: Statement::default(),
         depth: 0,
     };
-    if is_command(text) {
-        lexer.command();
-    }
     lexer.run();
     lexer.tokens
-}
-
-/// Whether a text is a command of the line editor and not a statement.
-#[must_use]
-pub fn is_command(text: &str) -> bool {
-    let text = text.trim_start();
-    text.strip_prefix('.')
-        .is_some_and(|rest| rest.is_empty() || rest.starts_with(|c: char| c.is_ascii_alphabetic()))
 }
 
 /// What is known of the statement being read.
@@ -125,15 +126,6 @@ impl Lexer<'_> {
     fn line(&self) -> usize {
         let rest = self.rest();
         rest.find('\n').unwrap_or(rest.len())
-    }
-
-    fn command(&mut self) {
-        self.at = self.text.len() - self.text.trim_start().len();
-        let length = self
-            .rest()
-            .find(char::is_whitespace)
-            .unwrap_or(self.rest().len());
-        self.push(TokenKind::Command, length);
     }
 
     fn run(&mut self) {
@@ -353,7 +345,7 @@ fn is_name_start(c: char) -> bool {
 }
 
 /// How long the name at the start of a text is.
-fn word_at(text: &str) -> usize {
+pub fn word_at(text: &str) -> usize {
     if !text.starts_with(is_name_start) {
         return 0;
     }
@@ -384,7 +376,7 @@ fn unit_at(text: &str) -> Option<usize> {
 }
 
 /// Whether a word is written as a tolerance class: `H7`, `js6`.
-fn is_class(word: &str) -> bool {
+pub fn is_class(word: &str) -> bool {
     let letters = word.bytes().take_while(u8::is_ascii_alphabetic).count();
     let digits = word.len() - letters;
     (1..=2).contains(&letters)
@@ -409,7 +401,7 @@ mod tests {
     #[test]
     fn tokens_are_what_the_grammar_says() {
         use TokenKind::{
-            Argument, Call, Class, Command, Field, Name, Number, Prose, Remark, Text, Unit, Word,
+            Argument, Call, Class, Field, Name, Number, Prose, Remark, Text, Unit, Word,
         };
         check(
             "bore = shaft.journal H7 # runs",
@@ -455,7 +447,6 @@ mod tests {
             &[(Word, "check"), (Name, "a"), (Number, "1")],
         );
         check("check = 1", &[(Name, "check"), (Number, "1")]);
-        check(".undo 2", &[(Command, ".undo"), (Number, "2")]);
         check(".5 mm", &[(Number, ".5"), (Unit, "mm")]);
         check("[Rotary table]", &[(Prose, "[Rotary table]")]);
         check(

@@ -4,7 +4,6 @@
 use std::io::BufRead;
 
 use super::editor::Voice;
-use super::lex::is_command;
 use super::reply::{Place, Reply, Wrong};
 use super::session::Session;
 use crate::diagnostic::{Severity, Source, in_words, render};
@@ -41,17 +40,20 @@ pub fn piped(mut session: Session, input: impl BufRead, voice: &dyn Voice) -> bo
         }
         let line = line.strip_suffix('\r').unwrap_or(&line);
         let start = reader.read.len();
-        let command = is_command(line) && !unfinished(&reader.read[pending..]);
+        let asked = session.asked(line);
+        let command = asked.is_some() && !unfinished(&reader.read[pending..]);
         if command {
             reader.enter(&mut session, &mut pending, start);
         }
         reader.read.push_str(line);
         reader.read.push('\n');
         if command {
-            let reply = session.command(line);
+            let leaves = asked.and_then(|asked| asked.command);
+            let leaves = leaves.is_some_and(|command| command.name == "leave");
+            let reply = session.typed(line);
             pending = reader.read.len();
             // Nobody can be asked whether to leave something unwritten.
-            left = reader.answer(reply, start) || line.trim() == ".leave";
+            left = reader.answer(reply, start) || leaves;
             if left {
                 break;
             }

@@ -75,6 +75,18 @@ impl Reply {
         });
     }
 
+    /// Adds what was said to a later part of what was typed, `offset` bytes on.
+    pub fn follow(&mut self, later: Reply, offset: usize) {
+        self.text += &later.text;
+        self.leave |= later.leave;
+        self.wrong.extend(later.wrong.into_iter().map(|mut wrong| {
+            if wrong.place == Place::Typed {
+                wrong.diagnostic = wrong.diagnostic.shifted(offset);
+            }
+            wrong
+        }));
+    }
+
     /// Whether anything is wrong that no later definition can put right.
     #[must_use]
     pub fn has_errors(&self) -> bool {

@@ -100,7 +100,7 @@ impl Session {
         let mut text = self.moved_since(&before);
         if !merged.both.is_empty() {
             let both = listed(&merged.both);
-            text += &format!("  changed in both: {both}; yours stands, `.undo` gives it back\n");
+            text += &format!("  changed in both: {both}; yours stands, `undo` gives it back\n");
         }
         Reply::said(text)
     }
@@ -115,14 +115,14 @@ impl Session {
         let Some(path) = self.state.path.clone() else {
             return Reply::wrong(
                 Diagnostic::error("no notebook is open", Span::default())
-                    .advise("`.new NAME` makes a notebook of this session"),
+                    .advise("`new NAME` makes a notebook of this session"),
             );
         };
         if self.changed_on_disk().is_some() {
             let message = format!("{} was changed on disk since it was read", path.display());
             return Reply::wrong(
                 Diagnostic::error(message, Span::default())
-                    .advise("`.take` takes its new text, with your changes on top; then `.write`"),
+                    .advise("`take` takes its new text, with your changes on top; then `write`"),
             );
         }
         let names = self.unwritten();
@@ -160,7 +160,7 @@ impl Session {
         if name.trim().is_empty() {
             return Reply::wrong(
                 Diagnostic::error("a new notebook needs a name", Span::default())
-                    .advise("write `.new clutch-lever`"),
+                    .advise("write `new clutch-lever`"),
             );
         }
         let path = notebook_path(name);
@@ -168,7 +168,7 @@ impl Session {
             let message = format!("there is a notebook {} already", path.display());
             return Reply::wrong(
                 Diagnostic::error(message, Span::default())
-                    .advise("`.notebook` opens it; choose another name for a new one"),
+                    .advise("`notebook` opens it; choose another name for a new one"),
             );
         }
         let text = self.state.text.clone();
@@ -197,7 +197,7 @@ impl Session {
         }
         let path = notebook_path(name);
         let asked = format!("open {}", path.display());
-        if let Some(reply) = self.warn_once(&asked, &format!("`.notebook {}`", name.trim())) {
+        if let Some(reply) = self.warn_once(&asked, &format!("`notebook {}`", name.trim())) {
             return reply;
         }
         if !self.bench.exists(&path) {
@@ -209,7 +209,7 @@ impl Session {
             );
             wrong.advice =
                 crate::diagnostic::did_you_mean(&stem, folder.iter().map(String::as_str))
-                    .or_else(|| Some("`.new NAME` makes one of this session".to_owned()));
+                    .or_else(|| Some("`new NAME` makes one of this session".to_owned()));
             return Reply::wrong(wrong);
         }
         self.open_path(&path)
@@ -256,8 +256,8 @@ impl Session {
         }
         self.warned = Some(asked.to_owned());
         let write = match self.state.path {
-            Some(_) => "`.write` writes it",
-            None => "`.new NAME` makes a notebook of it",
+            Some(_) => "`write` writes it",
+            None => "`new NAME` makes a notebook of it",
         };
         Some(Reply::said(format!(
             "  not written: {} ({})\n {write}; {again} again goes without\n",

@@ -222,7 +222,7 @@ fn edit(text: &str) {
 fn session(text: &str) {
     let mut session = Session::new(Box::new(Workshop), LOOK);
     for line in text.lines().take(20) {
-        let analysis = Analysis::of(line);
+        let analysis = Analysis::within(&session, line);
         for cursor in [0, line.len() / 2, line.len()] {
             if line.is_char_boundary(cursor) {
                 let (start, _) = complete(&session, &analysis, cursor);
@@ -231,11 +231,7 @@ fn session(text: &str) {
             }
         }
         assert_eq!(without_styles(&highlight(&session, &analysis, true)), line);
-        let _ = if analysis.is_command() {
-            session.command(line)
-        } else {
-            session.enter(line)
-        };
+        let _ = session.typed(line);
     }
 }
 

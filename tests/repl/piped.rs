@@ -43,7 +43,7 @@ fn the_last_line_needs_no_end_and_nothing_is_lost() {
 fn a_whole_notebook_may_be_piped_whatever_its_order() {
     let folder = tempfile::tempdir().unwrap();
     let notebook = "title Lever\n\n[Drawing]\nwall = (boss - bore) / 2 # left\nboss = 26 mm\nbore = 12 mm\n\n[Holes]\ntable holes\n| hole | x |\n| \"a\" | wall |\n\ncheck wall > 6 mm\nop Bore to {bore}.\n";
-    let output = piped_through(folder.path(), &[], &format!("{notebook}.new lever\n"));
+    let output = piped_through(folder.path(), &[], &format!("{notebook}new lever\n"));
     assert_eq!(output.status.code(), Some(0), "{output:?}");
     let text = fs::read_to_string(folder.path().join("lever.job")).unwrap();
     for line in notebook.lines().filter(|line| !line.is_empty()) {
@@ -61,7 +61,7 @@ fn a_write_leaves_every_other_byte_alone() {
     let output = piped_through(
         folder.path(),
         &["try", "lever"],
-        "bore = 12.5 mm\n[Drawing]\nweb = 8 mm\n.write bore\n.leave\n",
+        "bore = 12.5 mm\n[Drawing]\nweb = 8 mm\nwrite bore\nleave\n",
     );
     assert_eq!(output.status.code(), Some(0), "{output:?}");
     let only_bore = before.replace("12 mm", "12.5 mm");
@@ -69,7 +69,7 @@ fn a_write_leaves_every_other_byte_alone() {
     let output = piped_through(
         folder.path(),
         &["try", "lever"],
-        "[Drawing]\nweb = 8 mm  # plate\n.write\n",
+        "[Drawing]\nweb = 8 mm  # plate\nwrite\n",
     );
     assert_eq!(output.status.code(), Some(0), "{output:?}");
     let with_web = only_bore.replace(
@@ -98,12 +98,12 @@ fn undo_and_redo_go_over_every_kind_of_change() {
         "op Bore {a}.",
         "vary a over 1 mm, 2 mm show b",
         "find s between 0 mm and 1 mm so that 2 * s = 1 mm",
-        ".remove b",
-        ".new lever",
-        ".try a = 9 mm",
+        "remove b",
+        "new lever",
+        "try a = 9 mm",
     ];
     let script = format!(
-        "{}\n.sheet\n.undo 17\n.redo 17\n.sheet\n.undo 99\n.redo 99\n.sheet\n",
+        "{}\nsheet\nundo 17\nredo 17\nsheet\nundo 99\nredo 99\nsheet\n",
         entries.join("\n")
     );
     let output = piped_through(folder.path(), &[], &script);
@@ -138,7 +138,7 @@ fn any_input_is_answered_or_refused() {
         "\u{0}\u{1}\n",
         ".",
         ". .",
-        ".undo -1\n.undo 99999999999999999999\n",
+        "undo -1\nundo 99999999999999999999\n",
         "[",
         "]",
         "[[",
@@ -152,14 +152,14 @@ fn any_input_is_answered_or_refused() {
         "use use\n",
         "µ = 1 °\n",
         "x = = 1\n",
-        ".sheet [\n",
-        ".notebook /\n",
-        ".new /none/such\n",
-        ".write\n",
-        ".describe \"\n",
-        ".depends .\n",
-        ".explain answer\n",
-        ".remove\n.drop\n.keep\n.take\n",
+        "sheet [\n",
+        "notebook /\n",
+        "new /none/such\n",
+        "write\n",
+        "describe \"\n",
+        "depends .\n",
+        "explain answer\n",
+        "remove\ndrop\nkeep\ntake\n",
         deep.as_str(),
         long.as_str(),
         "\u{feff}a = 1\n",

@@ -118,10 +118,10 @@ fn names_functions_units_texts_and_files_complete() {
     keys(&mut session, "workshop.mi\t", "workshop.mill_speeds");
     enter(&mut session, "", "\r\n  60, 90 rpm");
     // Commands.
-    keys(&mut session, ".desc\t", ".describe");
+    keys(&mut session, "desc\t", "describe");
     enter(&mut session, " top_slide_angle", "Machinery");
-    enter(&mut session, ".leave", "not written");
-    session.send(".leave\r").unwrap();
+    enter(&mut session, "leave", "not written");
+    session.send("leave\r").unwrap();
     session.flush().unwrap();
     session.exp_eof().unwrap();
 }
@@ -139,7 +139,7 @@ fn the_value_so_far_is_hinted_and_changes_nothing() {
     // ISO 286-2, table 6: H7 over 10 up to 18 mm is 0 to +18 micrometres.
     keys(&mut session, "bore = 12 mm H7", "12.000 to 12.018 mm");
     give_up(&mut session);
-    enter(&mut session, ".undo", "gone");
+    enter(&mut session, "undo", "gone");
 }
 
 #[test]
@@ -178,7 +178,7 @@ fn a_whole_notebook_pasted_is_taken_as_it_stands() {
     // Worked by hand: (26 - 12) / 2.
     session.exp_string("wall   7.000  mm").unwrap();
     prompt(&mut session);
-    enter(&mut session, ".new lever", "written to lever.job: 3 cells");
+    enter(&mut session, "new lever", "written to lever.job: 3 cells");
     let text = fs::read_to_string(folder.path().join("lever.job")).unwrap();
     assert_eq!(text, notebook);
 }
@@ -193,7 +193,7 @@ fn a_crash_loses_nothing() {
     enter(&mut session, "boss = 26 mm", "boss  26.000  mm");
     enter(&mut session, "wall = (boss - bore) / 2", "wall  7.000  mm");
     enter(&mut session, "bore = 13 mm", "6.500 mm");
-    enter(&mut session, ".undo", "took back 1 change");
+    enter(&mut session, "undo", "took back 1 change");
     kill(session);
     // Not offered while another notebook is asked for, and not lost by that.
     let mut session = start(folder.path(), &["try", "other"]);
@@ -207,10 +207,10 @@ fn a_crash_loses_nothing() {
     enter(&mut session, "yes", "brought back 2 changes");
     enter(&mut session, "wall", "wall  7.000  mm");
     // What was taken back before the crash can be made again, and undo goes on.
-    enter(&mut session, ".redo", "6.500 mm");
-    enter(&mut session, ".undo 2", "took back 2 changes");
-    enter(&mut session, ".redo", "made 1 change again");
-    enter(&mut session, ".write", "written to");
+    enter(&mut session, "redo", "6.500 mm");
+    enter(&mut session, "undo 2", "took back 2 changes");
+    enter(&mut session, "redo", "made 1 change again");
+    enter(&mut session, "write", "written to");
     session.send(CTRL_D).unwrap();
     session.flush().unwrap();
     session.exp_eof().unwrap();
@@ -228,7 +228,7 @@ fn a_crash_loses_nothing() {
     session.flush().unwrap();
     session.exp_eof().unwrap();
     let history = fs::read_to_string(folder.path().join("data/history")).unwrap();
-    for entry in ["boss = 26 mm", "bore = 13 mm", ".redo", ".write"] {
+    for entry in ["boss = 26 mm", "bore = 13 mm", "redo", "write"] {
         let count = history.lines().filter(|line| *line == entry).count();
         assert_eq!(count, 1, "{entry} in {history}");
     }
@@ -262,11 +262,11 @@ fn a_notebook_that_changes_on_disk_is_spoken_of() {
     prompt(&mut session);
     enter(&mut session, "wall = (boss - bore) / 2", "wall  7.000  mm");
     fs::write(&file, "bore = 14 mm\nboss = 26 mm\n").unwrap();
-    answer(&mut session, ".write", "was changed on disk");
+    answer(&mut session, "write", "was changed on disk");
     session.exp_string("take its new text").unwrap();
     // Worked by hand: (26 - 14) / 2.
     enter(&mut session, "yes", "6.000 mm");
-    enter(&mut session, ".write", "written to");
+    enter(&mut session, "write", "written to");
     let text = fs::read_to_string(&file).unwrap();
     assert_eq!(
         text,

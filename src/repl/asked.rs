@@ -1,0 +1,268 @@
+//! Whether a line is a command of the line editor or something for the notebook.
+//!
+//! Commands are plain words, and so are names: `leave = 0.3 mm` is a cell. A word
+//! that the notebook defines is its own where it stands alone or in a formula; `leave
+//! it` is the command in any case.
+
+use super::commands::{COMMANDS, Command, Takes, command};
+use super::lex::{is_class, word_at};
+use super::reply::Reply;
+use super::session::Session;
+use crate::diagnostic::{Diagnostic, Span, nearest};
+use crate::notebook::Content;
+
+/// Words that people expect, and what they are called here.
+const OTHER_WORDS: &[(&str, &str)] = &[
+    ("?", "help"),
+    ("bye", "leave"),
+    ("delete", "remove"),
+    ("exit", "leave"),
+    ("open", "notebook"),
+    ("quit", "leave"),
+    ("save", "write"),
+];
+
+/// A line that asks for a command.
+#[derive(Clone, Copy, Debug)]
+pub struct Asked<'a> {
+    /// The command; none where the word is one only with a point before it.
+    pub command: Option<&'static Command>,
+    /// The word as it was typed.
+    pub word: &'a str,
+    /// What follows it.
+    pub rest: &'a str,
+}
+
+/// Returns what a line asks for; none where it is for the notebook. `is_own` tells
+/// whether the notebook defines a name.
+#[must_use]
+pub fn asked<'a>(line: &'a str, is_own: &dyn Fn(&str) -> bool) -> Option<Asked<'a>> {
+    let line = line.trim();
+    if let Some(rest) = line.strip_prefix('.') {
+        let dotted = rest.is_empty() || rest.starts_with(|c: char| c.is_ascii_alphabetic());
+        return dotted.then_some(Asked {
+            command: None,
+            word: line,
+            rest: "",
+        });
+    }
+    let length = if line.starts_with('?') {
+        1
+    } else {
+        word_at(line)
+    };
+    let (word, after) = line.split_at_checked(length)?;
+    let command = named(word)?;
+    if !after.is_empty() && !after.starts_with(char::is_whitespace) {
+        return None;
+    }
+    let rest = match after.trim() {
+        remark if remark.starts_with('#') => "",
+        rest => rest,
+    };
+    if rest == "it" {
+        return Some(Asked {
+            command: Some(command),
+            word,
+            rest: "",
+        });
+    }
+    let own = is_own(word);
+    let first = rest.get(..word_at(rest)).unwrap_or("");
+    let formula = rest.is_empty()
+        || first.is_empty() && !rest.starts_with(|c: char| c.is_ascii_digit() || "\"[".contains(c))
+        || is_class(first)
+        || matches!(first, "as" | "where" | "and" | "or");
+    if rest.starts_with('=') || own && formula {
+        return None;
+    }
+    Some(Asked {
+        command: Some(command),
+        word,
+        rest,
+    })
+}
+
+/// The command of a word, or of what people call it elsewhere.
+fn named(word: &str) -> Option<&'static Command> {
+    let other = OTHER_WORDS.iter().find(|(other, _)| *other == word);
+    command(other.map_or(word, |(_, proper)| proper))
+}
+
+/// Returns the command that a word is near to; none that takes something away or
+/// writes over something.
+fn near_command(word: &str) -> Option<&'static str> {
+    let harmless = COMMANDS.iter().filter(|command| !command.overwrites);
+    nearest(word, harmless.map(|command| command.name))
+        .first()
+        .copied()
+}
+
+impl Session {
+    /// Returns the command that a line asks for; none where it is for the notebook.
+    #[must_use]
+    pub fn asked<'a>(&self, line: &'a str) -> Option<Asked<'a>> {
+        asked(line, &|word| self.is_own(word))
+    }
+
+    /// Whether the notebook defines a name, as a cell or as a function.
+    pub(super) fn is_own(&self, word: &str) -> bool {
+        let Some(page) = self.page() else {
+            return false;
+        };
+        let slots = page
+            .names
+            .get(word)
+            .into_iter()
+            .chain(page.functions.get(word));
+        slots.copied().any(|slot| {
+            let slot = self.workspace.slot(slot);
+            slot.is_some_and(|slot| !matches!(slot.content, Content::Nothing))
+        })
+    }
+
+    /// Takes what was typed: commands, and statements for the notebook.
+    pub fn typed(&mut self, text: &str) -> Reply {
+        let (first, later) = text.split_once('\n').unwrap_or((text, ""));
+        let Some(asked) = self.asked(first) else {
+            let mut reply = self.enter(text);
+            self.mean_a_command(text, &mut reply);
+            return reply;
+        };
+        let whole = asked
+            .command
+            .is_some_and(|command| command.takes == Takes::Statement);
+        if whole || later.trim().is_empty() {
+            let asked = if whole {
+                self.asked(text).unwrap_or(asked)
+            } else {
+                asked
+            };
+            return self.command(asked);
+        }
+        let mut reply = self.command(asked);
+        if !reply.leave {
+            let rest = self.typed(later);
+            reply.follow(rest, first.len() + 1);
+        }
+        reply
+    }
+
+    /// Does what a line asks for.
+    pub fn command(&mut self, asked: Asked) -> Reply {
+        let Some(command) = asked.command else {
+            return with_a_point(asked.word);
+        };
+        let mut rest = asked.rest;
+        if !matches!(command.takes, Takes::File | Takes::Statement) {
+            rest = rest.split(" #").next().unwrap_or(rest).trim();
+        }
+        let name = command.name;
+        if command.takes == Takes::Nothing && !rest.is_empty() {
+            let wrong = format!("`{name}` stands alone; what is `{rest}` for?");
+            return Reply::wrong(
+                Diagnostic::error(wrong, Span::default()).advise(format!("write `{name}`")),
+            );
+        }
+        if !matches!(name, "leave" | "notebook") {
+            self.warned = None;
+        }
+        let mut reply = command.done(self, rest);
+        if asked.word != name {
+            reply.text = format!("  the word here is `{name}`\n{}", reply.text);
+        }
+        reply
+    }
+
+    /// Where something can't be understood and begins almost like a command, says so.
+    fn mean_a_command(&self, text: &str, reply: &mut Reply) {
+        let line = text.trim();
+        let word = line.get(..word_at(line)).unwrap_or("");
+        let rest = line.get(word.len()..).unwrap_or("").trim_start();
+        let names = rest.is_empty() || rest.starts_with(|c: char| c.is_alphanumeric());
+        let Some(wrong) = reply.wrong.first_mut().filter(|_| names && word.len() > 2) else {
+            return;
+        };
+        if wrong.diagnostic.advice.is_none()
+            && let Some(near) = near_command(word)
+        {
+            wrong.diagnostic.advice = Some(format!("did you mean the command `{near}`?"));
+        }
+    }
+}
+
+/// What to say to a command with a point before it: there are none.
+fn with_a_point(word: &str) -> Reply {
+    let plain = word.trim_start_matches('.').trim();
+    let first = plain.split_whitespace().next().unwrap_or("");
+    let (message, advice) = match (named(first), near_command(first)) {
+        (Some(command), _) => {
+            let rest = plain.strip_prefix(first).unwrap_or("");
+            let message = "a command is a word without a point".to_owned();
+            (message, format!("write `{}{rest}`", command.name))
+        }
+        (None, Some(near)) if !first.is_empty() => (
+            format!("there is no command `{first}`"),
+            format!("did you mean `{near}`?"),
+        ),
+        _ => (
+            "a command is a word without a point".to_owned(),
+            "`help` lists the commands".to_owned(),
+        ),
+    };
+    Reply::wrong(Diagnostic::error(message, Span::default()).advise(advice))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(line: &str, own: &[&str], expected: Option<(&str, &str)>) {
+        let found = asked(line, &|word| own.contains(&word));
+        let found =
+            found.map(|asked| (asked.command.map_or("", |command| command.name), asked.rest));
+        assert_eq!(found, expected, "{line}");
+    }
+
+    #[test]
+    fn a_word_is_a_command_unless_the_notebook_has_it() {
+        check("undo", &[], Some(("undo", "")));
+        check("  undo 2 ", &[], Some(("undo", "2")));
+        check("undo -1", &[], Some(("undo", "-1")));
+        check("try pin = 12 mm h6", &[], Some(("try", "pin = 12 mm h6")));
+        check("quit", &[], Some(("leave", "")));
+        check("?", &[], Some(("help", "")));
+        check("? taper", &[], Some(("help", "taper")));
+        check("sheet [Holes]", &[], Some(("sheet", "[Holes]")));
+        check("leave # done", &[], Some(("leave", "")));
+        check(".keep", &[], Some(("", "")));
+        check(".5 mm", &[], None);
+        check("leave = 0.3 mm", &[], None);
+        check("leaves", &[], None);
+        check("drop(x) = x", &[], None);
+        check("bore", &[], None);
+        let own = ["leave", "drop"];
+        check("leave", &own, None);
+        check("leave it", &own, Some(("leave", "")));
+        check("leave + 1 mm", &own, None);
+        check("leave as inch", &own, None);
+        check("leave H7", &own, None);
+        check("leave (1)", &own, None);
+        check("drop it", &own, Some(("drop", "")));
+        check("explain leave", &own, Some(("explain", "leave")));
+    }
+
+    #[test]
+    fn a_suggestion_never_names_what_overwrites() {
+        for word in ["wirte", "tke", "nwe", "remve", "writ"] {
+            let near = near_command(word);
+            assert!(
+                near.and_then(command)
+                    .is_none_or(|command| !command.overwrites),
+                "{word}: {near:?}"
+            );
+        }
+        assert_eq!(near_command("explan"), Some("explain"));
+    }
+}
