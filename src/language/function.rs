@@ -64,8 +64,10 @@ pub struct UserFunction {
 pub enum Body {
     /// An expression over its parameters.
     Language(Node),
-    /// Rust.
+    /// Arithmetic in Rust.
     Native(NativeCode),
+    /// A search or a look-up in Rust: its calls are kept.
+    LookUp(NativeCode),
 }
 
 /// A function of the library.

@@ -7,7 +7,7 @@ use std::sync::{Arc, LazyLock, OnceLock};
 use super::function::Body;
 use super::{
     Code, Contract, Function, FunctionDoc, Lowering, Named, Node, ParameterDoc, Scope,
-    UserFunction, native,
+    UserFunction, is_arithmetic, native,
 };
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::quantity::{Unit, parse_unit};
@@ -262,7 +262,8 @@ pub fn compile(
     }
     let native_body = matches!(&formula.expression.kind, Kind::Name(word) if &**word == "native");
     let body = match native(&name.text).filter(|_| native_body) {
-        Some(code) => Body::Native(code),
+        Some(code) if is_arithmetic(&name.text) => Body::Native(code),
+        Some(code) => Body::LookUp(code),
         None => Body::Language(lowering.formula(formula)),
     };
     let locals = lowering.most_locals();

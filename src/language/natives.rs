@@ -61,6 +61,15 @@ pub fn native(name: &str) -> Option<NativeCode> {
         .map(|(_, code)| *code)
 }
 
+/// Whether a native function only works numbers out, so that keeping its calls costs
+/// more than making them.
+#[must_use]
+pub fn is_arithmetic(name: &str) -> bool {
+    mathematics::FUNCTIONS
+        .iter()
+        .any(|(known, _)| *known == name)
+}
+
 /// The names of all native functions.
 pub fn native_names() -> impl Iterator<Item = &'static str> {
     TOPICS

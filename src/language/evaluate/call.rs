@@ -2,10 +2,9 @@
 
 use super::{CALLS, Evaluated, Evaluator, width};
 use crate::diagnostic::{Diagnostic, Fault, Span};
-use crate::language::arguments::Arguments;
 use crate::language::code::{Call, Callee, Code, Node};
 use crate::language::function::Body;
-use crate::language::{Record, Trouble, UserFunction, Value};
+use crate::language::{Record, Trouble, UserFunction, Value, kept};
 use crate::quantity::Quantity;
 
 impl Evaluator<'_> {
@@ -210,16 +209,17 @@ impl Evaluator<'_> {
             Body::Language(body) => self
                 .node(body, locals, frame)
                 .map_err(|trouble| outside(trouble, name, span))?,
-            Body::Native(code) => {
-                let arguments = Arguments {
-                    values: locals.drain(frame..).collect(),
-                    ..Arguments::default()
+            Body::Native(code) | Body::LookUp(code) => {
+                let values = locals.drain(frame..).collect();
+                let (result, warnings) = match &function.body {
+                    Body::LookUp(_) => kept::call(*code, values),
+                    _ => kept::make(*code, values).0,
                 };
-                let result = code(&arguments).map_err(|fault| {
+                let result = result.map_err(|fault| {
                     let place = fault.argument.and_then(|place| given.get(place)).copied();
                     Trouble::at(fault, place.unwrap_or(span))
                 })?;
-                for message in arguments.warnings.into_inner() {
+                for message in warnings {
                     self.warnings
                         .borrow_mut()
                         .push(Diagnostic::warning(message, span));

@@ -461,6 +461,7 @@ impl Compiler<'_> {
         match &function.body {
             Body::Language(body) => self.node(body, &mut frame, guard),
             Body::Native(_) => self.native(name, &frame, guard),
+            Body::LookUp(_) => None,
         }
     }
 

@@ -224,7 +224,7 @@ impl Jumpers {
         // A function that calls itself has a choice somewhere.
         self.functions.insert(key, true);
         let found = match &function.body {
-            Body::Native(_) => true,
+            Body::Native(_) | Body::LookUp(_) => true,
             Body::Language(body) => self.node(workspace, body),
         };
         self.functions.insert(key, found);
