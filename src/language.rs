@@ -28,11 +28,11 @@ mod value;
 
 pub use code::{Call, Callee, Code, FindCode, Node, SizeCode, Source};
 pub use contract::{Contract, KindWord, beside};
-pub use evaluate::{Cells, Evaluator, NoCells, STEPS, styled};
+pub use evaluate::{Cells, Evaluator, NoCells, STEPS, doubtful, styled};
 pub use find::{Roots, bracket, only_root, solve};
 pub use function::{Body, Function, FunctionDoc, ParameterDoc, UserFunction};
 pub use library::{Entry, calls, compile, library, read_documentation};
 pub use lower::{CONSTANTS, Lowering, Named, Scope};
-pub use natives::{is_arithmetic, left_over, native, native_names, rounded, within_one};
+pub use natives::{is_arithmetic, left_over, native, native_names, rounded, tan, within_one};
 pub use trouble::Trouble;
 pub use value::{Record, Table, Value};

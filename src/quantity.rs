@@ -29,7 +29,7 @@ mod written;
 
 pub use definitions::{UnitDefinition, definition, definitions};
 pub use dimension::Dimension;
-pub use equal::{compare, nearly_equal, slack};
+pub use equal::{compare, nearest, nearly_equal, slack};
 pub use parse_unit::parse_unit;
 pub use shown::{System, default_unit, in_system};
 pub use unit::{Style, Unit, UnitParts};

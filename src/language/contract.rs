@@ -155,6 +155,29 @@ impl Contract {
         Ok(())
     }
 
+    /// The unit for a list of plain numbers where quantities are wanted.
+    fn unit_forgotten(&self, items: &[Value]) -> Option<String> {
+        let dimension = self.kinds.iter().find_map(|kind| match kind {
+            KindWord::List(kind) => match **kind {
+                KindWord::Measure(dimension, _) if dimension != Dimension::NONE => Some(dimension),
+                _ => None,
+            },
+            _ => None,
+        })?;
+        let plain =
+            |item: &Value| matches!(item, Value::Quantity(q) if q.dimension == Dimension::NONE);
+        if items.is_empty() || !items.iter().all(plain) {
+            return None;
+        }
+        let unit = crate::quantity::default_unit(dimension, crate::quantity::System::Metric);
+        let list = Value::from(items.iter().take(3).cloned().collect::<Vec<_>>());
+        let more = if items.len() > 3 { ", …" } else { "" };
+        Some(format!(
+            "give the list its unit, such as `[{list}{more}] {}`",
+            unit.get().symbol
+        ))
+    }
+
     fn misfit(&self, name: &str, value: &Value) -> Fault {
         let wanted: Vec<String> = self.kinds.iter().map(KindWord::words).collect();
         let wanted = match wanted.split_last() {
@@ -184,6 +207,7 @@ impl Contract {
             (Value::Quantity(_), Some(KindWord::Text | KindWord::OneOf(_))) => {
                 Some("put a designation in quotes, such as `\"M8\"`".to_owned())
             }
+            (Value::List(items), _) => self.unit_forgotten(items),
             (Value::Quantity(q), Some(KindWord::Temperature)) if q.dimension.temperature == 1 => {
                 Some("write a temperature in degC".to_owned())
             }

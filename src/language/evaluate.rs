@@ -8,6 +8,7 @@ mod size;
 
 pub use access::styled;
 pub use cells::{Cells, NoCells};
+pub use chain::doubtful;
 
 use std::cell::{Cell, RefCell};
 use std::sync::Arc;

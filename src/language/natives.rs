@@ -21,7 +21,7 @@ mod triangles;
 
 use uom::si::length::meter;
 
-pub use mathematics::{left_over, rounded, within_one};
+pub use mathematics::{left_over, rounded, tan, within_one};
 
 use super::Value;
 use super::arguments::Arguments;

@@ -206,6 +206,16 @@ impl Value {
         Ok(size)
     }
 
+    /// The same value as a cell holds it: a radian beside a length or a mass counts
+    /// as 1.
+    #[must_use]
+    pub fn settled(self) -> Self {
+        match self {
+            Self::Quantity(value) => Self::Quantity(value.settled()),
+            other => other,
+        }
+    }
+
     /// The quantity it is.
     ///
     /// # Errors
@@ -263,6 +273,10 @@ impl Value {
     pub fn equals(&self, other: &Self) -> Result<bool, Fault> {
         match (self, other) {
             (Self::Quantity(a), Self::Quantity(b)) => Ok(a.order(*b)? == Ordering::Equal),
+            // A record stands for its point here too.
+            (Self::Record(_), Self::Quantity(_)) | (Self::Quantity(_), Self::Record(_)) => {
+                Ok(self.quantity()?.order(other.quantity()?)? == Ordering::Equal)
+            }
             (Self::Text(a), Self::Text(b)) => Ok(a == b),
             (Self::Truth(a), Self::Truth(b)) => Ok(a == b),
             (Self::None, Self::None) => Ok(true),

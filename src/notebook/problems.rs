@@ -208,6 +208,12 @@ fn unknown(
     let mut known: Vec<&str> = names.chain(aliases).collect();
     known.sort_unstable();
     diagnostic.advice = did_you_mean(&needed.name, known);
+    if diagnostic.advice.is_none() && designates(&needed.name) {
+        diagnostic.advice = Some(format!(
+            "put a designation in quotes: `\"{}\"`",
+            needed.name
+        ));
+    }
     if diagnostic.advice.is_none() && crate::quantity::definition(&needed.name).is_some() {
         diagnostic.advice = Some(format!(
             "a unit stands after a number: write `1 {}`",
@@ -215,6 +221,17 @@ fn unknown(
         ));
     }
     diagnostic
+}
+
+/// Whether a name looks like a designation of the trade: `M10x1`, `MT2`, `R8`.
+fn designates(name: &str) -> bool {
+    let letters = name
+        .find(|c: char| !c.is_ascii_uppercase())
+        .unwrap_or(name.len());
+    let rest = name.get(letters..).unwrap_or("");
+    (1..=2).contains(&letters)
+        && rest.starts_with(|c: char| c.is_ascii_digit())
+        && rest.chars().all(|c| c.is_ascii_digit() || c == 'x')
 }
 
 /// Where a whole word stands in a text, after a point where `after_point` is set;

@@ -193,7 +193,10 @@ impl Quantity {
                 "{self} is negative and has no square root"
             )));
         }
-        let Some(dimension) = self.dimension.root(degree) else {
+        // A radian beside a length or a mass counts as 1 where it would leave no root.
+        let root = |dimension: Dimension| dimension.root(degree);
+        let Some(dimension) = root(self.dimension).or_else(|| root(self.dimension.settled()))
+        else {
             let message = format!(
                 "{self} is {} and has no {name} root",
                 self.dimension.words()

@@ -142,6 +142,24 @@ impl Dimension {
         Self { angle: 0, ..self }
     }
 
+    /// The dimension that a result has where a radian is left over beside a length or
+    /// a mass (`radius * angle` is a length). What is told per angle (`deg/mm`, `N*mm/rad`)
+    /// keeps it.
+    #[inline]
+    #[must_use]
+    pub const fn settled(self) -> Self {
+        let beside = if self.length == 0 {
+            self.mass
+        } else {
+            self.length
+        };
+        if self.angle != 0 && self.angle.signum() == beside.signum() {
+            self.without_angle()
+        } else {
+            self
+        }
+    }
+
     /// Whether two dimensions agree, where a radian that nothing asks for counts
     /// as 1 (`radius * angle` is a length).
     ///
@@ -210,6 +228,21 @@ mod tests {
         assert!(arc.agrees(Dimension::LENGTH));
         assert!(!Dimension::ANGLE.agrees(Dimension::NONE));
         assert!(!Dimension::new(0, 0, -1, 0, 1).agrees(Dimension::ROTATION));
+    }
+
+    #[test]
+    fn a_result_drops_the_radian_beside_a_length_or_a_mass() {
+        let new = Dimension::new;
+        for (dimension, settled) in [
+            (new(1, 0, 0, 0, 1), Dimension::LENGTH),
+            (new(2, 1, -2, 0, 1), new(2, 1, -2, 0, 0)),
+            (new(-1, 0, 0, 0, 1), new(-1, 0, 0, 0, 1)),
+            (new(2, 1, -2, 0, -1), new(2, 1, -2, 0, -1)),
+            (Dimension::ANGLE, Dimension::ANGLE),
+            (new(0, 0, -1, 0, 1), new(0, 0, -1, 0, 1)),
+        ] {
+            assert_eq!(dimension.settled(), settled, "{dimension}");
+        }
     }
 
     #[test]

@@ -33,9 +33,38 @@ pub fn slack(difference: Quantity) -> f64 {
     SAME * difference.shown_unit(System::Metric).get().factor.abs()
 }
 
+/// Returns the whole number nearest to `value`, half away from zero. What lies within
+/// rounding of a half counts as one: 1.0005 is a little less in binary, and goes up
+/// where it is rounded to three decimals.
+#[must_use]
+pub fn nearest(value: f64) -> f64 {
+    /// Beyond this, rounding is no longer told from a half.
+    const LARGEST: f64 = 1e11;
+    let size = value.abs();
+    let whole = size.floor();
+    if size < LARGEST && nearly_equal(size, whole + 0.5, 1.0) {
+        (whole + 1.0).copysign(value)
+    } else {
+        value.round()
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_half_goes_away_from_zero_whatever_its_binary_noise() {
+        for (value, expected) in [
+            (1000.499_999_999_999_9, 1001.0),
+            (-2.5, -3.0),
+            (100.499_999_999_999_99, 101.0),
+            (0.499_999, 0.0),
+            (2.4, 2.0),
+        ] {
+            assert_eq!(nearest(value), expected, "{value}");
+        }
+    }
 
     #[test]
     fn rounding_does_not_decide_a_check() {

@@ -109,6 +109,28 @@ impl Quantity {
         })
     }
 
+    /// The same value without a radian that is left over beside a length or a mass
+    /// and that it is not shown in, as a cell holds it.
+    #[inline]
+    #[must_use]
+    pub fn settled(self) -> Self {
+        let dimension = self.dimension.settled();
+        if dimension == self.dimension || self.unit.get().dimension.angle != 0 {
+            return self;
+        }
+        Self { dimension, ..self }
+    }
+
+    /// Whether it is counted in revolutions or per revolution: `rev`, `rpm`, `mm/rev`.
+    #[must_use]
+    pub fn counts_revolutions(self) -> bool {
+        let named = |(number, power): &(u8, i8)| {
+            let unit = super::definitions().get(usize::from(*number));
+            *power != 0 && unit.is_some_and(|unit| matches!(unit.symbol, "rev" | "rpm"))
+        };
+        self.unit.get().parts.iter().any(named)
+    }
+
     fn not_in(self, unit: Unit) -> Fault {
         let parts = unit.get();
         let fault = Fault::new(format!(

@@ -1,6 +1,6 @@
 //! How numbers and quantities are written for a person to read.
 
-use super::{Dimension, Quantity, Style, System, Unit};
+use super::{Dimension, Quantity, Style, System, Unit, nearest};
 
 /// A number to `decimals` decimals, without a minus before zero.
 #[must_use]
@@ -8,6 +8,14 @@ pub fn number(value: f64, decimals: usize) -> String {
     if !value.is_finite() || value.abs() >= 1e15 {
         return plain(value);
     }
+    // Rounded as a decimal, half away from zero, before it is written.
+    let scale = i32::try_from(decimals).map_or(f64::INFINITY, |n| 10_f64.powi(n));
+    let scaled = value * scale;
+    let value = if scaled.abs() < 1e11 {
+        nearest(scaled) / scale
+    } else {
+        value
+    };
     let text = format!("{value:.decimals$}");
     match text.strip_prefix('-') {
         Some(rest) if rest.bytes().all(|byte| matches!(byte, b'0' | b'.')) => rest.to_owned(),
@@ -80,7 +88,7 @@ pub fn in_unit(value: Quantity, unit: Unit, step: Option<f64>) -> String {
     if let Some(step) = step.filter(|step| *step > 0.0)
         && value.dimension == Dimension::LENGTH
     {
-        let rounded = (value.si / step).round() * step;
+        let rounded = nearest(value.si / step) * step;
         let step = step / unit.get().factor;
         let decimals = (0..7).find(|n| {
             let scaled = step * 10_f64.powi(*n);
@@ -127,7 +135,7 @@ pub fn quantity(value: Quantity, system: System) -> String {
 /// An angle as degrees, minutes and whole seconds of arc.
 #[must_use]
 pub fn degrees_minutes_seconds(radians: f64) -> String {
-    let seconds = (radians.to_degrees() * 3600.0).round();
+    let seconds = nearest(radians.to_degrees() * 3600.0);
     if !seconds.is_finite() || seconds.abs() > 1e15 {
         return plain(radians.to_degrees()) + "°";
     }
@@ -144,7 +152,7 @@ pub fn degrees_minutes_seconds(radians: f64) -> String {
 
 /// The nearest fraction and how far the value lies from it: `1 3/8 (+0.0012)`.
 fn fraction(value: f64, denominator: u16) -> String {
-    let parts = (value.abs() * f64::from(denominator)).round();
+    let parts = nearest(value.abs() * f64::from(denominator));
     if !parts.is_finite() || parts > 1e12 {
         return plain(value);
     }
@@ -203,6 +211,13 @@ mod tests {
         check(-0.000_000_01, "mm", "0.000 mm");
         check(0.000_2, "mm", "0.0002 mm");
         check(381.972, "rpm", "382 rpm");
+        // Half away from zero, on the decimal that was written.
+        check(1.0005, "mm", "1.001 mm");
+        check(-1.0005, "mm", "-1.001 mm");
+        check(1.0025, "mm", "1.003 mm");
+        check(10.5, "rpm", "11 rpm");
+        check(11.5, "rpm", "12 rpm");
+        check(2.00005, "in", "2.0001 in");
         check(1250.0, "rpm", "1250 rpm");
         check(75.0, "%", "75 %");
         check(7.85, "g/cm^3", "7.85 g/cm^3");

@@ -6,9 +6,9 @@ use super::build_literal::{literal_parts, tolerance, unit};
 use super::depth::Deeper;
 use super::operators::{NOT_STRENGTH, SIGN_STRENGTH};
 use super::rules::Rule;
-use super::{Argument, Binding, Expression, Find, Formula, Kind, Name, Operator};
+use super::{Argument, Binding, Expression, Find, Formula, Kind, Name, Number, Operator};
 use crate::diagnostic::{Diagnostic, Span};
-use crate::quantity::Style;
+use crate::quantity::{Dimension, Style, Unit};
 
 /// The most signs in a row, powers in a row, or fields and indexes in a row.
 const ROW: usize = 64;
@@ -117,6 +117,7 @@ enum Item {
 /// An `operation` or a `sum` pair.
 pub fn operation(pair: Pair<Rule>) -> Built<Expression> {
     let span = span_of(&pair);
+    let text = pair.as_str();
     let mut items: Vec<Item> = Vec::new();
     let mut signs = 0;
     let mut powers = 0;
@@ -153,6 +154,7 @@ pub fn operation(pair: Pair<Rule>) -> Built<Expression> {
             ));
         }
     }
+    one_reading(&items, text, span.start as usize)?;
     let mut items = items.into_iter().peekable();
     climb(&mut items, 0, span)
 }
@@ -168,10 +170,7 @@ fn climb(items: &mut Items, least: u8, whole: Span) -> Built<Expression> {
             let value = climb(items, SIGN_STRENGTH, whole)?;
             let span = place.to(value.span);
             if minus {
-                Expression {
-                    kind: Kind::Negate(Box::new(value)),
-                    span,
-                }
+                negated(value, span)
             } else {
                 Expression { span, ..value }
             }
@@ -226,6 +225,81 @@ fn climb(items: &mut Items, least: u8, whole: Span) -> Built<Expression> {
     Ok(left)
 }
 
+/// A value with a minus before it. The limits of a size stand on the value with its
+/// sign: `-3 mm (+0.1/0)` goes from -3 to -2.9.
+fn negated(value: Expression, span: Span) -> Expression {
+    let kind = match value.kind {
+        Kind::Size(size, tolerance) => {
+            let span = Span {
+                end: size.span.end,
+                ..span
+            };
+            let kind = Kind::Negate(size);
+            Kind::Size(Box::new(Expression { kind, span }), tolerance)
+        }
+        kind => Kind::Negate(Box::new(Expression {
+            kind,
+            span: value.span,
+        })),
+    };
+    Expression { kind, span }
+}
+
+/// Refuses a fraction with a unit to the right of `/` or `^`: it reads two ways.
+fn one_reading(items: &[Item], text: &str, start: usize) -> Built<()> {
+    for (index, pair) in items.windows(2).enumerate() {
+        let [Item::Operator(operator), Item::Operand(right)] = pair else {
+            continue;
+        };
+        let Kind::Quantity(Number::Fraction(whole, above, below), unit) = &right.kind else {
+            continue;
+        };
+        let piece = |from: usize, to: usize| text.get(from - start..to - start).unwrap_or("");
+        let (from, to) = (right.span.start as usize, right.span.end as usize);
+        let written = piece(from, to).trim();
+        let hyphen = *whole != 0 && written.contains('-');
+        let joined = match operator {
+            Operator::Power => true,
+            Operator::Over => *whole == 0 || hyphen,
+            Operator::Times => hyphen,
+            _ => false,
+        };
+        if !joined {
+            continue;
+        }
+        let before = items.get(..index).unwrap_or(&[]);
+        let first = before.iter().rev().find_map(|item| match item {
+            Item::Operand(left) => Some(left.span.start as usize),
+            _ => None,
+        });
+        let sign = operator.symbol();
+        let left = piece(first.unwrap_or(from), from).trim_end();
+        let left = left.trim_end_matches(['/', '^', '*', '·', '×']).trim_end();
+        let symbol = &unit.get().symbol;
+        let forms = if hyphen {
+            let rest = written.split_once('-').map_or("", |(_, rest)| rest);
+            (
+                format!("{left} {sign} ({written})"),
+                format!("({left} {sign} {whole}) - {rest}"),
+            )
+        } else if *operator == Operator::Power {
+            (
+                format!("{left}^{above} / ({below} {symbol})"),
+                format!("({left}^{above} / {below}) * 1 {symbol}"),
+            )
+        } else {
+            (
+                format!("{left} / ({written})"),
+                format!("{left} / {above} / ({below} {symbol})"),
+            )
+        };
+        let message = format!("`{written}` behind `{sign}` reads two ways");
+        return Err(Diagnostic::error(message, right.span)
+            .advise(format!("write `{}` or `{}`", forms.0, forms.1)));
+    }
+    Ok(())
+}
+
 fn operand(pair: Pair<Rule>) -> Built<Expression> {
     let span = span_of(&pair);
     let mut inner = pair.into_inner();
@@ -252,7 +326,10 @@ fn operand(pair: Pair<Rule>) -> Built<Expression> {
                 let at = pair.into_inner().next().ok_or_else(|| strange(place))?;
                 Kind::Index(Box::new([value, expression(at)?]))
             }
-            Rule::tolerance => Kind::Size(Box::new(value), tolerance(pair)?),
+            Rule::tolerance => {
+                let angle = matches!(&value.kind, Kind::Quantity(_, unit) if unit.get().dimension == Dimension::ANGLE);
+                Kind::Size(Box::new(value), tolerance(pair, angle)?)
+            }
             _ => return Err(strange(place)),
         };
         value = Expression { kind, span };
@@ -331,7 +408,10 @@ fn list(pair: Pair<Rule>) -> Built<Kind> {
                     items.push(expression(item)?);
                 }
             }
-            _ => shown = Some(unit(inner.as_str(), span_of(&inner))?),
+            _ => {
+                let unit = unit(inner.as_str(), span_of(&inner))?;
+                shown = (unit != Unit::NONE).then_some(unit);
+            }
         }
     }
     Ok(Kind::List(items, shown))

@@ -16,15 +16,22 @@ pub fn unit(text: &str, span: Span) -> Built<Unit> {
         }
         diagnostic
     })?;
-    if unit == Unit::NONE {
-        let message = format!("nothing is left of the unit `{text}`");
-        return Err(Diagnostic::error(message, span).advise("leave it out"));
-    }
     Ok(unit)
 }
 
+/// Series of threads, which stand behind a number in a designation only.
+const THREADS: &[&str] = &[
+    "UNC", "UNF", "UNEF", "UNS", "BSW", "BSF", "BSP", "BA", "Acme",
+];
+
 /// What may have been meant by what is no unit; `near` names the units near it.
 fn unit_advice(text: &str, near: Option<String>) -> Option<String> {
+    if text == "tpi" {
+        return Some("so many threads per inch are a pitch: for 8 write `1 in / 8`".to_owned());
+    }
+    if THREADS.contains(&text) {
+        return Some("put the thread in quotes, such as `\"1/4-20 UNC\"`".to_owned());
+    }
     if text.contains(['*', '/', '·']) {
         let spread = text.replace(['*', '·'], " * ").replace('/', " / ");
         let near = near.map_or(String::new(), |near| format!("{near} "));
@@ -42,9 +49,13 @@ fn unit_advice(text: &str, near: Option<String>) -> Option<String> {
 /// The number and unit of a `literal` pair.
 pub fn literal_parts(pair: Pair<Rule>) -> Built<(Number, Unit)> {
     let span = span_of(&pair);
+    parts(pair.into_inner(), span)
+}
+
+fn parts<'i>(pairs: impl Iterator<Item = Pair<'i, Rule>>, span: Span) -> Built<(Number, Unit)> {
     let mut number = None;
     let mut shown = Unit::NONE;
-    for inner in pair.into_inner() {
+    for inner in pairs {
         let place = span_of(&inner);
         match inner.as_rule() {
             Rule::number => number = Some(Number::Decimal(decimal(&inner)?)),
@@ -55,8 +66,13 @@ pub fn literal_parts(pair: Pair<Rule>) -> Built<(Number, Unit)> {
             }
             Rule::degrees => {
                 let whole = number.map_or(0.0, Number::value);
-                number = Some(degrees(inner, whole)?);
+                number = Some(degrees(inner.into_inner(), whole, place)?);
                 shown = unit("deg", place)?;
+            }
+            Rule::feet => {
+                let feet = number.map_or(0.0, Number::value);
+                let (inches, unit) = feet_and_inches(inner, feet)?;
+                (number, shown) = (Some(Number::Decimal(inches)), unit);
             }
             _ => return Err(strange(place)),
         }
@@ -73,36 +89,55 @@ fn decimal(pair: &Pair<Rule>) -> Built<f64> {
     }
 }
 
-fn inch_fraction(pair: Pair<Rule>) -> Built<(Number, Unit)> {
+/// The inches of `4 ft 3 in`, behind so many feet.
+fn feet_and_inches(pair: Pair<Rule>, feet: f64) -> Built<(f64, Unit)> {
     let span = span_of(&pair);
-    let mut wholes = Vec::new();
-    let mut shown = Unit::NONE;
-    for inner in pair.into_inner() {
-        let place = span_of(&inner);
-        match inner.as_rule() {
-            Rule::whole => wholes.push(
-                inner
-                    .as_str()
-                    .parse::<u32>()
-                    .map_err(|_| Diagnostic::error("this number is too large", place))?,
-            ),
-            _ => shown = unit(inner.as_str(), place)?,
-        }
+    let inches = pair.into_inner().next().ok_or_else(|| strange(span))?;
+    let (number, shown) = literal_parts(inches)?;
+    if shown.get().symbol != "in" {
+        let message = format!("feet are followed by inches, not by {}", shown.get().symbol);
+        return Err(Diagnostic::error(message, span).advise("write `4 ft 3 in`"));
     }
-    let number = match wholes.as_slice() {
-        [_, 0] | [_, _, 0] => return Err(Diagnostic::error("a fraction can't have 0 below", span)),
-        [above, below] => Number::Fraction(0, *above, *below),
-        [whole, above, below] => Number::Fraction(*whole, *above, *below),
-        _ => return Err(strange(span)),
-    };
-    Ok((number, shown))
+    Ok((feet * 12.0 + number.value(), shown))
 }
 
-/// The degrees sign with the minutes and seconds behind it.
-fn degrees(pair: Pair<Rule>, whole: f64) -> Built<Number> {
+fn inch_fraction(pair: Pair<Rule>) -> Built<(Number, Unit)> {
     let span = span_of(&pair);
+    let mut inner = pair.into_inner();
+    let (Some(number), Some(symbol)) = (inner.next(), inner.next()) else {
+        return Err(strange(span));
+    };
+    let shown = unit(symbol.as_str(), span_of(&symbol))?;
+    Ok((fraction(number)?, shown))
+}
+
+/// `1 3/8`
+fn fraction(pair: Pair<Rule>) -> Built<Number> {
+    let span = span_of(&pair);
+    let large = |place| Diagnostic::error("this number is too large", place);
+    let wholes: Vec<u32> = pair
+        .into_inner()
+        .map(|whole| {
+            let place = span_of(&whole);
+            whole.as_str().parse().map_err(|_| large(place))
+        })
+        .collect::<Built<_>>()?;
+    match wholes.as_slice() {
+        [_, 0] | [_, _, 0] => Err(Diagnostic::error("a fraction can't have 0 below", span)),
+        [above, below] => Ok(Number::Fraction(0, *above, *below)),
+        [whole, above, below] => Ok(Number::Fraction(*whole, *above, *below)),
+        _ => Err(strange(span)),
+    }
+}
+
+/// Minutes and seconds of arc behind so many degrees.
+fn degrees<'i>(
+    pairs: impl Iterator<Item = Pair<'i, Rule>>,
+    whole: f64,
+    span: Span,
+) -> Built<Number> {
     let mut parts = (whole, None, None);
-    for inner in pair.into_inner() {
+    for inner in pairs {
         let minutes = inner.as_rule() == Rule::minutes;
         let Some(number) = inner.into_inner().next() else {
             return Err(strange(span));
@@ -123,19 +158,22 @@ fn degrees(pair: Pair<Rule>, whole: f64) -> Built<Number> {
     })
 }
 
-pub fn tolerance(pair: Pair<Rule>) -> Built<Tolerance> {
+/// A tolerance. Behind an angle in degrees a lone `"` means seconds of arc.
+pub fn tolerance(pair: Pair<Rule>, behind_angle: bool) -> Built<Tolerance> {
     let span = span_of(&pair);
     for inner in pair.into_inner() {
         match inner.as_rule() {
             Rule::plus_minus => {}
             Rule::class => return Ok(Tolerance::Class(inner.as_str().into())),
             Rule::deviation => {
-                let (number, unit) = deviation(inner)?;
+                let (number, unit) = deviation(inner, behind_angle)?;
                 return Ok(Tolerance::PlusMinus(number, unit));
             }
             Rule::deviations => {
-                let signed: Vec<(f64, Option<Unit>)> =
-                    inner.into_inner().map(signed).collect::<Built<_>>()?;
+                let signed: Vec<(f64, Option<Unit>)> = inner
+                    .into_inner()
+                    .map(|pair| signed(pair, behind_angle))
+                    .collect::<Built<_>>()?;
                 let [a, b] = signed.as_slice() else {
                     return Err(strange(span));
                 };
@@ -147,23 +185,56 @@ pub fn tolerance(pair: Pair<Rule>) -> Built<Tolerance> {
     Err(strange(span))
 }
 
-fn signed(pair: Pair<Rule>) -> Built<(f64, Option<Unit>)> {
+/// One of two deviations: `+0.02`, `-1/64 in` or `0`.
+fn signed(pair: Pair<Rule>, behind_angle: bool) -> Built<(f64, Option<Unit>)> {
     let span = span_of(&pair);
-    let mut sign = 1.0;
-    for inner in pair.into_inner() {
-        match inner.as_rule() {
-            Rule::plus => {}
-            Rule::minus => sign = -1.0,
-            _ => {
-                let (number, unit) = deviation(inner)?;
-                return Ok((sign * number.value(), unit));
-            }
-        }
+    if pair.as_rule() == Rule::zero {
+        let shown = pair.into_inner().next();
+        let shown = shown.map(|shown| unit(shown.as_str(), span_of(&shown)));
+        return Ok((0.0, shown.transpose()?));
     }
-    Err(strange(span))
+    let short = pair.as_rule() == Rule::short;
+    let mut inner = pair.clone().into_inner();
+    let sign = match inner.next().map(|pair| pair.as_rule()) {
+        Some(Rule::plus) => 1.0,
+        Some(Rule::minus) => -1.0,
+        _ => return Err(strange(span)),
+    };
+    let (number, unit) = if short {
+        deviation_of(inner, span, behind_angle)?
+    } else {
+        deviation(inner.next().ok_or_else(|| strange(span))?, behind_angle)?
+    };
+    Ok((sign * number.value(), unit))
 }
 
-fn deviation(pair: Pair<Rule>) -> Built<(Number, Option<Unit>)> {
-    let (number, unit) = literal_parts(pair)?;
+fn deviation(pair: Pair<Rule>, behind_angle: bool) -> Built<(Number, Option<Unit>)> {
+    let span = span_of(&pair);
+    deviation_of(pair.into_inner(), span, behind_angle)
+}
+
+fn deviation_of<'i>(
+    pairs: impl Iterator<Item = Pair<'i, Rule>>,
+    span: Span,
+    behind_angle: bool,
+) -> Built<(Number, Option<Unit>)> {
+    let mut pairs = pairs.peekable();
+    let arc = || unit("deg", span).map(Some);
+    match pairs.peek().map(Pair::as_rule) {
+        Some(Rule::fraction) => {
+            let pair = pairs.next().ok_or_else(|| strange(span))?;
+            return Ok((fraction(pair)?, None));
+        }
+        Some(Rule::minutes) => return Ok((degrees(pairs, 0.0, span)?, arc()?)),
+        _ => {}
+    }
+    let pairs: Vec<Pair<Rule>> = pairs.collect();
+    if let [number, sign] = pairs.as_slice()
+        && behind_angle
+        && sign.as_str() == "\""
+    {
+        return Ok((Number::Degrees(0.0, 0.0, decimal(number)?), arc()?));
+    }
+    let (number, unit) = parts(pairs.into_iter(), span)?;
     Ok((number, (unit != Unit::NONE).then_some(unit)))
 }

@@ -86,7 +86,10 @@ fn single(pair: Pair<Rule>) -> Built<StatementKind> {
             }
             StatementKind::Function(name, parameters, formula(inner, span)?)
         }
-        Rule::bare => StatementKind::Bare(formula(inner, span)?),
+        Rule::bare => {
+            hyphened_name(text, span)?;
+            StatementKind::Bare(formula(inner, span)?)
+        }
         Rule::lengths => StatementKind::Lengths(lengths(inner)?),
         Rule::angles => StatementKind::Angles(angles(&next()?)?),
         Rule::readout => {
@@ -121,6 +124,28 @@ fn single(pair: Pair<Rule>) -> Built<StatementKind> {
         }
         _ => return Err(Diagnostic::error(format!("`{text}` is no statement"), span)),
     })
+}
+
+/// Refuses `T-nut = 12 mm`, which would compare `T - nut` with 12 mm.
+fn hyphened_name(text: &str, span: Span) -> Built<()> {
+    let word = |c: char| c.is_alphanumeric() || c == '_';
+    let end = text
+        .find(|c: char| !(word(c) || c == '-'))
+        .unwrap_or(text.len());
+    let (name, rest) = text.split_at(end);
+    let rest = rest.trim_start();
+    let parts = || name.split('-');
+    let named = |part: &str| part.starts_with(|c: char| c.is_alphabetic() || c == '_');
+    if parts().count() < 2 || !parts().all(named) || !rest.starts_with('=') {
+        return Ok(());
+    }
+    let (under, spaced) = (name.replace('-', "_"), name.replace('-', " - "));
+    let place = Span::new(span.start as usize, span.start as usize + end);
+    Err(
+        Diagnostic::error(format!("`{name}` is no name: `-` takes away"), place).advise(format!(
+            "write `{under} {rest}`; to compare, `({spaced}) {rest}`"
+        )),
+    )
 }
 
 fn is_word(rule: Rule) -> bool {

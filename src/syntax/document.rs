@@ -3,6 +3,8 @@
 use std::thread;
 
 use super::build_statement::{statement, whole_expression};
+use super::depth::Prose;
+use super::split::prose;
 use super::{Expression, Formula, Kind, Piece, StatementKind, split};
 use crate::diagnostic::{Diagnostic, Span};
 
@@ -81,12 +83,45 @@ fn parse_piece(text: &str, piece: Piece) -> Statement {
         .map(|row| Span::new(row.start as usize - start, row.end as usize - start))
         .collect();
     let own = text.get(start..piece.span.end as usize).unwrap_or("");
+    if let Some(wrong) = carried_on(text, start) {
+        let parsed = Err(vec![wrong]);
+        return Statement { parsed, piece };
+    }
     let parsed = if piece.remarks.is_empty() {
         statement(own, &rows)
     } else {
         statement(&blanked(own, &piece), &rows)
     };
     Statement { parsed, piece }
+}
+
+/// What is wrong with a line that begins with an operator and stands indented below a
+/// statement: it was meant to carry that on, and would be a row by itself.
+fn carried_on(text: &str, start: usize) -> Option<Diagnostic> {
+    let operator = text.get(start..)?.chars().next()?;
+    if !"+-−*/^·×=<>≤≥≠".contains(operator) {
+        return None;
+    }
+    let indent = |line: &str| line.len() - line.trim_start().len();
+    let before = text.get(..start)?;
+    let (above, own) = before.rsplit_once('\n')?;
+    let above = above
+        .lines()
+        .rev()
+        .find(|line| !line.trim_start().starts_with('#'))?;
+    let content = above.split(" #").next()?.trim();
+    let formula = !content.starts_with(['[', '|']) && prose(content) == Prose::None;
+    if content.is_empty() || !formula || indent(own) <= indent(above) {
+        return None;
+    }
+    let message =
+        format!("this line begins with `{operator}`, but the statement above is complete");
+    let last = content.lines().last()?;
+    Some(
+        Diagnostic::error(message, Span::new(0, operator.len_utf8())).advise(format!(
+            "to go on, end the line above with it: `{last} {operator}`"
+        )),
+    )
 }
 
 /// The text of a statement with the remarks inside it blanked out, every other

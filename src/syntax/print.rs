@@ -205,7 +205,11 @@ fn write_number(out: &mut String, number: Number, unit: Unit) {
     let _ = match number {
         Number::Decimal(value) if symbol.is_empty() => write!(out, "{value}"),
         Number::Decimal(value) => write!(out, "{value} {symbol}"),
+        Number::Fraction(0, above, below) if symbol.is_empty() => write!(out, "{above}/{below}"),
         Number::Fraction(0, above, below) => write!(out, "{above}/{below} {symbol}"),
+        Number::Fraction(whole, above, below) if symbol.is_empty() => {
+            write!(out, "{whole} {above}/{below}")
+        }
         Number::Fraction(whole, above, below) => write!(out, "{whole} {above}/{below} {symbol}"),
         Number::Degrees(degrees, minutes, seconds) => {
             write!(out, "{degrees}°{minutes}'{seconds}\"")
@@ -269,7 +273,12 @@ fn write_expression(out: &mut String, expression: &Expression) {
         }
         Kind::As(value, unit) => {
             write_expression(out, value);
-            let _ = write!(out, " as {}", unit.get().symbol);
+            let symbol = &unit.get().symbol;
+            let _ = write!(
+                out,
+                " as {}",
+                if symbol.is_empty() { "mm/mm" } else { symbol }
+            );
         }
         Kind::Styled(value, style) => {
             write_expression(out, value);
@@ -348,6 +357,14 @@ mod tests {
             "bore = shaft.journal H7",
             "tip = 20 mm (+0.02/-0.01)",
             "tip = 20 mm (0/-0.013)",
+            "tip = 3 in ±1/64",
+            "tip = 3 in (+1/64/-0)",
+            "tip = 3 in (+2/0)",
+            "tip = -3 mm (+0.1/0)",
+            "tip = 30° ±15'",
+            "tip = 30° (+15'30\"/-10\")",
+            "tip = 5 mm/mm + (2 as in/in)",
+            "tip = 4 ft 3 1/2 in + Ø16 mm + 2-5/16 in",
             "centres = 64 mm ±0.05",
             "centres = 2 1/2\" +-0.002",
             "a = -2^2 + 2^3^2 * -x",

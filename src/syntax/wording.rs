@@ -20,6 +20,8 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         | Rule::number
         | Rule::degrees
         | Rule::inch_fraction
+        | Rule::fraction
+        | Rule::inches
         | Rule::text
         | Rule::list
         | Rule::list_open
@@ -49,7 +51,8 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         }
         Rule::unit | Rule::unit_atom | Rule::shown_as | Rule::fraction_style => "a unit",
         Rule::tolerance | Rule::plus_minus | Rule::deviations | Rule::class => "a tolerance",
-        Rule::deviation | Rule::signed => "a deviation",
+        Rule::deviation | Rule::signed | Rule::short | Rule::zero => "a deviation",
+        Rule::feet => "inches",
         Rule::minutes | Rule::seconds => "minutes or seconds",
         Rule::field => "a field",
         Rule::index => "an index",
@@ -110,6 +113,8 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         | Rule::name_char
         | Rule::reserved
         | Rule::space
+        | Rule::bar
+        | Rule::diameter
         | Rule::gap
         | Rule::WHITESPACE
         | Rule::number_start
@@ -237,8 +242,7 @@ fn known_mistake(text: &str, start: usize) -> Option<Diagnostic> {
         && rest[1..].starts_with(|c: char| c.is_ascii_digit())
     {
         return Some(
-            at(start, start + 1, "a comma in a number")
-                .advise("write the decimal point as `.`, and thousands without a mark"),
+            at(start, start + 1, "a comma in a number").advise(decimal_point(before, &rest[1..])),
         );
     }
     if let Some(word) = ["over", "from"]
@@ -257,13 +261,96 @@ fn known_mistake(text: &str, start: usize) -> Option<Diagnostic> {
             .advise(format!("write `and {} {word} …`", name.trim())),
         );
     }
-    if rest.starts_with('\'') && before.ends_with(|c: char| c.is_ascii_digit()) {
-        return Some(
-            at(start, start + 1, "`'` alone is neither feet nor minutes")
-                .advise("write feet as `5 ft`, minutes as `0°30'`"),
-        );
+    if let Some(wrong) = two_deviations(text, start) {
+        return Some(wrong);
     }
-    None
+    if let Some(second) = rest.strip_prefix(';') {
+        let second = second.trim();
+        let advice = if second.is_empty() {
+            "leave it out".to_owned()
+        } else {
+            format!("write `{second}` on a line of its own")
+        };
+        return Some(at(start, start + 1, "a line holds one statement").advise(advice));
+    }
+    point(text, start, before).or_else(|| {
+        (rest.starts_with('\'') && before.ends_with(|c: char| c.is_ascii_digit())).then(|| {
+            at(start, start + 1, "`'` alone is neither feet nor minutes")
+                .advise("write feet as `5 ft`, minutes as `0°30'`")
+        })
+    })
+}
+
+/// What is wrong with numbers in brackets behind a size that are no two deviations.
+fn two_deviations(text: &str, start: usize) -> Option<Diagnostic> {
+    let open = match text.get(start..)?.starts_with('(') {
+        true => start,
+        false => text.get(..start)?.rfind('(')?,
+    };
+    let size = text.get(..open)?.trim_end();
+    let length = text.get(open..)?.find(')')? + 1;
+    let inside = text.get(open + 1..open + length - 1)?;
+    let number = |c: char| c.is_ascii_digit() || " ./+-−".contains(c);
+    if !size.ends_with(|c: char| c.is_alphanumeric() || "\"°%'".contains(c))
+        || !inside.contains('/')
+        || !inside.chars().all(number)
+    {
+        return None;
+    }
+    let message = "of two deviations in brackets one has a sign, the other a sign or is 0";
+    Some(
+        Diagnostic::error(message, Span::new(open, open + length)).advise(
+            "write them as `(+0.02/-0.01)` or `(0/-0.1)`; \
+             a half behind a whole number is `12 1/2 in`",
+        ),
+    )
+}
+
+/// What is wrong with a point that ends a line, or that stands in a designation
+/// without quotes.
+fn point(text: &str, start: usize, before: &str) -> Option<Diagnostic> {
+    let point = if before.ends_with('.') {
+        before.len() - 1
+    } else {
+        start
+    };
+    let behind = text.get(point..)?.strip_prefix('.')?;
+    if behind.trim().is_empty() {
+        let place = Span::new(point, point + 1);
+        return Some(Diagnostic::error("no full stop ends a line", place).advise("leave it out"));
+    }
+    let digits = behind.len()
+        - behind
+            .trim_start_matches(|c: char| c.is_ascii_digit())
+            .len();
+    let word = text
+        .get(..point)?
+        .rsplit(|c: char| !c.is_alphanumeric())
+        .next()?;
+    if digits == 0
+        || !word.starts_with(|c: char| c.is_ascii_uppercase())
+        || !word.ends_with(|c: char| c.is_ascii_digit())
+    {
+        return None;
+    }
+    let place = Span::new(point - word.len(), point + 1 + digits);
+    let written = text.get(place.start as usize..place.end as usize)?;
+    let message = "a designation stands in quotes";
+    Some(Diagnostic::error(message, place).advise(format!("write `\"{written}\"`")))
+}
+
+/// What to write for a number with a comma.
+fn decimal_point(before: &str, behind: &str) -> String {
+    let digits = |text: &str| {
+        text.find(|c: char| !c.is_ascii_digit())
+            .unwrap_or(text.len())
+    };
+    let whole = before
+        .rsplit(|c: char| !c.is_ascii_digit())
+        .next()
+        .unwrap_or("");
+    let part = behind.get(..digits(behind)).unwrap_or("");
+    format!("write the decimal point as `.`: `{whole}.{part}`, and thousands without a mark")
 }
 
 /// The first bracket or quote without its partner.

@@ -130,6 +130,8 @@ fn size() -> impl Strategy<Value = Kind> {
 
 fn group(value: Expression) -> Expression {
     match &value.kind {
+        // A fraction would join what stands before it.
+        Kind::Quantity(Number::Fraction(..), _) => expression_of(Kind::Group(Box::new(value))),
         // What stands by itself needs no brackets.
         Kind::Quantity(..)
         | Kind::Text(_)

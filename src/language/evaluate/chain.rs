@@ -4,9 +4,9 @@ use std::cmp::Ordering;
 
 use super::{Evaluated, Evaluator, ITEMS};
 use crate::diagnostic::{Fault, Span};
-use crate::language::code::Node;
+use crate::language::code::{Code, Node};
 use crate::language::{Trouble, Value};
-use crate::quantity::Quantity;
+use crate::quantity::{Dimension, Quantity, Unit, parse_unit};
 use crate::syntax::Operator;
 
 impl Evaluator<'_> {
@@ -82,7 +82,18 @@ impl Evaluator<'_> {
             .map_err(|fault| Trouble::at(fault, first.span))?;
         for (operator, node) in rest {
             let right = self.quantity(node, locals, base)?;
-            let joined = arithmetic(left, *operator, right);
+            let joined = if *operator == Operator::Times && doubtful(left, right) {
+                turned(left, right, has_pi(first, rest))
+            } else {
+                arithmetic(left, *operator, right).map(|product| {
+                    let times = *operator == Operator::Times;
+                    if times && product.dimension == Dimension::ROTATION {
+                        no_speed(product, first, rest)
+                    } else {
+                        product
+                    }
+                })
+            };
             left = joined.map_err(|fault| Trouble::at(fault, first.span.to(node.span)))?;
         }
         Ok(Value::Quantity(left))
@@ -124,6 +135,83 @@ impl Evaluator<'_> {
         }
         Ok(joined.into())
     }
+}
+
+/// Power or energy per time.
+const POWER: Dimension = Dimension::new(2, 1, -3, 0, 0);
+
+/// Whether a product counts revolutions and could be meant by the angle: of an angle
+/// and what is per revolution, or of a torque and a speed of rotation.
+#[inline]
+#[must_use]
+pub fn doubtful(left: Quantity, right: Quantity) -> bool {
+    let Some(dimension) = left.dimension.times(right.dimension) else {
+        return false;
+    };
+    let rotation = left.dimension == Dimension::ROTATION || right.dimension == Dimension::ROTATION;
+    if rotation {
+        return dimension == POWER;
+    }
+    dimension.angle != 0
+        && (dimension.length != 0 || dimension.mass != 0)
+        && (left.counts_revolutions() || right.counts_revolutions())
+}
+
+/// A speed of rotation times a number. `2 * pi * n` is no speed in revolutions any
+/// more, and is not shown as one.
+fn no_speed(product: Quantity, first: &Node, rest: &[(Operator, Node)]) -> Quantity {
+    match parse_unit("min^-1") {
+        Ok(unit) if product.counts_revolutions() && has_pi(first, rest) => {
+            Quantity { unit, ..product }
+        }
+        _ => product,
+    }
+}
+
+/// The product of what is counted in revolutions and an angle or a torque.
+/// `pi` says whether pi stands in the formula.
+fn turned(left: Quantity, right: Quantity, pi: bool) -> Result<Quantity, Fault> {
+    let product = arithmetic(left, Operator::Times, right)?;
+    if product.dimension == POWER {
+        let (speed, torque) = if left.dimension == Dimension::ROTATION {
+            (left, right)
+        } else {
+            (right, left)
+        };
+        let energy = torque.unit.get().parts.len() == 1;
+        let radians = speed.unit != Unit::NONE && !speed.counts_revolutions();
+        if pi || energy || radians {
+            return Ok(product);
+        }
+        let message = format!(
+            "{speed} counts revolutions: times {torque} it is not the power, 2 pi is wanting"
+        );
+        return Err(Fault::new(message).advise("write `2 * pi * n * torque`"));
+    }
+    let (count, angle) = if left.counts_revolutions() {
+        (left, right)
+    } else {
+        (right, left)
+    };
+    let message = format!(
+        "{count} counts revolutions and {angle} is an angle: one revolution is 360 deg, not 1 rad"
+    );
+    Err(Fault::new(message).advise(format!(
+        "divide the angle by one revolution in brackets: `{count} * ({angle} / (360 deg)) * 1 rev`"
+    )))
+}
+
+/// Whether pi is a factor or a term of a chain.
+fn has_pi(first: &Node, rest: &[(Operator, Node)]) -> bool {
+    let mut found = false;
+    let mut look = |node: &Node| {
+        if let Code::Constant(Value::Quantity(value)) = &node.code {
+            found |= value.unit == Unit::NONE && value.si == std::f64::consts::PI;
+        }
+    };
+    first.walk(&mut look);
+    rest.iter().for_each(|(_, node)| node.walk(&mut look));
+    found
 }
 
 fn arithmetic(left: Quantity, operator: Operator, right: Quantity) -> Result<Quantity, Fault> {

@@ -4,7 +4,7 @@ use super::Topic;
 use crate::diagnostic::Fault;
 use crate::language::Value;
 use crate::language::arguments::Arguments;
-use crate::quantity::{Dimension, Quantity, nearly_equal};
+use crate::quantity::{Dimension, Quantity, Unit, nearest, nearly_equal, significant};
 
 /// The functions of this topic.
 pub const FUNCTIONS: Topic = &[
@@ -29,7 +29,7 @@ pub const FUNCTIONS: Topic = &[
     }),
     ("sin", |a| plain(a.number(0).sin())),
     ("cos", |a| plain(a.number(0).cos())),
-    ("tan", |a| plain(a.number(0).tan())),
+    ("tan", tangent),
     ("asin", |a| angle(sine_or_cosine("asin", a)?.asin())),
     ("acos", |a| angle(sine_or_cosine("acos", a)?.acos())),
     ("atan", |a| angle(a.number(0).atan())),
@@ -42,11 +42,11 @@ pub const FUNCTIONS: Topic = &[
     ("sum", |a| total(a.list(0)).map(Value::Quantity)),
     ("mean", mean),
     ("count", count),
-    ("round", |a| stepped(a, f64::round)),
+    ("round", |a| stepped(a, nearest)),
     ("round_up", |a| stepped(a, f64::ceil)),
     ("round_down", |a| stepped(a, f64::floor)),
     ("remainder", remainder),
-    ("whole", |a| plain(a.number(0).round())),
+    ("whole", |a| plain(nearest(a.number(0)))),
 ];
 
 /// The quantity of an argument that may be of any dimension.
@@ -65,6 +65,27 @@ fn plain(number: f64) -> Result<Value, Fault> {
 
 fn angle(radians: f64) -> Result<Value, Fault> {
     value(Quantity::si(radians, Dimension::ANGLE))
+}
+
+/// The tangent of an angle; not a number at a right angle.
+#[must_use]
+pub fn tan(angle: f64) -> f64 {
+    if nearly_equal(angle.cos(), 0.0, 1.0) {
+        f64::NAN
+    } else {
+        angle.tan()
+    }
+}
+
+fn tangent(arguments: &Arguments) -> Result<Value, Fault> {
+    let tangent = tan(arguments.number(0));
+    if tangent.is_nan() {
+        let message = format!("tan of {} has no value", arguments.value(0));
+        return Err(Fault::new(message)
+            .advise("at a right angle the tangent has no end")
+            .in_argument(0));
+    }
+    plain(tangent)
 }
 
 /// The argument of an inverse sine or cosine; a rounding error past 1 counts as 1.
@@ -86,7 +107,7 @@ fn sine_or_cosine(name: &str, arguments: &Arguments) -> Result<f64, Fault> {
     if within.is_nan() {
         let message = format!(
             "{name} of {} has no value: it must lie from -1 to 1",
-            crate::quantity::plain(x)
+            significant(x, if x.abs() < 1.001 { 13 } else { 6 })
         );
         return Err(Fault::new(message)
             .advise("do the sizes make a triangle?")
@@ -157,9 +178,9 @@ fn count(arguments: &Arguments) -> Result<Value, Fault> {
 #[must_use]
 pub fn rounded(value: f64, step: f64, round: fn(f64) -> f64) -> f64 {
     let steps = value / step;
-    let nearest = steps.round();
-    let steps = if nearly_equal(steps, nearest, 1.0) {
-        nearest
+    let whole = steps.round();
+    let steps = if nearly_equal(steps, whole, 1.0) {
+        whole
     } else {
         round(steps)
     };
@@ -179,15 +200,29 @@ pub fn left_over(value: f64, step: f64) -> f64 {
 
 fn stepped(arguments: &Arguments, round: fn(f64) -> f64) -> Result<Value, Fault> {
     let (given, step) = (given(arguments, 0)?, step(arguments)?);
+    let zero = given.unit.get().offset;
     value(Quantity {
-        si: rounded(given.si, step, round),
+        si: rounded(given.si - zero, step, round) + zero,
         ..given
     })
 }
 
+/// The step of a rounding. A temperature is rounded on its scale; its step is a
+/// difference, or a number of degrees on the same scale.
 fn step(arguments: &Arguments) -> Result<f64, Fault> {
-    let (given, step) = (given(arguments, 0)?, given(arguments, 1)?);
-    given.order(step).map_err(|fault| fault.in_argument(1))?;
+    let (given, mut step) = (given(arguments, 0)?, given(arguments, 1)?);
+    if given.unit.from_another_zero() {
+        if step.unit.from_another_zero() {
+            step.si -= step.unit.get().offset;
+            step.unit = Unit::NONE;
+        }
+        let difference = Quantity::si(1.0, given.dimension);
+        difference
+            .order(step)
+            .map_err(|fault| fault.in_argument(1))?;
+    } else {
+        given.order(step).map_err(|fault| fault.in_argument(1))?;
+    }
     if step.si > 0.0 {
         Ok(step.si)
     } else {
@@ -196,7 +231,12 @@ fn step(arguments: &Arguments) -> Result<f64, Fault> {
 }
 
 fn remainder(arguments: &Arguments) -> Result<Value, Fault> {
-    let (given, step) = (given(arguments, 0)?, step(arguments)?);
+    let (mut given, step) = (given(arguments, 0)?, step(arguments)?);
+    if given.unit.from_another_zero() {
+        // What is left of a temperature is a difference, counted from its scale's zero.
+        given.si -= given.unit.get().offset;
+        given.unit = Unit::NONE;
+    }
     value(Quantity {
         si: left_over(given.si, step),
         ..given

@@ -10,7 +10,8 @@ use std::sync::Arc;
 use super::inline::arrange;
 use super::program::{Binary, Line, Operand, Program, Step, Unary};
 use crate::language::{
-    Body, Call, Callee, Code, Evaluator, Node, SizeCode, Source, UserFunction, Value, styled,
+    Body, Call, Callee, Code, Evaluator, Node, SizeCode, Source, UserFunction, Value, doubtful,
+    styled,
 };
 use crate::notebook::recalculate::Deviations;
 use crate::notebook::trial::Trial;
@@ -71,7 +72,7 @@ pub fn compile(setting: &Setting, node: &Node) -> Option<(Program, Shape)> {
         Item::Truth(operand) => (operand, Shape::Truth),
         item => {
             let (operand, like) = compiler.column(&item)?;
-            (operand, Shape::Quantity(like))
+            (operand, Shape::Quantity(like.settled()))
         }
     };
     let program = super::registers::assign(compiler.lines, result)?;
@@ -313,6 +314,8 @@ impl Compiler<'_> {
         let (kind, found) = match operator {
             Operator::Plus => (Binary::Plus, left.plus(right)),
             Operator::Minus => (Binary::Minus, left.minus(right)),
+            // What an angle or a torque makes of revolutions hangs on the formula.
+            Operator::Times if doubtful(left, right) => return None,
             Operator::Times => (Binary::Times, left.times(right)),
             Operator::Over => (Binary::Over, left.over(right)),
             _ => {

@@ -151,6 +151,10 @@ impl Compiler<'_> {
             _ => return None,
         };
         if kind != Binary::Atan2 {
+            // A temperature is rounded on its scale.
+            if shape.unit.from_another_zero() {
+                return None;
+            }
             // A step that is not more than 0 is refused.
             let Operand::Constant(step) = b else {
                 return None;

@@ -3,9 +3,9 @@
 //! Each step does to every number of a column what the evaluator does to one, in
 //! the same order and with the same roundings.
 
-use crate::language::{left_over, rounded, within_one};
+use crate::language::{left_over, rounded, tan, within_one};
 use crate::notebook::recalculate::deviation;
-use crate::quantity::compare;
+use crate::quantity::{compare, nearest};
 use crate::syntax::Operator;
 
 /// How many samples are worked on at once: few enough to stay in the nearest cache.
@@ -338,7 +338,7 @@ fn binary(kind: Binary, to: &mut [f64], a: Seen, b: Seen) {
         Binary::Atan2 => both(to, a, b, f64::atan2),
         Binary::Least => both(to, a, b, |a, b| if b < a { b } else { a }),
         Binary::Greatest => both(to, a, b, |a, b| if b > a { b } else { a }),
-        Binary::Round => both(to, a, b, |a, b| rounded(a, b, f64::round)),
+        Binary::Round => both(to, a, b, |a, b| rounded(a, b, nearest)),
         Binary::RoundUp => both(to, a, b, |a, b| rounded(a, b, f64::ceil)),
         Binary::RoundDown => both(to, a, b, |a, b| rounded(a, b, f64::floor)),
         Binary::Remainder => both(to, a, b, left_over),
@@ -353,14 +353,14 @@ fn unary(kind: Unary, to: &mut [f64], a: Seen) {
         Unary::Cbrt => each(to, a, f64::cbrt),
         Unary::Sin => each(to, a, f64::sin),
         Unary::Cos => each(to, a, f64::cos),
-        Unary::Tan => each(to, a, f64::tan),
+        Unary::Tan => each(to, a, tan),
         Unary::Asin => each(to, a, |a| within_one(a).asin()),
         Unary::Acos => each(to, a, |a| within_one(a).acos()),
         Unary::Atan => each(to, a, f64::atan),
         Unary::Exp => each(to, a, f64::exp),
         Unary::Ln => each(to, a, f64::ln),
         Unary::Log10 => each(to, a, f64::log10),
-        Unary::Whole => each(to, a, f64::round),
+        Unary::Whole => each(to, a, nearest),
     }
 }
 

@@ -58,7 +58,10 @@ pub(super) fn content(
     match content {
         Content::Nothing => Err(Vec::new()),
         Content::Broken(wrong) => Err(wrong.iter().cloned().map(Trouble::from).collect()),
-        Content::Cell(node) | Content::Bare(node) => evaluator.evaluate(node).map_err(one_trouble),
+        Content::Cell(node) | Content::Bare(node) => evaluator
+            .evaluate(node)
+            .map(Value::settled)
+            .map_err(one_trouble),
         Content::Check(node) => {
             let value = evaluator.evaluate(node).map_err(one_trouble)?;
             match value.truth() {
@@ -97,7 +100,7 @@ fn table_value(evaluator: &Evaluator, table: &TableCode) -> Result<Value, Troubl
         for cell in row {
             match cell.as_ref().map(|node| evaluator.evaluate(node)) {
                 None => cells.push(Value::None),
-                Some(Ok(value)) => cells.push(value),
+                Some(Ok(value)) => cells.push(value.settled()),
                 Some(Err(trouble)) => {
                     troubles.push(trouble);
                     cells.push(Value::None);
@@ -110,7 +113,7 @@ fn table_value(evaluator: &Evaluator, table: &TableCode) -> Result<Value, Troubl
                 match evaluator.with_locals(formula, &mut locals) {
                     Ok(value) => {
                         if let Some(cell) = cells.get_mut(*place) {
-                            *cell = value;
+                            *cell = value.settled();
                         }
                     }
                     Err(trouble) => troubles.push(trouble),
