@@ -49,7 +49,7 @@ mod update;
 mod vary;
 mod workspace;
 
-pub use content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
+pub use content::{Content, FindCell, OpEachCode, OpPartCode, TableCode, VaryCode};
 pub use draw::{Column, DrawCode, FORMS, Form, GraphLimit, GraphTable, Parameter, Subject, graph};
 pub use edit::with_expression;
 pub use limits::{

@@ -25,7 +25,7 @@ pub use operators::Operator;
 pub use print::{print_expression, print_statement};
 pub use split::{Piece, STATEMENT_WORDS, split};
 pub use tree::{
-    Argument, Binding, Column, Draw, Expression, Find, Formula, Kind, Name, Number, OpPart,
-    Parameter, Range, Row, StatementKind, Tolerance, VaryRange,
+    Argument, Binding, Column, Draw, Expression, Find, Formula, Kind, Name, Number, OpEach, OpPart,
+    Parameter, Range, Row, Rows, StatementKind, Tolerance, VaryRange,
 };
 pub use unfinished::unfinished;

@@ -76,6 +76,56 @@ pub struct FindCode {
     pub right: Node,
 }
 
+/// The values that a counter or a varied cell takes.
+#[derive(Clone, Debug)]
+pub enum RangeCode {
+    /// A list.
+    List(Vec<Node>),
+    /// From, to, by.
+    Steps(Box<[Node; 3]>),
+}
+
+impl RangeCode {
+    /// Returns its expressions.
+    #[must_use]
+    pub fn nodes(&self) -> &[Node] {
+        match self {
+            Self::List(nodes) => nodes,
+            Self::Steps(nodes) => &**nodes,
+        }
+    }
+}
+
+/// `rows for name over … starting … with … unless …`
+#[derive(Clone, Debug)]
+pub struct RowsCode {
+    /// The counter's name.
+    pub counter: Arc<str>,
+    /// What it goes through.
+    pub range: RangeCode,
+    /// The counter's place among the locals; the row before and the computed columns
+    /// stand behind it, in this order.
+    pub first: u16,
+    /// What stands before the first row.
+    pub starting: Vec<(Arc<str>, Node)>,
+    /// The computed columns.
+    pub columns: Vec<(Arc<str>, Node)>,
+    /// Which rows are left out.
+    pub unless: Option<Node>,
+    /// Whether a column is computed from the row before.
+    pub looks_back: bool,
+}
+
+impl RowsCode {
+    /// Returns its expressions.
+    pub fn nodes(&self) -> impl Iterator<Item = &Node> {
+        let starting = self.starting.iter().map(|(_, node)| node);
+        let columns = self.columns.iter().map(|(_, node)| node);
+        let nodes = self.range.nodes().iter().chain(starting);
+        nodes.chain(columns).chain(self.unless.as_ref())
+    }
+}
+
 /// What an expression is.
 #[derive(Clone, Debug)]
 pub enum Code {
@@ -111,6 +161,8 @@ pub enum Code {
     Size(Box<SizeCode>),
     /// `find …`
     Find(Box<FindCode>),
+    /// `rows for …`
+    Rows(Box<RowsCode>),
     /// A value with names bound first, in order, to the locals from this place on.
     Where(Box<[Node]>, u16, Box<Node>),
 }
@@ -140,6 +192,7 @@ impl Node {
                 .map(|node| node.walk(visit))
                 .into_iter()
                 .collect(),
+            Code::Rows(rows) => rows.nodes().for_each(|node| node.walk(visit)),
             Code::Where(bound, _, value) => {
                 bound.iter().for_each(|node| node.walk(visit));
                 value.walk(visit);

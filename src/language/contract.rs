@@ -82,6 +82,15 @@ impl Contract {
         self.one(name, value)
     }
 
+    /// Whether the argument takes a single value and no list, so that a list given for
+    /// it calls the function value by value.
+    #[must_use]
+    pub fn takes_one(&self) -> bool {
+        let many =
+            |kind: &KindWord| matches!(kind, KindWord::List(_) | KindWord::Table | KindWord::Any);
+        !self.several && !self.kinds.iter().any(many)
+    }
+
     /// Whether a cell given for this argument brings its limits along.
     #[must_use]
     pub fn wants_limits(&self) -> bool {

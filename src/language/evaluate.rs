@@ -1,6 +1,7 @@
 //! Working out what an expression comes to.
 
 mod access;
+mod by_value;
 mod call;
 mod cells;
 mod chain;
@@ -14,6 +15,7 @@ use std::cell::{Cell, RefCell};
 use std::sync::Arc;
 
 use access::{field, pick, shown_in, with_unit};
+use by_value::each;
 
 use super::code::{Code, Node};
 use super::{Record, Trouble, Value, find};
@@ -169,7 +171,7 @@ impl<'a> Evaluator<'a> {
         match &node.code {
             Code::Constant(_) | Code::Cell(_) | Code::Local(_) => self.node(node, locals, base),
             Code::Negate(value) => self.negated(value, span, locals, base),
-            Code::Not(value) => Ok(Value::Truth(!self.truth(value, locals, base)?)),
+            Code::Not(value) => self.not(value, span, locals, base),
             Code::Chain(first, rest) => self.chain(first, rest, span, locals, base),
             Code::If(parts) => self.chosen(parts, locals, base),
             Code::Call(call) => self.call(call, span, locals, base),
@@ -181,15 +183,34 @@ impl<'a> Evaluator<'a> {
             Code::Styled(value, style) => self.styled(value, *style, span, locals, base),
             Code::Size(size) => self.size(size, locals, base).map(Value::Quantity),
             Code::Find(find) => find::evaluate(self, find, span, locals, base),
+            Code::Rows(rows) => self.rows(rows, span, locals, base),
             Code::Where(bound, first, value) => self.bound(bound, *first, value, locals, base),
         }
     }
 
     fn negated(&self, value: &Node, span: Span, locals: &mut Vec<Value>, base: usize) -> Evaluated {
-        let negated = self.quantity(value, locals, base)?.negated();
-        negated
-            .map(Value::Quantity)
-            .map_err(|fault| Trouble::at(fault, span))
+        match self.node(value, locals, base)? {
+            list @ Value::List(_) => {
+                self.charge(list.size(), span)?;
+                let one = &mut |value: &Value| value.quantity()?.negated().map(Value::Quantity);
+                self.by_value(each(&list, one), span)
+            }
+            single => single
+                .quantity()
+                .map_err(|fault| Trouble::at(fault, value.span))?
+                .negated()
+                .map(Value::Quantity)
+                .map_err(|fault| Trouble::at(fault, span)),
+        }
+    }
+
+    fn not(&self, value: &Node, span: Span, locals: &mut Vec<Value>, base: usize) -> Evaluated {
+        let truth = self.node(value, locals, base)?;
+        if let Value::List(_) = truth {
+            self.charge(truth.size(), span)?;
+        }
+        let one = &mut |value: &Value| value.truth().map(|truth| Value::Truth(!truth));
+        each(&truth, one).map_err(|fault| Trouble::at(fault, value.span))
     }
 
     fn chosen(&self, parts: &[Node; 3], locals: &mut Vec<Value>, base: usize) -> Evaluated {
@@ -336,7 +357,12 @@ impl<'a> Evaluator<'a> {
             .map_err(|fault| Trouble::at(fault, node.span))
     }
 
-    fn truth(&self, node: &Node, locals: &mut Vec<Value>, base: usize) -> Result<bool, Trouble> {
+    pub(super) fn truth(
+        &self,
+        node: &Node,
+        locals: &mut Vec<Value>,
+        base: usize,
+    ) -> Result<bool, Trouble> {
         let value = self.node(node, locals, base)?;
         value.truth().map_err(|fault| Trouble::at(fault, node.span))
     }

@@ -2,12 +2,14 @@
 
 use std::sync::Arc;
 
-use super::code::{Call, Callee, Code, FindCode, Node, SizeCode, Source};
+use super::code::{Call, Callee, Code, FindCode, Node, RangeCode, RowsCode, SizeCode, Source};
+use super::rows::BEFORE;
 use super::{Value, library};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::{
-    Expression, Find, Formula, Kind, Name, Number, Operator, Tolerance, print_expression,
+    Expression, Find, Formula, Kind, Name, Number, Operator, Range, Rows, Tolerance,
+    print_expression,
 };
 use crate::trade::words::list;
 
@@ -208,6 +210,7 @@ impl<'a> Lowering<'a> {
                 }))
             }
             Kind::Find(find) => Code::Find(Box::new(self.find(find))),
+            Kind::Rows(rows) => Code::Rows(Box::new(self.rows(rows))),
         };
         Node { code, span }
     }
@@ -229,6 +232,60 @@ impl<'a> Lowering<'a> {
             high,
             left,
             right,
+        }
+    }
+
+    /// The values that a counter or a varied cell takes.
+    pub fn range(&mut self, range: &Range) -> RangeCode {
+        match range {
+            Range::List(values) => {
+                RangeCode::List(values.iter().map(|value| self.expression(value)).collect())
+            }
+            Range::Steps(steps) => {
+                RangeCode::Steps(Box::new(steps.each_ref().map(|step| self.expression(step))))
+            }
+        }
+    }
+
+    /// `rows for …`, its counter, the row before and its columns locals.
+    fn rows(&mut self, rows: &Rows) -> RowsCode {
+        let range = self.range(&rows.range);
+        let starting = rows.starting.iter();
+        let starting = starting
+            .map(|start| (start.name.text.clone(), self.expression(&start.value)))
+            .collect();
+        let before = self.bound();
+        self.not_constant(&rows.name);
+        let first = self.bind(rows.name.text.clone());
+        let back = self.bind(BEFORE.into());
+        let mut columns: Vec<(Arc<str>, Node)> = Vec::new();
+        let mut looks_back = false;
+        for column in &rows.columns {
+            let name = &column.name;
+            let value = self.expression(&column.value);
+            self.not_constant(name);
+            if name.text == rows.name.text || columns.iter().any(|(known, _)| *known == name.text) {
+                let message = format!("two columns are called `{}`", name.text);
+                self.report(Diagnostic::error(message, name.span));
+            }
+            value
+                .walk(&mut |node| looks_back |= matches!(node.code, Code::Local(at) if at == back));
+            self.bind(name.text.clone());
+            columns.push((name.text.clone(), value));
+        }
+        let unless = rows.unless.as_ref().map(|unless| self.expression(unless));
+        if let Some(node) = &unless {
+            node.walk(&mut |node| looks_back |= matches!(node.code, Code::Local(at) if at == back));
+        }
+        self.unbind(before);
+        RowsCode {
+            counter: rows.name.text.clone(),
+            range,
+            first,
+            starting,
+            columns,
+            unless,
+            looks_back,
         }
     }
 

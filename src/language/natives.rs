@@ -10,6 +10,7 @@ mod drills;
 mod fits;
 mod gears;
 mod holes;
+mod lists;
 mod materials;
 mod mathematics;
 mod shown;
@@ -37,6 +38,7 @@ type Topic = &'static [(&'static str, NativeCode)];
 
 const TOPICS: &[Topic] = &[
     mathematics::FUNCTIONS,
+    lists::FUNCTIONS,
     speeds::FUNCTIONS,
     threads::FUNCTIONS,
     drills::FUNCTIONS,

@@ -241,10 +241,32 @@ impl Value {
     pub fn truth(&self) -> Result<bool, Fault> {
         match self {
             Self::Truth(value) => Ok(*value),
+            Self::List(items) if items.iter().any(|item| matches!(item, Self::Truth(_))) => Err(
+                Fault::new("this is a list of true and false, one for each value")
+                    .advise("write `all(…)` or `any(…)` around it"),
+            ),
             other => Err(
                 Fault::new(format!("{} is neither true nor false", other.described()))
                     .advise("write a comparison, such as `wall >= 4 mm`"),
             ),
+        }
+    }
+
+    /// The truth of a check: of a list all must hold.
+    ///
+    /// # Errors
+    /// When it is something else.
+    pub fn all_hold(&self) -> Result<bool, Fault> {
+        match self {
+            Self::List(items) if !items.is_empty() => {
+                for item in items.iter() {
+                    if !item.all_hold()? {
+                        return Ok(false);
+                    }
+                }
+                Ok(true)
+            }
+            other => other.truth(),
         }
     }
 

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::draw::DrawCode;
 use crate::diagnostic::Diagnostic;
-use crate::language::{Callee, Code, Node, UserFunction};
+use crate::language::{Callee, Code, Node, RangeCode, UserFunction};
 
 /// What fills a slot.
 #[derive(Clone, Debug)]
@@ -21,6 +21,8 @@ pub enum Content {
     Check(Node),
     /// A numbered operation.
     Op(Box<[OpPartCode]>),
+    /// A numbered operation for each row of a table.
+    OpEach(Box<OpEachCode>),
     /// A small grid.
     Table(Box<TableCode>),
     /// A cell whose value is solved for.
@@ -40,6 +42,15 @@ pub enum OpPartCode {
     Text(String),
     /// A value.
     Value(Node),
+}
+
+/// `op for name over rows: text`; the row is the first local.
+#[derive(Clone, Debug)]
+pub struct OpEachCode {
+    /// The table or the list.
+    pub over: Node,
+    /// The text of each row; empty for the rows themselves.
+    pub parts: Box<[OpPartCode]>,
 }
 
 /// A table: its columns and its rows.
@@ -67,15 +78,6 @@ pub struct FindCell {
     pub right: Node,
     /// What the ends of the bracket need.
     pub ends_need: Vec<u32>,
-}
-
-/// The values that a varied cell takes.
-#[derive(Clone, Debug)]
-pub enum RangeCode {
-    /// A list.
-    List(Vec<Node>),
-    /// From, to, by.
-    Steps(Box<[Node; 3]>),
 }
 
 /// `vary name over … show …`
@@ -110,12 +112,10 @@ impl Content {
         match self {
             Self::Nothing | Self::Broken(_) | Self::Function(_) => {}
             Self::Cell(node) | Self::Bare(node) | Self::Check(node) => visit(node),
-            Self::Op(parts) => {
-                for part in parts {
-                    if let OpPartCode::Value(node) = part {
-                        visit(node);
-                    }
-                }
+            Self::Op(parts) => op_nodes(parts).for_each(visit),
+            Self::OpEach(each) => {
+                visit(&each.over);
+                op_nodes(&each.parts).for_each(visit);
             }
             Self::Table(table) => {
                 table.computed.iter().for_each(|(_, node)| visit(node));
@@ -130,15 +130,20 @@ impl Content {
             }
             Self::Vary(vary) => {
                 for (_, range) in &vary.ranges {
-                    match range {
-                        RangeCode::List(nodes) => nodes.iter().for_each(&mut *visit),
-                        RangeCode::Steps(nodes) => nodes.iter().for_each(&mut *visit),
-                    }
+                    range.nodes().iter().for_each(&mut *visit);
                 }
                 vary.shown.iter().for_each(|(_, node)| visit(node));
             }
         }
     }
+}
+
+/// The expressions in the text of an op.
+fn op_nodes(parts: &[OpPartCode]) -> impl Iterator<Item = &Node> {
+    parts.iter().filter_map(|part| match part {
+        OpPartCode::Value(node) => Some(node),
+        OpPartCode::Text(_) => None,
+    })
 }
 
 /// Adds the slots that an expression needs.

@@ -14,7 +14,7 @@ use scope::{FEW, PageScope};
 use table::table;
 use varied::{draw, vary};
 
-use super::content::{Content, FindCell, OpPartCode, node_needs};
+use super::content::{Content, FindCell, OpEachCode, OpPartCode, node_needs};
 use super::page::{Item, ItemKind};
 use super::workspace::Workspace;
 use crate::diagnostic::Diagnostic;
@@ -98,6 +98,18 @@ pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statemen
                         .map(|part| op_part(lowering, part))
                         .collect(),
                 )
+            };
+            (ItemKind::Op, Some(nameless(workspace, page, item, content)))
+        }
+        StatementKind::OpEach(each) => {
+            let content = |lowering: &mut Lowering| {
+                let over = lowering.expression(&each.over);
+                lowering.not_constant(&each.name);
+                lowering.bind(each.name.text.clone());
+                let parts = each.parts.into_iter();
+                let parts = parts.map(|part| op_part(lowering, part)).collect();
+                lowering.unbind(0);
+                Content::OpEach(Box::new(OpEachCode { over, parts }))
             };
             (ItemKind::Op, Some(nameless(workspace, page, item, content)))
         }

@@ -212,7 +212,7 @@ fn is_check(workspace: &Workspace, slot: u32) -> bool {
 fn is_op(workspace: &Workspace, slot: u32) -> bool {
     matches!(
         workspace.slot(slot).map(|slot| &slot.content),
-        Some(Content::Op(_))
+        Some(Content::Op(_) | Content::OpEach(_))
     )
 }
 

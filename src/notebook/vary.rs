@@ -2,15 +2,15 @@
 
 use std::collections::HashSet;
 
-use super::content::{Content, RangeCode, VaryCode, node_needs};
+use super::content::{Content, VaryCode, node_needs};
 use super::effort::allow;
 use super::order::Group;
 use super::outcome::Failure;
 use super::recalculate::Deviations;
 use super::trial::Trial;
 use super::workspace::Workspace;
-use crate::diagnostic::{Diagnostic, Fault};
-use crate::language::{Evaluator, Node, Trouble, Value};
+use crate::diagnostic::Diagnostic;
+use crate::language::{Evaluator, Node, RangeCode, Trouble, Value, steps};
 use crate::quantity::Quantity;
 
 /// The most rows of a what-if table.
@@ -229,35 +229,9 @@ fn values(trial: &Trial, still: &Deviations, range: &RangeCode) -> Result<Vec<Va
                     .quantity()
                     .map_err(|fault| Trouble::at(fault, node.span))
             };
-            let (first, last, step) = (quantity(from)?, quantity(to)?, quantity(by)?);
-            let at = |fault| Trouble::at(fault, by.span);
-            first
-                .order(last)
-                .map_err(|fault| Trouble::at(fault, to.span))?;
-            first.order(step).map_err(at)?;
-            if step.si == 0.0 {
-                return Err(at(Fault::new("a step of 0 never arrives")));
-            }
-            let size = step.si.abs() * (last.si - first.si).signum();
-            let count = if last.si == first.si {
-                0.0
-            } else {
-                ((last.si - first.si) / size + 1e-9).floor()
-            };
-            #[allow(clippy::cast_precision_loss)] // far below 2^52
-            if !count.is_finite() || count >= ROWS as f64 {
-                return Err(at(Fault::new(format!("this takes more than {ROWS} steps"))));
-            }
-            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // checked just above
-            let count = count as usize;
-            #[allow(clippy::cast_precision_loss)] // at most 10,000
-            let place = |index: usize| {
-                Value::Quantity(Quantity {
-                    si: first.si + size * index as f64,
-                    ..first
-                })
-            };
-            Ok((0..=count).map(place).collect())
+            let ends = [quantity(from)?, quantity(to)?, quantity(by)?];
+            steps(ends, ROWS)
+                .map_err(|(place, fault)| Trouble::at(fault, nodes.get(place).unwrap_or(by).span))
         }
     }
 }

@@ -183,6 +183,7 @@ impl Session {
             }
             StatementKind::Check(_)
             | StatementKind::Op(_)
+            | StatementKind::OpEach(_)
             | StatementKind::Vary(..)
             | StatementKind::Bare(_) => true,
             _ => false,

@@ -236,7 +236,7 @@ impl<'a> Builder<'a> {
         if !shown || matches!(item.kind, ItemKind::Function | ItemKind::Setting) {
             return;
         }
-        let row = self.row(index, item, slot);
+        let rows = self.rows(index, item, slot);
         if self.sections.is_empty() {
             self.sections.push(Section {
                 heading: String::new(),
@@ -244,7 +244,7 @@ impl<'a> Builder<'a> {
             });
         }
         if let Some(section) = self.sections.last_mut() {
-            section.rows.push(row);
+            section.rows.extend(rows);
         }
     }
 
@@ -271,7 +271,17 @@ impl<'a> Builder<'a> {
         Some(Value::Quantity(Quantity { si, ..latest }))
     }
 
-    pub(super) fn row(&mut self, index: u32, item: &Item, slot: u32) -> Row {
+    /// The rows of a statement: several of an op for each row of a table.
+    pub(super) fn rows(&mut self, index: u32, item: &Item, slot: u32) -> Vec<Row> {
+        let row = self.row(index, item, slot);
+        if item.kind == ItemKind::Op {
+            self.op_rows(row, slot)
+        } else {
+            vec![row]
+        }
+    }
+
+    fn row(&mut self, index: u32, item: &Item, slot: u32) -> Row {
         let name = match item.kind {
             ItemKind::Op => {
                 self.ops += 1;

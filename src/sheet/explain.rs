@@ -203,7 +203,7 @@ fn kind(slot: &Slot) -> &'static str {
         Content::Check(_) => "check",
         Content::Find(_) => "find",
         Content::Table(_) => "table",
-        Content::Op(_) => "op",
+        Content::Op(_) | Content::OpEach(_) => "op",
         Content::Vary(_) => "vary",
         Content::Function(_) => "function",
         _ => "cell",

@@ -35,11 +35,11 @@ impl Sheet {
         };
         chosen
             .into_iter()
-            .map(|(index, item, slot)| {
+            .flat_map(|(index, item, slot)| {
                 if item.kind == ItemKind::Op {
                     builder.after_ops(ops_before(index));
                 }
-                builder.row(index, item, slot)
+                builder.rows(index, item, slot)
             })
             .collect()
     }

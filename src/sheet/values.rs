@@ -30,6 +30,9 @@ impl Builder<'_> {
         }
         row.text = match (row.kind, value) {
             (RowKind::Check, _) => row.status.clone(),
+            (RowKind::Op, Value::List(steps)) if self.is_for_each(slot) => {
+                count(steps.len(), "line")
+            }
             (RowKind::Op, Value::List(values)) => {
                 row.parts = self.op_parts(slot, values);
                 let text: String = row.parts.iter().map(|part| part.text.as_str()).collect();
@@ -187,9 +190,65 @@ impl Builder<'_> {
         )
     }
 
+    fn is_for_each(&self, slot: u32) -> bool {
+        let content = self.workspace.slot(slot).map(|slot| &slot.content);
+        matches!(content, Some(Content::OpEach(_)))
+    }
+
+    /// The lines of an op for each row: `7.1`, `7.2`, …
+    pub(super) fn op_rows(&self, row: Row, slot: u32) -> Vec<Row> {
+        let content = self.workspace.slot(slot).map(|slot| &slot.content);
+        let (Some(Content::OpEach(each)), Some(Value::List(steps))) =
+            (content, self.workspace.value(slot))
+        else {
+            return vec![row];
+        };
+        if steps.is_empty() {
+            let text = "no rows".to_owned();
+            return vec![Row { text, ..row }];
+        }
+        let line = |(number, step): (usize, &Value)| {
+            let mut line = row.clone();
+            line.name = format!("{}.{number}", row.name);
+            (line.value, line.unit, line.si) = json_of(&self.writer, step);
+            line.written = self.writer.value(step);
+            line.parts = match step {
+                Value::List(values) if !each.parts.is_empty() => self.op_parts(slot, values),
+                step => self.card_parts(step),
+            };
+            let text: String = line.parts.iter().map(|part| part.text.as_str()).collect();
+            text.trim().clone_into(&mut line.text);
+            if number > 1 {
+                line.note.clear();
+            }
+            line
+        };
+        (1..).zip(steps.iter()).map(line).collect()
+    }
+
+    /// A row of a table as a line of a card: its names and its values.
+    fn card_parts(&self, step: &Value) -> Vec<OpPart> {
+        let piece = |text: String, value| OpPart { text, value };
+        let Value::Record(record) = step else {
+            return vec![piece(self.writer.sentence(step), true)];
+        };
+        let mut parts = Vec::new();
+        for (name, value) in &record.fields {
+            if *value == Value::None {
+                continue;
+            }
+            let comma = if parts.is_empty() { "" } else { ", " };
+            parts.push(piece(format!("{comma}{name} "), false));
+            parts.push(piece(self.writer.sentence(value), true));
+        }
+        parts
+    }
+
     fn op_parts(&self, slot: u32, values: &[Value]) -> Vec<OpPart> {
-        let Some(Content::Op(parts)) = self.workspace.slot(slot).map(|slot| &slot.content) else {
-            return Vec::new();
+        let parts = match self.workspace.slot(slot).map(|slot| &slot.content) {
+            Some(Content::Op(parts)) => parts,
+            Some(Content::OpEach(each)) => &each.parts,
+            _ => return Vec::new(),
         };
         let mut values = values.iter();
         let mut pieces = Vec::new();

@@ -6,7 +6,9 @@ use super::build_literal::{literal_parts, tolerance, unit};
 use super::depth::Deeper;
 use super::operators::{NOT_STRENGTH, SIGN_STRENGTH};
 use super::rules::Rule;
-use super::{Argument, Binding, Expression, Find, Formula, Kind, Name, Number, Operator};
+use super::{
+    Argument, Binding, Expression, Find, Formula, Kind, Name, Number, Operator, Range, Rows,
+};
 use crate::diagnostic::{Diagnostic, Span};
 use crate::quantity::{Dimension, Style, Unit};
 
@@ -37,32 +39,18 @@ pub fn strange(span: Span) -> Diagnostic {
 /// An expression with its `where` clause from the pairs of a cell's right side.
 pub fn formula<'i>(pairs: impl Iterator<Item = Pair<'i, Rule>>, span: Span) -> Built<Formula> {
     let mut found = None;
-    let mut bindings = Vec::new();
+    let mut bound = Vec::new();
     for pair in pairs {
         match pair.as_rule() {
             Rule::expression => found = Some(expression(pair)?),
-            Rule::where_clause => {
-                for binding in pair
-                    .into_inner()
-                    .filter(|pair| pair.as_rule() == Rule::binding)
-                {
-                    let mut inner = binding.into_inner();
-                    let (Some(name), Some(value)) = (inner.next(), inner.next()) else {
-                        return Err(strange(span));
-                    };
-                    bindings.push(Binding {
-                        name: name_of(&name),
-                        value: expression(value)?,
-                    });
-                }
-            }
+            Rule::where_clause => bound = bindings(pair)?,
             _ => {}
         }
     }
     found
         .map(|expression| Formula {
             expression,
-            bindings,
+            bindings: bound,
         })
         .ok_or_else(|| strange(span))
 }
@@ -361,6 +349,7 @@ fn primary(pair: Pair<Rule>) -> Built<Expression> {
             Kind::If(Box::new([expression(a)?, expression(b)?, expression(c)?]))
         }
         Rule::find => Kind::Find(Box::new(find(pair)?)),
+        Rule::rows => Kind::Rows(Box::new(rows(pair)?)),
         Rule::call => {
             let mut inner = pair.into_inner();
             let name = inner.next().ok_or_else(|| strange(span))?;
@@ -396,6 +385,73 @@ pub fn find(pair: Pair<Rule>) -> Built<Find> {
         left,
         right,
     })
+}
+
+/// The values of `over …` or `from … to … by …`.
+pub fn range(pair: Pair<Rule>) -> Built<Range> {
+    let span = span_of(&pair);
+    let steps = pair.as_rule() == Rule::vary_steps;
+    let sums = pair.into_inner().filter(|pair| pair.as_rule() == Rule::sum);
+    let values: Vec<Expression> = sums.map(operation).collect::<Built<_>>()?;
+    if !steps {
+        return Ok(Range::List(values));
+    }
+    let values = <[Expression; 3]>::try_from(values).map_err(|_| strange(span))?;
+    Ok(Range::Steps(Box::new(values)))
+}
+
+/// A `rows` pair.
+fn rows(pair: Pair<Rule>) -> Built<Rows> {
+    let span = span_of(&pair);
+    let mut name = None;
+    let mut goes_through = None;
+    let (mut starting, mut columns) = (Vec::new(), Vec::new());
+    let mut unless = None;
+    for inner in pair.into_inner() {
+        match inner.as_rule() {
+            Rule::name => name = Some(name_of(&inner)),
+            Rule::vary_list | Rule::vary_steps => goes_through = Some(range(inner)?),
+            Rule::rows_start => starting = bindings(inner)?,
+            Rule::rows_with => columns = bindings(inner)?,
+            Rule::rows_unless => {
+                let condition = inner
+                    .into_inner()
+                    .find(|pair| pair.as_rule() == Rule::expression);
+                unless = condition.map(expression).transpose()?;
+            }
+            _ => {}
+        }
+    }
+    let (Some(name), Some(range)) = (name, goes_through) else {
+        return Err(strange(span));
+    };
+    Ok(Rows {
+        name,
+        range,
+        starting,
+        columns,
+        unless,
+    })
+}
+
+/// The bindings of a `where` clause, or the columns of a rule.
+fn bindings(pair: Pair<Rule>) -> Built<Vec<Binding>> {
+    let span = span_of(&pair);
+    let pairs = pair
+        .into_inner()
+        .filter(|pair| pair.as_rule() == Rule::binding);
+    pairs
+        .map(|pair| {
+            let mut inner = pair.into_inner();
+            let (Some(name), Some(value)) = (inner.next(), inner.next()) else {
+                return Err(strange(span));
+            };
+            Ok(Binding {
+                name: name_of(&name),
+                value: expression(value)?,
+            })
+        })
+        .collect()
 }
 
 fn list(pair: Pair<Rule>) -> Built<Kind> {

@@ -11,7 +11,7 @@ use super::rules::{NotebookParser, Rule};
 use super::split::prose;
 use super::wording::explain;
 use super::{
-    Column, Expression, Formula, Kind, Name, OpPart, Parameter, Range, Row, StatementKind,
+    Column, Expression, Formula, Kind, Name, OpEach, OpPart, Parameter, Row, StatementKind,
     VaryRange, depth,
 };
 use crate::diagnostic::{Diagnostic, Span};
@@ -113,7 +113,7 @@ fn single(pair: Pair<Rule>) -> Built<StatementKind> {
             StatementKind::Measured(name, expression(next()?)?)
         }
         Rule::check => StatementKind::Check(expression(next()?)?),
-        Rule::op => StatementKind::Op(inner.map(op_part).collect::<Built<_>>()?),
+        Rule::op => op(inner)?,
         Rule::vary => vary(inner)?,
         Rule::solve => StatementKind::Find(find(next()?)?),
         Rule::draw => StatementKind::Draw(draw(inner, span)?),
@@ -246,6 +246,28 @@ fn use_other(file: &Pair<Rule>, alias: Option<Name>) -> Built<StatementKind> {
     })
 }
 
+fn op<'i>(pairs: impl Iterator<Item = Pair<'i, Rule>>) -> Built<StatementKind> {
+    let mut pairs = pairs.peekable();
+    let Some(each) = pairs.next_if(|pair| pair.as_rule() == Rule::op_each) else {
+        return Ok(StatementKind::Op(pairs.map(op_part).collect::<Built<_>>()?));
+    };
+    let span = span_of(&each);
+    let mut name = None;
+    let mut over = None;
+    for inner in each.into_inner() {
+        match inner.as_rule() {
+            Rule::name => name = Some(name_of(&inner)),
+            Rule::sum => over = Some(operation(inner)?),
+            _ => {}
+        }
+    }
+    let (Some(name), Some(over)) = (name, over) else {
+        return Err(strange(span));
+    };
+    let parts = pairs.map(op_part).collect::<Built<_>>()?;
+    Ok(StatementKind::OpEach(OpEach { name, over, parts }))
+}
+
 fn op_part(pair: Pair<Rule>) -> Built<OpPart> {
     let span = span_of(&pair);
     if pair.as_rule() == Rule::op_text {
@@ -286,18 +308,7 @@ fn vary_range(pair: Pair<Rule>) -> Built<VaryRange> {
         return Err(strange(span));
     };
     let path = path.into_inner().map(|name| name_of(&name)).collect();
-    let steps = range.as_rule() == Rule::vary_steps;
-    let sums = range
-        .into_inner()
-        .filter(|pair| pair.as_rule() == Rule::sum);
-    let values: Vec<Expression> = sums.map(operation).collect::<Built<_>>()?;
-    let range = if steps {
-        Range::Steps(Box::new(
-            <[Expression; 3]>::try_from(values).map_err(|_| strange(span))?,
-        ))
-    } else {
-        Range::List(values)
-    };
+    let range = super::build::range(range)?;
     Ok(VaryRange { path, range })
 }
 

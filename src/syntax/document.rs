@@ -5,7 +5,7 @@ use std::thread;
 use super::build_statement::{statement, whole_expression};
 use super::depth::Prose;
 use super::split::prose;
-use super::{Expression, Formula, Kind, Piece, StatementKind, split};
+use super::{Expression, Formula, Kind, Piece, Range, StatementKind, split};
 use crate::diagnostic::{Diagnostic, Span};
 
 /// From this many statements on, parsing is shared out among the processor's
@@ -205,6 +205,20 @@ pub fn shift(expression: &mut Expression, offset: usize) {
         }
         Kind::Index(parts) => parts.iter_mut().for_each(|part| shift(part, offset)),
         Kind::Size(value, _) => shift(value, offset),
+        Kind::Rows(rows) => {
+            rows.name.span = rows.name.span.shifted(offset);
+            match &mut rows.range {
+                Range::List(values) => values.iter_mut().for_each(|value| shift(value, offset)),
+                Range::Steps(steps) => steps.iter_mut().for_each(|step| shift(step, offset)),
+            }
+            for binding in rows.starting.iter_mut().chain(&mut rows.columns) {
+                binding.name.span = binding.name.span.shifted(offset);
+                shift(&mut binding.value, offset);
+            }
+            rows.unless
+                .iter_mut()
+                .for_each(|value| shift(value, offset));
+        }
         Kind::Find(find) => {
             find.name.span = find.name.span.shifted(offset);
             for part in [

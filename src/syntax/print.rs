@@ -2,7 +2,10 @@
 
 use std::fmt::Write;
 
-use super::{Expression, Formula, Kind, Number, OpPart, Operator, Range, StatementKind, Tolerance};
+use super::{
+    Binding, Expression, Formula, Kind, Number, OpPart, Operator, Range, Rows, StatementKind,
+    Tolerance,
+};
 use crate::quantity::{Style, System, Unit};
 
 /// An expression as text.
@@ -53,11 +56,13 @@ pub fn print_statement(statement: &StatementKind) -> String {
         }
         StatementKind::Check(condition) => format!("check {}", print_expression(condition)),
         StatementKind::Op(parts) => {
-            let parts = parts.iter().map(|part| match part {
-                OpPart::Text(text) => text.replace('{', "{{").replace('}', "}}"),
-                OpPart::Value(value) => format!("{{{}}}", print_expression(value)),
-            });
-            format!("op {}", parts.collect::<String>())
+            format!("op {}", print_op_parts(parts))
+        }
+        StatementKind::OpEach(each) => {
+            let over = print_expression(&each.over);
+            let colon = if each.parts.is_empty() { "" } else { ": " };
+            let parts = print_op_parts(&each.parts);
+            format!("op for {} over {over}{colon}{parts}", each.name.text)
         }
         StatementKind::Table(name, columns, rows) => {
             let mut out = format!("table {}\n|", name.text);
@@ -87,11 +92,7 @@ pub fn print_statement(statement: &StatementKind) -> String {
         StatementKind::Vary(ranges, shown) => {
             let ranges = ranges.iter().map(|range| {
                 let path: Vec<&str> = range.path.iter().map(|name| &*name.text).collect();
-                let values = match &range.range {
-                    Range::List(values) => format!("over {}", joined(values)),
-                    Range::Steps(steps) => print_steps(steps),
-                };
-                format!("{} {values}", path.join("."))
+                format!("{} {}", path.join("."), print_range(&range.range))
             });
             format!(
                 "vary {} show {}",
@@ -178,6 +179,46 @@ fn print_find(find: &super::Find) -> String {
     )
 }
 
+fn print_op_parts(parts: &[OpPart]) -> String {
+    let parts = parts.iter().map(|part| match part {
+        OpPart::Text(text) => text.replace('{', "{{").replace('}', "}}"),
+        OpPart::Value(value) => format!("{{{}}}", print_expression(value)),
+    });
+    parts.collect()
+}
+
+fn print_range(range: &Range) -> String {
+    match range {
+        Range::List(values) => format!("over {}", joined(values)),
+        Range::Steps(steps) => print_steps(steps),
+    }
+}
+
+fn write_rows(out: &mut String, rows: &Rows) {
+    let _ = write!(
+        out,
+        "rows for {} {}",
+        rows.name.text,
+        print_range(&rows.range)
+    );
+    write_bindings(out, "starting", &rows.starting);
+    write_bindings(out, "with", &rows.columns);
+    if let Some(condition) = &rows.unless {
+        let _ = write!(out, " unless {}", print_expression(condition));
+    }
+}
+
+fn write_bindings(out: &mut String, word: &str, bindings: &[Binding]) {
+    for (index, binding) in bindings.iter().enumerate() {
+        let _ = match index {
+            0 => write!(out, " {word} "),
+            _ => write!(out, ", "),
+        };
+        let value = print_expression(&binding.value);
+        let _ = write!(out, "{} = {value}", binding.name.text);
+    }
+}
+
 fn joined(values: &[Expression]) -> String {
     values
         .iter()
@@ -188,15 +229,7 @@ fn joined(values: &[Expression]) -> String {
 
 fn print_formula(formula: &Formula) -> String {
     let mut out = print_expression(&formula.expression);
-    for (index, binding) in formula.bindings.iter().enumerate() {
-        out.push_str(if index == 0 { " where " } else { ", " });
-        let _ = write!(
-            out,
-            "{} = {}",
-            binding.name.text,
-            print_expression(&binding.value)
-        );
-    }
+    write_bindings(&mut out, "where", &formula.bindings);
     out
 }
 
@@ -296,6 +329,7 @@ fn write_expression(out: &mut String, expression: &Expression) {
             write_tolerance(out, tolerance);
         }
         Kind::Find(find) => out.push_str(&print_find(find)),
+        Kind::Rows(rows) => write_rows(out, rows),
     }
 }
 
@@ -381,10 +415,18 @@ mod tests {
             "measured bore = 12.011 mm",
             "check (boss - bore) / 2 >= 4 mm",
             "op Move Y to {offset}, lock {{X}} 90° 3/8\".",
+            "op for hole over holes: Drill {hole.size} at X {hole.x}.",
+            "op for hole over sort(holes, \"x\")",
+            "op for the last cut use the fine feed",
             "vary cutter over 8 mm, 10 mm show offset, rpm",
             "vary a.cutter from 8 mm to 12 mm by 1 mm and b over 1, 2 show offset",
             "find skim between 0 mm and 1 mm so that web - 2 * skim = 7.6 mm",
             "x = find y between 0 and 1 so that y^2 = 0.5",
+            "x = rows for k from 1 to 6 by 1",
+            "x = rows for d over cuts starting t = 0 mm, u = 1 with t = before.t + d, u = t / 2 unless t < d or d = 1 mm",
+            "x = f((rows for d over 1 mm, 2 mm with e = d), 2).e where r = 3",
+            "rows = 3",
+            "x = rows + for",
             "table holes\n| hole | x | pilot = f(x) |\n| \"a\" | 2 mm | |\n| \"b\" | c | |",
             "draw holes of flange",
             "draw holes of shaft.flange with chords",

@@ -31,6 +31,9 @@ pub const STATEMENT_WORDS: &[&str] = &[
 /// Words at the end of a line after which a statement goes on.
 const OPEN_WORDS: &[&str] = &["where", "and", "or", "not", "then", "else"];
 
+/// Words at the end of a line after which a table by a rule goes on.
+const ROWS_WORDS: &[&str] = &["with", "starting", "unless"];
+
 /// Cuts a text into statements.
 ///
 /// A statement goes on to the next line while a bracket is open or when the line
@@ -242,7 +245,12 @@ pub(super) fn wants_more(text: &str) -> bool {
     ) {
         return true;
     }
-    OPEN_WORDS.iter().any(|word| {
+    let of_rows = if text.contains("rows for ") {
+        ROWS_WORDS
+    } else {
+        &[]
+    };
+    OPEN_WORDS.iter().chain(of_rows).any(|word| {
         text.strip_suffix(word).is_some_and(|before| {
             before
                 .chars()

@@ -100,6 +100,21 @@ pub struct Find {
     pub right: Expression,
 }
 
+/// `rows for name over … starting … with … unless …`
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rows {
+    /// The counter.
+    pub name: Name,
+    /// What it goes through.
+    pub range: Range,
+    /// What stands before the first row.
+    pub starting: Vec<Binding>,
+    /// The computed columns, in order.
+    pub columns: Vec<Binding>,
+    /// Which rows are left out.
+    pub unless: Option<Expression>,
+}
+
 /// What an expression is.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Kind {
@@ -136,6 +151,8 @@ pub enum Kind {
     Size(Box<Expression>, Tolerance),
     /// `find …`
     Find(Box<Find>),
+    /// `rows for …`
+    Rows(Box<Rows>),
 }
 
 /// A name bound in a `where` clause.
@@ -197,6 +214,17 @@ pub enum OpPart {
     Text(String),
     /// A value in the text.
     Value(Expression),
+}
+
+/// `op for name over rows: text`
+#[derive(Clone, Debug, PartialEq)]
+pub struct OpEach {
+    /// The row's name in the text.
+    pub name: Name,
+    /// The table or the list.
+    pub over: Expression,
+    /// The text of each row; empty for the rows themselves.
+    pub parts: Vec<OpPart>,
 }
 
 /// The values a varied cell takes.
@@ -264,6 +292,8 @@ pub enum StatementKind {
     Check(Expression),
     /// `op text`
     Op(Vec<OpPart>),
+    /// `op for name over rows: text`
+    OpEach(OpEach),
     /// `table name` and its rows
     Table(Name, Vec<Column>, Vec<Row>),
     /// `vary …`

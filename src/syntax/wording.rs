@@ -34,6 +34,8 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         | Rule::w_not
         | Rule::w_if
         | Rule::w_find
+        | Rule::rows
+        | Rule::w_rows
         | Rule::whole
         | Rule::bare => "a value",
         Rule::name
@@ -68,6 +70,10 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         Rule::w_to => "`to`",
         Rule::w_by => "`by`",
         Rule::w_show => "`show`",
+        Rule::w_for => "`for`",
+        Rule::w_starting | Rule::rows_start => "`starting`",
+        Rule::rows_with => "`with`",
+        Rule::w_unless | Rule::rows_unless => "`unless`",
         Rule::w_of | Rule::draw_of | Rule::draw_in => "what to draw",
         Rule::w_with | Rule::draw_with => "`with`",
         Rule::draw_over => "`over`",
@@ -88,6 +94,7 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         | Rule::measured
         | Rule::check
         | Rule::op
+        | Rule::op_each
         | Rule::table
         | Rule::vary
         | Rule::draw
@@ -114,6 +121,7 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         | Rule::reserved
         | Rule::space
         | Rule::bar
+        | Rule::colon
         | Rule::diameter
         | Rule::gap
         | Rule::WHITESPACE

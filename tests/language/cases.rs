@@ -240,6 +240,7 @@ files!(
     literals,
     messages,
     operators,
+    rows,
     statements,
     tables,
     temperatures,

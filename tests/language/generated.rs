@@ -4,14 +4,14 @@ use proptest::prelude::*;
 use setover::diagnostic::Span;
 use setover::quantity::{Style, System, Unit, parse_unit};
 use setover::syntax::{
-    Argument, Binding, Column, Expression, Find, Formula, Kind, Name, Number, OpPart, Operator,
-    Parameter, Range, Row, StatementKind, Tolerance, VaryRange,
+    Argument, Binding, Column, Expression, Find, Formula, Kind, Name, Number, OpEach, OpPart,
+    Operator, Parameter, Range, Row, Rows, StatementKind, Tolerance, VaryRange,
 };
 
 /// Names: plain ones, words of statements, units.
 const NAMES: &[&str] = &[
     "a", "bore", "wall_2", "x1", "größe", "check", "table", "op", "use", "title", "find_it", "mm",
-    "m", "rpm", "if_so", "android", "nota", "fraction", "dms", "H7", "_x",
+    "m", "rpm", "if_so", "android", "nota", "fraction", "dms", "H7", "_x", "rows", "for", "before",
 ];
 
 const UNITS: &[&str] = &[
@@ -220,6 +220,7 @@ pub fn expression() -> impl Strategy<Value = Expression> {
                 ]
             )
                 .prop_map(|(value, style)| Kind::Styled(Box::new(group(value)), style)),
+            rule(inner.clone()),
             (name(), inner.clone(), inner.clone(), inner.clone(), inner).prop_map(
                 |(name, low, high, left, right)| {
                     let [low, high, left, right] = [low, high, left, right].map(group);
@@ -235,6 +236,41 @@ pub fn expression() -> impl Strategy<Value = Expression> {
         ]
         .prop_map(expression_of)
     })
+}
+
+/// A table by a rule, in brackets.
+fn rule(inner: impl Strategy<Value = Expression> + Clone + 'static) -> impl Strategy<Value = Kind> {
+    let bindings = |least: usize| {
+        let binding = (name(), inner.clone().prop_map(group));
+        let binding = binding.prop_map(|(name, value)| Binding { name, value });
+        prop::collection::vec(binding, least..3)
+    };
+    let unless = prop::option::of(inner.clone().prop_map(group));
+    let range = range(inner.clone());
+    (name(), range, bindings(0), bindings(0), unless).prop_map(
+        |(name, range, starting, columns, unless)| {
+            let rows = Rows {
+                name,
+                range,
+                starting,
+                columns,
+                unless,
+            };
+            Kind::Group(Box::new(expression_of(Kind::Rows(Box::new(rows)))))
+        },
+    )
+}
+
+/// The values of a counter or of a varied cell.
+fn range(
+    inner: impl Strategy<Value = Expression> + Clone + 'static,
+) -> impl Strategy<Value = Range> {
+    let list = prop::collection::vec(inner.clone().prop_map(group), 1..3);
+    prop_oneof![
+        list.prop_map(Range::List),
+        (inner.clone(), inner.clone(), inner)
+            .prop_map(|(a, b, c)| Range::Steps(Box::new([a, b, c].map(group)))),
+    ]
 }
 
 fn formula() -> impl Strategy<Value = Formula> {
@@ -283,12 +319,10 @@ pub fn statement() -> impl Strategy<Value = StatementKind> {
             })
         });
     let range = || {
-        let values = prop_oneof![
-            prop::collection::vec(expression().prop_map(group), 1..3).prop_map(Range::List),
-            (expression(), expression(), expression())
-                .prop_map(|(a, b, c)| Range::Steps(Box::new([a, b, c].map(group)))),
-        ];
-        (prop::collection::vec(name(), 1..3), values)
+        (
+            prop::collection::vec(name(), 1..3),
+            range(expression().boxed()),
+        )
             .prop_map(|(path, range)| VaryRange { path, range })
     };
     let table = (1_usize..4).prop_flat_map(|width| {
@@ -325,17 +359,19 @@ pub fn statement() -> impl Strategy<Value = StatementKind> {
             StatementKind::Table(name, columns, rows)
         })
     });
-    let op = (
-        words(),
-        prop::collection::vec((expression(), words()), 0..3),
-    )
-        .prop_map(|(first, rest)| {
+    let parts = || {
+        let rest = prop::collection::vec((expression(), words()), 0..3);
+        (words(), rest).prop_map(|(first, rest)| {
             let mut parts = vec![OpPart::Text(first)];
             for (value, text) in rest {
                 parts.extend([OpPart::Value(value), OpPart::Text(text)]);
             }
-            StatementKind::Op(parts)
-        });
+            parts
+        })
+    };
+    let each = prop_oneof![Just(Vec::new()), parts()];
+    let each = (name(), expression().prop_map(group), each)
+        .prop_map(|(name, over, parts)| StatementKind::OpEach(OpEach { name, over, parts }));
     prop_oneof![
         words().prop_map(StatementKind::Title),
         prop_oneof![
@@ -354,7 +390,8 @@ pub fn statement() -> impl Strategy<Value = StatementKind> {
         ),
         (name(), expression()).prop_map(|(name, value)| StatementKind::Measured(name, value)),
         expression().prop_map(StatementKind::Check),
-        op,
+        parts().prop_map(StatementKind::Op),
+        each,
         (
             prop::collection::vec(range(), 1..3),
             prop::collection::vec(expression(), 1..3)

@@ -65,6 +65,11 @@ pub(super) fn field(value: &Value, name: &str) -> Result<Value, Fault> {
                 table.columns.iter().map(|name| &**name).collect(),
             )),
         },
+        Value::List(items) if items.iter().any(|item| matches!(item, Value::Record(_))) => {
+            let fields: Result<Vec<Value>, Fault> =
+                items.iter().map(|item| field(item, name)).collect();
+            fields.map(Value::from)
+        }
         other => Err(Fault::new(format!("{} has no `{name}`", other.described()))
             .advise("only a record, a table or a notebook in use has names after a point")),
     }

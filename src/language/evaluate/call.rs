@@ -1,5 +1,6 @@
 //! Calls of functions: their arguments, checked, and their bodies.
 
+use super::by_value::{nth, times};
 use super::{CALLS, Evaluated, Evaluator, width};
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::language::code::{Call, Callee, Code, Node};
@@ -37,16 +38,39 @@ impl Evaluator<'_> {
         let frame = locals.len();
         let result = self
             .gather(function, name, call, locals, base)
-            .and_then(|given| {
-                let spans: Vec<Span> = given.iter().map(|(_, span)| *span).collect();
-                let calls = self.calls.replace(self.calls.get() + 1);
-                let result = self
-                    .enter(function, name, call, given, locals, frame)
-                    .and_then(|()| self.body(function, name, span, &spans, locals, frame));
-                self.calls.set(calls);
-                result
+            .and_then(|given| match times(function, &given)? {
+                None => self.called(function, (name, span), call, given, locals),
+                // Lists where single values are wanted: value by value.
+                Some(count) => {
+                    let mut made = Vec::with_capacity(count);
+                    for index in 0..count {
+                        locals.truncate(frame);
+                        let given = nth(function, &given, index);
+                        made.push(self.called(function, (name, span), call, given, locals)?);
+                    }
+                    self.bounded(made.into(), span)
+                }
             });
         locals.truncate(frame);
+        result
+    }
+
+    /// One call with its arguments worked out.
+    fn called(
+        &self,
+        function: &UserFunction,
+        (name, span): (&str, Span),
+        call: &Call,
+        given: Vec<(Option<Value>, Span)>,
+        locals: &mut Vec<Value>,
+    ) -> Evaluated {
+        let frame = locals.len();
+        let spans: Vec<Span> = given.iter().map(|(_, span)| *span).collect();
+        let calls = self.calls.replace(self.calls.get() + 1);
+        let result = self
+            .enter(function, name, call, given, locals, frame)
+            .and_then(|()| self.body(function, name, span, &spans, locals, frame));
+        self.calls.set(calls);
         result
     }
 

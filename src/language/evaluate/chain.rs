@@ -2,6 +2,7 @@
 
 use std::cmp::Ordering;
 
+use super::by_value::{both, either, joined, paired};
 use super::{Evaluated, Evaluator, ITEMS};
 use crate::diagnostic::{Fault, Span};
 use crate::language::code::{Code, Node};
@@ -36,14 +37,29 @@ impl Evaluator<'_> {
         locals: &mut Vec<Value>,
         base: usize,
     ) -> Evaluated {
-        let mut truth = self.truth(first, locals, base)?;
+        let truths = |value: Value, node: &Node| match value {
+            Value::Truth(_) | Value::List(_) => Ok(value),
+            other => match other.truth() {
+                Ok(truth) => Ok(Value::Truth(truth)),
+                Err(fault) => Err(Trouble::at(fault, node.span)),
+            },
+        };
+        let mut truth = truths(self.node(first, locals, base)?, first)?;
         for (_, node) in rest {
-            if truth == stop {
+            if truth == Value::Truth(stop) {
                 break;
             }
-            truth = self.truth(node, locals, base)?;
+            let next = truths(self.node(node, locals, base)?, node)?;
+            truth = match (&truth, &next) {
+                (Value::Truth(_), Value::Truth(_)) => next,
+                (a, b) => {
+                    self.charge_for(a, b, node.span)?;
+                    let joined = if stop { either(a, b) } else { both(a, b) };
+                    self.by_value(joined, first.span.to(node.span))?
+                }
+            };
         }
-        Ok(Value::Truth(truth))
+        Ok(truth)
     }
 
     fn compared(
@@ -55,15 +71,28 @@ impl Evaluator<'_> {
         base: usize,
     ) -> Evaluated {
         let mut left = self.node(first, locals, base)?;
+        let mut truth = Value::Truth(true);
         for (operator, node) in rest {
             let right = self.node(node, locals, base)?;
             self.charge(left.size().min(right.size()) / 2, span)?;
-            if !holds(&left, *operator, &right).map_err(|fault| Trouble::at(fault, span))? {
-                return Ok(Value::Truth(false));
+            let next = compared(&left, *operator, &right);
+            let next = next.map_err(|fault| Trouble::at(fault, span))?;
+            truth = match (&truth, next) {
+                (Value::Truth(true), next) => next,
+                (truth, next) => {
+                    self.charge_for(truth, &next, span)?;
+                    self.by_value(both(truth, &next), span)?
+                }
+            };
+            if truth == Value::Truth(false) {
+                break;
             }
             left = right;
         }
-        Ok(Value::Truth(true))
+        if let Value::List(_) = truth {
+            self.charge(truth.size(), span)?;
+        }
+        Ok(truth)
     }
 
     fn arithmetic(
@@ -77,11 +106,25 @@ impl Evaluator<'_> {
         if matches!(value, Value::Text(_)) {
             return self.chain_of_other(value, first.span, rest, locals, base);
         }
+        if matches!(value, Value::List(_)) {
+            return self.of_lists(value, first, rest, locals, base);
+        }
         let mut left = value
             .quantity()
             .map_err(|fault| Trouble::at(fault, first.span))?;
-        for (operator, node) in rest {
-            let right = self.quantity(node, locals, base)?;
+        for (index, (operator, node)) in rest.iter().enumerate() {
+            let right = match self.node(node, locals, base)? {
+                list @ Value::List(_) => {
+                    let made = joined(&left.into(), *operator, &list);
+                    self.charge(list.size(), node.span)?;
+                    let made = self.by_value(made, first.span.to(node.span))?;
+                    let rest = rest.get(index + 1..).unwrap_or_default();
+                    return self.of_lists(made, first, rest, locals, base);
+                }
+                single => single
+                    .quantity()
+                    .map_err(|fault| Trouble::at(fault, node.span))?,
+            };
             let joined = if *operator == Operator::Times && doubtful(left, right) {
                 turned(left, right, has_pi(first, rest))
             } else {
@@ -97,6 +140,23 @@ impl Evaluator<'_> {
             left = joined.map_err(|fault| Trouble::at(fault, first.span.to(node.span)))?;
         }
         Ok(Value::Quantity(left))
+    }
+
+    /// Arithmetic that has come to a list: value by value.
+    fn of_lists(
+        &self,
+        mut left: Value,
+        first: &Node,
+        rest: &[(Operator, Node)],
+        locals: &mut Vec<Value>,
+        base: usize,
+    ) -> Evaluated {
+        for (operator, node) in rest {
+            let right = self.node(node, locals, base)?;
+            self.charge_for(&left, &right, node.span)?;
+            left = self.by_value(joined(&left, *operator, &right), first.span.to(node.span))?;
+        }
+        Ok(left)
     }
 
     /// Arithmetic that begins with text: texts join.
@@ -214,7 +274,11 @@ fn has_pi(first: &Node, rest: &[(Operator, Node)]) -> bool {
     found
 }
 
-fn arithmetic(left: Quantity, operator: Operator, right: Quantity) -> Result<Quantity, Fault> {
+pub(super) fn arithmetic(
+    left: Quantity,
+    operator: Operator,
+    right: Quantity,
+) -> Result<Quantity, Fault> {
     let result = match operator {
         Operator::Plus => left.plus(right),
         Operator::Minus => left.minus(right),
@@ -227,6 +291,22 @@ fn arithmetic(left: Quantity, operator: Operator, right: Quantity) -> Result<Qua
     } else {
         Err(Fault::new("the result is too large a number"))
     }
+}
+
+/// A comparison: of two values or two whole lists by `=` and `!=` a truth, else value by
+/// value.
+fn compared(left: &Value, operator: Operator, right: &Value) -> Result<Value, Fault> {
+    let equality = matches!(operator, Operator::Equal | Operator::Unequal);
+    let lists = (
+        matches!(left, Value::List(_)),
+        matches!(right, Value::List(_)),
+    );
+    if lists == (false, false) || equality && lists == (true, true) {
+        return holds(left, operator, right).map(Value::Truth);
+    }
+    paired(left, right, &mut |a, b| {
+        holds(a, operator, b).map(Value::Truth)
+    })
 }
 
 /// Whether a comparison holds.

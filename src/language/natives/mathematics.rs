@@ -41,7 +41,6 @@ pub const FUNCTIONS: Topic = &[
     ("max", |a| extreme(a, std::cmp::Ordering::Greater)),
     ("sum", |a| total(a.list(0)).map(Value::Quantity)),
     ("mean", mean),
-    ("count", count),
     ("round", |a| stepped(a, nearest)),
     ("round_up", |a| stepped(a, f64::ceil)),
     ("round_down", |a| stepped(a, f64::floor)),
@@ -164,14 +163,6 @@ fn mean(arguments: &Arguments) -> Result<Value, Fault> {
         si: sum.si / number,
         ..sum
     })
-}
-
-fn count(arguments: &Arguments) -> Result<Value, Fault> {
-    match arguments.value(0) {
-        Value::List(items) => Ok(Value::whole(items.len() as i64)),
-        Value::Table(table) => Ok(Value::whole(table.rows.len() as i64)),
-        other => Err(Fault::new(format!("{} can't be counted", other.described())).in_argument(0)),
-    }
 }
 
 /// A number rounded to a step; what is within rounding of a step counts as on it.

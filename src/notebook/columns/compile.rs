@@ -200,9 +200,12 @@ impl Compiler<'_> {
                 frame.truncate(usize::from(*first));
                 result
             }
-            Code::Record(_) | Code::List(..) | Code::Field(..) | Code::Index(_) | Code::Find(_) => {
-                None
-            }
+            Code::Record(_)
+            | Code::List(..)
+            | Code::Field(..)
+            | Code::Index(_)
+            | Code::Find(_)
+            | Code::Rows(_) => None,
         }
     }
 

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use crate::diagnostic::{Fault, Span};
+use crate::language::RangeCode;
 use crate::language::{Node, Record, Table, Value};
-use crate::notebook::content::RangeCode;
 use crate::quantity::{Dimension, Quantity};
 
 /// A named value of a picture, in brackets.

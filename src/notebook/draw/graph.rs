@@ -2,8 +2,8 @@
 
 use super::form::{Form, Given, Over, Subject};
 use crate::diagnostic::{Diagnostic, Fault};
-use crate::language::{Code, Evaluator, Node, Value};
-use crate::notebook::content::{Content, RangeCode, VaryCode};
+use crate::language::{Code, Evaluator, Node, RangeCode, Value};
+use crate::notebook::content::{Content, VaryCode};
 use crate::notebook::recalculate::Deviations;
 use crate::notebook::trial::Trial;
 use crate::notebook::vary::{VaryTable, worked_out};

@@ -4,8 +4,8 @@
 use super::FORMS;
 use super::form::{DrawCode, Form, Over, Parameter, Subject};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
+use crate::language::RangeCode;
 use crate::language::{Lowering, Node};
-use crate::notebook::content::RangeCode;
 use crate::syntax::{Draw, print_expression};
 
 /// Resolves a `draw` statement; what is wrong goes to `lowering`. `over` is the

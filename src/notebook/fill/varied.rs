@@ -4,9 +4,9 @@ use super::scope::PageScope;
 use super::{connect, set_item};
 use crate::diagnostic::Diagnostic;
 use crate::language::{Lowering, Named, Node, Scope};
-use crate::notebook::content::{Content, RangeCode, VaryCode};
+use crate::notebook::content::{Content, VaryCode};
 use crate::notebook::workspace::Workspace;
-use crate::syntax::{Draw, Expression, Name, Range, VaryRange, print_expression};
+use crate::syntax::{Draw, Expression, Name, VaryRange, print_expression};
 
 pub(super) fn vary(
     workspace: &mut Workspace,
@@ -25,17 +25,7 @@ pub(super) fn vary(
     let mut made = Vec::new();
     for range in ranges {
         let mut lowering = Lowering::new(&mut scope, slot, false);
-        let values = match &range.range {
-            Range::List(values) => RangeCode::List(
-                values
-                    .iter()
-                    .map(|value| lowering.expression(value))
-                    .collect(),
-            ),
-            Range::Steps(steps) => RangeCode::Steps(Box::new(
-                [&steps[0], &steps[1], &steps[2]].map(|e| lowering.expression(e)),
-            )),
-        };
+        let values = lowering.range(&range.range);
         wrong.extend(lowering.finish());
         match varied(&mut scope, &range.path) {
             Ok(varied) => made.push((varied, values)),

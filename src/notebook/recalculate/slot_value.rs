@@ -3,7 +3,7 @@
 use super::view::View;
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::language::{Evaluator, Table, Trouble, Value};
-use crate::notebook::content::{Content, OpPartCode, TableCode};
+use crate::notebook::content::{Content, OpEachCode, OpPartCode, TableCode};
 use crate::notebook::outcome::{Failure, Outcome};
 
 pub(super) fn fail(diagnostic: Diagnostic) -> Outcome {
@@ -64,7 +64,7 @@ pub(super) fn content(
             .map_err(one_trouble),
         Content::Check(node) => {
             let value = evaluator.evaluate(node).map_err(one_trouble)?;
-            match value.truth() {
+            match value.all_hold() {
                 Ok(truth) => Ok(Value::Truth(truth)),
                 Err(fault) => Err(one_trouble(Trouble::at(fault, node.span))),
             }
@@ -79,6 +79,7 @@ pub(super) fn content(
             }
             Ok(values.into())
         }
+        Content::OpEach(each) => op_rows(evaluator, each),
         Content::Table(table) => table_value(evaluator, table),
         // Functions fail where they are called, not where they stand.
         Content::Function(_) | Content::Vary(_) => Ok(Value::None),
@@ -90,6 +91,48 @@ pub(super) fn content(
             Span::default(),
         ))),
     }
+}
+
+/// What an op for each row comes to: for each row the values in its text, in order, or
+/// the row itself where it has none.
+fn op_rows(evaluator: &Evaluator, each: &OpEachCode) -> Result<Value, Troubles> {
+    let over = evaluator.evaluate(&each.over).map_err(one_trouble)?;
+    let rows: Vec<Value> = match &over {
+        Value::Table(table) => (0..table.rows.len())
+            .filter_map(|index| table.row(index).map(Value::from))
+            .collect(),
+        Value::List(items) => items.to_vec(),
+        other => {
+            let message = format!("{} has no rows to go through", other.described());
+            let fault = Fault::new(message).advise("name a table or a list behind `over`");
+            return Err(one_trouble(Trouble::at(fault, each.over.span)));
+        }
+    };
+    if each.parts.is_empty() {
+        return Ok(rows.into());
+    }
+    let mut steps = Vec::with_capacity(rows.len());
+    for (number, row) in (1..).zip(rows) {
+        let mut values = Vec::new();
+        for part in &each.parts {
+            if let OpPartCode::Value(node) = part {
+                let value = evaluator.with_locals(node, &mut vec![row.clone()]);
+                values.push(value.map_err(|trouble| one_trouble(in_row(trouble, number)))?);
+            }
+        }
+        steps.push(Value::from(values));
+    }
+    evaluator
+        .bounded(steps.into(), each.over.span)
+        .map_err(one_trouble)
+}
+
+/// What went wrong in a row, with the row named.
+fn in_row(mut trouble: Trouble, number: usize) -> Trouble {
+    if let Trouble::Wrong(wrong) = &mut trouble {
+        wrong.trail.push(format!("in row {number}"));
+    }
+    trouble
 }
 
 fn table_value(evaluator: &Evaluator, table: &TableCode) -> Result<Value, Troubles> {

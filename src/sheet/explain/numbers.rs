@@ -6,8 +6,8 @@ use crate::language::Value;
 use crate::notebook::{Page, Workspace};
 use crate::sheet::Writer;
 use crate::syntax::{
-    Argument, Binding, Expression, Find, Formula, Kind, Name, StatementKind, parse_statement,
-    print_expression, print_statement,
+    Argument, Binding, Expression, Find, Formula, Kind, Name, Range, Rows, StatementKind,
+    parse_statement, print_expression, print_statement,
 };
 
 /// The longest list that is written out.
@@ -110,6 +110,43 @@ impl Numbers<'_> {
         }
     }
 
+    fn rows(&mut self, rows: &Rows) -> Rows {
+        let before = self.bound.len();
+        let range = match &rows.range {
+            Range::List(values) => {
+                Range::List(values.iter().map(|value| self.expression(value)).collect())
+            }
+            Range::Steps(steps) => {
+                Range::Steps(Box::new(steps.each_ref().map(|step| self.expression(step))))
+            }
+        };
+        let binding = |numbers: &mut Self, binding: &Binding| Binding {
+            name: binding.name.clone(),
+            value: numbers.expression(&binding.value),
+        };
+        let starting = rows
+            .starting
+            .iter()
+            .map(|start| binding(self, start))
+            .collect();
+        self.bound.push(rows.name.text.clone());
+        self.bound.push("before".into());
+        let mut columns = Vec::new();
+        for column in &rows.columns {
+            columns.push(binding(self, column));
+            self.bound.push(column.name.text.clone());
+        }
+        let unless = rows.unless.as_ref().map(|unless| self.expression(unless));
+        self.bound.truncate(before);
+        Rows {
+            name: rows.name.clone(),
+            range,
+            starting,
+            columns,
+            unless,
+        }
+    }
+
     fn expression(&mut self, expression: &Expression) -> Expression {
         if let Some(text) = self.value(expression).and_then(|value| self.text(&value)) {
             self.replaced += 1;
@@ -149,6 +186,7 @@ impl Numbers<'_> {
                 Kind::Call(name.clone(), arguments.iter().map(argument).collect())
             }
             Kind::Find(find) => Kind::Find(Box::new(self.find(find))),
+            Kind::Rows(rows) => Kind::Rows(Box::new(self.rows(rows))),
             other => other.clone(),
         };
         Expression {
