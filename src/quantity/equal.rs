@@ -56,7 +56,7 @@ mod tests {
     #[test]
     fn a_half_goes_away_from_zero_whatever_its_binary_noise() {
         for (value, expected) in [
-            (1000.499_999_999_999_9, 1001.0),
+            (1_000.499_999_999_999_9, 1_001.0),
             (-2.5, -3.0),
             (100.499_999_999_999_99, 101.0),
             (0.499_999, 0.0),
