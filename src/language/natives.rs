@@ -67,9 +67,8 @@ pub fn native(name: &str) -> Option<NativeCode> {
 /// more than making them.
 #[must_use]
 pub fn is_arithmetic(name: &str) -> bool {
-    mathematics::FUNCTIONS
-        .iter()
-        .any(|(known, _)| *known == name)
+    let mut arithmetic = mathematics::FUNCTIONS.iter().chain(lists::FUNCTIONS);
+    arithmetic.any(|(known, _)| *known == name)
 }
 
 /// The names of all native functions.
