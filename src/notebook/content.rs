@@ -125,7 +125,8 @@ impl Content {
                 .into_iter()
                 .for_each(visit),
             Self::Draw(draw) => {
-                draw.subjects.iter().for_each(|(_, node)| visit(node));
+                let shown = draw.subjects.iter().chain(&draw.column);
+                shown.for_each(|(_, node)| visit(node));
                 draw.arguments.iter().for_each(|(_, _, node)| visit(node));
             }
             Self::Vary(vary) => {

@@ -67,10 +67,7 @@ impl Builder<'_> {
             });
         }
         let picture = Graph {
-            over: table
-                .varied
-                .first()
-                .map_or(String::new(), |slot| self.workspace.name_of(*slot)),
+            over: found.over.clone(),
             unit: unit.get().symbol.clone(),
             values: varied.iter().map(|value| value.in_unit(unit)).collect(),
             series,

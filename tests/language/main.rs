@@ -8,4 +8,5 @@ mod generated;
 mod order;
 mod reference;
 mod round_trips;
+mod rules;
 mod support;

@@ -87,6 +87,8 @@ pub struct DrawCode {
     pub arguments: Vec<(usize, String, Node)>,
     /// The varied cell of a graph.
     pub over: Option<Over>,
+    /// The column of a table that a graph goes over instead, with its text.
+    pub column: Option<(String, Node)>,
     /// What stands after `with`, in the form's order.
     pub options: Vec<&'static str>,
     /// Where the picture's name stands.

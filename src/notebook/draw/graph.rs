@@ -1,12 +1,14 @@
 //! `draw graph of NAME over NAME`: how cells move with a varied one.
 
+use std::sync::Arc;
+
 use super::form::{Form, Given, Over, Subject};
 use crate::diagnostic::{Diagnostic, Fault};
 use crate::language::{Code, Evaluator, Node, RangeCode, Value};
 use crate::notebook::content::{Content, VaryCode};
 use crate::notebook::recalculate::Deviations;
 use crate::notebook::trial::Trial;
-use crate::notebook::vary::{VaryTable, worked_out};
+use crate::notebook::vary::{VaryRow, VaryTable, worked_out};
 use crate::notebook::workspace::Workspace;
 use crate::quantity::Quantity;
 use crate::syntax::Operator;
@@ -43,6 +45,8 @@ pub struct GraphLimit {
 /// The numbers of a graph.
 #[derive(Clone, Debug, PartialEq)]
 pub struct GraphTable {
+    /// What the graph goes over.
+    pub over: String,
     /// The what-if table.
     pub table: VaryTable,
     /// The limits that checks set.
@@ -60,6 +64,9 @@ pub fn graph(workspace: &Workspace, slot: u32) -> Result<Option<GraphTable>, Vec
     let Content::Draw(code) = &filled.content else {
         return Ok(None);
     };
+    if let Some(column) = &code.column {
+        return columns(workspace, column, &code.subjects).map(Some);
+    }
     let Some(over) = &code.over else {
         return Ok(None);
     };
@@ -97,7 +104,82 @@ pub fn graph(workspace: &Workspace, slot: u32) -> Result<Option<GraphTable>, Vec
         }
     }
     let limits = limits(workspace, filled.page, over.slot, &code.subjects);
-    Ok(Some(GraphTable { table, limits }))
+    let over = workspace.name_of(over.slot);
+    Ok(Some(GraphTable {
+        over,
+        table,
+        limits,
+    }))
+}
+
+/// A graph of columns over another column.
+fn columns(
+    workspace: &Workspace,
+    (over, along): &(String, Node),
+    shown: &[(String, Node)],
+) -> Result<GraphTable, Vec<Diagnostic>> {
+    let trial = Trial::new(workspace);
+    let still = Deviations::default();
+    let list = |text: &str, node: &Node| -> Result<Arc<[Value]>, Vec<Diagnostic>> {
+        let one = |message: String| vec![Diagnostic::error(message, node.span)];
+        let found = trial.with_view(&still, |cells| Evaluator::new(cells).evaluate(node));
+        match found {
+            // What fails or waits is told of the statement itself.
+            Err(_) => Err(Vec::new()),
+            Ok(Value::List(items)) => {
+                if !(2..=POINTS).contains(&items.len()) {
+                    let count = crate::quantity::count(items.len(), "value");
+                    return Err(one(format!(
+                        "a graph needs 2 to {POINTS} values; `{text}` has {count}"
+                    )));
+                }
+                if let Some(other) = items.iter().find(|item| item.quantity().is_err()) {
+                    let other = other.described();
+                    return Err(one(format!(
+                        "only numbers can be drawn in a graph; `{text}` has {other}"
+                    )));
+                }
+                Ok(items)
+            }
+            Ok(other) => Err(one(format!(
+                "a graph over a column shows columns; `{text}` is {}",
+                other.described()
+            ))),
+        }
+    };
+    let along = list(over, along)?;
+    let mut rows: Vec<VaryRow> = along
+        .iter()
+        .map(|value| VaryRow {
+            varied: vec![value.clone()],
+            shown: Vec::new(),
+            failing: Vec::new(),
+        })
+        .collect();
+    for (text, node) in shown {
+        let values = list(text, node)?;
+        if values.len() != rows.len() {
+            let message = format!(
+                "`{text}` has {} values and `{over}` has {}",
+                values.len(),
+                rows.len()
+            );
+            return Err(vec![Diagnostic::error(message, node.span)]);
+        }
+        for (row, value) in rows.iter_mut().zip(values.iter()) {
+            row.shown.push(Ok(value.clone()));
+        }
+    }
+    Ok(GraphTable {
+        over: over.clone(),
+        table: VaryTable {
+            varied: Vec::new(),
+            counts: vec![rows.len()],
+            shown: shown.iter().map(|(text, _)| text.clone()).collect(),
+            rows,
+        },
+        limits: Vec::new(),
+    })
 }
 
 /// The values of the first `vary` statement of a page that varies a cell alone.

@@ -60,6 +60,7 @@ pub fn lower(lowering: &mut Lowering, draw: &Draw, over: Option<(u32, Span)>) ->
         subjects,
         arguments,
         over,
+        column: None,
         options,
         span: draw.picture.span,
     })

@@ -6,7 +6,7 @@ use crate::diagnostic::Diagnostic;
 use crate::language::{Lowering, Named, Node, Scope};
 use crate::notebook::content::{Content, VaryCode};
 use crate::notebook::workspace::Workspace;
-use crate::syntax::{Draw, Expression, Name, VaryRange, print_expression};
+use crate::syntax::{Draw, Expression, Kind, Name, VaryRange, print_expression};
 
 pub(super) fn vary(
     workspace: &mut Workspace,
@@ -60,7 +60,9 @@ pub(super) fn draw(workspace: &mut Workspace, page: u32, item: u32, drawn: &Draw
         page,
         needs: Vec::new(),
     };
-    let over = (!drawn.over.is_empty()).then(|| varied(&mut scope, &drawn.over));
+    let column = column(&mut scope, &drawn.over);
+    let over =
+        (!drawn.over.is_empty() && column.is_none()).then(|| varied(&mut scope, &drawn.over));
     let mut lowering = Lowering::new(&mut scope, slot, true);
     let found = over.as_ref().and_then(|over| over.as_ref().ok());
     let span = match (drawn.over.first(), drawn.over.last()) {
@@ -68,7 +70,14 @@ pub(super) fn draw(workspace: &mut Workspace, page: u32, item: u32, drawn: &Draw
         _ => drawn.picture.span,
     };
     let found = found.map(|slot| (*slot, span));
-    let made = crate::notebook::draw::lower(&mut lowering, drawn, found);
+    let mut made = crate::notebook::draw::lower(&mut lowering, drawn, found);
+    if let (Some(made), Some(column)) = (&mut made, &column) {
+        if drawn.steps.is_some() {
+            let message = "a column has its own values and is not stepped through";
+            lowering.report(Diagnostic::error(message, span).advise("leave the steps out"));
+        }
+        made.column = Some((print_expression(column), lowering.expression(column)));
+    }
     let mut wrong = lowering.finish();
     wrong.extend(over.and_then(Result::err));
     let needs = scope.needs;
@@ -79,6 +88,22 @@ pub(super) fn draw(workspace: &mut Workspace, page: u32, item: u32, drawn: &Draw
     connect(workspace, slot, content, needs);
     set_item(workspace, slot, item);
     slot
+}
+
+/// The column of a table that a graph goes over: `table.column`.
+fn column(scope: &mut PageScope, path: &[Name]) -> Option<Expression> {
+    let [table, column] = path else {
+        return None;
+    };
+    let Named::Cell(_) = scope.name(&table.text) else {
+        return None;
+    };
+    let kind = Kind::Name(table.text.clone());
+    let span = table.span;
+    Some(Expression {
+        kind: Kind::Field(Box::new(Expression { kind, span }), column.clone()),
+        span: table.span.to(column.span),
+    })
 }
 
 /// The slot of a varied name.
