@@ -370,7 +370,15 @@ pub fn statement() -> impl Strategy<Value = StatementKind> {
         })
     };
     let each = prop_oneof![Just(Vec::new()), parts()];
-    let each = (name(), expression().prop_map(group), each)
+    // In the words of an op quotes mean nothing, so what it goes over has none.
+    let over = (name(), prop::option::of(name())).prop_map(|(table, column)| {
+        let table = expression_of(Kind::Name(table.text));
+        match column {
+            Some(column) => expression_of(Kind::Field(Box::new(table), column)),
+            None => table,
+        }
+    });
+    let each = (name(), over, each)
         .prop_map(|(name, over, parts)| StatementKind::OpEach(OpEach { name, over, parts }));
     prop_oneof![
         words().prop_map(StatementKind::Title),
