@@ -24,7 +24,7 @@
 //! let mut after = before.clone();
 //! after.update_text(0, &text.replace("g6", "h6"), &Alone);
 //! let moved = moved(&before, &after);
-//! assert_eq!(moved[0].verdicts, [Some(Verdict::Holds), Some(Verdict::Fails)]);
+//! assert_eq!(moved[0].verdicts, [Some(Verdict::Holds), Some(Verdict::MayFail)]);
 //! ```
 
 mod columns;

@@ -21,6 +21,7 @@ mod definitions;
 mod dimension;
 mod equal;
 mod parse_unit;
+mod range;
 mod shown;
 mod unit;
 mod uom_types;
@@ -31,7 +32,8 @@ pub use definitions::{UnitDefinition, definition, definitions};
 pub use dimension::Dimension;
 pub use equal::{compare, nearest, nearly_equal, slack};
 pub use parse_unit::parse_unit;
-pub use shown::{System, default_unit, in_system};
+pub use range::{Rounding, aim_text, ends_text, trimmed};
+pub use shown::{System, default_unit, for_system, in_system, system_of};
 pub use unit::{Style, Unit, UnitParts};
 pub use value::Quantity;
 pub use written::{

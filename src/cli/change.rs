@@ -134,7 +134,7 @@ pub fn show(moved: &[Moved], settings: &Settings, form: Form) {
 fn judge(before: &Workspace, after: &Workspace) -> u8 {
     if report_new(before, after) > 0 {
         WRONG
-    } else if Sheet::of(after).checks_hold() {
+    } else if Sheet::of(after).is_good() {
         WELL
     } else {
         CHECK_FAILED
@@ -225,7 +225,7 @@ pub fn set(file: &Path, changes: &[String], anyway: bool, form: Form) -> u8 {
     show(&moved(&before, &after), &settings(&after), form);
     if broken > 0 {
         WRONG
-    } else if Sheet::of(&after).checks_hold() {
+    } else if Sheet::of(&after).is_good() {
         WELL
     } else {
         CHECK_FAILED

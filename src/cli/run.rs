@@ -101,7 +101,7 @@ pub fn judge(workspace: &Workspace, sheet: &Sheet) -> u8 {
     let errors = output::diagnose_all(workspace);
     if errors > 0 {
         WRONG
-    } else if sheet.checks_hold() {
+    } else if sheet.is_good() {
         WELL
     } else {
         CHECK_FAILED

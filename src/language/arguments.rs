@@ -34,6 +34,7 @@ impl Arguments {
     pub fn quantity(&self, index: usize) -> Quantity {
         match self.value(index) {
             Value::Quantity(value) => *value,
+            Value::Size(size) => size.value,
             _ => Quantity::number(f64::NAN),
         }
     }

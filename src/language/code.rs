@@ -167,6 +167,29 @@ pub enum Code {
     Where(Box<[Node]>, u16, Box<Node>),
 }
 
+impl Code {
+    /// Returns the slot where the expression is a cell's name.
+    #[must_use]
+    pub const fn slot(&self) -> Option<u32> {
+        match self {
+            Self::Cell(slot) => Some(*slot),
+            _ => None,
+        }
+    }
+
+    /// Whether the expression names something: a cell, a local, a field, a place in a
+    /// list; such a name carries the faces of the size it names.
+    #[must_use]
+    pub fn is_path(&self) -> bool {
+        match self {
+            Self::Cell(_) | Self::Local(_) | Self::Constant(_) => true,
+            Self::Field(of, _) => of.code.is_path(),
+            Self::Index(parts) => parts[0].code.is_path(),
+            _ => false,
+        }
+    }
+}
+
 impl Node {
     /// Calls `visit` with this expression and all within it.
     pub fn walk<'a>(&'a self, visit: &mut impl FnMut(&'a Node)) {

@@ -49,6 +49,9 @@ pub struct Contract {
     pub bounds: Vec<(Ordering, bool, Quantity)>,
     /// Whether the argument takes all arguments that are left.
     pub several: bool,
+    /// Whether the argument wants the figure of the drawing: limits and readings
+    /// neither move it nor make it step.
+    pub drawn: bool,
     /// The contract as written.
     pub text: String,
 }
@@ -61,6 +64,7 @@ impl Contract {
             kinds: vec![KindWord::Any],
             bounds: Vec::new(),
             several: false,
+            drawn: false,
             text: "any".to_owned(),
         }
     }
@@ -114,6 +118,13 @@ impl Contract {
 
     #[inline]
     fn one(&self, name: &str, value: Value) -> Result<Value, Fault> {
+        // A size stands for its value, or for its limits where those are wanted; what
+        // takes anything takes it as it is.
+        let value = match value {
+            Value::Size(size) if self.wants_limits() => limits_record(&size),
+            Value::Size(_) if self.kinds.contains(&KindWord::Any) => return Ok(value),
+            other => other.plain(),
+        };
         if let (Value::Quantity(quantity), [KindWord::Measure(dimension, _)]) =
             (&value, self.kinds.as_slice())
             && quantity.dimension == *dimension
@@ -272,8 +283,27 @@ impl KindWord {
     }
 }
 
+/// The limits of a size as a record that stands for its value; a measured size is its
+/// reading alone.
+fn limits_record(size: &super::Size) -> Value {
+    match (&size.limits, size.reading) {
+        (Some(limits), None) => {
+            let ends = [("min", limits.low), ("max", limits.high)];
+            let record = super::Record::new(ends.map(|(name, si)| (name, size.like(si))));
+            record.standing_for(size.value).into()
+        }
+        _ => size.value.into(),
+    }
+}
+
 /// The value as the kind wants it, or nothing.
 fn fit(kind: &KindWord, value: &Value) -> Option<Value> {
+    if let Value::Size(size) = value {
+        return match kind {
+            KindWord::Any => Some(value.clone()),
+            _ => fit(kind, &Value::Quantity(size.value)),
+        };
+    }
     if let (KindWord::Measure(..) | KindWord::Whole | KindWord::Quantity, Value::Record(record)) =
         (kind, value)
     {

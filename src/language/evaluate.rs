@@ -10,6 +10,7 @@ mod size;
 pub use access::styled;
 pub use cells::{Cells, NoCells};
 pub use chain::doubtful;
+pub use size::with_tolerance;
 
 use std::cell::{Cell, RefCell};
 use std::sync::Arc;
@@ -18,7 +19,7 @@ use access::{field, pick, shown_in, with_unit};
 use by_value::each;
 
 use super::code::{Code, Node};
-use super::{Record, Trouble, Value, find};
+use super::{Face, Record, Trouble, Value, find};
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::quantity::{Quantity, Style, Unit};
 
@@ -40,7 +41,10 @@ pub struct Evaluator<'a> {
     steps: Cell<u64>,
     calls: Cell<u32>,
     depth: Cell<u32>,
-    drawing: Cell<bool>,
+    figures: Cell<Figures>,
+    carries: Cell<bool>,
+    in_library: Cell<bool>,
+    decisions: Cell<u64>,
     warnings: RefCell<Vec<Diagnostic>>,
 }
 
@@ -52,6 +56,17 @@ impl Drop for Evaluator<'_> {
 }
 
 type Evaluated = Result<Value, Trouble>;
+
+/// Which figures an evaluation works with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Figures {
+    /// Readings, else aims.
+    InUse,
+    /// The figures of the drawing.
+    Drawn,
+    /// The figures of the drawing, with gauges that were measured at their readings.
+    Gauged,
+}
 
 impl<'a> Evaluator<'a> {
     /// An evaluator over these cells, with steps for one statement.
@@ -70,17 +85,35 @@ impl<'a> Evaluator<'a> {
             steps: Cell::new(steps),
             calls: Cell::new(0),
             depth: Cell::new(0),
-            drawing: Cell::new(false),
+            figures: Cell::new(Figures::InUse),
+            carries: Cell::new(true),
+            in_library: Cell::new(false),
+            decisions: Cell::new(0),
             warnings: RefCell::default(),
         }
     }
 
-    /// An evaluator for what the drawing says: measured values don't count.
+    /// Returns an evaluator for what the drawing says: drawn figures throughout, but
+    /// gauges (cells without limits) that were measured at their readings.
     #[must_use]
     pub fn of_drawing(cells: &'a dyn Cells) -> Self {
         let evaluator = Self::new(cells);
-        evaluator.drawing.set(true);
+        evaluator.figures.set(Figures::Gauged);
         evaluator
+    }
+
+    /// Returns a mark of all that was decided so far: which way each choice, comparison
+    /// and rounding went. Two evaluations that decided alike have the same.
+    #[must_use]
+    pub fn decisions(&self) -> u64 {
+        self.decisions.get()
+    }
+
+    /// Takes note of a decision.
+    pub(super) fn decided(&self, which: u64) {
+        // FNV-1a, a public-domain hash.
+        let mark = (self.decisions.get() ^ which).wrapping_mul(0x0100_0000_01b3);
+        self.decisions.set(mark.wrapping_add(1));
     }
 
     /// What the user should look at though there is a value.
@@ -101,6 +134,15 @@ impl<'a> Evaluator<'a> {
     /// What is wrong and where, or which cell is missing.
     pub fn evaluate(&self, node: &Node) -> Evaluated {
         self.with_locals(node, &mut Vec::new())
+    }
+
+    /// Returns what an expression without locals comes to over drawn figures, as an argument
+    /// that wants those gets it.
+    ///
+    /// # Errors
+    /// What is wrong and where, or which cell is missing.
+    pub fn evaluate_drawn(&self, node: &Node) -> Evaluated {
+        self.in_figures(Figures::Drawn, || self.evaluate(node))
     }
 
     /// The value of an expression over these locals.
@@ -138,16 +180,20 @@ impl<'a> Evaluator<'a> {
         match &node.code {
             Code::Constant(value) => Ok(value.clone()),
             Code::Cell(slot) => {
-                let found = if self.drawing.get() {
-                    self.cells.drawing(*slot)
-                } else {
-                    self.cells.value(*slot)
+                let found = match self.figures.get() {
+                    Figures::InUse => self.cells.value(*slot),
+                    Figures::Drawn => self.cells.drawn(*slot),
+                    Figures::Gauged => self.cells.gauged(*slot),
                 };
                 found.cloned().ok_or(Trouble::Missing(*slot))
             }
             Code::Local(place) => {
                 let value = locals.get(base + usize::from(*place));
-                value.cloned().ok_or_else(|| {
+                let value = match self.figures.get() {
+                    Figures::InUse => value.cloned(),
+                    _ => value.map(Value::drawn),
+                };
+                value.ok_or_else(|| {
                     Trouble::at(Fault::new("this name has no value here"), node.span)
                 })
             }
@@ -181,7 +227,7 @@ impl<'a> Evaluator<'a> {
             Code::Index(parts) => self.picked(parts, span, locals, base),
             Code::As(value, unit) => self.shown_in(value, *unit, span, locals, base),
             Code::Styled(value, style) => self.styled(value, *style, span, locals, base),
-            Code::Size(size) => self.size(size, locals, base).map(Value::Quantity),
+            Code::Size(size) => self.size(size, locals, base),
             Code::Find(find) => find::evaluate(self, find, span, locals, base),
             Code::Rows(rows) => self.rows(rows, span, locals, base),
             Code::Where(bound, first, value) => self.bound(bound, *first, value, locals, base),
@@ -215,12 +261,10 @@ impl<'a> Evaluator<'a> {
 
     fn chosen(&self, parts: &[Node; 3], locals: &mut Vec<Value>, base: usize) -> Evaluated {
         let [condition, yes, no] = parts;
-        let chosen = if self.truth(condition, locals, base)? {
-            yes
-        } else {
-            no
-        };
-        self.node(chosen, locals, base)
+        let holds = self.truth(condition, locals, base)?;
+        self.decided(u64::from(holds));
+        let chosen = if holds { yes } else { no };
+        self.node(chosen, locals, base).map(Value::plain)
     }
 
     fn field(
@@ -231,6 +275,9 @@ impl<'a> Evaluator<'a> {
         locals: &mut Vec<Value>,
         base: usize,
     ) -> Evaluated {
+        if let Some(face) = Face::named(name) {
+            return self.face(value, face, span, locals, base);
+        }
         let value = self.node(value, locals, base)?;
         self.charge(width(&value), span)?;
         field(&value, name).map_err(|fault| Trouble::at(fault, span))
@@ -291,12 +338,29 @@ impl<'a> Evaluator<'a> {
         let place = base + usize::from(first);
         locals.truncate(place);
         for name in bound {
-            let value = self.node(name, locals, base)?;
+            let value = self.carried(name, locals, base)?;
             locals.push(value);
         }
         let result = self.node(value, locals, base);
         locals.truncate(place);
         result
+    }
+
+    /// A value with what the drawing gives beside it, for a name that carries both.
+    fn carried(&self, node: &Node, locals: &mut Vec<Value>, base: usize) -> Evaluated {
+        let value = self.node(node, locals, base)?;
+        let computed = !node.code.is_path() && !matches!(node.code, Code::Constant(_));
+        let wanted = self.carries.get() && self.cells.has_faces();
+        if !computed || !wanted || self.figures.get() != Figures::InUse {
+            return Ok(value);
+        }
+        let decisions = self.decisions.get();
+        let drawn = self.in_figures(Figures::Drawn, || self.node(node, locals, base));
+        self.decisions.set(decisions);
+        Ok(match drawn {
+            Ok(drawn) => value.with_drawn(&drawn),
+            Err(_) => value,
+        })
     }
 
     fn record(

@@ -53,6 +53,8 @@ pub struct UserFunction {
     pub shown_in: Option<crate::quantity::Unit>,
     /// The body.
     pub body: Body,
+    /// Whether it asks for drawn figures somewhere, so that its arguments carry theirs.
+    pub wants_drawn: bool,
     /// How many locals a call needs at the most.
     pub locals: u16,
     /// Where its name stands in its statement.

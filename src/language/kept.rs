@@ -81,6 +81,10 @@ fn add(value: &Value, hasher: &mut DefaultHasher) {
             quantity.si.to_bits().hash(hasher);
             quantity.unit.hash(hasher);
         }
+        Value::Size(size) => {
+            size.value.si.to_bits().hash(hasher);
+            size.drawn.si.to_bits().hash(hasher);
+        }
         Value::Text(text) => text.hash(hasher),
         Value::Truth(truth) => truth.hash(hasher),
         Value::List(items) => items.iter().for_each(|item| add(item, hasher)),

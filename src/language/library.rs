@@ -1,7 +1,7 @@
 //! The functions of library/functions: an index by name, each parsed on first
 //! use.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, LazyLock, OnceLock};
 
 use super::function::Body;
@@ -10,7 +10,7 @@ use super::{
     UserFunction, is_arithmetic, native,
 };
 use crate::diagnostic::{Diagnostic, Fault, Span};
-use crate::quantity::{Unit, parse_unit};
+use crate::quantity::{Style, Unit, parse_unit};
 use crate::syntax::{Kind, StatementKind, parse_expression, parse_statement};
 
 /// The files of library/functions, built into the program.
@@ -147,6 +147,13 @@ fn scan(file: &'static str, text: &'static str) -> Vec<Function> {
 }
 
 impl Function {
+    /// Whether the units of what it gives are those of its formula, so that the notebook
+    /// says what is shown; mathematics keeps the units of its arguments.
+    #[must_use]
+    pub fn sets_units(&self) -> bool {
+        self.file != "mathematics.job"
+    }
+
     /// What its documentation says.
     ///
     /// # Errors
@@ -266,6 +273,10 @@ pub fn compile(
         Some(code) => Body::LookUp(code),
         None => Body::Language(lowering.formula(formula)),
     };
+    let wants_drawn = match &body {
+        Body::Language(node) => asks_for_drawn(node),
+        Body::Native(_) | Body::LookUp(_) => false,
+    };
     let locals = lowering.most_locals();
     let wrong = lowering.finish();
     if wrong.is_empty() {
@@ -276,6 +287,7 @@ pub fn compile(
             requires,
             shown_in,
             body,
+            wants_drawn,
             locals,
             span: name.span,
         })
@@ -284,10 +296,54 @@ pub fn compile(
     }
 }
 
+/// Whether an expression asks for drawn figures: a face, a size with a tolerance, or a
+/// function that does.
+fn asks_for_drawn(node: &Node) -> bool {
+    let mut asks = false;
+    node.walk(&mut |node| {
+        asks |= match &node.code {
+            Code::Field(_, name) => super::Face::named(name).is_some(),
+            Code::Size(_) => true,
+            Code::Call(call) => match &call.callee {
+                super::Callee::Library(function) => DRAWN.contains(function.name),
+                super::Callee::Notebook(..) => true,
+            },
+            _ => false,
+        };
+    });
+    asks
+}
+
+/// The functions of the library that want a drawn figure, or call one that does.
+static DRAWN: LazyLock<HashSet<&'static str>> = LazyLock::new(|| {
+    let all = library().all();
+    let wants = |function: &&Function| function.documentation.contains(": drawn ");
+    let mut found: HashSet<&'static str> = all.iter().filter(wants).map(|f| f.name).collect();
+    loop {
+        let is_word = |c: char| c.is_alphanumeric() || c == '_';
+        let calls = |function: &&Function| {
+            let mut words = function.definition.split(|c| !is_word(c)).skip(1);
+            !found.contains(function.name) && words.any(|word| found.contains(word))
+        };
+        let more: Vec<&'static str> = all.iter().filter(calls).map(|f| f.name).collect();
+        if more.is_empty() {
+            return found;
+        }
+        found.extend(more);
+    }
+});
+
 /// The unit after `in` of a `gives:` line.
 fn shown_unit(gives: &str) -> Result<Option<Unit>, Fault> {
     match gives.split_once(" in ") {
-        Some((_, unit)) => parse_unit(unit.split(';').next().unwrap_or(unit).trim()).map(Some),
+        Some((kind, unit)) => {
+            let unit = parse_unit(unit.split(';').next().unwrap_or(unit).trim())?;
+            Ok(Some(if kind.trim() == "coordinate" {
+                unit.styled(Style::Coordinate)
+            } else {
+                unit
+            }))
+        }
         None => Ok(None),
     }
 }

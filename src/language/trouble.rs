@@ -9,6 +9,8 @@ pub enum Trouble {
     Wrong(Box<Diagnostic>),
     /// A cell that is needed (by its slot) has no value.
     Missing(u32),
+    /// The reading of a cell (by its slot) is asked for, and there is none yet.
+    Unmeasured(u32),
 }
 
 impl Trouble {

@@ -4,6 +4,7 @@ use std::cmp::Ordering;
 use std::fmt;
 use std::sync::Arc;
 
+use super::Size;
 use super::evaluate::ITEMS;
 use crate::diagnostic::Fault;
 use crate::quantity::{Quantity, System, count, quantity};
@@ -18,6 +19,8 @@ const LONG: usize = 60;
 pub enum Value {
     /// A number with its unit.
     Quantity(Quantity),
+    /// A number with its unit that has a drawn figure, limits or a reading besides.
+    Size(Arc<Size>),
     /// Text.
     Text(Arc<str>),
     /// True or false.
@@ -148,6 +151,7 @@ impl Value {
     pub fn kind(&self) -> String {
         match self {
             Self::Quantity(value) => value.dimension.words(),
+            Self::Size(size) => size.value.dimension.words(),
             Self::Text(_) => "text".to_owned(),
             Self::Truth(_) => "true or false".to_owned(),
             Self::List(_) => "a list".to_owned(),
@@ -181,7 +185,7 @@ impl Value {
                 *size += text.len() / 64;
                 true
             }
-            Self::Quantity(_) | Self::Truth(_) | Self::None => true,
+            Self::Quantity(_) | Self::Size(_) | Self::Truth(_) | Self::None => true,
         }
     }
 
@@ -224,6 +228,7 @@ impl Value {
     pub fn quantity(&self) -> Result<Quantity, Fault> {
         match self {
             Self::Quantity(value) => Ok(*value),
+            Self::Size(size) => Ok(size.value),
             Self::Record(record) if record.stands_for.is_some() => {
                 Ok(record.stands_for.unwrap_or(Quantity::number(f64::NAN)))
             }
@@ -275,6 +280,7 @@ impl Value {
     pub fn described(&self) -> String {
         match self {
             Self::Quantity(value) => format!("{value} ({})", value.dimension.words()),
+            Self::Size(size) => format!("{} ({})", size.value, size.value.dimension.words()),
             Self::Text(text) if text.len() > LONG => {
                 let start: String = text.chars().take(LONG).collect();
                 format!("the text \"{start}…\"")
@@ -294,9 +300,12 @@ impl Value {
     /// When they are of kinds that can't be compared.
     pub fn equals(&self, other: &Self) -> Result<bool, Fault> {
         match (self, other) {
-            (Self::Quantity(a), Self::Quantity(b)) => Ok(a.order(*b)? == Ordering::Equal),
             // A record stands for its point here too.
-            (Self::Record(_), Self::Quantity(_)) | (Self::Quantity(_), Self::Record(_)) => {
+            (
+                Self::Quantity(_) | Self::Size(_),
+                Self::Quantity(_) | Self::Size(_) | Self::Record(_),
+            )
+            | (Self::Record(_), Self::Quantity(_) | Self::Size(_)) => {
                 Ok(self.quantity()?.order(other.quantity()?)? == Ordering::Equal)
             }
             (Self::Text(a), Self::Text(b)) => Ok(a == b),
@@ -382,6 +391,7 @@ impl fmt::Display for Value {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Quantity(value) => f.write_str(&quantity(*value, System::Metric)),
+            Self::Size(size) => f.write_str(&quantity(size.value, System::Metric)),
             Self::Text(text) => f.write_str(text),
             Self::Truth(value) => write!(f, "{value}"),
             Self::List(items) => {

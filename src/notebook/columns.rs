@@ -226,11 +226,18 @@ impl<'a> Plan<'a> {
         let Some((number, shape)) = self.column(slot) else {
             return Ok(());
         };
+        let quantity = match outcome {
+            Some(Ok(Value::Quantity(value))) => Some(*value),
+            Some(Ok(Value::Size(size))) => Some(size.value),
+            _ => None,
+        };
         let value = match (outcome, shape) {
-            (Some(Ok(Value::Quantity(value))), Shape::Quantity(shape))
-                if like(*value) == shape && value.si.is_finite() =>
+            (_, Shape::Quantity(shape))
+                if quantity.is_some_and(|value| {
+                    value.dimension == shape.dimension && value.si.is_finite()
+                }) =>
             {
-                Some(value.si)
+                quantity.map(|value| value.si)
             }
             (Some(Ok(Value::Truth(truth))), Shape::Truth) => Some(f64::from(u8::from(*truth))),
             (Some(Ok(_)), _) => return Err(Unfit),
@@ -401,6 +408,7 @@ impl Planner<'_, '_> {
         for slot in &slots {
             let shape = match self.setting.rest.value(*slot) {
                 Some(Value::Quantity(value)) => Some(Shape::Quantity(like(*value))),
+                Some(Value::Size(size)) => Some(Shape::Quantity(like(size.value))),
                 Some(Value::Truth(_)) => Some(Shape::Truth),
                 _ => None,
             };

@@ -107,6 +107,18 @@ impl Content {
         Some(needs)
     }
 
+    /// Whether a tolerance stands in the expressions that give its value.
+    #[must_use]
+    pub fn is_sized(&self) -> bool {
+        let mut sized = false;
+        if !matches!(self, Self::Vary(_) | Self::Draw(_)) {
+            self.walk(&mut |node| {
+                node.walk(&mut |node| sized |= matches!(node.code, Code::Size(_)));
+            });
+        }
+        sized
+    }
+
     /// Calls `visit` with every expression of the content.
     pub fn walk<'a>(&'a self, visit: &mut impl FnMut(&'a Node)) {
         match self {

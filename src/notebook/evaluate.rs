@@ -108,18 +108,11 @@ impl Workspace {
         }
         let still = Deviations::default();
         let mut values: Vec<Value> = locals.iter().map(|(_, value)| value.clone()).collect();
-        view(
-            &self.slots,
-            &self.values,
-            &self.drawing,
-            &still,
-            None,
-            |cells| {
-                Evaluator::with_steps(cells, steps)
-                    .with_locals(&node, &mut values)
-                    .map_err(|trouble| vec![self.trouble(&node, trouble)])
-            },
-        )
+        view(self, &self.values, &self.faces, &still, None, |cells| {
+            Evaluator::with_steps(cells, steps)
+                .with_locals(&node, &mut values)
+                .map_err(|trouble| vec![self.trouble(&node, trouble)])
+        })
     }
 
     /// The limits of a size that stands in no notebook (`12 mm H7`), lower and upper;
@@ -139,14 +132,9 @@ impl Workspace {
             return None;
         };
         let still = Deviations::default();
-        let limits = view(
-            &self.slots,
-            &self.values,
-            &self.drawing,
-            &still,
-            None,
-            |cells| Evaluator::new(cells).size_limits(size, &mut Vec::new(), 0),
-        );
+        let limits = view(self, &self.values, &self.faces, &still, None, |cells| {
+            Evaluator::new(cells).size_limits(size, &mut Vec::new(), 0)
+        });
         let (nominal, lower, upper) = limits.ok()?;
         let at = |deviation: f64| Quantity {
             si: nominal.si + deviation,
@@ -159,6 +147,11 @@ impl Workspace {
         let slot = match trouble {
             Trouble::Wrong(wrong) => return *wrong,
             Trouble::Missing(slot) => slot,
+            Trouble::Unmeasured(slot) => {
+                let message = format!("`{}` is not measured yet", self.name_of(slot));
+                return Diagnostic::error(message, node.span)
+                    .advise("`measured name = …` takes a reading");
+            }
         };
         let root = match self.outcome(slot) {
             Err(failure) => match **failure {

@@ -9,7 +9,7 @@ mod varied;
 use std::collections::HashSet;
 
 use function::function;
-use measured::measured;
+use measured::{Beside, beside};
 use scope::{FEW, PageScope};
 use table::table;
 use varied::{draw, vary};
@@ -124,7 +124,11 @@ pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statemen
         ),
         StatementKind::Measured(name, value) => (
             ItemKind::Measured,
-            measured(workspace, page, &piece, &name, &value),
+            beside(workspace, page, &piece, &name, &value, Beside::Reading),
+        ),
+        StatementKind::Aim(name, value) => (
+            ItemKind::Aim,
+            beside(workspace, page, &piece, &name, &value, Beside::Aim),
         ),
     };
     Item {
@@ -183,9 +187,12 @@ fn broken_name(workspace: &mut Workspace, page: u32, item: u32, piece: &Piece) -
 /// Puts content into a slot and ties it to what it needs; what its readings need
 /// stays.
 pub fn connect(workspace: &mut Workspace, slot: u32, content: Content, mut needs: Vec<u32>) {
-    for reading in workspace.slot(slot).map_or(&[][..], |slot| &slot.measured) {
-        node_needs(reading, &mut needs);
+    if let Some(filled) = workspace.slot(slot) {
+        for node in filled.measured.iter().chain(&filled.aim) {
+            node_needs(node, &mut needs);
+        }
     }
+    let sized = content.is_sized();
     if needs.len() > FEW {
         let mut known = HashSet::with_capacity(needs.len());
         needs.retain(|need| known.insert(*need));
@@ -193,6 +200,7 @@ pub fn connect(workspace: &mut Workspace, slot: u32, content: Content, mut needs
     if let Some(filled) = workspace.slots.get_mut(slot as usize)
         && filled.needs == needs
     {
+        filled.sized = sized;
         filled.content = content;
         return;
     }
@@ -213,6 +221,7 @@ pub fn connect(workspace: &mut Workspace, slot: u32, content: Content, mut needs
     }
     if let Some(filled) = workspace.slots.get_mut(slot as usize) {
         filled.needs = needs;
+        filled.sized = sized;
         filled.content = content;
     }
 }

@@ -1,6 +1,7 @@
 //! How limits travel through formulas.
 //!
-//! Each toleranced size is a source. Moving one source at a time to its two limits
+//! Each toleranced size is a source, which stands where it is aimed. Moving one source
+//! at a time to its two limits
 //! and computing what depends on it gives its share in every result and the
 //! direction in which it acts. The worst corners follow: with up to six sources
 //! all corners are computed; with more, the two that the directions name, after a
@@ -40,8 +41,8 @@ const POINTS: usize = 64;
 pub struct Share {
     /// The source.
     pub source: Source,
-    /// The change of the result from the drawing size when the source alone stands
-    /// at its lower limit, in coherent SI.
+    /// The change of the result from its value when the source alone stands at its
+    /// lower limit, in coherent SI.
     pub at_low: f64,
     /// The same at its upper limit.
     pub at_high: f64,
@@ -73,14 +74,14 @@ pub enum Course {
 /// The limits of a result.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Limits {
-    /// The value at the drawing sizes (or the readings), in coherent SI.
+    /// The value with every size where it is aimed or was measured, in coherent SI.
     pub nominal: f64,
     /// The least value at the worst corners.
     pub low: f64,
     /// The greatest value at the worst corners.
     pub high: f64,
     /// Where the sources stand at the least value: the part of the way from their
-    /// lower to their upper limit. Sources not named stand at their drawing size.
+    /// lower to their upper limit. Sources not named stand where they are aimed.
     pub low_at: Vec<(Source, f64)>,
     /// Where they stand at the greatest value.
     pub high_at: Vec<(Source, f64)>,
@@ -88,6 +89,9 @@ pub struct Limits {
     pub shares: Vec<Share>,
     /// How it behaves between the limits.
     pub course: Course,
+    /// Whether it bends: what a size does at one side of its aim is not what it does at
+    /// the other, so that squares of swings say nothing.
+    pub bends: bool,
 }
 
 impl Limits {
@@ -115,16 +119,13 @@ impl Limits {
 /// What a check comes to at the limits.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CheckLimits {
-    /// Whether it holds at the drawing sizes.
+    /// Whether it holds with every size where it is aimed or was measured.
     pub holds: bool,
     /// Whether it holds at every corner that was computed.
     pub holds_at_limits: bool,
     /// Whether the corners could be computed within the steps allowed; if not, nothing
     /// is known of the limits.
     pub told: bool,
-    /// Whether every drawing size lies between its limits. That of a shaft with the
-    /// class f7 does not: no shaft has that size, so the limits alone decide.
-    pub sizes_allowed: bool,
     /// The margins of its comparisons: how much each has to spare, negative where it
     /// misses, in coherent SI with what it measures.
     pub margins: Vec<(Limits, Quantity)>,
@@ -149,8 +150,8 @@ pub struct Travel {
     pub limits: HashMap<u32, Limits>,
     /// What the checks come to, by slot.
     pub checks: HashMap<u32, CheckLimits>,
-    /// The limits that the drawing gives to measured names, by slot.
-    pub drawn: HashMap<u32, Limits>,
+    /// What measured results may come out as, by slot.
+    pub possible: HashMap<u32, Limits>,
 }
 
 impl Travel {
@@ -203,15 +204,35 @@ impl Travel {
         let active = travel.moving(workspace);
         travel.work(workspace, &active, Trial::new(workspace), wanted);
         if !workspace.measured.is_empty() {
-            let mut drawn = Self::default();
-            let trial = Trial::of_drawing(workspace);
-            drawn.work(workspace, &travel.sources, trial, wanted);
-            travel.drawn = drawn.limits;
-            travel
-                .drawn
-                .retain(|slot, _| workspace.measured.contains(slot));
+            travel.possible(workspace, &active, wanted);
         }
         travel
+    }
+
+    /// Works out what measured results may come out as: their own readings set aside,
+    /// those of other sizes counted.
+    fn possible(
+        &mut self,
+        workspace: &Workspace,
+        active: &[SourceSize],
+        wanted: Option<&HashSet<u32>>,
+    ) {
+        for slot in &workspace.measured {
+            let own = |size: &SourceSize| size.source.slot == *slot;
+            let is_size = workspace.value(*slot).and_then(Value::size_faces);
+            let is_size = is_size.is_some_and(|size| size.limits.is_some());
+            if is_size || wanted.is_some_and(|wanted| !wanted.contains(slot)) {
+                continue;
+            }
+            let own = self.sources.iter().filter(|size| own(size));
+            let sources: Vec<SourceSize> = active.iter().chain(own).cloned().collect();
+            let mut found = Self::default();
+            let trial = Trial::without_readings_of(workspace, *slot);
+            let only = HashSet::from([*slot]);
+            found.work(workspace, &sources, trial, Some(&only));
+            self.possible
+                .extend(found.limits.remove(slot).map(|limits| (*slot, limits)));
+        }
     }
 
     /// Works out the limits of all that depends on some sources, or of the wanted
@@ -225,14 +246,9 @@ impl Travel {
     ) {
         let mut mover = mover::Mover::new(workspace, sources, trial, wanted);
         let (paths, upstream) = alone::paths(&mut mover);
-        // What fails while the others stand at drawing sizes that their limits leave
-        // out says nothing.
-        let alone = std::mem::take(&mut mover.broken);
         let sets = corners::sets(&mover, upstream);
         let mut reaches = corners::reaches(&mut mover, &sets, &paths);
         corners::inside(&mut mover, &sets, POINTS, &mut reaches);
-        let between = mover.broken.clone();
-        mover.broken.extend(alone);
         let mut jumpers = course::Jumpers::default();
         let mut found: Vec<Option<Limits>> = vec![None; mover.targets.len()];
         for set in &sets {
@@ -260,10 +276,8 @@ impl Travel {
                 }
             }
         }
-        let all = sets
-            .iter()
-            .flat_map(|set| set.slots.iter().map(move |slot| (set, slot)));
-        for (set, slot) in all {
+        let all = sets.iter().flat_map(|set| set.slots.iter());
+        for slot in all {
             let here = mover.targets_of(*slot);
             let filled = workspace.slot(*slot).map(|slot| &slot.content);
             if !matches!(filled, Some(Content::Check(_))) {
@@ -281,31 +295,23 @@ impl Travel {
                     Some((limits, mover.targets.get(target)?.nominal))
                 })
                 .collect();
-            let sizes_allowed = set.sources.iter().all(|source| mover.holds_size(*source));
-            let holds_at_limits = if mover.untold {
-                false
-            } else if sizes_allowed {
-                holds && !mover.broken.contains(slot)
-            } else {
-                !between.contains(slot)
-            };
+            let holds_at_limits = !mover.untold && holds && !mover.broken.contains(slot);
             self.checks.insert(
                 *slot,
                 CheckLimits {
                     holds,
                     holds_at_limits,
                     told: !mover.untold,
-                    sizes_allowed,
                     margins,
                 },
             );
         }
     }
 
-    /// The limits to print for a slot: for a measured name those of the drawing.
+    /// The limits to print for a slot: for a measured result what it may come out as.
     #[must_use]
     pub fn of_slot(&self, slot: u32) -> Option<&Limits> {
-        self.drawn.get(&slot).or_else(|| self.limits.get(&slot))
+        self.possible.get(&slot).or_else(|| self.limits.get(&slot))
     }
 }
 
@@ -331,6 +337,7 @@ fn limits(
             })
         })
         .collect();
+    let bends = paths.iter().any(|path| path.bends(found.noise));
     let noise = found.noise;
     shares.retain(|share| share.at_low.abs() > noise || share.at_high.abs() > noise);
     shares.sort_by(|a, b| {
@@ -360,5 +367,6 @@ fn limits(
         high_at: corner(&reach.high_at),
         shares,
         course,
+        bends,
     })
 }

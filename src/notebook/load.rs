@@ -146,11 +146,7 @@ impl Workspace {
             return;
         };
         let mut wrong = Vec::new();
-        for item in page
-            .items
-            .iter()
-            .filter(|item| item.kind == ItemKind::Measured)
-        {
+        for item in page.items.iter().filter(|item| item.kind.is_beside()) {
             let slot = item.slot.and_then(|slot| self.slot(slot));
             let Some(slot) = slot.filter(|slot| matches!(slot.content, super::Content::Nothing))
             else {
@@ -159,7 +155,11 @@ impl Workspace {
             let text = page.text_at(item.piece.span);
             let start = text.find(&*slot.name).unwrap_or(0);
             let span = Span::new(start, start + slot.name.len());
-            let message = format!("`{}` is measured, but nothing defines it", slot.name);
+            let what = match item.kind {
+                ItemKind::Aim => "has an aim",
+                _ => "is measured",
+            };
+            let message = format!("`{}` {what}, but nothing defines it", slot.name);
             let known = page.names.iter().filter(|(_, slot)| {
                 self.slot(**slot)
                     .is_some_and(|slot| !matches!(slot.content, super::Content::Nothing))

@@ -31,9 +31,8 @@ pub struct Moved {
     pub reworded: bool,
     /// What a check came to and comes to, its limits counted in.
     pub verdicts: [Option<Verdict>; 2],
-    /// The limits of a number that stayed, where they are others: in coherent SI, as
-    /// they were and as they are.
-    pub limits: Option<[(f64, f64); 2]>,
+    /// What a result could and can come out as, in coherent SI.
+    pub limits: [Option<(f64, f64)>; 2],
 }
 
 /// A statement by its page and its name, or its text without spaces where it has no
@@ -72,7 +71,8 @@ pub fn moved(before: &Workspace, after: &Workspace) -> Vec<Moved> {
         let was = old.get(key);
         let verdicts = at_limits.verdicts(was.copied(), *slot);
         let limits = at_limits.limits(was.copied(), *slot);
-        if !changed.contains_key(slot) && verdicts[0] == verdicts[1] && limits.is_none() {
+        let moved_limits = at_limits.differ(limits, *slot);
+        if !changed.contains_key(slot) && verdicts[0] == verdicts[1] && !moved_limits {
             continue;
         }
         let place = order.get(slot).copied().unwrap_or(usize::MAX);
@@ -105,7 +105,7 @@ pub fn moved(before: &Workspace, after: &Workspace) -> Vec<Moved> {
             now: None,
             reworded: false,
             verdicts: [truth(before.outcome(slot)).map(Verdict::of), None],
-            limits: None,
+            limits: [None, None],
         };
         found.push((usize::MAX, moved));
     }
@@ -151,12 +151,8 @@ impl<'a> AtLimits<'a> {
         let (mut were, mut are) = (Vec::new(), Vec::new());
         for (key, slot) in touched {
             let was = old.get(key);
-            let stayed = was.is_some_and(|was| same(before.outcome(*was), after.outcome(*slot)));
-            // Of a value that moved the limits are not asked for.
-            if stayed || is_check(after, *slot) {
-                are.push(*slot);
-                were.extend(was);
-            }
+            are.push(*slot);
+            were.extend(was);
         }
         Self {
             states: [
@@ -183,22 +179,26 @@ impl<'a> AtLimits<'a> {
         ]
     }
 
-    /// The limits of a number that stayed, where they are others.
-    fn limits(&self, was: Option<u32>, now: u32) -> Option<[(f64, f64); 2]> {
-        let [(before, old), (after, new)] = &self.states;
-        let was = was?;
-        if !same(before.outcome(was), after.outcome(now)) {
-            return None;
-        }
-        let like = after.outcome(now).as_ref().ok()?.quantity().ok()?;
+    /// What a result could and can come out as.
+    fn limits(&self, was: Option<u32>, now: u32) -> [Option<(f64, f64)>; 2] {
+        let [(_, old), (_, new)] = &self.states;
         let ends = |travel: &Travel, slot: u32| {
-            let limits = travel.limits.get(&slot)?;
-            let steady = matches!(limits.course, Course::Steady | Course::Steps);
-            steady.then_some((limits.low, limits.high))
+            let limits = travel.of_slot(slot)?;
+            let known = matches!(limits.course, Course::Steady | Course::Steps);
+            (known && limits.low < limits.high).then_some((limits.low, limits.high))
         };
-        let (was, now) = (ends(old, was)?, ends(new, now)?);
+        [was.and_then(|was| ends(old, was)), ends(new, now)]
+    }
+
+    /// Whether limits are others than they were.
+    fn differ(&self, limits: [Option<(f64, f64)>; 2], now: u32) -> bool {
+        let [_, (after, _)] = &self.states;
+        let like = after.value(now).and_then(|value| value.quantity().ok());
+        let (Some(like), [Some(was), Some(now)]) = (like, limits) else {
+            return false;
+        };
         let differ = |was: f64, now: f64| (now - was).abs() > slack(like).max(1e-12 * was.abs());
-        (differ(was.0, now.0) || differ(was.1, now.1)).then_some([was, now])
+        differ(was.0, now.0) || differ(was.1, now.1)
     }
 }
 
@@ -247,6 +247,25 @@ pub fn same_value(a: &Value, b: &Value) -> bool {
     match (a, b) {
         (Value::Quantity(a), Value::Quantity(b)) => {
             a == b || a.unit == b.unit && a.order(*b).is_ok_and(Ordering::is_eq)
+        }
+        (Value::Size(a), Value::Size(b)) => {
+            let near = |x: f64, y: f64| a.like(x).order(b.like(y)).is_ok_and(Ordering::is_eq);
+            let limits = match (&a.limits, &b.limits) {
+                (None, None) => true,
+                (Some(a), Some(b)) => near(a.low, b.low) && near(a.high, b.high),
+                _ => false,
+            };
+            let reading = match (a.reading, b.reading) {
+                (None, None) => true,
+                (Some(a), Some(b)) => near(a, b),
+                _ => false,
+            };
+            limits
+                && reading
+                && near(a.value.si, b.value.si)
+                && near(a.drawn.si, b.drawn.si)
+                && near(a.aim, b.aim)
+                && a.value.unit == b.value.unit
         }
         (Value::List(a), Value::List(b)) => all(a, b),
         (Value::Table(a), Value::Table(b)) => {

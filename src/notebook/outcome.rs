@@ -10,6 +10,8 @@ pub enum Failure {
     Wrong(Vec<Diagnostic>),
     /// Another slot, which it needs, has no value.
     Because(u32),
+    /// It waits for the reading of a slot.
+    Unmeasured(u32),
     /// Nothing defines the name.
     Undefined,
 }

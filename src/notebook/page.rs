@@ -13,7 +13,8 @@ use crate::syntax::Piece;
 pub struct Settings {
     /// The heading of the sheet.
     pub title: Option<String>,
-    /// The systems that lengths are shown in; the first leads.
+    /// The systems that lengths are shown in, the first leading; none where the notebook
+    /// does not say.
     pub lengths: Vec<System>,
     /// How angles are shown.
     pub angles: Style,
@@ -25,7 +26,7 @@ impl Default for Settings {
     fn default() -> Self {
         Self {
             title: None,
-            lengths: vec![System::Metric],
+            lengths: Vec::new(),
             angles: Style::Decimal,
             readout: None,
         }
@@ -47,6 +48,8 @@ pub enum ItemKind {
     Function,
     /// `measured name = …`; its slot is that of the name.
     Measured,
+    /// `aim name = …`; its slot is that of the name.
+    Aim,
     /// `check …`
     Check,
     /// `op …`
@@ -61,6 +64,15 @@ pub enum ItemKind {
     Draw,
     /// A formula by itself.
     Bare,
+}
+
+impl ItemKind {
+    /// Whether the statement says something about a name that another one defines: a
+    /// reading, an aim.
+    #[must_use]
+    pub const fn is_beside(self) -> bool {
+        matches!(self, Self::Measured | Self::Aim)
+    }
 }
 
 /// A statement of a notebook.

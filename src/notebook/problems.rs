@@ -1,6 +1,6 @@
 //! Everything that is wrong in a workspace, with its places.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
 use super::content::Content;
@@ -37,17 +37,36 @@ pub fn problems(workspace: &Workspace) -> Vec<Problem> {
             diagnostic: wrong.clone(),
             text: None,
         }));
+        let mut readings: HashMap<u32, usize> = HashMap::new();
         for (index, item) in (0_u32..).zip(&page.items) {
             let Some(slot) = item.slot else { continue };
             let offset = item.piece.span.start as usize;
             let own = workspace
                 .slot(slot)
                 .is_some_and(|filled| filled.item == index);
-            let reading = item.kind == ItemKind::Measured;
-            if !own && !reading {
+            if item.kind == ItemKind::Measured {
+                let place = readings.entry(slot).or_default();
+                let wrong = workspace.reading_problem(slot, *place);
+                *place += 1;
+                found.extend(wrong.map(|wrong| Problem {
+                    page: number,
+                    diagnostic: wrong.shifted(offset),
+                    text: None,
+                }));
                 continue;
             }
-            for diagnostic in slot_problems(workspace, slot, reading) {
+            if item.kind == ItemKind::Aim {
+                found.extend(workspace.aim_problem(slot).map(|wrong| Problem {
+                    page: number,
+                    diagnostic: wrong.shifted(offset),
+                    text: None,
+                }));
+                continue;
+            }
+            if !own {
+                continue;
+            }
+            for diagnostic in slot_problems(workspace, slot) {
                 let text = workspace.slot(slot).and_then(|slot| slot.redefined.clone());
                 let name = workspace.slot(slot).map_or(0, |slot| slot.name.len() + 3);
                 let offset = if text.is_some() { name } else { offset };
@@ -84,18 +103,14 @@ fn without_blanks(text: &str, span: Span) -> Span {
     Span::new(span.start as usize + start, end)
 }
 
-/// What is wrong with a slot itself.
-fn slot_problems(workspace: &Workspace, slot: u32, reading: bool) -> Vec<Diagnostic> {
+/// What is wrong with a slot itself, its readings aside.
+fn slot_problems(workspace: &Workspace, slot: u32) -> Vec<Diagnostic> {
     let mut found = Vec::new();
-    let measured = workspace
-        .slot(slot)
-        .is_some_and(|slot| !slot.measured.is_empty());
-    // With a reading, what is wrong with the drawing's value is kept apart.
-    let outcome = if measured && !reading {
-        workspace.drawing.get(&slot)
-    } else {
-        Some(workspace.outcome(slot))
-    };
+    let aimed = workspace
+        .faces
+        .get(&slot)
+        .and_then(|faces| faces.aimed.as_ref());
+    let outcome = aimed.or(Some(workspace.outcome(slot)));
     if let Some(Err(failure)) = outcome
         && let Failure::Wrong(wrong) = &**failure
     {
@@ -113,9 +128,7 @@ fn slot_problems(workspace: &Workspace, slot: u32, reading: bool) -> Vec<Diagnos
     ) {
         found.extend(super::graph(workspace, slot).err().unwrap_or_default());
     }
-    if !reading {
-        found.extend(workspace.warnings.get(&slot).into_iter().flatten().cloned());
-    }
+    found.extend(workspace.warnings.get(&slot).into_iter().flatten().cloned());
     found
 }
 
@@ -140,10 +153,7 @@ fn unknown_names(workspace: &Workspace, number: u32, page: &Page) -> Vec<Problem
             }
             let advise = found.len() < ADVISED;
             // A cell that was redefined stands in no file, its readings do.
-            let text = slot
-                .redefined
-                .clone()
-                .filter(|_| item.kind != ItemKind::Measured);
+            let text = slot.redefined.clone().filter(|_| !item.kind.is_beside());
             found.push(Problem {
                 page: number,
                 diagnostic: unknown(workspace, page, item, *need, text.as_deref(), advise),

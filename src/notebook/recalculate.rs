@@ -5,9 +5,10 @@ mod slot_value;
 mod solve;
 mod view;
 
-pub use view::{AtRest, Deviations, deviation, view};
+pub use view::{AtRest, Deviations, Faces, deviation, view};
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
 
 use slot_value::{content, one_trouble, outcome};
 use view::View;
@@ -18,8 +19,9 @@ use super::explain_cycle::ring;
 use super::order::{Group, affected, within};
 use super::outcome::{Failure, Outcome};
 use super::workspace::{Slot, Workspace};
-use crate::diagnostic::Diagnostic;
-use crate::language::{Evaluator, Node};
+use crate::diagnostic::{Diagnostic, Fault};
+use crate::language::{Cells, Evaluator, Node, Size, Trouble, Value};
+use crate::quantity::{Dimension, Quantity, System, significant};
 
 /// The values of a workspace while they are computed.
 pub struct Values<'a> {
@@ -27,17 +29,18 @@ pub struct Values<'a> {
     pub slots: &'a [Slot],
     /// The value of each slot.
     pub now: &'a mut Vec<Outcome>,
-    /// The values that the drawing gives, where they differ.
-    pub drawing: &'a mut HashMap<u32, Outcome>,
+    /// What slots have besides their values.
+    pub faces: &'a mut HashMap<u32, Faces>,
     /// Where the sizes stand.
     pub deviations: &'a Deviations,
-    /// The values at the drawing sizes, where `now` holds others because the sizes
-    /// stand elsewhere.
+    /// The values at rest, where `now` holds others because the sizes stand elsewhere.
     pub at_rest: Option<AtRest<'a>>,
-    /// Whether readings count; without them everything is as on the drawing.
-    pub readings: bool,
+    /// The slots whose readings are set aside.
+    pub aside: &'a HashSet<u32>,
     /// Takes what a slot held before, so that it can be put back.
     pub undo: Option<&'a mut Vec<(u32, Outcome)>>,
+    /// The same for what it has besides its value.
+    pub undo_faces: Option<&'a mut Vec<(u32, Option<Faces>)>>,
     /// Takes the warnings.
     pub warnings: Option<&'a mut HashMap<u32, Vec<Diagnostic>>>,
 }
@@ -60,22 +63,23 @@ fn recompute(workspace: &mut Workspace, slots: &[u32], undo: Option<&mut Vec<(u3
     effort::begin();
     let groups = affected(workspace, slots);
     let mut now = std::mem::take(&mut workspace.values);
-    let mut drawing = std::mem::take(&mut workspace.drawing);
+    let mut faces = std::mem::take(&mut workspace.faces);
     let mut warnings = std::mem::take(&mut workspace.warnings);
     let deviations = Deviations::default();
     let mut values = Values {
         slots: &workspace.slots,
         now: &mut now,
-        drawing: &mut drawing,
+        faces: &mut faces,
         deviations: &deviations,
         at_rest: None,
-        readings: true,
+        aside: &HashSet::new(),
         undo,
+        undo_faces: None,
         warnings: Some(&mut warnings),
     };
     compute(workspace, &mut values, &groups);
     workspace.values = now;
-    workspace.drawing = drawing;
+    workspace.faces = faces;
     workspace.warnings = warnings;
 }
 
@@ -100,8 +104,8 @@ pub fn compute(workspace: &Workspace, values: &mut Values, groups: &[Group]) {
 }
 
 fn one(workspace: &Workspace, values: &mut Values, slot: u32) {
-    let (now, drawn, warnings) = values.slot(workspace, slot, &[]);
-    values.put(slot, now, drawn, warnings);
+    let computed = values.slot(workspace, slot, &[]);
+    values.put(slot, computed);
 }
 
 /// Slots that need one another: functions may, cells only through a `find`.
@@ -129,8 +133,8 @@ fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
         let inner = within(workspace, &others);
         if inner.iter().all(|group| group.len() == 1) {
             let members: Vec<u32> = inner.iter().flatten().copied().collect();
-            let (now, drawn, warnings) = values.slot(workspace, *find, &members);
-            values.put(*find, now, drawn, warnings);
+            let computed = values.slot(workspace, *find, &members);
+            values.put(*find, computed);
             for member in members {
                 one(workspace, values, member);
             }
@@ -146,120 +150,304 @@ fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
         } else {
             Failure::Because(at)
         };
-        values.put(*slot, Err(Box::new(failure)), None, Vec::new());
+        values.put(*slot, Computed::of(Err(Box::new(failure))));
     }
 }
 
-type Computed = (Outcome, Option<Outcome>, Vec<Diagnostic>);
+/// What computing a slot came to.
+pub(super) struct Computed {
+    now: Outcome,
+    faces: Option<Faces>,
+    warnings: Vec<Diagnostic>,
+}
+
+impl Computed {
+    const fn of(now: Outcome) -> Self {
+        Self {
+            now,
+            faces: None,
+            warnings: Vec::new(),
+        }
+    }
+}
 
 impl Values<'_> {
-    fn put(&mut self, slot: u32, now: Outcome, drawn: Option<Outcome>, warnings: Vec<Diagnostic>) {
-        match drawn {
-            Some(drawn) => {
-                self.drawing.insert(slot, drawn);
+    fn put(&mut self, slot: u32, computed: Computed) {
+        // While sizes move, what slots have besides their values stays as it is at rest.
+        if self.at_rest.is_none() && (computed.faces.is_some() || !self.faces.is_empty()) {
+            let before = match computed.faces {
+                Some(faces) => self.faces.insert(slot, faces),
+                None => self.faces.remove(&slot),
+            };
+            if let Some(undo) = &mut self.undo_faces {
+                undo.push((slot, before));
             }
-            None if !self.drawing.is_empty() => {
-                self.drawing.remove(&slot);
-            }
-            None => {}
         }
         if let Some(all) = &mut self.warnings {
-            if warnings.is_empty() {
+            if computed.warnings.is_empty() {
                 // Few slots have any: an empty map takes no looking up.
                 if !all.is_empty() {
                     all.remove(&slot);
                 }
             } else {
-                all.insert(slot, warnings);
+                all.insert(slot, computed.warnings);
             }
         }
         if let Some(place) = self.now.get_mut(slot as usize) {
-            let before = std::mem::replace(place, now);
+            let before = std::mem::replace(place, computed.now);
             if let Some(undo) = &mut self.undo {
                 undo.push((slot, before));
             }
         }
     }
 
-    fn view(&self) -> View<'_> {
+    fn view(&self, workspace: &Workspace, slot: u32) -> View<'_> {
+        let page = workspace.slot(slot).map_or(0, |slot| slot.page);
         View {
+            lengths: workspace.lengths_of(page),
             slots: self.slots,
             now: self.now,
-            drawing: self.drawing,
+            faces: self.faces,
             deviations: self.deviations,
             at_rest: self.at_rest,
         }
     }
 
-    /// The value of a slot, and what the drawing gives where that differs.
-    /// `members` are the slots between a `find` and its condition.
+    /// The value of a slot and what it has besides. `members` are the slots between a
+    /// `find` and its condition.
     fn slot(&mut self, workspace: &Workspace, slot: u32, members: &[u32]) -> Computed {
+        let nothing = || Computed::of(Err(Box::new(Failure::Undefined)));
         let Some(filled) = workspace.slots.get(slot as usize) else {
-            return (Err(Box::new(Failure::Undefined)), None, Vec::new());
+            return nothing();
         };
         if matches!(filled.content, Content::Nothing) {
-            return (Err(Box::new(Failure::Undefined)), None, Vec::new());
+            return nothing();
         }
-        let measured = if self.readings {
-            filled.measured.last()
-        } else {
-            None
+        let reading = filled
+            .measured
+            .last()
+            .filter(|_| !self.aside.contains(&slot));
+        let mut limited = filled.sized;
+        let mut depends = filled.sized;
+        if !self.faces.is_empty() {
+            let among = members.iter().filter_map(|slot| workspace.slot(*slot));
+            let needs = std::iter::once(filled).chain(among);
+            for need in needs.flat_map(|slot| &slot.needs) {
+                if let Some(faces) = self.faces.get(need) {
+                    depends = true;
+                    limited |= faces.limited;
+                }
+            }
+        }
+        let moving = self.at_rest.is_some();
+        if moving && let Some(reading) = reading {
+            // A reading stays while sizes move.
+            let aimed = self.aimed(slot);
+            return Computed::of(self.reading(workspace, slot, reading, &aimed));
+        }
+        let (aimed, decisions, warnings) = self.own(workspace, slot, filled, members);
+        if moving || !(depends || reading.is_some()) {
+            return Computed {
+                now: aimed,
+                faces: None,
+                warnings,
+            };
+        }
+        let (drawn, drawn_decisions) = self.drawn(workspace, slot, filled, members);
+        let faces = |aimed: Option<Outcome>| Faces {
+            decides_otherwise: drawn.is_ok() && decisions != drawn_decisions,
+            drawn: drawn.clone(),
+            aimed,
+            limited,
         };
-        let depends = !self.drawing.is_empty()
-            && filled
-                .needs
-                .iter()
-                .any(|need| self.drawing.contains_key(need));
+        match reading {
+            None => Computed {
+                faces: Some(faces(None)),
+                now: aimed,
+                warnings,
+            },
+            Some(reading) => Computed {
+                now: self.reading(workspace, slot, reading, &aimed),
+                faces: Some(faces(Some(aimed))),
+                warnings: Vec::new(),
+            },
+        }
+    }
+
+    /// The value of a slot without its own readings, a mark of what was decided on the
+    /// way, and warnings.
+    fn own(
+        &mut self,
+        workspace: &Workspace,
+        slot: u32,
+        filled: &Slot,
+        members: &[u32],
+    ) -> (Outcome, u64, Vec<Diagnostic>) {
+        if let Content::Find(find) = &filled.content {
+            let found = self.find(workspace, slot, find, members, false);
+            return (found, 0, Vec::new());
+        }
+        let view = self.view(workspace, slot);
+        let evaluator = Evaluator::new(&view);
+        let mut own = outcome(content(&evaluator, &filled.content, &view), &view);
+        if let (Ok(Value::Size(size)), Some(aim)) = (&own, &filled.aim)
+            && let Ok(aim) = set_aim(&view, size, aim)
+        {
+            let moved = self.deviations.moves(slot);
+            own = Ok(Value::Size(Arc::new(Size {
+                value: if moved { size.value } else { size.like(aim) },
+                aim,
+                aim_set: true,
+                ..(**size).clone()
+            })));
+        }
+        (own, evaluator.decisions(), evaluator.warnings())
+    }
+
+    /// What a slot is worked to at rest.
+    fn aimed(&self, slot: u32) -> Outcome {
+        let faces = self.at_rest.and_then(|rest| rest.faces.get(&slot));
+        faces
+            .and_then(|faces| faces.aimed.clone())
+            .unwrap_or_else(|| Err(Box::new(Failure::Undefined)))
+    }
+
+    /// A reading, with the faces of what was measured.
+    fn reading(
+        &self,
+        workspace: &Workspace,
+        slot: u32,
+        reading: &Node,
+        aimed: &Outcome,
+    ) -> Outcome {
+        let view = self.view(workspace, slot);
+        let read = Evaluator::new(&view).evaluate(reading);
+        let read = match read.map(Value::plain) {
+            Ok(value) => value,
+            Err(trouble) => return outcome(Err(one_trouble(trouble)), &view),
+        };
+        let name = workspace.slot(slot).map_or("", |slot| &slot.name);
+        let checked = fitting_reading(name, &read, aimed.as_ref().ok());
+        let quantity = match checked {
+            Ok(quantity) => quantity,
+            Err(fault) => return slot_value::fail(Diagnostic::at(fault, reading.span)),
+        };
+        let si = quantity.si;
+        let drawn = view.drawn(slot).and_then(|value| value.quantity().ok());
+        Ok(match aimed {
+            Ok(Value::Size(size)) => Value::Size(Arc::new(Size {
+                value: size.like(si),
+                reading: Some(si),
+                ..(**size).clone()
+            })),
+            Ok(value) => match value.quantity() {
+                Ok(aim) => {
+                    let like = |si: f64| Quantity { si, ..aim };
+                    Value::Size(Arc::new(Size {
+                        value: like(si),
+                        drawn: drawn.unwrap_or(aim),
+                        aim: aim.si,
+                        aim_set: false,
+                        limits: None,
+                        reading: Some(si),
+                    }))
+                }
+                Err(_) => quantity.into(),
+            },
+            Err(_) => quantity.into(),
+        })
+    }
+
+    /// What the drawing gives a slot, with a mark of what was decided on the way.
+    fn drawn(
+        &mut self,
+        workspace: &Workspace,
+        slot: u32,
+        filled: &Slot,
+        members: &[u32],
+    ) -> (Outcome, u64) {
         if let Content::Find(find) = &filled.content {
             for member in members {
-                self.drawing.remove(member);
+                self.faces.remove(member);
             }
-            let among = |slot: &u32| {
-                let needs = workspace.slots.get(*slot as usize);
-                let mut needs = needs.into_iter().flat_map(|slot| &slot.needs);
-                needs.any(|need| self.drawing.contains_key(need))
-            };
-            let depends = !self.drawing.is_empty() && (depends || members.iter().any(among));
-            let drawn = (depends || measured.is_some())
-                .then(|| self.find(workspace, slot, find, members, true));
-            let now = match measured {
-                Some(reading) => self.reading(reading),
-                None => self.find(workspace, slot, find, members, false),
-            };
-            return (now, drawn, Vec::new());
+            return (self.find(workspace, slot, find, members, true), 0);
         }
-        let view = self.view();
-        let evaluator = Evaluator::new(&view);
-        match measured {
-            Some(reading) => {
-                let drawn = self.drawn(workspace, slot);
-                (self.reading(reading), Some(drawn), Vec::new())
-            }
-            None => {
-                let now = outcome(content(&evaluator, &filled.content, &view), &view);
-                let drawn = depends.then(|| self.drawn(workspace, slot));
-                (now, drawn, evaluator.warnings())
-            }
-        }
+        let view = self.view(workspace, slot);
+        let evaluator = Evaluator::of_drawing(&view);
+        let found = content(&evaluator, &filled.content, &view).map(|value| value.drawn());
+        (outcome(found, &view), evaluator.decisions())
     }
+}
 
-    fn reading(&self, reading: &Node) -> Outcome {
-        let view = self.view();
-        outcome(
-            Evaluator::new(&view).evaluate(reading).map_err(one_trouble),
-            &view,
-        )
+/// The aim that a notebook sets for a size, in coherent SI.
+///
+/// # Errors
+/// When it measures something else, or lies outside the limits.
+pub fn set_aim(cells: &dyn Cells, size: &Size, aim: &Node) -> Result<f64, Trouble> {
+    let at = |fault| Trouble::at(fault, aim.span);
+    let value = Evaluator::new(cells)
+        .evaluate(aim)?
+        .quantity()
+        .map_err(at)?;
+    let Some(limits) = &size.limits else {
+        return Err(at(Fault::new(
+            "only a size with limits is aimed within them",
+        )));
+    };
+    let show = |si: f64| size.like(si).to_string();
+    let order = value.order(size.like(limits.low)).map_err(at)?;
+    let above = value.order(size.like(limits.high)).map_err(at)?;
+    if order.is_lt() || above.is_gt() {
+        let message = format!(
+            "the aim {value} lies outside the limits, {} to {}",
+            show(limits.low),
+            show(limits.high)
+        );
+        return Err(at(Fault::new(message).advise("aim within the limits")));
     }
+    Ok(value.si)
+}
 
-    /// What the drawing gives a slot.
-    fn drawn(&self, workspace: &Workspace, slot: u32) -> Outcome {
-        let view = self.view();
-        match workspace.slots.get(slot as usize) {
-            Some(filled) => outcome(
-                content(&Evaluator::of_drawing(&view), &filled.content, &view),
-                &view,
-            ),
-            None => Err(Box::new(Failure::Undefined)),
-        }
+/// A reading, held against what was measured: it must measure the same.
+///
+/// # Errors
+/// What it must be, and what to write instead.
+pub fn fitting_reading(name: &str, read: &Value, of: Option<&Value>) -> Result<Quantity, Fault> {
+    let wanted = match of {
+        None => None,
+        Some(value) => match value.quantity() {
+            Ok(quantity) => Some(quantity),
+            Err(_) => {
+                let message = format!("`{name}` is {}, which can't be measured", value.kind());
+                return Err(Fault::new(message));
+            }
+        },
+    };
+    let Value::Quantity(quantity) = read else {
+        let message = format!(
+            "a reading is a number with its unit; this is {}",
+            read.described()
+        );
+        return Err(Fault::new(message));
+    };
+    let Some(wanted) = wanted else {
+        return Ok(*quantity);
+    };
+    if wanted.dimension.agrees(quantity.dimension)
+        && wanted.unit.from_another_zero() == quantity.unit.from_another_zero()
+    {
+        return Ok(*quantity);
     }
+    let message = format!(
+        "`{name}` is {}; the reading {quantity} is {}",
+        wanted.dimension.words(),
+        quantity.dimension.words()
+    );
+    let fault = Fault::new(message);
+    if quantity.dimension == Dimension::NONE {
+        let unit = wanted.shown_unit(System::Metric);
+        let number = significant(quantity.si, 12);
+        return Err(fault.advise(format!("write `{number} {}`", unit.get().symbol)));
+    }
+    Err(fault)
 }

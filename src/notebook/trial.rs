@@ -1,21 +1,24 @@
 //! Trying values out: a copy of the values that is put back after each trial.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
+use super::content::Content;
 use super::order::{Group, affected_by};
 use super::outcome::Outcome;
-use super::recalculate::{AtRest, Deviations, Values, compute};
+use super::recalculate::{AtRest, Deviations, Faces, Values, compute};
 use super::workspace::Workspace;
-use crate::language::Value;
+use crate::diagnostic::Fault;
+use crate::language::{Code, Node, Value, with_tolerance};
 
 /// A copy of a workspace's values to try things on; the workspace itself stays as
 /// it is.
 pub struct Trial<'a> {
     workspace: &'a Workspace,
     now: Vec<Outcome>,
-    drawing: HashMap<u32, Outcome>,
+    faces: HashMap<u32, Faces>,
     undo: Vec<(u32, Outcome)>,
-    readings: bool,
+    undo_faces: Vec<(u32, Option<Faces>)>,
+    aside: HashSet<u32>,
     moves_sizes: bool,
 }
 
@@ -26,28 +29,46 @@ impl<'a> Trial<'a> {
         Self {
             workspace,
             now: workspace.values.clone(),
-            drawing: workspace.drawing.clone(),
+            faces: workspace.faces.clone(),
             undo: Vec::new(),
-            readings: true,
+            undo_faces: Vec::new(),
+            aside: HashSet::new(),
             moves_sizes: false,
         }
     }
 
-    /// A trial that starts from what the drawing says, without readings.
+    /// Sets the readings of some slots aside, and those of all that follows from them.
+    pub fn set_aside(&mut self, slots: &[u32]) {
+        let follow = self.order(slots);
+        let measured = &self.workspace.measured;
+        let aside = follow
+            .iter()
+            .flatten()
+            .filter(|slot| measured.contains(slot));
+        self.aside = aside.copied().collect();
+    }
+
+    /// Whether the readings of a slot are set aside.
     #[must_use]
-    pub fn of_drawing(workspace: &'a Workspace) -> Self {
+    pub fn is_aside(&self, slot: u32) -> bool {
+        self.aside.contains(&slot)
+    }
+
+    /// Returns a trial that starts from the values as they are, but for the readings of
+    /// one slot, which are set aside; other readings count.
+    #[must_use]
+    pub fn without_readings_of(workspace: &'a Workspace, slot: u32) -> Self {
         let mut trial = Self::new(workspace);
-        for (slot, outcome) in std::mem::take(&mut trial.drawing) {
-            if let Some(place) = trial.now.get_mut(slot as usize) {
-                *place = outcome;
-            }
+        trial.aside.insert(slot);
+        let aimed = workspace.faces.get(&slot).and_then(|f| f.aimed.clone());
+        if let (Some(place), Some(aimed)) = (trial.now.get_mut(slot as usize), aimed) {
+            *place = aimed;
         }
-        trial.readings = false;
         trial
     }
 
     /// The same trial, for moving sizes between their limits: what is worked out
-    /// from the drawing (`shaft.journal H7`) stays as the drawing says.
+    /// from drawn figures (`shaft.journal H7`) stays as the drawing says.
     #[must_use]
     pub fn moving_sizes(self) -> Self {
         Self {
@@ -60,7 +81,7 @@ impl<'a> Trial<'a> {
         let workspace = self.workspace;
         self.moves_sizes.then_some(AtRest {
             now: &workspace.values,
-            drawing: &workspace.drawing,
+            faces: &workspace.faces,
         })
     }
 
@@ -71,9 +92,32 @@ impl<'a> Trial<'a> {
         affected_by(self.workspace, slots)
     }
 
-    /// Gives a slot a value of its own.
-    pub fn set(&mut self, slot: u32, value: Value) {
+    /// Puts a value in place of a slot's drawn figure. A size keeps its tolerance, unless
+    /// the value brings another; readings are to be set aside before.
+    ///
+    /// # Errors
+    /// When the tolerance does not fit the value.
+    pub fn set(&mut self, slot: u32, value: Value) -> Result<(), Fault> {
+        let tolerance = match self.workspace.slot(slot).map(|slot| &slot.content) {
+            Some(Content::Cell(node)) => own_tolerance(node),
+            _ => None,
+        };
+        let value = match (tolerance, value) {
+            (Some(tolerance), Value::Quantity(drawn)) => with_tolerance(drawn, tolerance)?,
+            (_, value) => value,
+        };
+        if let Some(limited) = self.faces.get(&slot).map(|faces| faces.limited) {
+            let faces = Faces {
+                drawn: Ok(value.drawn()),
+                aimed: None,
+                limited,
+                decides_otherwise: false,
+            };
+            let before = self.faces.insert(slot, faces);
+            self.undo_faces.push((slot, before));
+        }
         self.put(slot, Ok(value));
+        Ok(())
     }
 
     /// Gives a slot a value of its own, or none.
@@ -91,10 +135,11 @@ impl<'a> Trial<'a> {
             at_rest,
             slots: &self.workspace.slots,
             now: &mut self.now,
-            drawing: &mut self.drawing,
+            faces: &mut self.faces,
             deviations,
-            readings: self.readings,
+            aside: &self.aside,
             undo: Some(&mut self.undo),
+            undo_faces: Some(&mut self.undo_faces),
             warnings: None,
         };
         compute(self.workspace, &mut values, groups);
@@ -119,9 +164,9 @@ impl<'a> Trial<'a> {
         evaluate: impl FnOnce(&dyn crate::language::Cells) -> T,
     ) -> T {
         super::recalculate::view(
-            &self.workspace.slots,
+            self.workspace,
             &self.now,
-            &self.drawing,
+            &self.faces,
             deviations,
             self.at_rest(),
             evaluate,
@@ -135,10 +180,21 @@ impl<'a> Trial<'a> {
                 *place = before;
             }
         }
-        if self.readings {
-            self.drawing.clone_from(&self.workspace.drawing);
-        } else {
-            self.drawing.clear();
+        while let Some((slot, before)) = self.undo_faces.pop() {
+            match before {
+                Some(before) => self.faces.insert(slot, before),
+                None => self.faces.remove(&slot),
+            };
         }
+    }
+}
+
+/// Returns the tolerance that a cell's formula gives itself.
+#[must_use]
+pub fn own_tolerance(node: &Node) -> Option<&crate::syntax::Tolerance> {
+    match &node.code {
+        Code::Size(size) => Some(&size.tolerance),
+        Code::Where(_, _, value) => own_tolerance(value),
+        _ => None,
     }
 }

@@ -100,8 +100,10 @@ impl Workspace {
             .map(|item| item.kind)
             .collect();
         let has_settings = old.contains(&ItemKind::Setting) || difference.has_new(is_setting);
-        let has_readings = old.contains(&ItemKind::Measured)
-            || difference.has_new(|parsed| matches!(parsed, StatementKind::Measured(..)));
+        let has_readings = old.iter().any(|kind| kind.is_beside())
+            || difference.has_new(|parsed| {
+                matches!(parsed, StatementKind::Measured(..) | StatementKind::Aim(..))
+            });
         let readings = if has_readings {
             self.readings_of(number)
         } else {
@@ -110,7 +112,12 @@ impl Workspace {
         let mut touched = self.take_out(number, &difference)?;
         self.put_in(number, text, &pieces, difference, &mut touched)?;
         if has_settings {
+            let lengths = self.lengths_of(number);
             self.read_settings(number);
+            // What functions give is in the units that the notebook asks for.
+            if self.lengths_of(number) != lengths {
+                return None;
+            }
         }
         if has_readings {
             let now = self.readings_of(number);
@@ -125,7 +132,8 @@ impl Workspace {
         }
         let orphan = |slot: &u32| {
             self.slot(*slot).is_some_and(|slot| {
-                matches!(slot.content, Content::Nothing) && !slot.measured.is_empty()
+                matches!(slot.content, Content::Nothing)
+                    && (!slot.measured.is_empty() || slot.aim.is_some())
             })
         };
         let well = self.pages.get(number as usize)?.wrong.is_empty();
@@ -147,7 +155,7 @@ impl Workspace {
             let item = page.items.get(index)?;
             let Some(slot) = item.slot else { continue };
             if !kept.contains(&index) {
-                if item.kind != ItemKind::Measured {
+                if !item.kind.is_beside() {
                     gone.push(slot);
                 }
             } else if self.outcome(slot).is_err() {
@@ -194,7 +202,7 @@ impl Workspace {
                 Origin::Kept(from) => {
                     let mut item = old.get_mut(from)?.take()?;
                     item.piece = piece.clone();
-                    let own = item.kind != ItemKind::Measured;
+                    let own = !item.kind.is_beside();
                     let slot = item.slot.filter(|_| own);
                     if let Some(slot) = slot.and_then(|slot| self.slots.get_mut(slot as usize)) {
                         slot.item = place;
@@ -207,7 +215,7 @@ impl Workspace {
                         parsed: Ok(*parsed),
                     };
                     let item = fill::fill(self, number, place, statement);
-                    let own = item.kind != ItemKind::Measured;
+                    let own = !item.kind.is_beside();
                     touched.extend(item.slot.filter(|_| own));
                     item
                 }
@@ -223,10 +231,7 @@ impl Workspace {
         let Some(page) = self.pages.get(number as usize) else {
             return readings;
         };
-        let measured = page
-            .items
-            .iter()
-            .filter(|item| item.kind == ItemKind::Measured);
+        let measured = page.items.iter().filter(|item| item.kind.is_beside());
         for item in measured {
             if let Some(slot) = item.slot {
                 let text = page.text_at(item.piece.span).to_owned();
@@ -241,6 +246,7 @@ impl Workspace {
         self.measured.retain(|measured| *measured != slot);
         let filled = self.slots.get_mut(slot as usize)?;
         filled.measured.clear();
+        filled.aim = None;
         let content = std::mem::replace(&mut filled.content, Content::Nothing);
         let needs = content.needs(slot)?;
         fill::connect(self, slot, content, needs);

@@ -38,6 +38,8 @@ pub struct VaryTable {
     pub shown: Vec<String>,
     /// The rows: with two varied cells, the second changes fastest.
     pub rows: Vec<VaryRow>,
+    /// The slots whose readings are set aside, for they would hide what changes.
+    pub aside: Vec<u32>,
 }
 
 /// Works a `vary` statement out.
@@ -62,12 +64,20 @@ pub fn worked_out(workspace: &Workspace, code: &VaryCode) -> Result<VaryTable, V
     let lists = lists(workspace, &trial, code)?;
     let rows: usize = lists.iter().map(Vec::len).product();
     let varied: Vec<u32> = code.ranges.iter().map(|(slot, _)| *slot).collect();
+    trial.set_aside(&varied);
     let groups = needed(workspace, &trial, code, &varied);
+    let aside = groups
+        .iter()
+        .flatten()
+        .copied()
+        .chain(varied.iter().copied());
+    let aside = aside.filter(|slot| trial.is_aside(*slot)).collect();
     let mut table = VaryTable {
         varied: varied.clone(),
         counts: lists.iter().map(Vec::len).collect(),
         shown: code.shown.iter().map(|(text, _)| text.clone()).collect(),
         rows: Vec::new(),
+        aside,
     };
     for row in 0..rows {
         let mut rest = row;
@@ -83,7 +93,11 @@ pub fn worked_out(workspace: &Workspace, code: &VaryCode) -> Result<VaryTable, V
         }
         for (slot, value) in varied.iter().zip(&taken) {
             let value = like(trial.value(*slot), value);
-            trial.set(*slot, value);
+            if let Err(fault) = trial.set(*slot, value) {
+                let wrong = Diagnostic::at(fault, crate::diagnostic::Span::default());
+                let outcome = Err(Box::new(Failure::Wrong(vec![wrong])));
+                trial.put(*slot, outcome);
+            }
         }
         trial.compute(&groups, &still);
         let shown = code.shown.iter().map(|(_, node)| {
@@ -195,8 +209,8 @@ fn needed(workspace: &Workspace, trial: &Trial, code: &VaryCode, varied: &[u32])
 /// A plain number takes the unit of the cell it is put into, so that it is shown
 /// alike.
 fn like(before: Option<&Value>, value: &Value) -> Value {
-    match (before, value) {
-        (Some(Value::Quantity(old)), Value::Quantity(new))
+    match (before.map(Value::quantity), value) {
+        (Some(Ok(old)), Value::Quantity(new))
             if old.dimension == new.dimension && new.unit == crate::quantity::Unit::NONE =>
         {
             Value::Quantity(Quantity {
@@ -239,6 +253,10 @@ fn values(trial: &Trial, still: &Deviations, range: &RangeCode) -> Result<Vec<Va
 fn said(workspace: &Workspace, trouble: Trouble) -> Diagnostic {
     match trouble {
         Trouble::Wrong(diagnostic) => *diagnostic,
+        Trouble::Unmeasured(slot) => {
+            let message = format!("`{}` is not measured yet", workspace.name_of(slot));
+            Diagnostic::error(message, crate::diagnostic::Span::default())
+        }
         Trouble::Missing(slot) => {
             let message = format!("this needs {}, which has no value", workspace.name_of(slot));
             Diagnostic::error(message, crate::diagnostic::Span::default())
@@ -250,6 +268,7 @@ fn said(workspace: &Workspace, trouble: Trouble) -> Diagnostic {
 fn why(workspace: &Workspace, trial: &Trial, trouble: Trouble) -> String {
     match trouble {
         Trouble::Wrong(diagnostic) => diagnostic.message,
+        Trouble::Unmeasured(slot) => format!("{} is not measured yet", workspace.name_of(slot)),
         Trouble::Missing(slot) => match trial.outcome(slot) {
             Some(Err(failure)) => match &**failure {
                 Failure::Wrong(wrong) => wrong
@@ -264,6 +283,9 @@ fn why(workspace: &Workspace, trial: &Trial, trouble: Trouble) -> String {
                         .map_or_else(String::new, |wrong| wrong.message.clone()),
                     _ => format!("needs {}", workspace.name_of(*root)),
                 },
+                Failure::Unmeasured(slot) => {
+                    format!("{} is not measured yet", workspace.name_of(*slot))
+                }
                 Failure::Undefined => format!("needs {}", workspace.name_of(slot)),
             },
             _ => format!("needs {}", workspace.name_of(slot)),

@@ -6,8 +6,10 @@ use std::sync::Arc;
 use super::content::Content;
 use super::outcome::{Failure, Outcome};
 use super::page::Page;
+use super::recalculate::Faces;
 use crate::diagnostic::Diagnostic;
-use crate::language::{Node, Value};
+use crate::language::{Evaluator, Node, Trouble, Value};
+use crate::quantity::System;
 
 /// A place for a value: what fills it, what it needs and what needs it.
 #[derive(Clone, Debug)]
@@ -20,6 +22,10 @@ pub struct Slot {
     pub content: Content,
     /// The readings of it, in file order; the latest counts.
     pub measured: Vec<Node>,
+    /// The aim that the notebook sets for it.
+    pub aim: Option<Node>,
+    /// Whether a tolerance stands in what fills it.
+    pub sized: bool,
     /// The slots it needs.
     pub needs: Vec<u32>,
     /// The slots that need it.
@@ -41,9 +47,8 @@ pub struct Workspace {
     pub slots: Vec<Slot>,
     /// The value of each slot.
     pub values: Vec<Outcome>,
-    /// The values that the drawing gives, where they differ because of a measured
-    /// value.
-    pub drawing: HashMap<u32, Outcome>,
+    /// What slots have besides their values: drawn figures, aims.
+    pub faces: HashMap<u32, Faces>,
     /// What the user should look at though there is a value, by slot.
     pub warnings: HashMap<u32, Vec<Diagnostic>>,
     /// The slots with measured values.
@@ -62,6 +67,8 @@ impl Workspace {
             name,
             content: Content::Nothing,
             measured: Vec::new(),
+            aim: None,
+            sized: false,
             needs: Vec::new(),
             dependents: Vec::new(),
             item: 0,
@@ -128,6 +135,13 @@ impl Workspace {
     #[must_use]
     pub fn main(&self) -> Option<&Page> {
         self.pages.first()
+    }
+
+    /// The system that a notebook asks lengths to be shown in.
+    #[must_use]
+    pub fn lengths_of(&self, page: u32) -> Option<System> {
+        let page = self.pages.get(page as usize)?;
+        page.settings.lengths.first().copied()
     }
 
     /// The value of a slot, or why it has none.
@@ -236,12 +250,52 @@ impl Workspace {
         self.read(self.slot(slot)?.measured.get(place)?)
     }
 
-    fn read(&self, node: &Node) -> Option<f64> {
+    /// What is wrong with one reading of a slot, by its place among them.
+    pub(super) fn reading_problem(&self, slot: u32, place: usize) -> Option<Diagnostic> {
+        let filled = self.slot(slot)?;
+        let node = filled.measured.get(place)?;
+        let of = match self.faces.get(&slot).and_then(|faces| faces.aimed.as_ref()) {
+            Some(aimed) => aimed.as_ref().ok(),
+            None => self.value(slot),
+        };
+        match self.at_rest(|cells| Evaluator::new(cells).evaluate(node).map(Value::plain)) {
+            Ok(read) => super::recalculate::fitting_reading(&filled.name, &read, of)
+                .err()
+                .map(|fault| Diagnostic::at(fault, node.span)),
+            Err(Trouble::Wrong(wrong)) => Some(*wrong),
+            Err(Trouble::Missing(_) | Trouble::Unmeasured(_)) => None,
+        }
+    }
+
+    /// What is wrong with the aim that is set for a slot.
+    pub(super) fn aim_problem(&self, slot: u32) -> Option<Diagnostic> {
+        let filled = self.slot(slot)?;
+        let node = filled.aim.as_ref()?;
+        let aimed = self.faces.get(&slot).and_then(|faces| faces.aimed.as_ref());
+        let value = aimed.unwrap_or(self.outcome(slot)).as_ref().ok()?;
+        let Value::Size(size) = value else {
+            let message = format!("`{}` has no limits to aim within", filled.name);
+            return Some(
+                Diagnostic::error(message, node.span).advise(
+                    "only a size with a tolerance of its own has an aim, such as `12 mm H7`",
+                ),
+            );
+        };
+        match self.at_rest(|cells| super::recalculate::set_aim(cells, size, node)) {
+            Err(Trouble::Wrong(wrong)) => Some(*wrong),
+            _ => None,
+        }
+    }
+
+    /// Evaluates something against the values as they are.
+    fn at_rest<T>(&self, evaluate: impl FnOnce(&dyn crate::language::Cells) -> T) -> T {
         let still = super::Deviations::default();
-        let (slots, now, drawing) = (&self.slots, &self.values, &self.drawing);
-        let value = super::recalculate::view(slots, now, drawing, &still, None, |cells| {
-            crate::language::Evaluator::new(cells).evaluate(node)
-        });
+        let (now, faces) = (&self.values, &self.faces);
+        super::recalculate::view(self, now, faces, &still, None, evaluate)
+    }
+
+    fn read(&self, node: &Node) -> Option<f64> {
+        let value = self.at_rest(|cells| Evaluator::new(cells).evaluate(node));
         value.ok()?.quantity().ok().map(|quantity| quantity.si)
     }
 

@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 
 use super::shown::combined;
 use super::value::too_large;
-use super::{Dimension, Quantity, System, Unit, compare, default_unit, parse_unit};
+use super::{Dimension, Quantity, Style, System, Unit, compare, default_unit, parse_unit};
 use crate::diagnostic::Fault;
 
 impl Quantity {
@@ -269,12 +269,17 @@ impl Quantity {
 
     #[inline]
     fn unit_or(self, other: Self) -> Unit {
-        match (self.unit == Unit::NONE, other.unit == Unit::NONE) {
+        let unit = match (self.unit == Unit::NONE, other.unit == Unit::NONE) {
             (true, false) if other.is_percentage() => Unit::NONE,
             (false, true) if self.is_percentage() => Unit::NONE,
             (true, _) => other.unit,
             (false, _) => self.unit,
+        };
+        // A coordinate and a length make a coordinate.
+        if other.unit.is_coordinate() && !unit.is_coordinate() {
+            return unit.styled(Style::Coordinate);
         }
+        unit
     }
 
     /// The dimension of a sum: the one without a stray radian where they differ.

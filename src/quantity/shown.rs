@@ -135,7 +135,85 @@ pub fn in_system(shown: Unit, system: System) -> Option<Unit> {
     }
     let mut parts: Parts = parts.clone();
     parts.first_mut()?.0 = definition(if metric { "in" } else { "mm" })?;
-    Some(Unit::of(parts, Style::Decimal))
+    Some(Unit::of(parts, shown.get().style))
+}
+
+/// Units of one system with their counterparts in the other.
+const COUNTERPARTS: &[(&str, &str)] = &[
+    ("mm", "in"),
+    ("cm", "in"),
+    ("um", "thou"),
+    ("m", "ft"),
+    ("N", "lbf"),
+    ("kN", "lbf"),
+    ("kg", "lb"),
+    ("g", "oz"),
+    ("W", "hp"),
+    ("kW", "hp"),
+    ("MPa", "psi"),
+    ("GPa", "ksi"),
+];
+
+/// Returns the unit in which a notebook that wants `system` shows what a function gives
+/// in `unit`: no wish where that is the default of either system, else the unit with its
+/// parts of the other system exchanged (`mm/rev` becomes `in/rev`, `N*mm` becomes
+/// `lbf*in`). A coordinate stays one.
+#[must_use]
+pub fn for_system(unit: Unit, dimension: Dimension, system: System) -> Unit {
+    if unit == Unit::NONE {
+        return unit;
+    }
+    let found = unit.get();
+    if !matches!(found.style, Style::Decimal | Style::Coordinate) {
+        return unit;
+    }
+    let plain = unit.styled(Style::Decimal);
+    let defaults = [System::Metric, System::Inch].map(|system| default_unit(dimension, system));
+    if defaults.contains(&plain) && dimension == found.dimension {
+        return Unit::NONE.styled(found.style);
+    }
+    let exchanged = |number: u8| {
+        let symbol = definitions().get(usize::from(number)).map(|d| d.symbol)?;
+        let pair = COUNTERPARTS.iter().find(|(metric, inch)| match system {
+            System::Inch => *metric == symbol,
+            System::Metric => *inch == symbol,
+        })?;
+        definition(if system == System::Inch {
+            pair.1
+        } else {
+            pair.0
+        })
+    };
+    let mut parts: Parts = found.parts.clone();
+    let mut changed = false;
+    for (number, _) in &mut parts {
+        if let Some(other) = exchanged(*number) {
+            *number = other;
+            changed = true;
+        }
+    }
+    if changed {
+        Unit::of(parts, found.style)
+    } else {
+        unit
+    }
+}
+
+/// Returns the system that a unit's lengths are of; nothing where it has none.
+#[must_use]
+pub fn system_of(unit: Unit) -> Option<System> {
+    let parts = &unit.get().parts;
+    let symbols = parts
+        .iter()
+        .filter_map(|(number, _)| definitions().get(usize::from(*number)));
+    let length = symbols
+        .into_iter()
+        .find(|d| d.dimension == Dimension::LENGTH)?;
+    Some(if matches!(length.symbol, "in" | "thou" | "ft" | "yd") {
+        System::Inch
+    } else {
+        System::Metric
+    })
 }
 
 /// Two units by number, whether the second divides, and what they make.

@@ -8,7 +8,7 @@ use std::sync::{LazyLock, RwLock};
 use super::{Dimension, UnitDefinition, definitions};
 
 /// The most different units one process remembers.
-const MOST: u16 = 30_000;
+const MOST: u16 = 16_000;
 
 /// How the number of a shown value is written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -20,6 +20,8 @@ pub enum Style {
     DegreesMinutesSeconds,
     /// As the nearest fraction with this denominator.
     Fraction(u16),
+    /// As a coordinate: in whole steps of the readout, where the notebook has one.
+    Coordinate,
 }
 
 /// The parts of a unit: which defined units, to which powers, in written order.
@@ -55,6 +57,8 @@ pub struct Unit(u16);
 /// Set in the number of a unit that counts from another zero, so that telling
 /// takes no look-up.
 const ANOTHER_ZERO: u16 = 0x8000;
+/// Set in the number of a unit that says a value is a coordinate.
+const COORDINATE: u16 = 0x4000;
 
 #[derive(Default)]
 struct Met {
@@ -83,7 +87,7 @@ impl Unit {
     pub const NONE: Self = Self(0);
 
     /// The unit made of these parts; [`Unit::NONE`] when a power of its dimension
-    /// passes 127 or when some 30,000 different units have been met.
+    /// passes 127 or when some 16,000 different units have been met.
     #[must_use]
     pub fn of(parts: Parts, style: Style) -> Self {
         if parts.is_empty() && style == Style::Decimal {
@@ -112,11 +116,13 @@ impl Unit {
         else {
             return Self::NONE;
         };
-        let number = if made.offset == 0.0 {
-            number
-        } else {
-            number | ANOTHER_ZERO
-        };
+        let mut number = number;
+        if made.offset != 0.0 {
+            number |= ANOTHER_ZERO;
+        }
+        if style == Style::Coordinate {
+            number |= COORDINATE;
+        }
         met.all.push(Box::leak(Box::new(made)));
         met.numbers.insert(key, number);
         Self(number)
@@ -147,14 +153,25 @@ impl Unit {
             symbol: String::new(),
         };
         let met = MET.read().ok();
-        met.and_then(|met| met.all.get(usize::from(self.0 & !ANOTHER_ZERO)).copied())
-            .unwrap_or(&FALLBACK)
+        met.and_then(|met| {
+            met.all
+                .get(usize::from(self.0 & !(ANOTHER_ZERO | COORDINATE)))
+                .copied()
+        })
+        .unwrap_or(&FALLBACK)
     }
 
     /// The same unit with another way of writing the number.
     #[must_use]
     pub fn styled(self, style: Style) -> Self {
         Self::of(self.get().parts.clone(), style)
+    }
+
+    /// Whether a value in this unit is a coordinate, which the readout rounds. Without
+    /// parts, the unit says that and no more.
+    #[must_use]
+    pub const fn is_coordinate(self) -> bool {
+        self.0 & COORDINATE != 0
     }
 
     /// Whether values in this unit count from another zero (°C, °F).

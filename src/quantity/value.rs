@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::{Dimension, System, Unit, default_unit, parse_unit};
+use super::{Dimension, Style, System, Unit, default_unit, parse_unit};
 use crate::diagnostic::Fault;
 
 /// A run-time quantity: a number in coherent SI, what it measures, and the unit
@@ -80,9 +80,30 @@ impl Quantity {
     pub fn shown_unit(self, system: System) -> Unit {
         if self.unit == Unit::NONE {
             default_unit(self.dimension, system)
+        } else if self.unit.is_coordinate() && self.unit.get().parts.is_empty() {
+            default_unit(self.dimension, system).styled(Style::Coordinate)
         } else {
             self.unit
         }
+    }
+
+    /// Returns the same length as a coordinate, which is shown in steps of the readout.
+    ///
+    /// # Errors
+    /// When it is no length.
+    pub fn as_coordinate(self) -> Result<Self, Fault> {
+        if !self.dimension.agrees(Dimension::LENGTH) {
+            let message = format!(
+                "{self} is {}; the readout shows lengths",
+                self.dimension.words()
+            );
+            return Err(Fault::new(message));
+        }
+        Ok(Self {
+            dimension: Dimension::LENGTH,
+            unit: self.unit.styled(Style::Coordinate),
+            ..self
+        })
     }
 
     /// The same value shown in `unit`.

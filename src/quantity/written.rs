@@ -76,17 +76,17 @@ pub fn decimals_for(unit: Unit) -> Option<usize> {
 
 /// The number of a quantity in a unit, as it is printed.
 ///
-/// `step` is the readout's step in coherent SI; lengths are rounded to it.
+/// `step` is the readout's step in coherent SI; coordinates are rounded to it.
 #[must_use]
 pub fn in_unit(value: Quantity, unit: Unit, step: Option<f64>) -> String {
     let shown = value.in_unit(unit);
     match unit.get().style {
         Style::DegreesMinutesSeconds => return degrees_minutes_seconds(value.si),
         Style::Fraction(denominator) => return fraction(shown, denominator),
-        Style::Decimal => {}
+        Style::Decimal | Style::Coordinate => {}
     }
     if let Some(step) = step.filter(|step| *step > 0.0)
-        && value.dimension == Dimension::LENGTH
+        && unit.is_coordinate()
     {
         let rounded = nearest(value.si / step) * step;
         let step = step / unit.get().factor;
@@ -246,11 +246,15 @@ mod tests {
     }
 
     #[test]
-    fn lengths_are_rounded_to_the_readout() {
+    fn coordinates_are_rounded_to_the_readout() {
         let size = Quantity::of(19.998_7, "mm").unwrap();
-        assert_eq!(in_unit(size, size.unit, Some(5e-6)), "20.000");
-        assert_eq!(in_unit(size, size.unit, Some(1e-5)), "20.00");
+        let dialled = size.as_coordinate().unwrap();
+        assert_eq!(in_unit(dialled, dialled.unit, Some(5e-6)), "20.000");
+        assert_eq!(in_unit(dialled, dialled.unit, Some(1e-5)), "20.00");
         let inch = super::super::parse_unit("in").unwrap();
-        assert_eq!(in_unit(size, inch, Some(5e-6)), "0.7874");
+        let inch = inch.styled(Style::Coordinate);
+        assert_eq!(in_unit(dialled, inch, Some(5e-6)), "0.7874");
+        // A size is no coordinate: nothing of it is rounded to the readout.
+        assert_eq!(in_unit(size, size.unit, Some(5e-6)), "19.999");
     }
 }

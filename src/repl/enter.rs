@@ -259,12 +259,9 @@ impl Session {
                 | StatementKind::Use { .. },
                 None,
             ) => Ok(place::add_setting(page, &entry.written())),
-            (StatementKind::Measured(name, _), None) => Ok(place::add_reading(
-                page,
-                section,
-                &name.text,
-                &entry.written(),
-            )),
+            (StatementKind::Measured(name, _) | StatementKind::Aim(name, _), None) => Ok(
+                place::add_reading(page, section, &name.text, &entry.written()),
+            ),
             _ => Ok(place::append(page, section, &entry.written())),
         };
         let placed = match placed {

@@ -145,7 +145,7 @@ fn of_value(session: &Session, line: &Analysis) -> Option<String> {
     let formula = parse_expression(&text).ok()?;
     let workspace = session.workspace();
     let page = workspace.main()?;
-    let writer = Writer::new(&page.settings).exact();
+    let writer = Writer::new(&page.settings);
     if let Some((low, high)) = workspace.size_limits(&formula) {
         let unit = writer.unit(high);
         let low = writer.in_unit(low, unit).number;
@@ -222,7 +222,7 @@ fn formula_of(line: &Analysis) -> Option<&str> {
     let from = match head.kind {
         TokenKind::Word => match line.text_of(head) {
             "check" => head.span.end,
-            "measured" if text_at(2) == "=" => tokens.get(2)?.span.end,
+            "measured" | "aim" if text_at(2) == "=" => tokens.get(2)?.span.end,
             "if" | "not" => head.span.start,
             _ => return None,
         },

@@ -86,6 +86,7 @@ fn key_of(entry: &Entry) -> (String, String) {
             format!("reading {}", name.text),
             format!("measured {}", name.text),
         ),
+        StatementKind::Aim(name, _) => (format!("aim {}", name.text), format!("aim {}", name.text)),
         _ => (entry.statement.clone(), entry.statement.clone()),
     }
 }
@@ -203,7 +204,7 @@ fn put(workspace: &Workspace, change: &Known) -> Option<String> {
         | StatementKind::Angles(_)
         | StatementKind::Readout(_)
         | StatementKind::Use { .. } => place::add_setting(page, &change.written),
-        StatementKind::Measured(name, _) => {
+        StatementKind::Measured(name, _) | StatementKind::Aim(name, _) => {
             place::add_reading(page, section, &name.text, &change.written)
         }
         _ => match section.filter(|_| !known) {

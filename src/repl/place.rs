@@ -293,7 +293,7 @@ pub fn add_setting(page: &Page, line: &str) -> Placed {
     insert_lines(&page.text, top, &format!("{line}{gap}"))
 }
 
-/// Adds a reading: behind the earlier ones of its name, else at the end of the
+/// Adds a reading or an aim: behind the earlier ones of its name, else at the end of the
 /// section.
 #[must_use]
 pub fn add_reading(page: &Page, section: Option<&str>, name: &str, line: &str) -> Placed {
@@ -301,7 +301,7 @@ pub fn add_reading(page: &Page, section: Option<&str>, name: &str, line: &str) -
     let last = page
         .items
         .iter()
-        .rfind(|item| item.kind == ItemKind::Measured && item.slot.as_ref() == slot);
+        .rfind(|item| item.kind.is_beside() && item.slot.as_ref() == slot);
     match last {
         Some(last) => insert_lines(&page.text, line_end(page, last), line),
         None => append(page, section, line),

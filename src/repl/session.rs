@@ -274,7 +274,7 @@ impl Session {
     pub(super) fn moved_since(&self, before: &Workspace) -> String {
         let moved = moved(before, &self.workspace);
         if moved.is_empty() {
-            return "  nothing moved\n".to_owned();
+            return "  nothing changed\n".to_owned();
         }
         self.moved_lines(&moved)
     }

@@ -4,7 +4,7 @@ use super::place::Entry;
 use super::reply::{Place, Wrong};
 use super::session::Session;
 use crate::language::Value;
-use crate::notebook::{Content, ItemKind, Trial, Workspace, moved, problems};
+use crate::notebook::{ItemKind, Workspace, moved, problems};
 use crate::quantity::count;
 use crate::sheet::{RowKind, Sheet, rows_text};
 use crate::syntax::{Kind, StatementKind, parse_expression};
@@ -34,6 +34,7 @@ impl Shown {
         }
         match &entry.kind {
             StatementKind::Measured(name, _) => Self::Reading(name.text.to_string()),
+            StatementKind::Aim(name, _) => Self::Named(name.text.to_string()),
             StatementKind::Function(name, parameters, _) => {
                 let names: Vec<&str> = parameters.iter().map(|p| &*p.name.text).collect();
                 Self::Function(format!("{}({})", name.text, names.join(", ")))
@@ -106,7 +107,7 @@ impl Session {
                 }
                 Shown::Section(heading, false) => text += &format!("  [{heading}] begins\n"),
                 Shown::Named(name) if known(name) => {
-                    items.extend(self.replaced(before, name, self.item_of(one)));
+                    items.extend(self.item_of(one).filter(|item| self.says_more(*item)));
                 }
                 _ => items.extend(self.item_of(one)),
             }
@@ -127,40 +128,19 @@ impl Session {
         });
         if moved.is_empty() {
             if text.is_empty() && !shown.is_empty() {
-                text = "  nothing moved\n".to_owned();
+                text = "  nothing changed\n".to_owned();
             }
             return text;
         }
         text + &self.moved_lines(&moved)
     }
 
-    /// The rows to show for a cell that took the place of another: itself where it has
-    /// limits or is a table; where only its limits are others, the checks that depend
-    /// on it.
-    fn replaced(&self, before: &Workspace, name: &str, item: Option<u32>) -> Vec<u32> {
-        /// More than this many would hide what was typed.
-        const MOST: usize = 12;
-        let says_more = |item: &u32| {
-            let rows = Sheet::rows_of(&self.workspace, &[*item]);
-            rows.iter().any(|row| {
-                !row.limits.is_empty() || row.grid.is_some() || row.kind == RowKind::Check
-            })
-        };
-        let mut items: Vec<u32> = item.filter(says_more).into_iter().collect();
-        let (Some(old), Some(new)) = (before.find(name), self.workspace.find(name)) else {
-            return items;
-        };
-        if before.outcome(old) != self.workspace.outcome(new) {
-            return items;
-        }
-        let order = Trial::new(&self.workspace).order(&[new]);
-        let dependents = order.into_iter().flatten().filter(|slot| *slot != new);
-        let dependents = dependents
-            .filter_map(|slot| self.workspace.slot(slot))
-            .filter(|slot| slot.page == 0 && matches!(slot.content, Content::Check(_)))
-            .map(|slot| slot.item);
-        items.extend(dependents.take(MOST));
-        items
+    /// Whether the row of a cell that took the place of another says more than the list of
+    /// changes: limits, a table, a check.
+    fn says_more(&self, item: u32) -> bool {
+        let rows = Sheet::rows_of(&self.workspace, &[item]);
+        rows.iter()
+            .any(|row| !row.limits.is_empty() || row.grid.is_some() || row.kind == RowKind::Check)
     }
 
     /// The answer to a formula. A name alone shows its row of the sheet; warnings are

@@ -1,13 +1,14 @@
 //! From a computed notebook to its sheet.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use serde_json::Value as Json;
 
-use super::model::{Caution, Report, Row, RowKind, Section, Sheet};
+use super::model::{Caution, Report, Row, RowKind, RowState, Section, Sheet};
 use super::written::{Writer, Written};
 use crate::diagnostic::{Lines, Severity};
-use crate::language::{Value, calls};
+use crate::language::{Size, Value, calls};
 use crate::notebook::{Failure, Item, ItemKind, Page, Travel, Workspace, problems};
 use crate::quantity::Quantity;
 
@@ -40,11 +41,14 @@ impl Sheet {
         }
     }
 
-    /// Whether every check holds.
+    /// Whether no check fails and the last reading of every size lies inside its limits.
     #[must_use]
-    pub fn checks_hold(&self) -> bool {
-        self.rows()
-            .all(|row| row.kind != RowKind::Check || row.status.starts_with("holds"))
+    pub fn is_good(&self) -> bool {
+        let bad = |row: &Row| matches!(row.state, RowState::Fails | RowState::Outside);
+        let last = self
+            .rows()
+            .filter(|row| row.last_reading || row.kind != RowKind::Measured);
+        !last.into_iter().any(bad)
     }
 
     /// Whether anything is wrong.
@@ -265,10 +269,16 @@ impl<'a> Builder<'a> {
 
     /// The reading of one `measured` statement among those of its name.
     fn reading(&self, index: u32, slot: u32, latest: &Value) -> Option<Value> {
-        let latest = latest.quantity().ok()?;
         let place = *self.reading_places.get(&index)?;
         let si = self.workspace.reading(slot, place)?;
-        Some(Value::Quantity(Quantity { si, ..latest }))
+        let quantity = latest.quantity().ok()?;
+        Some(match latest {
+            Value::Size(size) => Value::Size(Arc::new(Size {
+                value: size.like(si),
+                ..(**size).clone()
+            })),
+            _ => Value::Quantity(Quantity { si, ..quantity }),
+        })
     }
 
     /// The rows of a statement: several of an op for each row of a table.
@@ -312,14 +322,21 @@ impl<'a> Builder<'a> {
             value: Json::Null,
             unit: Json::Null,
             si: Json::Null,
+            drawn: None,
+            aim: None,
+            reading: None,
             low: None,
             high: None,
+            limits_known: None,
+            steps: false,
+            last_reading: false,
             text: String::new(),
             formula: self.formula(item, slot),
             note: self.page.note(item).to_owned(),
             status: "computed".to_owned(),
             written: Written::default(),
             other: None,
+            state: RowState::Computed,
             limits: String::new(),
             grid: None,
             parts: Vec::new(),
@@ -327,19 +344,37 @@ impl<'a> Builder<'a> {
         };
         match self.workspace.outcome(slot) {
             Ok(value) if kind == RowKind::Measured => {
+                let count = self
+                    .readings
+                    .get(&slot)
+                    .map_or(1, |readings| readings.count);
+                row.last_reading = self.reading_places.get(&index) == Some(&(count - 1));
                 let reading = self.reading(index, slot, value);
                 self.value(&mut row, slot, reading.as_ref().unwrap_or(value));
             }
             Ok(value) => self.value(&mut row, slot, value),
             Err(failure) => {
-                row.status = match &**failure {
-                    Failure::Because(root) => {
-                        format!("waiting: needs {}", self.workspace.name_of(*root))
+                (row.state, row.status) = match &**failure {
+                    Failure::Because(root) => (
+                        RowState::Waiting,
+                        format!("waiting: needs {}", self.workspace.name_of(*root)),
+                    ),
+                    Failure::Unmeasured(of) => {
+                        row.written = Written::text("not measured yet");
+                        let name = self.workspace.name_of(*of);
+                        let status = if name.is_empty() || *of == slot {
+                            "not measured yet".to_owned()
+                        } else {
+                            format!("not measured yet: {name}")
+                        };
+                        (RowState::NotMeasured, status)
                     }
-                    Failure::Undefined => "wrong: nothing defines it".to_owned(),
-                    Failure::Wrong(_) => "wrong: see the errors".to_owned(),
+                    Failure::Undefined => (RowState::Wrong, "wrong: nothing defines it".to_owned()),
+                    Failure::Wrong(_) => (RowState::Wrong, "wrong: see the errors".to_owned()),
                 };
-                row.written = Written::text("?");
+                if row.state != RowState::NotMeasured {
+                    row.written = Written::text("?");
+                }
             }
         }
         row

@@ -80,7 +80,6 @@ impl Builder<'_> {
     fn limit_text(&self, value: Quantity) -> String {
         let written = self
             .writer
-            .exact()
             .in_unit(value, value.shown_unit(self.writer.system()));
         let number = super::pictures::trimmed(&written.number);
         format!("{number} {}", written.unit).trim_end().to_owned()

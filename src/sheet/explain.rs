@@ -17,7 +17,7 @@ use super::build::formula_text;
 use super::model::RowKind;
 use super::record_rows::json_of;
 use super::written::Writer;
-use crate::language::{Callee, Code, Function, calls};
+use crate::language::{Callee, Code, Function, Value, calls};
 use crate::notebook::{Content, ItemKind, Page, Slot, Travel, Workspace};
 
 /// Something that a value needs.
@@ -136,15 +136,15 @@ pub fn explain(workspace: &Workspace, slot: u32) -> Option<Explanation> {
     let context = limits::Context {
         workspace,
         travel: &travel,
-        writer: writer.exact(),
+        writer,
     };
     let (mut value, mut unit, mut si) = Default::default();
     let mut text = "no value".to_owned();
     if let Some(found) = workspace.value(slot) {
         (value, unit, si) = json_of(&writer, found);
         text = match found {
-            crate::language::Value::Table(_) => found.to_string(),
-            crate::language::Value::Quantity(quantity) => context.writer.quantity(*quantity).line(),
+            Value::Table(_) => found.to_string(),
+            Value::Size(_) => writer.sentence(found),
             other => writer.value(other).line(),
         };
     }
@@ -226,11 +226,12 @@ fn needs(context: &limits::Context, slot: &Slot) -> Vec<Needed> {
             None => "no value".to_owned(),
         };
         let mut limits = context.limits_text(*need);
-        if !needed.measured.is_empty() {
-            limits = if limits.is_empty() {
-                "measured".to_owned()
-            } else {
-                format!("measured; drawing {limits}")
+        let faces = workspace.value(*need).and_then(Value::size_faces);
+        if let Some((size, reading)) = faces.and_then(|size| Some((size, size.reading?))) {
+            let reading = context.writer.quantity(size.like(reading)).line();
+            limits = match limits.is_empty() {
+                true => format!("measured {reading}"),
+                false => format!("{limits}; measured {reading}"),
             };
         }
         found.push(Needed {

@@ -27,6 +27,34 @@ pub enum RowKind {
     Draw,
 }
 
+/// What the status of a row says.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum RowState {
+    /// There is nothing to say: it has a value.
+    #[default]
+    Computed,
+    /// A check that holds for all parts within their limits.
+    Holds,
+    /// A check that parts within their limits may fail.
+    MayFail,
+    /// A check that fails.
+    Fails,
+    /// A size that was measured, or a result that may come out as it was measured.
+    Measured,
+    /// A reading inside the limits of its size.
+    Inside,
+    /// A reading outside the limits of its size.
+    Outside,
+    /// A reading of a result further out than the limits of its sizes allow.
+    Impossible,
+    /// It waits for something that has no value.
+    Waiting,
+    /// It waits for a reading.
+    NotMeasured,
+    /// Something is wrong with it.
+    Wrong,
+}
+
 /// A row of a sheet.
 #[derive(Clone, Debug, Serialize)]
 pub struct Row {
@@ -40,10 +68,22 @@ pub struct Row {
     pub unit: serde_json::Value,
     /// The value in coherent SI.
     pub si: serde_json::Value,
+    /// The figure on the drawing in the shown unit.
+    pub drawn: Option<f64>,
+    /// What one works to, in the shown unit.
+    pub aim: Option<f64>,
+    /// The last reading in the shown unit.
+    pub reading: Option<f64>,
     /// The lower limit in the shown unit.
     pub low: Option<f64>,
     /// The upper limit in the shown unit.
     pub high: Option<f64>,
+    /// How the limits of a result are known: `searched` or `unknown`; null where there
+    /// are none.
+    #[serde(rename = "limits")]
+    pub limits_known: Option<&'static str>,
+    /// Whether a result goes in steps between its limits.
+    pub steps: bool,
     /// The value as it is printed.
     pub text: String,
     /// The formula as it stands in the notebook.
@@ -53,6 +93,12 @@ pub struct Row {
     /// `computed`, `holds`, `fails`, `inside`, `outside`, `wrong` or `waiting`, with
     /// more words where they help.
     pub status: String,
+    /// Whether it is the last reading of its name.
+    #[serde(skip)]
+    pub last_reading: bool,
+    /// What the status says, for whoever decides by it.
+    #[serde(skip)]
+    pub state: RowState,
     /// The value as it is written in columns.
     #[serde(skip)]
     pub written: Written,

@@ -1,13 +1,19 @@
 //! What moved, as a table: name, was, now, change.
 
-use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Table, presets};
+use comfy_table::{
+    Cell, CellAlignment, ColumnConstraint, ContentArrangement, Row as TableRow, Table, Width,
+    presets,
+};
 use serde::Serialize;
 
 use super::terminal::Look;
 use super::written::Writer;
-use crate::language::Value;
+use crate::language::{Size, Value};
 use crate::notebook::{Failure, Moved, Outcome, Settings, Verdict, same_value};
 use crate::quantity::{Quantity, count};
+
+/// How far outside its limits a reading counts as on them, in coherent SI: rounding.
+const SLACK: f64 = 1e-12;
 
 /// A row of the table of what moved.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -20,6 +26,10 @@ pub struct MovedRow {
     pub now: String,
     /// By how much it moved, or what became of it.
     pub change: String,
+    /// What a result could come out as.
+    pub was_limits: Option<String>,
+    /// What it may come out as now.
+    pub now_limits: Option<String>,
     /// The number it was, in coherent SI and not rounded.
     pub was_si: Option<f64>,
     /// The number it is now, in coherent SI and not rounded.
@@ -30,7 +40,7 @@ pub struct MovedRow {
 /// each value that moved has a row.
 #[must_use]
 pub fn moved_rows(moved: &[Moved], settings: &Settings) -> Vec<MovedRow> {
-    let writer = Writer::new(settings).exact();
+    let writer = Writer::new(settings);
     let mut rows = Vec::new();
     for moved in moved {
         let name = moved.name.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -59,6 +69,8 @@ fn values_within(writer: &Writer, name: &str, was: &Value, now: &Value, rows: &m
                 was: writer.value(was).line(),
                 now: writer.value(now).line(),
                 change: difference(writer, was, now),
+                was_limits: None,
+                now_limits: None,
                 was_si: si(was),
                 now_si: si(now),
             });
@@ -95,23 +107,6 @@ fn values_within(writer: &Writer, name: &str, was: &Value, now: &Value, rows: &m
 }
 
 fn row(writer: &Writer, name: String, moved: &Moved) -> MovedRow {
-    let like = moved.now.as_ref().and_then(|now| now.as_ref().ok());
-    let like = like.and_then(|value| value.quantity().ok());
-    if let (Some(limits), Some(like)) = (moved.limits, like) {
-        let [was, now] = limits.map(|(low, high)| {
-            let unit = writer.unit(like);
-            let [low, high] = [low, high].map(|si| writer.in_unit(Quantity { si, ..like }, unit));
-            format!("{} to {}", low.number, high.line())
-        });
-        return MovedRow {
-            name,
-            was,
-            now,
-            change: "limits".to_owned(),
-            was_si: Some(like.si),
-            now_si: Some(like.si),
-        };
-    }
     let change = match (&moved.was, &moved.now) {
         (None, _) => "new".to_owned(),
         (_, None) => "gone".to_owned(),
@@ -120,17 +115,23 @@ fn row(writer: &Writer, name: String, moved: &Moved) -> MovedRow {
         (Some(Ok(_)), Some(Err(_))) => "lost its value".to_owned(),
         _ => String::new(),
     };
-    let change = if moved.reworded && change.is_empty() {
-        "reworded".to_owned()
-    } else {
-        change
+    let outcomes = [&moved.was, &moved.now].map(Option::as_ref);
+    let [was_limits, now_limits] =
+        [0, 1].map(|place| range(writer, outcomes[place], moved.limits[place]));
+    let [was, now] = [0, 1].map(|place| text(writer, moved.verdicts[place], outcomes[place]));
+    let change = match change.is_empty() {
+        true if was_limits != now_limits => "limits".to_owned(),
+        true if moved.reworded => "written anew".to_owned(),
+        _ => change,
     };
     let number = |outcome: &Option<Outcome>| si(outcome.as_ref()?.as_ref().ok()?);
     MovedRow {
         name,
-        was: text(writer, moved.verdicts[0], moved.was.as_ref()),
-        now: text(writer, moved.verdicts[1], moved.now.as_ref()),
+        was,
+        now,
         change,
+        was_limits,
+        now_limits,
         was_si: number(&moved.was),
         now_si: number(&moved.now),
     }
@@ -147,19 +148,95 @@ fn text(writer: &Writer, verdict: Option<Verdict>, outcome: Option<&Outcome>) ->
     match outcome {
         None => String::new(),
         Some(Ok(Value::Table(table))) => count(table.rows.len(), "row"),
+        Some(Ok(Value::Size(size))) => size_text(writer, size),
         Some(Ok(value)) => writer.value(value).line(),
         Some(Err(failure)) => match &**failure {
             Failure::Wrong(_) => "wrong".to_owned(),
+            Failure::Unmeasured(_) => "not measured yet".to_owned(),
             Failure::Because(_) | Failure::Undefined => "no value".to_owned(),
         },
     }
 }
 
+/// What a result may come out as.
+fn range(writer: &Writer, outcome: Option<&Outcome>, limits: Option<(f64, f64)>) -> Option<String> {
+    let (low, high) = limits?;
+    match outcome? {
+        Ok(Value::Quantity(quantity)) => Some(writer.possible(*quantity, low, high)),
+        _ => None,
+    }
+}
+
+/// A size as drawn, with its reading.
+fn size_text(writer: &Writer, size: &Size) -> String {
+    let drawn = writer.size(size);
+    match size.reading {
+        None => drawn.line(),
+        Some(reading) => {
+            let reading = writer.quantity(size.like(reading));
+            format!("{}; measured {}", drawn.line(), reading.line())
+        }
+    }
+}
+
+/// Whether a reading lies inside the limits of its size.
+fn inside(size: &Size) -> Option<bool> {
+    let (limits, reading) = (size.limits.as_ref()?, size.reading?);
+    Some(limits.low - SLACK <= reading && reading <= limits.high + SLACK)
+}
+
 /// By how much a value moved.
 fn difference(writer: &Writer, was: &Value, now: &Value) -> String {
+    if let (Value::Size(was), Value::Size(now)) = (was, now) {
+        return size_difference(writer, was, now);
+    }
     let (Ok(was), Ok(now)) = (was.quantity(), now.quantity()) else {
         return String::new();
     };
+    number_difference(writer, was, now)
+}
+
+/// What changed of a size: its drawn figure, else its aim, its reading or its limits; and
+/// whether its reading now lies on the other side of its limits.
+fn size_difference(writer: &Writer, was: &Size, now: &Size) -> String {
+    let aim = |size: &Size| size.like(size.aim);
+    let drawn = match (&was.limits, &now.limits) {
+        (None, None) => number_difference(writer, aim(was), aim(now)),
+        _ => number_difference(writer, was.drawn, now.drawn),
+    };
+    let mut said: Vec<String> = Vec::new();
+    if !drawn.is_empty() {
+        said.push(drawn);
+        if now.reading.is_some() && was.reading == now.reading {
+            said.push("the reading counts".to_owned());
+        }
+    }
+    match (was.reading, now.reading) {
+        (Some(old), Some(new)) if said.is_empty() => {
+            let change = number_difference(writer, was.like(old), now.like(new));
+            said.extend((!change.is_empty()).then_some(change));
+        }
+        (None, Some(_)) => said.push("measured".to_owned()),
+        (Some(_), None) => said.push("reading gone".to_owned()),
+        _ => {}
+    }
+    match (inside(was), inside(now)) {
+        (Some(true) | None, Some(false)) => said.push("its reading lies outside".to_owned()),
+        (Some(false), Some(true)) => said.push("its reading lies inside again".to_owned()),
+        _ => {}
+    }
+    if said.is_empty() && was.aim_set | now.aim_set {
+        let change = number_difference(writer, aim(was), aim(now));
+        said.extend((!change.is_empty()).then(|| format!("aim {change}")));
+    }
+    if said.is_empty() {
+        said.push("limits".to_owned());
+    }
+    said.join("; ")
+}
+
+/// By how much a number moved, with its sign.
+fn number_difference(writer: &Writer, was: Quantity, now: Quantity) -> String {
     if !was.dimension.agrees(now.dimension) {
         return "measures something else".to_owned();
     }
@@ -185,10 +262,12 @@ fn difference(writer: &Writer, was: &Value, now: &Value) -> String {
 /// table of as many rows does, is left out.
 #[must_use]
 pub fn moved_text(rows: &[MovedRow], look: Look) -> String {
-    let seen = |row: &&MovedRow| row.was != row.now || !row.change.is_empty();
+    let seen = |row: &&MovedRow| {
+        row.was != row.now || !row.change.is_empty() || row.was_limits != row.now_limits
+    };
     let rows: Vec<&MovedRow> = rows.iter().filter(seen).collect();
     if rows.is_empty() {
-        return "  nothing moved\n".to_owned();
+        return "  nothing changed\n".to_owned();
     }
     let mut table = Table::new();
     table
@@ -196,14 +275,31 @@ pub fn moved_text(rows: &[MovedRow], look: Look) -> String {
         .set_content_arrangement(ContentArrangement::Dynamic)
         .set_width(look.width.max(20))
         .set_header(["name", "was", "now", "change"]);
-    for row in rows {
+    for row in &rows {
         let right = |text: &str| Cell::new(text).set_alignment(CellAlignment::Right);
+        let both = [(&row.was, &row.was_limits), (&row.now, &row.now_limits)];
+        let [was, now] = both.map(|(text, limits)| {
+            // What a result may come out as stands below it.
+            let limits = limits.iter().map(String::as_str);
+            let lines = std::iter::once(text.as_str()).chain(limits);
+            lines
+                .collect::<Vec<_>>()
+                .join("\n")
+                .replace("; measured", "\nmeasured")
+        });
         table.add_row(TableRow::from(vec![
             Cell::new(&row.name),
-            right(&row.was),
-            right(&row.now),
-            right(&row.change),
+            right(&was),
+            right(&now),
+            right(&row.change.replace("; ", "\n")),
         ]));
+    }
+    // A name breaks at blanks only.
+    let words = rows.iter().flat_map(|row| row.name.split(' '));
+    let longest = words.map(str::len).max().unwrap_or(0).min(40);
+    if let Some(column) = table.column_mut(0) {
+        let width = u16::try_from(longest + 2).unwrap_or(u16::MAX);
+        column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(width)));
     }
     table.lines().fold(String::new(), |text, line| {
         text + " " + line.trim_end() + "\n"

@@ -11,17 +11,29 @@ pub fn number(value: f64) -> Json {
     serde_json::Number::from_f64(value).map_or(Json::Null, Json::Number)
 }
 
+/// A number in a unit as JSON, to twelve significant digits: beyond those stands only
+/// the noise of conversions.
+pub fn rounded(value: f64) -> Json {
+    number(without_noise(value))
+}
+
+/// A number to twelve significant digits.
+pub fn without_noise(value: f64) -> f64 {
+    format!("{value:.11e}").parse().unwrap_or(value)
+}
+
 /// The value, its unit and its SI value, each shaped like the value itself.
 pub fn json_of(writer: &Writer, value: &Value) -> (Json, Json, Json) {
     match value {
         Value::Quantity(quantity) => {
             let unit = writer.unit(*quantity);
             (
-                number(quantity.in_unit(unit)),
+                rounded(quantity.in_unit(unit)),
                 json!(unit.get().symbol),
                 number(quantity.si),
             )
         }
+        Value::Size(size) => json_of(writer, &Value::Quantity(size.value)),
         Value::Text(text) => (json!(&**text), Json::Null, Json::Null),
         Value::Truth(truth) => (json!(truth), Json::Null, Json::Null),
         Value::None => (Json::Null, Json::Null, Json::Null),

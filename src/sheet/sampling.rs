@@ -78,7 +78,7 @@ impl Sampling {
     pub fn of(workspace: &Workspace, sampled: &Sampled) -> Self {
         let standard = Settings::default();
         let settings = workspace.main().map_or(&standard, |page| &page.settings);
-        let writer = Writer::new(settings).exact();
+        let writer = Writer::new(settings);
         let rows = sampled.rows.iter().filter_map(|row| {
             let value = workspace.value(row.slot)?.quantity().ok()?;
             let name = one_line(&workspace.name_of(row.slot));

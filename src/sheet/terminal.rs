@@ -3,7 +3,7 @@
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Table, presets};
 use unicode_width::UnicodeWidthStr;
 
-use super::model::{Row, RowKind, Section, Sheet};
+use super::model::{Row, RowKind, RowState, Section, Sheet};
 use super::narrow;
 use super::terminal_grid::{lined_up, write_grid};
 use super::written::Written;
@@ -73,7 +73,7 @@ impl Look {
     /// The word for a state, coloured.
     #[must_use]
     pub fn state(self, word: &str) -> String {
-        let code = if word.starts_with("drawing only") {
+        let code = if word.starts_with("may fail") {
             33
         } else if word.starts_with("holds") || word.starts_with("inside") {
             32
@@ -220,7 +220,7 @@ fn write_values(out: &mut String, rows: &[&Row], look: Look) {
 
 /// The remark of a row, with its state where that says something.
 fn remark(row: &Row) -> String {
-    let state = if row.status == "computed" {
+    let state = if row.status == "computed" || row.state == RowState::NotMeasured {
         ""
     } else {
         row.status.as_str()
@@ -262,11 +262,6 @@ fn write_checks(out: &mut String, section: &Section, look: Look) {
     let mut table = plain_table(look);
     for row in section.rows.iter().filter(|row| row.kind == RowKind::Check) {
         let (word, more) = row.status.split_once(": ").unwrap_or((&row.status, ""));
-        let word = if word == "holds at the drawing size only" {
-            "drawing only"
-        } else {
-            word
-        };
         table.add_row([word, &row.name, &joined(&[more, &row.note])]);
     }
     for line in table.lines() {
@@ -278,7 +273,7 @@ fn write_checks(out: &mut String, section: &Section, look: Look) {
             .next()
             .unwrap_or("")
             .to_owned();
-        let known = ["holds", "drawing only", "fails", "wrong", "waiting"].contains(&word.as_str());
+        let known = ["holds", "may fail", "fails", "wrong", "waiting"].contains(&word.as_str());
         if known && look.colour {
             push_line(out, &line.replacen(&word, &look.state(&word), 1));
         } else {

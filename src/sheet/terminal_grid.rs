@@ -9,17 +9,31 @@ use super::narrow;
 use super::terminal::{Look, plain_table, push_line};
 use super::written::Written;
 
+/// The figure of a number, without the tolerance that may stand behind it.
+fn figure(number: &str) -> &str {
+    number.split_once(' ').map_or(number, |(figure, _)| figure)
+}
+
+/// Whether a number lines up by its decimal point; angles in minutes and fractions don't.
+pub(super) fn is_decimal(number: &str) -> bool {
+    !number.is_empty() && !figure(number).contains(['°', '/', 'e'])
+}
+
+/// How wide a number is from its decimal point on, with the tolerance behind it.
+pub(super) fn behind_the_point(number: &str) -> usize {
+    let figure = figure(number);
+    match number.split_once('.') {
+        Some((whole, _)) if whole.len() < figure.len() => number.width() - whole.width(),
+        _ => number.width() - figure.width(),
+    }
+}
+
 /// Numbers padded so that their decimal points stand in one line when they are
 /// aligned to the right.
 pub(super) fn lined_up<'a>(written: impl Iterator<Item = &'a Written>) -> Vec<String> {
     let numbers: Vec<&str> = written.map(|written| written.number.as_str()).collect();
-    let behind = |number: &str| match number.split_once('.') {
-        Some((_, decimals)) if number.starts_with(|c: char| c == '-' || c.is_ascii_digit()) => {
-            decimals.width() + 1
-        }
-        _ => 0,
-    };
-    let decimal = |number: &str| !number.contains(['°', '/']);
+    let behind = behind_the_point;
+    let decimal = is_decimal;
     let most = numbers
         .iter()
         .filter(|number| decimal(number))

@@ -1,12 +1,12 @@
 //! What the rows of a sheet say about their values.
 
 use super::build::Builder;
-use super::model::{Grid, OpPart, Row, RowKind};
-use super::record_rows::json_of;
+use super::model::{Grid, OpPart, Row, RowKind, RowState};
+use super::record_rows::{json_of, without_noise};
 use super::written::Written;
-use crate::language::{Record, Table, Value};
-use crate::notebook::{CheckLimits, Content, Course, OpPartCode, Verdict};
-use crate::quantity::{Quantity, count};
+use crate::language::{Record, Size, Table, Value};
+use crate::notebook::{CheckLimits, Content, Course, Limits, OpPartCode, Verdict};
+use crate::quantity::{Quantity, Unit, count};
 
 /// How far outside its limits a reading counts as on them, in metres: rounding.
 const SLACK: f64 = 1e-12;
@@ -17,11 +17,13 @@ impl Builder<'_> {
         (row.value, row.unit, row.si) = json_of(&self.writer, value);
         row.written = self.writer.value(value);
         match (row.kind, value) {
-            (RowKind::Check, Value::Truth(holds)) => row.status = self.check_status(slot, *holds),
+            (RowKind::Check, Value::Truth(holds)) => {
+                (row.state, row.status) = self.check_status(slot, *holds);
+            }
             (RowKind::Vary, _) => self.vary(row, slot),
             (RowKind::Draw, Value::Record(record)) => self.picture(row, slot, record),
             (_, Value::Table(table)) => row.grid = Some(self.grid(table)),
-            (_, Value::Quantity(quantity)) => self.limits(row, slot, *quantity),
+            (_, Value::Quantity(_) | Value::Size(_)) => self.number(row, slot, value),
             (_, Value::Record(record)) => match record.stands_for {
                 Some(lead) => row.other = self.writer.other(lead),
                 None => row.grid = Some(self.fields(record)),
@@ -43,133 +45,195 @@ impl Builder<'_> {
         };
     }
 
-    /// The limits of a row, and what a reading says about them.
-    fn limits(&self, row: &mut Row, slot: u32, value: Quantity) {
-        let measured = self
-            .workspace
-            .slot(slot)
-            .is_some_and(|slot| !slot.measured.is_empty());
-        let limits = self.travel.of_slot(slot);
-        // What has limits or was measured is not rounded to the readout.
-        let writer = if measured || limits.is_some() {
-            self.writer.exact()
-        } else {
-            self.writer
-        };
-        row.written = writer.quantity(value);
-        row.other = writer.other(value);
-        let unit = writer.unit(value);
-        if let Some(limits) = limits {
-            match limits.course {
-                Course::Steady | Course::Steps if limits.low < limits.high => {
-                    let of = |si: f64| Quantity { si, ..value };
-                    row.low = Some(of(limits.low).in_unit(unit));
-                    row.high = Some(of(limits.high).in_unit(unit));
-                    let ends =
-                        [limits.low, limits.high].map(|si| writer.in_unit(of(si), unit).number);
-                    row.limits = ends.join(" to ");
-                    if limits.course == Course::Steps {
-                        row.limits += " in steps";
+    /// A number in its row: its limits, what it is worked to, and what a reading says.
+    fn number(&self, row: &mut Row, slot: u32, value: &Value) {
+        let Ok(in_use) = value.quantity() else { return };
+        let unit = self.writer.unit(in_use);
+        let shown = |si: f64| Some(without_noise(Quantity { si, ..in_use }.in_unit(unit)));
+        row.other = self.writer.other(in_use);
+        let drawn = self.workspace.faces.get(&slot);
+        let drawn = drawn.and_then(|faces| faces.drawn.as_ref().ok()?.quantity().ok());
+        row.drawn = drawn.and_then(|drawn| shown(drawn.si)).or(shown(in_use.si));
+        row.aim = shown(in_use.si);
+        match value.size_faces() {
+            Some(size) => {
+                row.aim = shown(size.aim);
+                row.reading = size.reading.and_then(shown);
+                row.other = self.writer.other(size.like(size.aim));
+                match &size.limits {
+                    Some(limits) => {
+                        (row.low, row.high) = (shown(limits.low), shown(limits.high));
+                        let (ends, aim) = self.writer.allowed(size).unwrap_or_default();
+                        row.limits = ends;
+                        if let Some(aim) = aim {
+                            row.status = aim;
+                        }
                     }
+                    None => self.range(row, slot, size.like(size.aim)),
                 }
-                Course::Steady | Course::Steps => {}
-                Course::Turns => row.limits = "turns between the limits".to_owned(),
-                Course::Untold => row.limits = "limits take too many steps".to_owned(),
-                Course::Breaks => row.limits = "no value at some limits".to_owned(),
+                self.measured(row, slot, size);
             }
+            None => self.range(row, slot, in_use),
         }
-        if !measured {
+        if self
+            .workspace
+            .faces
+            .get(&slot)
+            .is_some_and(|faces| faces.decides_otherwise)
+            && let Some(drawn) = drawn.filter(|drawn| drawn.si != in_use.si)
+        {
+            let drawn = self.writer.in_unit(drawn, unit).line();
+            push(&mut row.status, &format!("at the drawn figures {drawn}"));
+        }
+    }
+
+    /// What a result may come out as.
+    fn range(&self, row: &mut Row, slot: u32, value: Quantity) {
+        let Some(limits) = self.travel.of_slot(slot) else {
+            return;
+        };
+        let unit = self.writer.unit(value);
+        let shown = |si: f64| Some(without_noise(Quantity { si, ..value }.in_unit(unit)));
+        row.limits_known = Some("searched");
+        row.steps = limits.course == Course::Steps;
+        let unknown = match limits.course {
+            Course::Steady | Course::Steps if limits.low < limits.high => {
+                (row.low, row.high) = (shown(limits.low), shown(limits.high));
+                row.limits = self.writer.possible(value, limits.low, limits.high);
+                if limits.course == Course::Steps {
+                    row.limits += " in steps";
+                }
+                return;
+            }
+            Course::Steady | Course::Steps => {
+                row.limits_known = None;
+                return;
+            }
+            Course::Turns => "peaks between the limits",
+            Course::Untold => "limits take too many steps",
+            Course::Breaks => "no value at some limits",
+        };
+        row.limits_known = Some("unknown");
+        row.limits = unknown.to_owned();
+    }
+
+    /// What a reading says: the row of the size keeps its own figures, that of the reading
+    /// shows it.
+    fn measured(&self, row: &mut Row, slot: u32, size: &Size) {
+        let Some(latest) = size.reading else { return };
+        let unit = self.writer.unit(size.value);
+        let show = |si: f64| self.writer.in_unit(size.like(si), unit).line();
+        if row.kind != RowKind::Measured {
+            row.written = self.writer.size(size);
+            row.state = RowState::Measured;
+            push(&mut row.status, &format!("measured {}", show(latest)));
             return;
         }
-        let drawn = self
-            .workspace
-            .drawing
-            .get(&slot)
-            .and_then(|drawn| drawn.as_ref().ok());
-        let drawn = drawn.and_then(|drawn| drawn.quantity().ok());
-        let drawing = drawn.map_or(String::new(), |drawn| {
-            format!("drawing {}", writer.in_unit(drawn, unit).line())
-        });
-        row.status = match row.kind {
-            RowKind::Measured => self.reading_status(slot, value, &drawing),
-            _ => format!("measured; {drawing}"),
+        row.other = self.writer.other(size.value);
+        row.written = self.writer.in_unit(size.value, unit);
+        let reading = size.value.si;
+        let possible = self.travel.possible.get(&slot);
+        let known = |limits: &&Limits| {
+            matches!(limits.course, Course::Steady | Course::Steps) && limits.low < limits.high
         };
-    }
-
-    /// Whether a reading lies inside its limits, and the spread of several.
-    fn reading_status(&self, slot: u32, value: Quantity, drawing: &str) -> String {
-        let writer = self.writer.exact();
-        let show = |si: f64| {
-            writer
-                .in_unit(Quantity { si, ..value }, writer.unit(value))
-                .line()
-        };
-        let limits = self
-            .travel
-            .drawn
-            .get(&slot)
-            .filter(|limits| limits.course == Course::Steady);
-        let mut status = match limits {
-            Some(limits) if value.si < limits.low - SLACK => {
-                format!("outside, {} too small", show(limits.low - value.si))
+        let away = |low: f64, high: f64| {
+            if reading < low - SLACK {
+                Some(format!(
+                    "{} too small",
+                    self.difference(size, low - reading)
+                ))
+            } else if reading > high + SLACK {
+                Some(format!(
+                    "{} too large",
+                    self.difference(size, reading - high)
+                ))
+            } else {
+                None
             }
-            Some(limits) if value.si > limits.high + SLACK => {
-                format!("outside, {} too large", show(value.si - limits.high))
-            }
-            Some(_) => "inside".to_owned(),
-            None => "measured".to_owned(),
         };
-        if !drawing.is_empty() {
-            status = format!("{status}; {drawing}");
-        }
-        if let Some(readings) = self.readings.get(&slot)
+        (row.state, row.status) = match (&size.limits, possible.filter(known)) {
+            (Some(limits), _) => match away(limits.low, limits.high) {
+                Some(by) => (RowState::Outside, format!("outside, {by}")),
+                None => (RowState::Inside, "inside".to_owned()),
+            },
+            (None, Some(limits)) => match away(limits.low, limits.high) {
+                Some(by) => (
+                    RowState::Impossible,
+                    format!("further out than its sizes allow, {by}"),
+                ),
+                None => (RowState::Measured, "possible".to_owned()),
+            },
+            (None, None) => (RowState::Measured, "measured".to_owned()),
+        };
+        let off = reading - size.aim;
+        let sign = if off > 0.0 { "+" } else { "" };
+        let slack = SLACK.max(1e-9 * size.aim.abs());
+        let off = match off.abs() <= slack {
+            true => "at the aim".to_owned(),
+            false => format!("{sign}{} from the aim", self.difference(size, off)),
+        };
+        push(&mut row.status, &off);
+        // Of several readings the last counts; it tells of their spread.
+        if reading == latest
+            && let Some(readings) = self.readings.get(&slot)
             && readings.count > 1
-            && readings.latest == value.si
+            && readings.latest == latest
         {
-            status = format!(
-                "{status}; {} readings, spread {}",
-                readings.count,
-                show(readings.most - readings.least)
+            let spread = self.difference(size, readings.most - readings.least);
+            push(
+                &mut row.status,
+                &format!("{} readings, spread {spread}", readings.count),
             );
         }
-        status
     }
 
-    /// What a check comes to, at the drawing sizes and at the limits.
-    fn check_status(&self, slot: u32, holds: bool) -> String {
+    /// A difference of two values of a size, with its unit.
+    fn difference(&self, size: &Size, si: f64) -> String {
+        let unit = self.writer.unit(size.value);
+        let off = Quantity { si, ..size.value };
+        if unit.from_another_zero() {
+            let off = Quantity {
+                unit: Unit::NONE,
+                ..off
+            };
+            return self.writer.quantity(off).line();
+        }
+        self.writer.in_unit(off, unit).line()
+    }
+
+    /// What a check comes to, where the sizes are aimed and at the limits.
+    fn check_status(&self, slot: u32, holds: bool) -> (RowState, String) {
         let at_limits = self.travel.checks.get(&slot);
         let verdict = at_limits.map_or(Verdict::of(holds), CheckLimits::verdict);
-        if verdict == Verdict::Holds {
-            return "holds".to_owned();
-        }
-        let limits_decide = |check: &&CheckLimits| check.told && !check.sizes_allowed;
-        let check = at_limits.filter(|check| holds || limits_decide(check));
-        let Some(check) = check else {
-            return match self.workspace.margin(slot) {
-                Some(margin) if margin.si < 0.0 => {
+        match (verdict, at_limits) {
+            (Verdict::MayFail, Some(check)) => (RowState::MayFail, self.may_fail(check)),
+            (Verdict::Holds, _) | (Verdict::MayFail, None) => {
+                (RowState::Holds, Verdict::Holds.to_string())
+            }
+            (Verdict::Fails, _) => {
+                let missing = self.workspace.margin(slot).filter(|margin| margin.si < 0.0);
+                let text = missing.map_or("fails".to_owned(), |margin| {
                     let missing = Quantity {
                         si: -margin.si,
                         ..margin
                     };
-                    format!(
-                        "fails: misses by {}",
-                        self.writer.exact().quantity(missing).line()
-                    )
-                }
-                _ => "fails".to_owned(),
-            };
-        };
-        let only = match verdict {
-            Verdict::Fails => "fails",
-            _ => "holds at the drawing size only",
-        };
+                    format!("fails: misses by {}", self.writer.quantity(missing).line())
+                });
+                (RowState::Fails, text)
+            }
+        }
+    }
+
+    /// How a check may fail: by how much at the limits, and which size drives that.
+    fn may_fail(&self, check: &CheckLimits) -> String {
+        let word = Verdict::MayFail;
         if !check.told {
-            return format!("{only}: its limits take too many steps");
+            return format!("{word}: its limits take too many steps");
         }
         let Some((limits, margin)) = check.worst() else {
-            return only.to_owned();
+            return word.to_string();
         };
-        let missing = self.writer.exact().quantity(Quantity {
+        let missing = self.writer.quantity(Quantity {
             si: limits.low.abs(),
             ..*margin
         });
@@ -179,13 +243,15 @@ impl Builder<'_> {
             .map(|share| self.workspace.name_of(share.source.slot));
         let driver = driver.map_or(String::new(), |name| format!(", driven most by {name}"));
         let (middle, half) = limits.root_sum_square();
-        let root = if middle - half >= 0.0 {
-            "holds"
+        let root = if limits.bends {
+            "it bends between the limits: samples tell how many parts fail"
+        } else if middle - half >= 0.0 {
+            "root-sum-square holds"
         } else {
-            "misses too"
+            "root-sum-square misses too"
         };
         format!(
-            "{only}: misses by {} at the limits{driver}; root-sum-square {root}",
+            "{word}: misses by {} at the limits{driver}; {root}",
             missing.line()
         )
     }
@@ -286,4 +352,15 @@ impl Builder<'_> {
             marks: Vec::new(),
         }
     }
+}
+
+/// Adds to a status what else it says.
+fn push(status: &mut String, more: &str) {
+    if status == "computed" {
+        status.clear();
+    }
+    if !status.is_empty() {
+        status.push_str("; ");
+    }
+    status.push_str(more);
 }

@@ -1,8 +1,12 @@
 //! How the values of a notebook are written, by its settings.
 
-use crate::language::{Record, Value};
+use crate::language::{Record, Size, SizeLimits, Value};
 use crate::notebook::Settings;
-use crate::quantity::{Dimension, Quantity, Style, System, Unit, in_system, in_unit};
+use crate::quantity::{
+    Dimension, Quantity, Rounding, Style, System, Unit, aim_text, decimals_for, ends_text,
+    in_system, in_unit, number, trimmed,
+};
+use crate::syntax::Tolerance;
 
 /// A value as it is written: a number and its unit, so that decimal points can
 /// line up, or text.
@@ -38,26 +42,13 @@ impl Written {
 #[derive(Clone, Copy, Debug)]
 pub struct Writer<'a> {
     settings: &'a Settings,
-    exact: bool,
 }
 
 impl<'a> Writer<'a> {
     /// A writer for a notebook's settings.
     #[must_use]
     pub const fn new(settings: &'a Settings) -> Self {
-        Self {
-            settings,
-            exact: false,
-        }
-    }
-
-    /// The same writer without rounding to the step of the readout.
-    #[must_use]
-    pub const fn exact(self) -> Self {
-        Self {
-            exact: true,
-            ..self
-        }
+        Self { settings }
     }
 
     /// The system that leads.
@@ -94,8 +85,7 @@ impl<'a> Writer<'a> {
     /// A quantity in a unit.
     #[must_use]
     pub fn in_unit(&self, quantity: Quantity, unit: Unit) -> Written {
-        let step = self.settings.readout.filter(|_| !self.exact);
-        let number = in_unit(quantity, unit, step);
+        let number = in_unit(quantity, unit, self.settings.readout);
         let symbol = match unit.get().style {
             Style::DegreesMinutesSeconds => String::new(),
             _ => unit.get().symbol.clone(),
@@ -117,11 +107,149 @@ impl<'a> Writer<'a> {
         Some(self.in_unit(quantity, unit))
     }
 
+    /// A size as the drawing gives it, `12 f7` or `64 ±0.05`; without limits what it is
+    /// worked to.
+    #[must_use]
+    pub fn size(&self, size: &Size) -> Written {
+        let Some(limits) = &size.limits else {
+            return self.quantity(size.like(size.aim));
+        };
+        let unit = self.plain_unit(size.drawn);
+        let mut written = self.in_unit(size.drawn, unit);
+        written.number = format!(
+            "{}{}",
+            self.drawn_number(size.drawn, unit),
+            self.tolerance(size, limits, unit)
+        );
+        written
+    }
+
+    /// The figure of a drawing, without zeros behind its decimals.
+    fn drawn_number(&self, drawn: Quantity, unit: Unit) -> String {
+        let usual = decimals_for(unit);
+        match usual.filter(|_| unit.get().style == Style::Decimal) {
+            Some(usual) => trimmed(&number(drawn.in_unit(unit), usual + 1)).to_owned(),
+            None => trimmed(&self.in_unit(drawn, unit).number).to_owned(),
+        }
+    }
+
+    /// What stands behind a figure on the drawing: ` f7`, ` ±0.05`, ` (+0.02/-0.01)`.
+    fn tolerance(&self, size: &Size, limits: &SizeLimits, unit: Unit) -> String {
+        if let Tolerance::Class(class) = &limits.tolerance {
+            return format!(" {class}");
+        }
+        let [lower, upper] = self.deviations(size, limits, unit);
+        if lower.trim_start_matches('-') == upper && lower.starts_with('-') {
+            return format!(" ±{upper}");
+        }
+        let sign = |text: String| {
+            if text.starts_with('-') || text == "0" {
+                text
+            } else {
+                format!("+{text}")
+            }
+        };
+        format!(" ({}/{})", sign(upper), sign(lower))
+    }
+
+    /// The two deviations of a size in a unit, lower first, without zeros at their end;
+    /// where they don't come out even, rounded into the limits.
+    fn deviations(&self, size: &Size, limits: &SizeLimits, unit: Unit) -> [String; 2] {
+        let unit = match unit.get().style {
+            Style::Decimal => unit,
+            _ => unit.styled(Style::Decimal),
+        };
+        let factor = unit.get().factor;
+        let off = |si: f64| Quantity {
+            si: (si - size.drawn.si) / factor * factor,
+            unit: if unit.from_another_zero() {
+                Unit::NONE
+            } else {
+                unit
+            },
+            ..size.drawn
+        };
+        let ends = (off(limits.low), off(limits.high));
+        let shown = ends.0.shown_unit(self.system());
+        let texts = ends_text(ends, shown, "", Rounding::Inward);
+        texts.map(|text| trimmed(&text).to_owned())
+    }
+
+    /// The limits of a size as they are printed, `11.966 to 11.984`, and what one works to
+    /// where that is not the drawn figure, `aim 11.975`.
+    #[must_use]
+    pub fn allowed(&self, size: &Size) -> Option<(String, Option<String>)> {
+        let limits = size.limits.as_ref()?;
+        let unit = self.plain_unit(size.value);
+        let ends = (size.like(limits.low), size.like(limits.high));
+        let ends = ends_text(ends, unit, "", Rounding::Inward);
+        let aim = size.like(size.aim);
+        let off = (size.aim - size.drawn.si).abs() > 1e-9 * (limits.high - limits.low);
+        let text = aim_text(aim, unit, &ends);
+        let aim = match (size.aim_set, off) {
+            (true, _) => Some(format!("aim {text}, set")),
+            (false, true) => Some(format!("aim {text}")),
+            (false, false) => None,
+        };
+        Some((ends.join(" to "), aim))
+    }
+
+    /// What a result may come out as, `0.016 to 0.052`: no part comes out further.
+    #[must_use]
+    pub fn possible(&self, value: Quantity, low: f64, high: f64) -> String {
+        let unit = self.unit(value);
+        let of = |si: f64| Quantity { si, ..value };
+        let text = self.in_unit(value, unit).number;
+        ends_text((of(low), of(high)), unit, &text, Rounding::Outward).join(" to ")
+    }
+
+    /// A size in a sentence: `12 f7 (11.966 to 11.984 mm, aim 11.975)`, with its reading.
+    fn size_sentence(&self, size: &Size) -> String {
+        let drawn = self.size(size);
+        let mut text = match self.allowed(size) {
+            None => drawn.line(),
+            Some((ends, aim)) => {
+                let aim = aim.map_or(String::new(), |aim| format!(", {aim}"));
+                let second = self.second(size);
+                format!("{} ({ends} {}{aim}{second})", drawn.number, drawn.unit)
+            }
+        };
+        if let Some(reading) = size.reading {
+            let reading = self.in_unit(size.like(reading), self.plain_unit(size.value));
+            text += &format!("; measured {}", reading.number);
+        }
+        text
+    }
+
+    /// The limits of a size in the second system, where both are asked for.
+    fn second(&self, size: &Size) -> String {
+        let ([_, second], Some(limits)) = (self.settings.lengths.as_slice(), &size.limits) else {
+            return String::new();
+        };
+        let Some(unit) = in_system(self.plain_unit(size.value), *second) else {
+            return String::new();
+        };
+        let ends = (size.like(limits.low), size.like(limits.high));
+        let ends = ends_text(ends, unit, "", Rounding::Inward);
+        format!("; {} {}", ends.join(" to "), unit.get().symbol)
+    }
+
+    /// The unit in which a size is shown: never in steps of the readout.
+    fn plain_unit(&self, quantity: Quantity) -> Unit {
+        let unit = self.unit(quantity);
+        if unit.is_coordinate() {
+            unit.styled(Style::Decimal)
+        } else {
+            unit
+        }
+    }
+
     /// Any value.
     #[must_use]
     pub fn value(&self, value: &Value) -> Written {
         match value {
             Value::Quantity(quantity) => self.quantity(*quantity),
+            Value::Size(size) => self.size(size),
             Value::Record(record) => self.record(record),
             Value::List(items) => self.list(items),
             Value::Text(text) => Written::text(&**text),
@@ -174,6 +302,7 @@ impl<'a> Writer<'a> {
     #[must_use]
     pub fn sentence(&self, value: &Value) -> String {
         match value {
+            Value::Size(size) => self.size_sentence(size),
             Value::Quantity(quantity) => {
                 let line = self.quantity(*quantity).line();
                 match self.other(*quantity) {

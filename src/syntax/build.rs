@@ -90,6 +90,7 @@ fn shown_as(pair: Pair<Rule>, value: Expression) -> Built<Kind> {
     }
     match inner.as_str() {
         "dms" => Ok(Kind::Styled(value, Style::DegreesMinutesSeconds)),
+        "readout" => Ok(Kind::Styled(value, Style::Coordinate)),
         text => Ok(Kind::As(value, unit(text, span)?)),
     }
 }

@@ -112,6 +112,10 @@ fn single(pair: Pair<Rule>) -> Built<StatementKind> {
             let name = name_of(&next()?);
             StatementKind::Measured(name, expression(next()?)?)
         }
+        Rule::aim => {
+            let name = name_of(&next()?);
+            StatementKind::Aim(name, expression(next()?)?)
+        }
         Rule::check => StatementKind::Check(expression(next()?)?),
         Rule::op => op(inner)?,
         Rule::vary => vary(inner)?,
@@ -157,6 +161,7 @@ fn is_word(rule: Rule) -> bool {
             | Rule::w_readout
             | Rule::w_use
             | Rule::w_measured
+            | Rule::w_aim
             | Rule::w_check
             | Rule::w_op
             | Rule::w_table

@@ -54,6 +54,9 @@ pub fn print_statement(statement: &StatementKind) -> String {
         StatementKind::Measured(name, value) => {
             format!("measured {} = {}", name.text, print_expression(value))
         }
+        StatementKind::Aim(name, value) => {
+            format!("aim {} = {}", name.text, print_expression(value))
+        }
         StatementKind::Check(condition) => format!("check {}", print_expression(condition)),
         StatementKind::Op(parts) => {
             format!("op {}", print_op_parts(parts))
@@ -317,6 +320,7 @@ fn write_expression(out: &mut String, expression: &Expression) {
             write_expression(out, value);
             let _ = match style {
                 Style::Fraction(denominator) => write!(out, " as fraction 1/{denominator}"),
+                Style::Coordinate => write!(out, " as readout"),
                 _ => write!(out, " as dms"),
             };
         }
@@ -410,9 +414,11 @@ mod tests {
             "a = pitch_circle(count: 6, diameter: 80 mm).x[2]",
             "a = x as fraction 1/64",
             "a = (x as dms)",
+            "a = x as readout",
             "a = x as N*mm/rad",
             "wall(outside, inside: 10 mm) = (outside - c) / 2 where c = inside, d = c",
             "measured bore = 12.011 mm",
+            "aim bore = 12.012 mm",
             "check (boss - bore) / 2 >= 4 mm",
             "op Move Y to {offset}, lock {{X}} 90° 3/8\".",
             "op for hole over holes: Drill {hole.size} at X {hole.x}.",

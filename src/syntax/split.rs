@@ -24,8 +24,8 @@ pub struct Piece {
 
 /// The words that begin a statement.
 pub const STATEMENT_WORDS: &[&str] = &[
-    "title", "lengths", "angles", "readout", "use", "measured", "check", "op", "table", "vary",
-    "find", "draw",
+    "title", "lengths", "angles", "readout", "use", "measured", "aim", "check", "op", "table",
+    "vary", "find", "draw",
 ];
 
 /// Words at the end of a line after which a statement goes on.

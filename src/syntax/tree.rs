@@ -288,6 +288,8 @@ pub enum StatementKind {
     Function(Name, Vec<Parameter>, Formula),
     /// `measured name = quantity`
     Measured(Name, Expression),
+    /// `aim name = quantity`
+    Aim(Name, Expression),
     /// `check condition`
     Check(Expression),
     /// `op text`

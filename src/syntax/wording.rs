@@ -92,6 +92,7 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         | Rule::readout
         | Rule::use_other
         | Rule::measured
+        | Rule::aim
         | Rule::check
         | Rule::op
         | Rule::op_each
@@ -108,6 +109,7 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         | Rule::w_readout
         | Rule::w_use
         | Rule::w_measured
+        | Rule::w_aim
         | Rule::w_check
         | Rule::w_op
         | Rule::w_table

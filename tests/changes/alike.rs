@@ -25,6 +25,7 @@ fn outcome(workspace: &Workspace, outcome: &Outcome) -> String {
     match outcome.as_ref().map_err(|failure| &**failure) {
         Ok(value) => format!("{value:?}"),
         Err(Failure::Because(root)) => format!("because of {}", label(workspace, *root)),
+        Err(Failure::Unmeasured(of)) => format!("{} not measured", label(workspace, *of)),
         Err(Failure::Wrong(wrong)) => format!("{wrong:?}"),
         Err(Failure::Undefined) => "undefined".to_owned(),
     }
@@ -76,8 +77,13 @@ pub fn values_of(workspace: &Workspace, slot: u32) -> Vec<String> {
         "{name} = {}",
         outcome(workspace, workspace.outcome(slot))
     )];
-    if let Some(drawn) = workspace.drawing.get(&slot) {
-        facts.push(format!("{name} drawn {}", outcome(workspace, drawn)));
+    if let Some(faces) = workspace.faces.get(&slot) {
+        facts.push(format!("{name} drawn {}", outcome(workspace, &faces.drawn)));
+        if let Some(aimed) = &faces.aimed {
+            facts.push(format!("{name} aimed {}", outcome(workspace, aimed)));
+        }
+        let marks = (faces.limited, faces.decides_otherwise);
+        facts.push(format!("{name} limited, decides otherwise: {marks:?}"));
     }
     if let Some(warnings) = workspace.warnings.get(&slot) {
         facts.push(format!("{name} warns {warnings:?}"));
@@ -139,9 +145,9 @@ pub fn limits(workspace: &Workspace) -> BTreeSet<String> {
             written(limits)
         ));
     }
-    for (slot, limits) in &travel.drawn {
+    for (slot, limits) in &travel.possible {
         facts.insert(format!(
-            "{} drawn within {}",
+            "{} possible within {}",
             label(workspace, *slot),
             written(limits)
         ));

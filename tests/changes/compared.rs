@@ -36,10 +36,11 @@ fn what_came_went_and_moved_is_listed() {
     );
     assert_eq!(row("check wall >= 6.8 mm").0, "holds");
     assert_eq!(row("check wall >= 6.8 mm").1, "fails");
-    assert_eq!(row("bore"), of("12.000 mm", "12.700 mm", "+0.700 mm"));
-    // (26 - 12.7) / 2 = 6.65
-    assert_eq!(row("wall"), of("7.000 mm", "6.650 mm", "-0.350 mm"));
-    assert_eq!(row("fresh"), of("", "3.325 mm", "new"));
+    assert_eq!(row("bore"), of("12 H7 mm", "12.7 H7 mm", "+0.700 mm"));
+    // (26 - 12.709) / 2 = 6.6455, within (26 - 12.718) / 2 and (26 - 12.7) / 2; H7 is
+    // 0/+18 µm (ISO 286-2).
+    assert_eq!(row("wall"), of("6.996 mm", "6.646 mm", "-0.350 mm"));
+    assert_eq!(row("fresh"), of("", "3.323 mm", "new"));
     assert_eq!(row("gone"), of("3.000 mm", "", "gone"));
     assert!(
         rows.iter().all(|row| row["name"] != "boss"),
@@ -65,7 +66,7 @@ fn what_only_reads_otherwise_is_reworded() {
     );
     assert_eq!(
         (&rows[0]["name"], &rows[0]["change"]),
-        (&"a".into(), &"reworded".into())
+        (&"a".into(), &"written anew".into())
     );
 }
 
@@ -73,7 +74,7 @@ fn what_only_reads_otherwise_is_reworded() {
 fn two_versions_that_say_the_same() {
     let folder = Folder::of(&[("old.job", OLD), ("new.job", OLD)]);
     let ran = folder.run(&["compare", "old.job", "new.job"]);
-    assert_eq!((ran.status, ran.out.trim()), (0, "nothing moved"));
+    assert_eq!((ran.status, ran.out.trim()), (0, "nothing changed"));
     let ran = folder.run(&["compare", "old.job", "missing.job"]);
     assert_eq!(ran.status, 2);
     assert!(ran.err.contains("missing.job"), "{}", ran.err);
@@ -98,36 +99,29 @@ fn limits_and_verdicts_that_move_are_listed() {
     assert_eq!(
         rows("spigot=80 mm g6"),
         [
-            vec!["check play >= 0.02 mm", "holds", "fails"],
-            vec![
-                "spigot",
-                "79.940 to 79.970 mm",
-                "79.971 to 79.990 mm",
-                "limits"
-            ],
-            vec!["play", "0.030 to 0.106 mm", "0.010 to 0.075 mm", "limits"],
+            vec!["check play >= 0.02 mm", "holds", "may fail"],
+            vec!["spigot", "80 f7 mm", "80 g6 mm", "limits"],
+            // 80.023 - 79.955 and 80.023 - 79.9805, the middles of the limits.
+            vec!["play", "0.068 mm", "0.043 mm", "-0.026 mm"],
+            vec!["0.030 to 0.106", "0.010 to 0.075"],
         ]
     );
     // Only the fit's loose end moves: the check holds as before.
     assert_eq!(
         rows("tube=80 mm (+0.2/0)"),
         [
-            vec![
-                "tube",
-                "80.000 to 80.046 mm",
-                "80.000 to 80.200 mm",
-                "limits"
-            ],
-            vec!["play", "0.030 to 0.106 mm", "0.030 to 0.260 mm", "limits"],
+            vec!["tube", "80 H8 mm", "80 (+0.2/0) mm", "limits"],
+            vec!["play", "0.068 mm", "0.145 mm", "+0.077 mm"],
+            vec!["0.030 to 0.106", "0.030 to 0.260"],
         ]
     );
-    // Holding at the drawing size only is an answer of its own.
-    let wanted = ["check tube >= 80 mm", "holds", "drawing only"];
+    // That parts within their limits may fail is an answer of its own.
+    let wanted = ["check tube >= 80 mm", "holds", "may fail"];
     assert!(rows("tube=80 mm ±0.02").contains(&wanted.map(str::to_owned).to_vec()));
     // Where the value moves, that is said.
     assert_eq!(
         rows("other=4 mm ±0.1"),
-        [["other", "3.000 mm", "4.000 mm", "+1.000 mm"]]
+        [["other", "3 ±0.1 mm", "4 ±0.1 mm", "+1.000 mm"]]
     );
 }
 
@@ -139,7 +133,8 @@ fn a_reading_that_settles_a_check_is_listed() {
     let folder = Folder::of(&[("old.job", text), ("new.job", &read)]);
     let compared = folder.json(&["compare", "old.job", "new.job", "--as", "json"]);
     let rows = compared["moved"].as_array().expect("a list");
-    assert_eq!(rows.len(), 1, "{rows:?}");
-    assert_eq!(rows[0]["was"], "drawing only");
+    assert_eq!(rows.len(), 2, "{rows:?}");
+    assert_eq!(rows[0]["was"], "may fail");
     assert_eq!(rows[0]["now"], "holds");
+    assert_eq!(rows[1]["now"], "12 ±0.1 mm; measured 12.000 mm");
 }

@@ -202,8 +202,9 @@ fn a_reading_moves_the_solution_and_the_drawing_keeps_its_own() {
     assert_exact(si(&workspace, "wall"), 0.006_995);
     let drawn = |name: &str| {
         let slot = workspace.find(name).expect("there is one");
-        let drawn = workspace.drawing.get(&slot).expect("another value");
-        drawn
+        let faces = workspace.faces.get(&slot).expect("another value");
+        faces
+            .drawn
             .as_ref()
             .expect("a value")
             .quantity()

@@ -35,10 +35,10 @@ fn what_moves_is_printed_checks_first_then_in_dependency_order() {
         (&rows[0]["was"], &rows[0]["now"]),
         (&"holds".into(), &"fails".into())
     );
-    // (26 - 12) / 2 = 7, (26 - 14) / 2 = 6
+    // (26 - 12.009) / 2 = 6.9955, (26 - 14.009) / 2 = 5.9955; H7 is 0/+18 µm (ISO 286-2).
     assert_eq!(
         (&rows[2]["was"], &rows[2]["now"]),
-        (&"7.000 mm".into(), &"6.000 mm".into())
+        (&"6.996 mm".into(), &"5.996 mm".into())
     );
     assert_eq!(rows[2]["change"], "-1.000 mm");
     assert_eq!(

@@ -32,7 +32,7 @@ fn assert_close(found: &[f64], exact: &[f64]) {
     assert_eq!(found.len(), exact.len(), "{found:?} {exact:?}");
     for (found, exact) in found.iter().zip(exact) {
         assert!(
-            (found - exact).abs() <= 1e-12 * exact.abs(),
+            (found - exact).abs() <= 1e-11 * exact.abs(),
             "{found} {exact}"
         );
     }
@@ -190,9 +190,10 @@ fn cells_of_used_notebooks_vary_and_a_find_follows() {
     let table = table
         .and_then(|row| row["value"].as_array())
         .expect("a table");
-    assert_close(&numbers(table, "shaft.length"), &[36.0, 42.0]);
+    // The middle of h6 (0/-11 µm, ISO 286-2) of 12 and 14 mm, times 3.
+    assert_close(&numbers(table, "shaft.length"), &[35.9835, 41.9835]);
     // 2 skim = 60 mm - 3 journal
-    assert_close(&numbers(table, "skim"), &[12.0, 9.0]);
+    assert_close(&numbers(table, "skim"), &[12.008_25, 9.008_25]);
 }
 
 #[test]

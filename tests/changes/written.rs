@@ -155,7 +155,8 @@ fn the_file_keeps_every_other_byte_and_what_moved_is_printed() {
         folder.read("lever.job"),
         LEVER.replace("12 mm H7", "12.7 mm H7")
     );
-    for moved in ["12.700 mm", "+0.700 mm", "6.650 mm", "-0.350 mm"] {
+    // H7 is 0/+18 µm (ISO 286-2): (26 - 12.709) / 2 = 6.6455.
+    for moved in ["12.7 H7 mm", "+0.700 mm", "6.646 mm", "-0.350 mm"] {
         assert!(ran.out.contains(moved), "{moved}: {}", ran.out);
     }
     let ran = folder.run(&["set", "lever.job", "bore=14.5 mm g6", "--anyway"]);

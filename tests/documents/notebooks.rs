@@ -121,7 +121,7 @@ fn most_statements_in_one_notebook() {
         "3  Turn to 4°28'51\", lock the table, feed X to 63.805 mm (2.5120 in).",
         "1  Zero the readout on the table centre; move Y to 19.000 mm (0.7480 in), lock",
         // 0 and +18 um: ISO 286-2:2010, table for H.
-        "12.000 to 12.018  inside; drawing 12.000",
+        "12.000 to 12.018  inside; +0.002 mm from the",
         // (8 - 7.6) / 2
         "skim   0.200  mm",
     ] {

@@ -269,9 +269,9 @@ fn azimuth_screw_dovetail_and_counterweight() {
             (
                 "groove_reading",
                 "/value",
-                39.8,
+                39.821_132_486_5,
                 1e-9,
-                "Machinery's Handbook, dovetails: 47.8 + 24 cot 60 - 8 (1 + cot 30), Python",
+                "Machinery's Handbook, dovetails, at the middle of the limits: 47.85 + 23.95 cot 60 - 8 (1 + cot 30), Python",
             ),
             (
                 "width",
@@ -295,9 +295,9 @@ fn azimuth_screw_dovetail_and_counterweight() {
             (
                 "long",
                 "/value",
-                55.777_203_54,
+                55.780_318_812_8,
                 1e-9,
-                "(4 kg + hole and chamfers) / (pi/4 (110^2 - 20^2) x 7850 kg/m^3), Python",
+                "(4 kg + hole and chamfers) / (pi/4 (110^2 - 20.0165^2) x 7850 kg/m^3), Python; 20.0165 is the middle of H8, 0/+33 um (ISO 286-2)",
             ),
             (
                 "hang_at",

@@ -84,14 +84,15 @@ fn sources_have_their_shares() {
     assert_eq!(
         shares,
         [
-            ("a", "20.000 mm ±0.1", "55.6".to_owned()),
-            ("b", "8.000 mm (0/-0.12)", "33.3".to_owned()),
-            ("c", "11.900 mm ±0.02", "11.1".to_owned()),
+            ("a", "20 ±0.1 mm", "55.6".to_owned()),
+            ("b", "8 (0/-0.12) mm", "33.3".to_owned()),
+            ("c", "11.9 ±0.02 mm", "11.1".to_owned()),
         ]
     );
     let limits = gap.limits.expect("limits");
     // The middle is 0.16, the half ranges 0.18 and sqrt(0.1^2 + 0.06^2 + 0.02^2) = 0.1183.
-    assert_eq!(limits.texts, ["-0.020 to 0.340 mm", "0.042 to 0.278 mm"]);
+    // Rounded outward.
+    assert_eq!(limits.texts, ["-0.020 to 0.340 mm", "0.041 to 0.279 mm"]);
     assert_eq!(gap.needed_by, ["twice", "check gap >= 0.02 mm"]);
 }
 
@@ -109,8 +110,8 @@ fn a_check_says_what_to_tighten() {
     assert_eq!(
         found,
         [
-            ("a", Some("20.000 mm ±0.06")),
-            ("b", Some("8.000 mm (-0.04/-0.12)")),
+            ("a", Some("20 ±0.06 mm")),
+            ("b", Some("8 (-0.04/-0.12) mm")),
             ("c", None),
         ]
     );

@@ -33,13 +33,14 @@ fn a_reading_takes_the_place_of_the_limits() {
     );
     let bore = row(&workspace, RowKind::Measured, "bore");
     assert_eq!(bore.text, "12.011 mm");
-    assert_eq!(bore.status, "inside; drawing 12.000 mm");
+    // The middle of 12.000 and 12.018 is 12.009.
+    assert_eq!(bore.status, "inside; +0.002 mm from the aim");
     assert_eq!(bore.limits, "12.000 to 12.018");
-    // 12.011 less 11.994 and 11.983
+    // 12.011 less 11.994 and 11.983; in the middle 11.9885
     let play = row(&workspace, RowKind::Cell, "play");
     assert_eq!(
         (play.text.as_str(), play.limits.as_str()),
-        ("0.011 mm", "0.017 to 0.028")
+        ("0.023 mm", "0.017 to 0.028")
     );
     assert_eq!(
         limits_of(&workspace, "play").expect("limits").shares.len(),
@@ -60,22 +61,25 @@ fn readings_outside_say_by_how_much_and_the_latest_counts() {
         .collect();
     let texts: Vec<&str> = readings.iter().map(|row| row.text.as_str()).collect();
     assert_eq!(texts, ["12.011 mm", "12.021 mm", "12.019 mm"]);
-    assert_eq!(readings[0].status, "inside; drawing 12.000 mm");
+    assert_eq!(readings[0].status, "inside; +0.002 mm from the aim");
     assert_eq!(
         readings[1].status,
-        "outside, 0.003 mm too large; drawing 12.000 mm"
+        "outside, 0.003 mm too large; +0.012 mm from the aim"
     );
-    assert_eq!(row(&workspace, RowKind::Cell, "bore").text, "12.019 mm");
+    // The row of the size keeps its own figures.
+    let bore = row(&workspace, RowKind::Cell, "bore");
+    assert_eq!(bore.text, "12 (+0.018/0) mm");
+    assert_eq!(bore.status, "aim 12.009; measured 12.019 mm");
     assert_eq!(
         readings[2].status,
-        "outside, 0.001 mm too large; drawing 12.000 mm; 3 readings, spread 0.010 mm"
+        "outside, 0.001 mm too large; +0.010 mm from the aim; 3 readings, spread 0.010 mm"
     );
     assert_eq!(row(&workspace, RowKind::Cell, "wall").text, "7.981 mm");
     let small = open("bore = 12 mm (+0.018/0)\nmeasured bore = 11.99 mm");
     let bore = row(&small, RowKind::Measured, "bore");
     assert_eq!(
         bore.status,
-        "outside, 0.010 mm too small; drawing 12.000 mm"
+        "outside, 0.010 mm too small; -0.019 mm from the aim"
     );
 }
 
@@ -96,16 +100,19 @@ fn a_reading_on_a_limit_is_inside() {
 }
 
 #[test]
-fn a_measured_result_is_held_against_its_derived_limits() {
-    // Derived on the drawing: 10 ± 0.1 less 4 ± 0.05 is 5.85 to 6.15, although the
-    // first size has a reading too.
+fn a_measured_result_is_held_against_what_it_may_come_out_as() {
+    // The first size was measured, so 10.08 less 4 ± 0.05 may come out 6.03 to 6.13; a
+    // fit to a measured mate is aimed at that mate.
     let workspace = open(
         "a = 10 mm ±0.1\nb = 4 mm ±0.05\ngap = a - b\nrest = gap - 1 mm\nmeasured a = 10.08 mm\nmeasured gap = 6.2 mm",
     );
     let gap = row(&workspace, RowKind::Measured, "gap");
-    assert_eq!(gap.status, "outside, 0.050 mm too large; drawing 6.000 mm");
-    crate::shelf::close(gap.low.expect("a limit"), 5.85, "low, in mm");
-    crate::shelf::close(gap.high.expect("a limit"), 6.15, "high, in mm");
+    assert_eq!(
+        gap.status,
+        "further out than its sizes allow, 0.070 mm too large; +0.120 mm from the aim"
+    );
+    crate::shelf::close(gap.low.expect("a limit"), 6.03, "low, in mm");
+    crate::shelf::close(gap.high.expect("a limit"), 6.13, "high, in mm");
     let rest = row(&workspace, RowKind::Cell, "rest");
     assert_eq!((rest.text.as_str(), rest.limits.as_str()), ("5.200 mm", ""));
 }

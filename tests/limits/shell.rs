@@ -28,7 +28,7 @@ fn explain_prints_text_and_json() {
     // Source: arithmetic; 0.1 and 0.06 of 0.16 are 62.5 % and 37.5 %.
     for line in [
         "gap  (part.job, line 3)",
-        "20.000 mm - 8.000 mm",
+        "20.000 mm - 7.940 mm",
         "worst case       11.900 to 12.220 mm",
         "62 %",
         "check gap >= 11.95 mm",
@@ -39,7 +39,7 @@ fn explain_prints_text_and_json() {
     assert_eq!(found["sources"][0]["name"], "a");
     let percent = found["sources"][0]["percent"].as_f64().expect("a share");
     assert!((percent - 62.5).abs() < 1e-6, "{percent}");
-    assert_eq!(found["with_numbers"], "20.000 mm - 8.000 mm");
+    assert_eq!(found["with_numbers"], "20.000 mm - 7.940 mm");
 }
 
 #[test]

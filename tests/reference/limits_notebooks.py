@@ -29,9 +29,6 @@ class Input:
     down: str
     spelling: str
 
-    @property
-    def symmetric(self):
-        return self.up == self.down
 
     @property
     def value(self):

@@ -4,15 +4,14 @@
 
 For each notebook of limits_notebooks.py:
 
-- nominal, and the least and greatest value over all 2^n corners, by brute
+- nominal, with every input at the middle of its limits, and the least and greatest value over all 2^n corners, by brute
   force. Every corner is worked out in plain floats and again in mpmath with 30
   digits; the two must agree, and the latter is written down.
 - shares, rss: the first-order share of each input, |dy/dx| times half its
   width, and the root of the sum of their squares, from the general-purpose
   library `uncertainties` with half widths in place of standard deviations.
-  Only where every input has equal limits above and below.
 - half_swings: half the change in y as one input goes from its low to its
-  high limit, the others at their nominal sizes.
+  high limit, the others at the middle of theirs.
 - monotone: each input only ever raises y or only ever lowers it. Decided by
   49 samples across each input, the others at every combination of their
   limits, at nominal and at random places inside, and confirmed by the
@@ -102,7 +101,9 @@ class Formula:
             self.code.append((name, compile(tree, name, "eval")))
             tree = ast.fix_missing_locations(Watch().visit(tree))
             self.watched.append((name, compile(tree, name, "eval")))
-        ends = [[exact(end, size.kind) for end in (size.low, size.value, size.high)] for size in self.inputs]
+        ends = [[exact(end, size.kind) for end in (size.low, size.high)] for size in self.inputs]
+        # A size is aimed at the middle of its limits, wherever its drawn figure lies.
+        ends = [[low, (low + high) / 2, high] for low, high in ends]
         self.exact_low, self.exact_nominal, self.exact_high = map(list, zip(*ends))
         self.low, self.nominal, self.high = ([float(x) for x in end] for end in zip(*ends))
         self.half_width = [float((high - low) / 2) for low, _, high in ends]
@@ -250,11 +251,9 @@ def row(book, source):
         for place, corner in [(best, high), (worst, low)]:
             if abs(formula.at(place, DIGITS) - corner) > 1e-11 * abs(corner) + 1e-14:
                 raise ArithmeticError(f"{book.text()} is not monotone")
-    shares, rss = "", ""
-    if all(size.symmetric for size in book.inputs):
-        values, rss = formula.shares()
-        shares = ";".join(f"{name}={digits17(v)}" for name, v in zip(formula.names, values))
-        rss = digits17(rss)
+    values, rss = formula.shares()
+    shares = ";".join(f"{name}={digits17(v)}" for name, v in zip(formula.names, values))
+    rss = digits17(rss)
     halves = ";".join(f"{name}={digits17(v)}" for name, v in zip(formula.names, swings))
     numbers = [digits17(v) for v in (nominal, low, high)]
     return [book.text().replace("\n", "\\n"), *numbers, shares, rss, halves, "yes" if monotone else "no", hidden]
@@ -264,7 +263,7 @@ def main():
     print("# title: limits of results worked out from toleranced sizes")
     print("# source: all corners by brute force (Python floats, confirmed with mpmath); first-order shares by the library uncertainties")
     print("# units: SI base units and radians; the notebooks give lengths in mm, angles in deg; \\n in a notebook stands for a new line")
-    print("# caution: shares and rss are first order and only given where all limits are symmetric; where monotone is no, y may pass the corners; half_swings and hidden are explained in the script")
+    print("# caution: shares and rss are first order, about the middle of the limits; where monotone is no, y may pass the corners; half_swings and hidden are explained in the script")
     print(
         "# provenance: made by tests/reference/limits_uncertainties.py and limits_notebooks.py with uncertainties "
         f"{uncertainties.__version__}, mpmath {mpmath.__version__}, Python {platform.python_version()}, seed {SEED}"

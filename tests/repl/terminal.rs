@@ -101,7 +101,7 @@ fn names_functions_units_texts_and_files_complete() {
     enter(&mut session, "", "\r\n  25.000 mm");
     // A function with what it takes, and its arguments hinted.
     keys(&mut session, "top_slide_ang\t", "big, small, length)");
-    keys(&mut session, "25 mm, ", "small: length >= 0 mm");
+    keys(&mut session, "25 mm, ", "small: drawn length >= 0 mm");
     // Machinery's Handbook, tapers: atan((25 - 20) / (2 * 50)) = 2.8624 deg.
     enter(&mut session, "20 mm, 50 mm)", "\r\n  2.862 deg");
     // Units behind a number.

@@ -10,6 +10,7 @@ use crate::quantity::{Dimension, Quantity, parse_unit};
 const MEASURES: &[(&str, Dimension)] = &[
     ("number", Dimension::NONE),
     ("length", Dimension::LENGTH),
+    ("coordinate", Dimension::LENGTH),
     ("angle", Dimension::ANGLE),
     ("speed", Dimension::new(1, 0, -1, 0, 0)),
     ("rotation", Dimension::ROTATION),
@@ -35,6 +36,10 @@ impl Contract {
             Some(rest) => (true, rest),
             None => (false, text),
         };
+        let (drawn, rest) = match rest.strip_prefix("drawn ") {
+            Some(rest) => (true, rest),
+            None => (false, rest),
+        };
         let split = bound_start(rest);
         let (kinds, bounds) = rest.split_at(split);
         let mut read: Vec<KindWord> = Vec::new();
@@ -54,6 +59,7 @@ impl Contract {
             kinds: read,
             bounds,
             several,
+            drawn,
             text: text.trim().to_owned(),
         })
     }

@@ -33,6 +33,9 @@ pub(super) fn shown_in(value: &Value, unit: Unit) -> Result<Value, Fault> {
 /// # Errors
 /// When the style does not suit what the value measures.
 pub fn styled(value: Quantity, style: Style) -> Result<Quantity, Fault> {
+    if style == Style::Coordinate {
+        return value.as_coordinate();
+    }
     let unit = match style {
         Style::DegreesMinutesSeconds => parse_unit("deg")?,
         Style::Fraction(_) if value.dimension.agrees(Dimension::LENGTH) => parse_unit("in")?,

@@ -1,12 +1,15 @@
 //! Calls of functions: their arguments, checked, and their bodies.
 
+use std::cell::Cell;
+use std::sync::Arc;
+
 use super::by_value::{nth, times};
-use super::{CALLS, Evaluated, Evaluator, width};
+use super::{CALLS, Evaluated, Evaluator, Figures, width};
 use crate::diagnostic::{Diagnostic, Fault, Span};
-use crate::language::code::{Call, Callee, Code, Node};
+use crate::language::code::{Call, Callee, Node};
 use crate::language::function::Body;
-use crate::language::{Record, Trouble, UserFunction, Value, kept};
-use crate::quantity::Quantity;
+use crate::language::{Record, Size, Table, Trouble, UserFunction, Value, kept};
+use crate::quantity::{Quantity, System, for_system, system_of};
 
 impl Evaluator<'_> {
     pub(super) fn call(
@@ -36,23 +39,33 @@ impl Evaluator<'_> {
             ));
         }
         let frame = locals.len();
+        let given_system = Cell::new(System::Metric);
         let result = self
             .gather(function, name, call, locals, base)
-            .and_then(|given| match times(function, &given)? {
-                None => self.called(function, (name, span), call, given, locals),
-                // Lists where single values are wanted: value by value.
-                Some(count) => {
-                    let mut made = Vec::with_capacity(count);
-                    for index in 0..count {
-                        locals.truncate(frame);
-                        let given = nth(function, &given, index);
-                        made.push(self.called(function, (name, span), call, given, locals)?);
+            .and_then(|given| {
+                given_system.set(system_given(&given));
+                match times(function, &given)? {
+                    None => self.called(function, (name, span), call, given, locals),
+                    // Lists where single values are wanted: value by value.
+                    Some(count) => {
+                        let mut made = Vec::with_capacity(count);
+                        for index in 0..count {
+                            locals.truncate(frame);
+                            let given = nth(function, &given, index);
+                            made.push(self.called(function, (name, span), call, given, locals)?);
+                        }
+                        self.bounded(made.into(), span)
                     }
-                    self.bounded(made.into(), span)
                 }
             });
         locals.truncate(frame);
-        result
+        match &call.callee {
+            Callee::Library(library) if !self.in_library.get() && library.sets_units() => {
+                let system = self.cells.lengths().unwrap_or_else(|| given_system.get());
+                Ok(in_system(result?, system))
+            }
+            _ => result,
+        }
     }
 
     /// One call with its arguments worked out.
@@ -67,10 +80,15 @@ impl Evaluator<'_> {
         let frame = locals.len();
         let spans: Vec<Span> = given.iter().map(|(_, span)| *span).collect();
         let calls = self.calls.replace(self.calls.get() + 1);
+        let carries = self.carries.replace(function.wants_drawn);
+        let library = matches!(call.callee, Callee::Library(_));
+        let within = self.in_library.replace(library);
         let result = self
             .enter(function, name, call, given, locals, frame)
             .and_then(|()| self.body(function, name, span, &spans, locals, frame));
         self.calls.set(calls);
+        self.carries.set(carries);
+        self.in_library.set(within);
         result
     }
 
@@ -117,7 +135,7 @@ impl Evaluator<'_> {
                 } else {
                     slot.1.to(node.span)
                 };
-                many.push(self.node(node, locals, base)?);
+                many.push(self.argument(function, place, node, locals, base)?);
                 continue;
             }
             if slot.0.is_some() {
@@ -125,18 +143,7 @@ impl Evaluator<'_> {
                 let fault = Fault::new(format!("`{parameter}` of `{name}` is given twice"));
                 return Err(Trouble::at(fault, node.span));
             }
-            let limited = function
-                .contracts
-                .get(place)
-                .filter(|contract| contract.wants_limits());
-            let limited = match limited {
-                Some(_) => self.limits_of(node, locals, base)?,
-                None => None,
-            };
-            let value = match limited {
-                Some(limits) => limits,
-                None => self.node(node, locals, base)?,
-            };
+            let value = self.argument(function, place, node, locals, base)?;
             *slot = (Some(value), node.span);
         }
         if let (Some(first), Some(slot)) = (many.first(), given.get_mut(last)) {
@@ -146,29 +153,24 @@ impl Evaluator<'_> {
         Ok(given)
     }
 
-    /// A toleranced size, or a cell that is one and was not measured, as a record of its
-    /// limits that stands for its value.
-    fn limits_of(
+    /// The value of one argument: of the drawing where the contract wants that, else the
+    /// one in use, with what the drawing gives beside it where the function asks for it.
+    fn argument(
         &self,
+        function: &UserFunction,
+        place: usize,
         node: &Node,
         locals: &mut Vec<Value>,
         base: usize,
-    ) -> Result<Option<Value>, Trouble> {
-        let (nominal, low, high) = match &node.code {
-            Code::Size(size) => self.size_limits(size, locals, base)?,
-            Code::Cell(slot) => match self.cells.size(*slot) {
-                Some(size) => self.size_limits(size, &mut Vec::new(), 0)?,
-                None => return Ok(None),
-            },
-            _ => return Ok(None),
-        };
-        let value = self.quantity(node, locals, base)?;
-        let end = |off: f64| Quantity {
-            si: nominal.si + off,
-            ..nominal
-        };
-        let record = Record::new([("min", end(low)), ("max", end(high))]);
-        Ok(Some(record.standing_for(value).into()))
+    ) -> Evaluated {
+        let contract = function.contracts.get(place);
+        if contract.is_some_and(|contract| contract.drawn) {
+            return self.in_figures(Figures::Drawn, || self.node(node, locals, base));
+        }
+        if function.wants_drawn {
+            return self.carried(node, locals, base);
+        }
+        self.node(node, locals, base)
     }
 
     /// Pushes the arguments, checked, as the locals of the function.
@@ -198,6 +200,10 @@ impl Evaluator<'_> {
                 }
             };
             self.charge(width(&value), span)?;
+            let faces = match (&value, &function.body) {
+                (Value::Size(size), Body::Language(_)) => Some(size.clone()),
+                _ => None,
+            };
             let value = match function.contracts.get(place) {
                 Some(contract) => contract.check(parameter, value).map_err(|fault| {
                     let diagnostic =
@@ -206,7 +212,13 @@ impl Evaluator<'_> {
                 })?,
                 None => value,
             };
-            locals.push(value);
+            locals.push(match (faces, value) {
+                (Some(faces), Value::Quantity(value)) => Value::Size(Arc::new(Size {
+                    value,
+                    ..(*faces).clone()
+                })),
+                (_, value) => value,
+            });
         }
         for (condition, message) in &function.requires {
             let holds = self.truth(condition, locals, frame);
@@ -232,7 +244,8 @@ impl Evaluator<'_> {
         let result = match &function.body {
             Body::Language(body) => self
                 .node(body, locals, frame)
-                .map_err(|trouble| outside(trouble, name, span))?,
+                .map_err(|trouble| outside(trouble, name, span))?
+                .plain(),
             Body::Native(code) | Body::LookUp(code) => {
                 let values = locals.drain(frame..).collect();
                 let (result, warnings) = match &function.body {
@@ -243,6 +256,7 @@ impl Evaluator<'_> {
                     let place = fault.argument.and_then(|place| given.get(place)).copied();
                     Trouble::at(fault, place.unwrap_or(span))
                 })?;
+                self.settled(name, &result);
                 for message in warnings {
                     self.warnings
                         .borrow_mut()
@@ -265,6 +279,78 @@ impl Evaluator<'_> {
                 .map(Value::Quantity)
                 .map_err(|fault| Trouble::at(fault, span)),
             (_, result) => Ok(result),
+        }
+    }
+}
+
+/// The system of the lengths among some arguments, where all are of one; else metric.
+fn system_given(given: &[(Option<Value>, Span)]) -> System {
+    let quantities = given.iter().filter_map(|(value, _)| match value {
+        Some(Value::Quantity(quantity)) => Some(*quantity),
+        Some(Value::Size(size)) => Some(size.value),
+        _ => None,
+    });
+    let mut systems = quantities.filter_map(|quantity| system_of(quantity.unit));
+    match systems.next() {
+        Some(first) if systems.all(|system| system == first) => first,
+        _ => System::Metric,
+    }
+}
+
+/// What a function gives, in the units of a system: a contract's unit is that of its
+/// formula, the notebook says what is shown.
+fn in_system(value: Value, system: System) -> Value {
+    let list = |items: &[Value]| -> Vec<Value> {
+        let items = items.iter().cloned();
+        items.map(|value| in_system(value, system)).collect()
+    };
+    let quantity = |quantity: Quantity| Quantity {
+        unit: for_system(quantity.unit, quantity.dimension, system),
+        ..quantity
+    };
+    match value {
+        Value::Quantity(value) => quantity(value).into(),
+        Value::List(items) => list(&items).into(),
+        Value::Record(record) => {
+            let fields = record.fields.iter();
+            let fields = fields.map(|(name, v)| (name.clone(), in_system(v.clone(), system)));
+            Record {
+                fields: fields.collect(),
+                stands_for: record.stands_for.map(quantity),
+            }
+            .into()
+        }
+        Value::Table(table) => Table {
+            columns: table.columns.clone(),
+            rows: table.rows.iter().map(|row| list(row)).collect(),
+        }
+        .into(),
+        other => other,
+    }
+}
+
+/// The native functions that round a number.
+const ROUNDING: &[&str] = &["round", "round_up", "round_down", "whole"];
+
+impl Evaluator<'_> {
+    /// Takes note of what a native function decided: the texts and truths of its result,
+    /// how many rows it has, and the number where it rounds.
+    fn settled(&self, name: &str, result: &Value) {
+        match result {
+            Value::Text(text) => {
+                for byte in text.bytes() {
+                    self.decided(u64::from(byte));
+                }
+            }
+            Value::Truth(truth) => self.decided(u64::from(*truth)),
+            Value::Quantity(value) if ROUNDING.contains(&name) => self.decided(value.si.to_bits()),
+            Value::Record(record) => {
+                for (_, value) in &record.fields {
+                    self.settled("", value);
+                }
+            }
+            Value::Table(table) => self.decided(table.rows.len() as u64),
+            _ => {}
         }
     }
 }

@@ -3,24 +3,41 @@
 use std::sync::Arc;
 
 use super::STEPS;
-use crate::language::code::{SizeCode, Source};
+use crate::language::code::Source;
 use crate::language::{UserFunction, Value};
+use crate::quantity::System;
 
 /// Where an evaluation finds the values of cells.
 pub trait Cells {
     /// The value of a cell; nothing when it has none.
     fn value(&self, slot: u32) -> Option<&Value>;
-    /// The value that the drawing gives a cell: without measured values and with
-    /// every size at its drawing size.
-    fn drawing(&self, slot: u32) -> Option<&Value>;
-    /// How far a size is to stand from its drawing size, between its deviations
-    /// `low` and `high` (all in coherent SI).
+    /// Returns what the drawing gives a cell: its formula over drawn figures, without
+    /// its own readings.
+    fn drawn(&self, slot: u32) -> Option<&Value>;
+    /// Returns what a cell counts as where limits are set on a formula: as drawn, but a
+    /// cell without limits that was measured (a roll, a wire) at its reading.
+    fn gauged(&self, slot: u32) -> Option<&Value> {
+        self.drawn(slot)
+    }
+    /// Returns what a cell is worked to: its value without its own readings.
+    fn aimed(&self, slot: u32) -> Option<&Value> {
+        self.value(slot)
+    }
+    /// Whether limits act on a cell, its own or those of what it follows from.
+    fn limited(&self, _slot: u32) -> bool {
+        false
+    }
+    /// Whether any cell has limits or a reading, so that drawn figures may differ.
+    fn has_faces(&self) -> bool {
+        false
+    }
+    /// Returns how far a size stands from its drawn figure, between its deviations `low`
+    /// and `high` (all in coherent SI): in the middle unless it is moved.
     fn deviation(&self, source: Source, low: f64, high: f64) -> f64;
     /// A function of the notebook.
     fn function(&self, slot: u32) -> Option<&Arc<UserFunction>>;
-    /// The toleranced size that a cell is; nothing for a cell that is worked out or was
-    /// measured.
-    fn size(&self, _slot: u32) -> Option<&SizeCode> {
+    /// Returns the system that the notebook asks lengths to be shown in.
+    fn lengths(&self) -> Option<System> {
         None
     }
     /// How many steps one evaluation may take now.
@@ -38,11 +55,11 @@ impl Cells for NoCells {
     fn value(&self, _: u32) -> Option<&Value> {
         None
     }
-    fn drawing(&self, _: u32) -> Option<&Value> {
+    fn drawn(&self, _: u32) -> Option<&Value> {
         None
     }
-    fn deviation(&self, _: Source, _: f64, _: f64) -> f64 {
-        0.0
+    fn deviation(&self, _: Source, low: f64, high: f64) -> f64 {
+        f64::midpoint(low, high)
     }
     fn function(&self, _: u32) -> Option<&Arc<UserFunction>> {
         None

@@ -77,6 +77,9 @@ impl Evaluator<'_> {
             self.charge(left.size().min(right.size()) / 2, span)?;
             let next = compared(&left, *operator, &right);
             let next = next.map_err(|fault| Trouble::at(fault, span))?;
+            if let Value::Truth(next) = next {
+                self.decided(u64::from(next));
+            }
             truth = match (&truth, next) {
                 (Value::Truth(true), next) => next,
                 (truth, next) => {

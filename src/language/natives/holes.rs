@@ -30,8 +30,8 @@ pub const FUNCTIONS: Topic = &[
                 vec![
                     Value::whole(hole.number),
                     length(hole.along),
-                    length(hole.x),
-                    length(hole.y),
+                    coordinate(hole.x, a.quantity(1).unit),
+                    coordinate(hole.y, a.quantity(1).unit),
                 ]
             })
             .collect();
@@ -39,7 +39,6 @@ pub const FUNCTIONS: Topic = &[
     }),
     ("hole_grid", |a| {
         let found = holes::hole_grid(a.count(0), a.count(1), a.get(2), a.get(3))?;
-        let length = |value| Value::from(shown_in(value, a.quantity(2).unit));
         let rows = found
             .iter()
             .map(|hole| {
@@ -47,8 +46,8 @@ pub const FUNCTIONS: Topic = &[
                     Value::whole(hole.number),
                     Value::whole(hole.column),
                     Value::whole(hole.row),
-                    length(hole.x),
-                    length(hole.y),
+                    coordinate(hole.x, a.quantity(2).unit),
+                    coordinate(hole.y, a.quantity(2).unit),
                 ]
             })
             .collect();
@@ -80,6 +79,12 @@ pub const FUNCTIONS: Topic = &[
     }),
 ];
 
+/// A coordinate, which is shown in steps of the readout.
+fn coordinate(value: Length, unit: Unit) -> Value {
+    let value = shown_in(value, unit);
+    value.as_coordinate().unwrap_or(value).into()
+}
+
 fn on_a_circle(found: &[Hole], unit: Unit) -> Value {
     let length = |value| Value::from(shown_in(value, unit));
     let rows = found
@@ -88,8 +93,8 @@ fn on_a_circle(found: &[Hole], unit: Unit) -> Value {
             vec![
                 Value::whole(hole.number),
                 shown(hole.angle, "deg").into(),
-                length(hole.x),
-                length(hole.y),
+                coordinate(hole.x, unit),
+                coordinate(hole.y, unit),
                 hole.chord.map_or(Value::None, length),
             ]
         })
@@ -141,8 +146,10 @@ fn changed(
     let mut changed = Table::clone(table);
     for (row, point) in changed.rows.iter_mut().zip(places(&points)?) {
         for (column, value) in [(x, point.x), (y, point.y)] {
-            if let Some(Value::Quantity(cell)) = row.get_mut(column) {
-                *cell = shown_in(value, cell.unit);
+            if let Some(cell) = row.get_mut(column)
+                && let Ok(before) = cell.quantity()
+            {
+                *cell = coordinate(value, before.unit);
             }
         }
         if let Some(Value::Quantity(cell)) = direction.and_then(|column| row.get_mut(column))

@@ -408,11 +408,20 @@ impl Compiler<'_> {
         if self.depth >= DEEPEST {
             return None;
         }
+        if function.wants_drawn {
+            return None;
+        }
         let mut given: Vec<Option<Item>> = Vec::new();
-        for nodes in arrange(function, call)? {
+        for (place, nodes) in arrange(function, call)?.into_iter().enumerate() {
+            let contract = function.contracts.get(place);
+            let drawn = contract.is_some_and(|contract| contract.drawn);
             let mut items = Vec::new();
             for node in nodes.nodes {
-                items.push(self.node(node, frame, guard)?);
+                items.push(if drawn {
+                    self.drawn(node)?
+                } else {
+                    self.node(node, frame, guard)?
+                });
             }
             given.push(match (nodes.several, items.len()) {
                 (_, 0) => None,
@@ -434,6 +443,21 @@ impl Compiler<'_> {
                 None => Some(result),
             },
         }
+    }
+
+    /// A value of the drawing, which does not vary; nothing where it stands on locals.
+    fn drawn(&self, node: &Node) -> Option<Item> {
+        let mut locals = false;
+        node.walk(&mut |node| locals |= matches!(node.code, Code::Local(_)));
+        if locals {
+            return None;
+        }
+        let still = Deviations::default();
+        let drawn = self
+            .setting
+            .rest
+            .with_view(&still, |cells| Evaluator::new(cells).evaluate_drawn(node));
+        Some(Item::Known(drawn.ok()?))
     }
 
     fn enter(

@@ -177,6 +177,7 @@ fn columns(
             counts: vec![rows.len()],
             shown: shown.iter().map(|(text, _)| text.clone()).collect(),
             rows,
+            aside: Vec::new(),
         },
         limits: Vec::new(),
     })

@@ -2,10 +2,7 @@
 
 use super::form::{DrawCode, Given, Subject};
 use crate::diagnostic::Fault;
-use crate::language::{Cells, Code, Contract, Evaluator, Node, Source, Table, Trouble, Value};
-use crate::notebook::content::Content;
-use crate::notebook::workspace::Slot;
-use crate::quantity::Quantity;
+use crate::language::{Cells, Code, Contract, Evaluator, Node, Size, Table, Trouble, Value};
 use crate::syntax::Tolerance;
 
 /// The most rows of a table that can be drawn.
@@ -15,12 +12,7 @@ const ROWS: usize = 400;
 ///
 /// # Errors
 /// What is missing, out of bounds or can't be drawn, with its place.
-pub fn value(
-    evaluator: &Evaluator,
-    code: &DrawCode,
-    cells: &dyn Cells,
-    slots: &[Slot],
-) -> Result<Value, Trouble> {
+pub fn value(evaluator: &Evaluator, code: &DrawCode, cells: &dyn Cells) -> Result<Value, Trouble> {
     let mut given = Given::default();
     given.add("picture", code.form.name);
     if let (Subject::Table(_), Some((_, node))) = (code.form.subject, code.subjects.first()) {
@@ -31,15 +23,25 @@ pub fn value(
         let Some((_, text, node)) = code.arguments.iter().find(|given| given.0 == place) else {
             continue;
         };
+        // A picture is drawn to the figures of the drawing.
         let value = evaluator.evaluate(node)?;
+        let drawn = Evaluator::of_drawing(cells).evaluate(node)?.drawn();
         let checked = Contract::read(parameter.contract)
-            .and_then(|contract| contract.check(parameter.name, value))
+            .and_then(|contract| contract.check(parameter.name, drawn))
             .map_err(|fault| Trouble::at(fault, node.span))?;
         given.add(parameter.name, checked);
+        let size = value.size_faces();
         if matches!(code.form.subject, Subject::Zones) {
-            zone(&mut given, parameter.name, (text, node), cells, slots)?;
-        } else {
-            limits(&mut given, parameter.name, node, cells, slots)?;
+            let zone = size.and_then(|size| size.limits.as_ref());
+            if zone.is_none_or(|limits| limits.low >= limits.high) {
+                return Err(no_zone(parameter.name, node));
+            }
+            if matches!(node.code, Code::Cell(_)) {
+                given.add(&format!("{}_called", parameter.name), &**text);
+            }
+        }
+        if let Some(size) = size {
+            faces(&mut given, parameter.name, size);
         }
     }
     for option in &code.options {
@@ -142,116 +144,25 @@ fn table(evaluator: &Evaluator, code: &DrawCode, node: &Node) -> Result<Table, T
     })
 }
 
-/// Cells with every tolerance at one of its limits.
-struct AtLimit<'a> {
-    cells: &'a dyn Cells,
-    high: bool,
-}
-
-impl Cells for AtLimit<'_> {
-    fn value(&self, slot: u32) -> Option<&Value> {
-        self.cells.value(slot)
+/// Adds what a size has besides its drawn figure: its limits, its class, its reading.
+fn faces(given: &mut Given, name: &str, size: &Size) {
+    if let Some(limits) = &size.limits {
+        given.add(&format!("{name}_low"), size.like(limits.low));
+        given.add(&format!("{name}_high"), size.like(limits.high));
+        if let Tolerance::Class(class) = &limits.tolerance {
+            given.add(&format!("{name}_class"), &**class);
+        }
     }
-    fn drawing(&self, slot: u32) -> Option<&Value> {
-        self.cells.drawing(slot)
-    }
-    fn deviation(&self, _: Source, low: f64, high: f64) -> f64 {
-        if self.high { high } else { low }
-    }
-    fn function(&self, slot: u32) -> Option<&std::sync::Arc<crate::language::UserFunction>> {
-        self.cells.function(slot)
+    if let Some(reading) = size.reading {
+        given.add(&format!("{name}_measured"), size.like(reading));
     }
 }
 
-/// Adds a size's limits where the size, or the cell that is named, carries a
-/// tolerance of its own; a cell that was measured has its reading instead.
-fn limits(
-    given: &mut Given,
-    name: &str,
-    node: &Node,
-    cells: &dyn Cells,
-    slots: &[Slot],
-) -> Result<(), Trouble> {
-    let (formula, measured) = drawn(node, slots);
-    if measured {
-        return Ok(());
-    }
-    let Code::Size(size) = &formula.code else {
-        return Ok(());
-    };
-    let (low, high) = ends(node, formula, cells)?;
-    if low.si < high.si {
-        given.add(&format!("{name}_low"), low);
-        given.add(&format!("{name}_high"), high);
-        class(given, name, &size.tolerance);
-    }
-    Ok(())
-}
-
-/// Adds the tolerance class of a size, where it has one.
-fn class(given: &mut Given, name: &str, tolerance: &Tolerance) {
-    if let Tolerance::Class(class) = tolerance {
-        given.add(&format!("{name}_class"), &**class);
-    }
-}
-
-/// Adds what the tolerance zone of a size needs: the drawing size in place of a
-/// reading, its limits, and the reading beside.
-fn zone(
-    given: &mut Given,
-    name: &str,
-    (called, node): (&str, &Node),
-    cells: &dyn Cells,
-    slots: &[Slot],
-) -> Result<(), Trouble> {
-    let (formula, measured) = drawn(node, slots);
-    let (low, high) = ends(node, formula, cells)?;
-    if low.si >= high.si {
-        let fault = Fault::new(format!(
-            "`{name}` has no limits, so it has no tolerance zone"
-        ))
-        .advise("give the size its class or its deviations, such as `12 mm H7`");
-        return Err(Trouble::at(fault, node.span));
-    }
-    let size = Evaluator::of_drawing(cells).evaluate(formula)?;
-    let reading = given
-        .fields
-        .last_mut()
-        .map(|(_, value)| std::mem::replace(value, size));
-    if matches!(node.code, Code::Cell(_)) {
-        given.add(&format!("{name}_called"), called);
-    }
-    if let Code::Size(size) = &formula.code {
-        class(given, name, &size.tolerance);
-    }
-    given.add(&format!("{name}_low"), low);
-    given.add(&format!("{name}_high"), high);
-    if let Some(reading) = reading.filter(|_| measured) {
-        given.add(&format!("{name}_measured"), reading);
-    }
-    Ok(())
-}
-
-/// The formula that the drawing gives for a size: that of the cell where one is
-/// named; and whether the cell was measured.
-fn drawn<'a>(node: &'a Node, slots: &'a [Slot]) -> (&'a Node, bool) {
-    if let Code::Cell(slot) = node.code
-        && let Some(filled) = slots.get(slot as usize)
-        && let Content::Cell(inner) = &filled.content
-    {
-        return (inner, !filled.measured.is_empty());
-    }
-    (node, false)
-}
-
-/// A size at its lower and at its upper limit.
-fn ends(node: &Node, formula: &Node, cells: &dyn Cells) -> Result<(Quantity, Quantity), Trouble> {
-    let end = |high: bool| {
-        let at_limit = AtLimit { cells, high };
-        let value = Evaluator::new(&at_limit).evaluate(formula)?;
-        value
-            .quantity()
-            .map_err(|fault| Trouble::at(fault, node.span))
-    };
-    Ok((end(false)?, end(true)?))
+/// Says that a size has no tolerance zone to be drawn.
+fn no_zone(name: &str, node: &Node) -> Trouble {
+    let fault = Fault::new(format!(
+        "`{name}` has no limits, so it has no tolerance zone"
+    ))
+    .advise("give the size its class or its deviations, such as `12 mm H7`");
+    Trouble::at(fault, node.span)
 }

@@ -1,4 +1,4 @@
-//! Readings.
+//! Readings and aims: what stands beside the definition of a name.
 
 use super::report;
 use super::scope::PageScope;
@@ -7,13 +7,23 @@ use crate::language::{CONSTANTS, Lowering};
 use crate::notebook::workspace::Workspace;
 use crate::syntax::{Expression, Name, Piece};
 
-/// Adds a reading to the slot of its name, which may be defined further down.
-pub(super) fn measured(
+/// What a statement says about a name that another one defines.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Beside {
+    /// `measured name = …`
+    Reading,
+    /// `aim name = …`
+    Aim,
+}
+
+/// Adds a reading or an aim to the slot of its name, which may be defined further down.
+pub(super) fn beside(
     workspace: &mut Workspace,
     page: u32,
     piece: &Piece,
     name: &Name,
     value: &Expression,
+    what: Beside,
 ) -> Option<u32> {
     if CONSTANTS.contains(&&*name.text) {
         report(
@@ -21,7 +31,7 @@ pub(super) fn measured(
             page,
             piece,
             vec![Diagnostic::error(
-                format!("`{}` can't be measured", name.text),
+                format!("`{}` always means the same", name.text),
                 name.span,
             )],
         );
@@ -40,11 +50,21 @@ pub(super) fn measured(
     if needs.contains(&slot) {
         wrong.push(Diagnostic::error(
             format!(
-                "the reading of `{}` can't be worked out from itself",
+                "the {} of `{}` can't be worked out from itself",
+                if what == Beside::Aim {
+                    "aim"
+                } else {
+                    "reading"
+                },
                 name.text
             ),
             value.span,
         ));
+    }
+    let aimed = workspace.slot(slot).is_some_and(|slot| slot.aim.is_some());
+    if what == Beside::Aim && aimed {
+        let message = format!("`{}` has an aim already", name.text);
+        wrong.push(Diagnostic::error(message, name.span).advise("keep one of the two"));
     }
     if !wrong.is_empty() {
         report(workspace, page, piece, wrong);
@@ -52,6 +72,12 @@ pub(super) fn measured(
     }
     for need in needs {
         tie(workspace, slot, need);
+    }
+    if what == Beside::Aim {
+        if let Some(slot) = workspace.slots.get_mut(slot as usize) {
+            slot.aim = Some(node);
+        }
+        return Some(slot);
     }
     if !workspace.measured.contains(&slot) {
         workspace.measured.push(slot);

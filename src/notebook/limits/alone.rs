@@ -1,4 +1,4 @@
-//! Moving one source at a time, the others at their drawing sizes.
+//! Moving one source at a time, the others where they are aimed.
 
 use std::collections::BTreeMap;
 
@@ -22,6 +22,17 @@ impl Path {
         self.seen[0].zip(self.seen[4])
     }
 
+    /// Whether the two halves of the way swing differently, by more than a quarter of
+    /// the whole swing.
+    pub fn bends(&self, noise: f64) -> bool {
+        let [Some(low), _, Some(middle), _, Some(high)] = self.seen else {
+            return false;
+        };
+        let (below, above) = (middle - low, high - middle);
+        let swing = below.abs().max(above.abs());
+        swing > noise && (above - below).abs() > 0.5 * swing
+    }
+
     /// -1, 0 or 1: how the target goes when the source goes from its lower to its
     /// upper limit.
     pub fn direction(&self, noise: f64) -> i8 {
@@ -35,9 +46,6 @@ impl Path {
 
 /// The paths of every target, one for each source that it depends on; and the
 /// numbers of the sources that each slot depends on.
-///
-/// The other sources stand at their drawing sizes, which need not lie between their
-/// limits (a pin g6): so a check that fails here need not fail for any part.
 pub fn paths(mover: &mut Mover) -> (Vec<Vec<Path>>, BTreeMap<u32, Vec<usize>>) {
     let mut found: Vec<Vec<Path>> = vec![Vec::new(); mover.targets.len()];
     let mut upstream: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
@@ -63,6 +71,5 @@ pub fn paths(mover: &mut Mover) -> (Vec<Vec<Path>>, BTreeMap<u32, Vec<usize>>) {
             });
         }
     }
-    mover.broken.clear();
     (found, upstream)
 }

@@ -140,10 +140,8 @@ fn worst_corners(mover: &mut Mover, set: &Set, paths: &[Vec<Path>], reaches: &mu
         for side in [-1_i8, 1] {
             let parts = set.sources.iter().zip(&signs);
             let place = |(source, sign): (&usize, &i8)| match *sign {
-                // What does nothing anywhere may stand at its drawing size, if that is
-                // between its limits.
-                0 if mover.holds_size(*source) => None,
-                0 => Some((*source, 0.5)),
+                // What does nothing anywhere stays where it is aimed.
+                0 => None,
                 sign if sign == side => Some((*source, 1.0)),
                 _ => Some((*source, 0.0)),
             };
@@ -153,7 +151,7 @@ fn worst_corners(mover: &mut Mover, set: &Set, paths: &[Vec<Path>], reaches: &mu
     }
 }
 
-/// A source may do nothing at the drawing sizes and still set a worst corner (the
+/// A source may do nothing where the others are aimed and still set a worst corner (the
 /// idle side of a `max`): its direction is looked for in other corners.
 fn awaken(
     mover: &mut Mover,

@@ -25,8 +25,7 @@ pub fn course(
     reach: &Reach,
     may_step: bool,
 ) -> Course {
-    let at_sizes = paths.iter().all(|path| mover.holds_size(path.source));
-    let gap = |path: &Path| path.seen.contains(&None) && (at_sizes || path.ends().is_none());
+    let gap = |path: &Path| path.seen.contains(&None);
     if reach.gap || paths.iter().any(gap) {
         return Course::Breaks;
     }
@@ -35,18 +34,11 @@ pub fn course(
     };
     let slack = found.noise + 1e-9 * (reach.high - reach.low);
     let nominal = found.nominal.si;
-    let (mut least, mut most) = reach.seen;
-    if at_sizes {
-        (least, most) = (least.min(nominal), most.max(nominal));
-    }
+    let (least, most) = (reach.seen.0.min(nominal), reach.seen.1.max(nominal));
     if least < reach.low - slack || most > reach.high + slack {
         return Course::Turns;
     }
-    let turns = |path: &Path| {
-        let at_size = mover.holds_size(path.source).then_some(nominal);
-        turns(path, at_size, slack)
-    };
-    if paths.iter().any(turns) {
+    if paths.iter().any(|path| turns(path, nominal, slack)) {
         return Course::Turns;
     }
     if may_step && steps(mover, set, target, paths, reach, slack) {
@@ -56,16 +48,15 @@ pub fn course(
     }
 }
 
-/// Whether a path rises and falls. `at_size` is the target at the drawing size where
-/// that lies between the limits.
-fn turns(path: &Path, at_size: Option<f64>, slack: f64) -> bool {
+/// Whether a path rises and falls; `aimed` is the target where everything is aimed.
+fn turns(path: &Path, aimed: f64, slack: f64) -> bool {
     let seen: Vec<f64> = path.seen.iter().copied().flatten().collect();
     let rises = seen.windows(2).any(|pair| pair[1] - pair[0] > slack);
     let falls = seen.windows(2).any(|pair| pair[0] - pair[1] > slack);
     let least = seen.iter().copied().fold(f64::INFINITY, f64::min);
     let most = seen.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let outside = |value: f64| value < least - slack || value > most + slack;
-    rises && falls || at_size.is_some_and(outside)
+    rises && falls || outside(aimed)
 }
 
 /// Whether a target jumps while one source moves, or on the way from its lowest to

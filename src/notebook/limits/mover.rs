@@ -14,7 +14,7 @@ use crate::notebook::{Content, Workspace};
 use crate::quantity::{Quantity, System};
 
 /// Where sources stand: their numbers with the part of the way from the lower to
-/// the upper limit. Sources not named stand at their drawing size.
+/// the upper limit. Sources not named stand where they are aimed.
 pub type Parts = [(usize, f64)];
 
 /// A number whose limits are wanted: the value of a slot, or one margin of a check.
@@ -24,7 +24,7 @@ pub struct Target {
     pub slot: u32,
     /// The number of the margin among those of the check; 0 for a value.
     pub place: usize,
-    /// The number while everything stands at its drawing size or reading.
+    /// The number while everything stands where it is aimed or was measured.
     pub nominal: Quantity,
     /// Less than this is rounding.
     pub noise: f64,
@@ -155,14 +155,6 @@ impl<'a> Mover<'a> {
         let slots = self.affected.get(place).map_or(&[][..], |group| group);
         let filled = slots.iter().filter_map(|slot| self.workspace.slot(*slot));
         filled.flat_map(|slot| slot.needs.iter().copied())
-    }
-
-    /// Whether the drawing size of a source lies between its limits; that of a pin
-    /// with the class g6 does not.
-    pub fn holds_size(&self, source: usize) -> bool {
-        self.sources
-            .get(source)
-            .is_some_and(|source| source.lower <= 0.0 && source.upper >= 0.0)
     }
 
     /// The numbers of the targets of a slot.

@@ -14,7 +14,7 @@ use crate::syntax::Tolerance;
 pub struct SourceSize {
     /// Which tolerance it is.
     pub source: Source,
-    /// The size on the drawing.
+    /// The figure on the drawing.
     pub size: Quantity,
     /// The lower deviation, in coherent SI.
     pub lower: f64,
@@ -28,7 +28,7 @@ pub struct SourceSize {
 #[must_use]
 pub fn sources(workspace: &Workspace) -> Vec<SourceSize> {
     let mut codes: Vec<&SizeCode> = Vec::new();
-    for slot in &workspace.slots {
+    for slot in workspace.slots.iter().filter(|slot| slot.sized) {
         slot.content.walk(&mut |node| {
             node.walk(&mut |node| {
                 if let Code::Size(size) = &node.code {

@@ -9,9 +9,9 @@ use super::CheckLimits;
 pub enum Verdict {
     /// It holds wherever between their limits the sizes stand.
     Holds,
-    /// It holds at the drawing sizes, but not at every limit, or its limits take too
-    /// many steps.
-    DrawingOnly,
+    /// It holds where the sizes are aimed, but parts within their limits may fail it, or
+    /// its limits take too many steps.
+    MayFail,
     /// It fails.
     Fails,
 }
@@ -28,27 +28,20 @@ impl fmt::Display for Verdict {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         f.write_str(match self {
             Self::Holds => "holds",
-            Self::DrawingOnly => "drawing only",
+            Self::MayFail => "may fail",
             Self::Fails => "fails",
         })
     }
 }
 
 impl CheckLimits {
-    /// The verdict. Where a drawing size lies outside its own limits, as that of a
-    /// pin g6 does, the limits alone decide.
+    /// The verdict.
     #[must_use]
     pub const fn verdict(&self) -> Verdict {
-        match (
-            self.told,
-            self.sizes_allowed,
-            self.holds,
-            self.holds_at_limits,
-        ) {
-            (true, false, _, holds) => Verdict::of(holds),
-            (_, _, false, _) => Verdict::Fails,
-            (true, true, true, true) => Verdict::Holds,
-            _ => Verdict::DrawingOnly,
+        match (self.told, self.holds, self.holds_at_limits) {
+            (_, false, _) => Verdict::Fails,
+            (true, true, true) => Verdict::Holds,
+            _ => Verdict::MayFail,
         }
     }
 }

@@ -27,25 +27,26 @@ pub(super) fn outcome(result: Result<Value, Troubles>, view: &View) -> Outcome {
     for trouble in troubles {
         match trouble {
             Trouble::Wrong(diagnostic) => wrong.push(*diagnostic),
-            Trouble::Missing(slot) => missing = missing.or(Some(slot)),
+            Trouble::Missing(slot) => missing = missing.or(Some(because(slot, view))),
+            Trouble::Unmeasured(slot) => missing = missing.or(Some(Failure::Unmeasured(slot))),
         }
     }
     let failure = match missing {
-        Some(slot) if wrong.is_empty() => Failure::Because(root(slot, view)),
+        Some(failure) if wrong.is_empty() => failure,
         _ => Failure::Wrong(wrong),
     };
     Err(Box::new(failure))
 }
 
-/// The slot where the trouble began.
-fn root(slot: u32, view: &View) -> u32 {
-    match view
-        .now
-        .get(slot as usize)
-        .map(|outcome| outcome.as_ref().map_err(|failure| &**failure))
-    {
-        Some(Err(Failure::Because(root))) => *root,
-        _ => slot,
+/// Why a slot that needs this one has no value: what the trouble began with.
+fn because(slot: u32, view: &View) -> Failure {
+    match view.now.get(slot as usize).map(Result::as_ref) {
+        Some(Err(failure)) => match **failure {
+            Failure::Because(root) => Failure::Because(root),
+            Failure::Unmeasured(root) => Failure::Unmeasured(root),
+            _ => Failure::Because(slot),
+        },
+        _ => Failure::Because(slot),
     }
 }
 
@@ -74,7 +75,12 @@ pub(super) fn content(
             let mut values = Vec::new();
             for part in parts {
                 if let OpPartCode::Value(node) = part {
-                    values.push(evaluator.evaluate(node).map_err(one_trouble)?);
+                    values.push(match evaluator.evaluate(node) {
+                        Ok(value) => value,
+                        // The op is done, or read, before what it waits for is measured.
+                        Err(trouble) if unmeasured(&trouble, view) => NOT_MEASURED.into(),
+                        Err(trouble) => return Err(one_trouble(trouble)),
+                    });
                 }
             }
             Ok(values.into())
@@ -84,7 +90,7 @@ pub(super) fn content(
         // Functions fail where they are called, not where they stand.
         Content::Function(_) | Content::Vary(_) => Ok(Value::None),
         Content::Draw(code) => {
-            crate::notebook::draw::value(evaluator, code, view, view.slots).map_err(one_trouble)
+            crate::notebook::draw::value(evaluator, code, view).map_err(one_trouble)
         }
         Content::Find(_) => Err(one_trouble(Trouble::at(
             Fault::new("this is solved elsewhere"),
@@ -133,6 +139,17 @@ fn in_row(mut trouble: Trouble, number: usize) -> Trouble {
         wrong.trail.push(format!("in row {number}"));
     }
     trouble
+}
+
+/// What stands for a value that follows from a reading which is not taken yet.
+pub const NOT_MEASURED: &str = "(not measured yet)";
+
+fn unmeasured(trouble: &Trouble, view: &View) -> bool {
+    match trouble {
+        Trouble::Unmeasured(_) => true,
+        Trouble::Missing(slot) => matches!(because(*slot, view), Failure::Unmeasured(_)),
+        Trouble::Wrong(_) => false,
+    }
 }
 
 fn table_value(evaluator: &Evaluator, table: &TableCode) -> Result<Value, Troubles> {

@@ -1,8 +1,8 @@
 //! Cells that are solved for.
 
-use super::Values;
 use super::slot_value::{fail, one_trouble, outcome};
 use super::view::View;
+use super::{Faces, Values};
 use crate::diagnostic::Diagnostic;
 use crate::language::{Evaluator, Node, Trouble, Value, bracket, only_root, solve};
 use crate::notebook::content::FindCell;
@@ -24,13 +24,24 @@ impl Values<'_> {
         let undo = self.undo.take();
         let tried = std::iter::once(&slot).chain(members);
         let before: Vec<(u32, Outcome)> = tried
+            .clone()
             .filter_map(|slot| Some((*slot, self.now.get(*slot as usize)?.clone())))
             .collect();
+        let faces: Vec<(u32, Option<Faces>)> = tried
+            .map(|slot| (*slot, self.faces.get(slot).cloned()))
+            .collect();
+        for (slot, _) in &faces {
+            self.faces.remove(slot);
+        }
         let found = self.solved(workspace, slot, find, members, drawn);
+        for (slot, before) in faces {
+            match before {
+                Some(before) => self.faces.insert(slot, before),
+                None => self.faces.remove(&slot),
+            };
+        }
         for (slot, before) in before {
-            if drawn {
-                self.drawing.remove(&slot);
-            } else if let Some(place) = self.now.get_mut(slot as usize) {
+            if let Some(place) = self.now.get_mut(slot as usize) {
                 *place = before;
             }
         }
@@ -48,7 +59,7 @@ impl Values<'_> {
         members: &[u32],
         drawn: bool,
     ) -> Outcome {
-        let (low, high) = match ends(&self.view(), find, drawn) {
+        let (low, high) = match ends(&self.view(workspace, slot), find, drawn) {
             Ok(ends) => ends,
             Err(failed) => return failed,
         };
@@ -59,14 +70,17 @@ impl Values<'_> {
             steps = steps.checked_sub(1).ok_or(())?;
             self.try_out(slot, Ok(Value::Quantity(Quantity { si: x, ..low })), drawn);
             for member in members {
+                let Some(filled) = workspace.slot(*member) else {
+                    continue;
+                };
                 let tried = if drawn {
-                    self.drawn(workspace, *member)
+                    self.drawn(workspace, *member, filled, &[]).0
                 } else {
-                    self.slot(workspace, *member, &[]).0
+                    self.slot(workspace, *member, &[]).now
                 };
                 self.try_out(*member, tried, drawn);
             }
-            match condition(&evaluator(&self.view(), drawn), find) {
+            match condition(&evaluator(&self.view(workspace, slot), drawn), find) {
                 Ok(difference) => {
                     unit = difference;
                     Ok::<_, ()>(Some(difference.si))
@@ -85,7 +99,7 @@ impl Values<'_> {
             ));
         };
         if let (true, (None, None), Some(trouble)) = (roots.found.is_empty(), roots.ends, first) {
-            return outcome(Err(one_trouble(trouble)), &self.view());
+            return outcome(Err(one_trouble(trouble)), &self.view(workspace, slot));
         }
         let name = workspace
             .slots
@@ -100,7 +114,13 @@ impl Values<'_> {
     /// Puts a trial value into its place.
     fn try_out(&mut self, slot: u32, tried: Outcome, drawn: bool) {
         if drawn {
-            self.drawing.insert(slot, tried);
+            let faces = Faces {
+                drawn: tried,
+                aimed: None,
+                limited: true,
+                decides_otherwise: false,
+            };
+            self.faces.insert(slot, faces);
         } else if let Some(place) = self.now.get_mut(slot as usize) {
             *place = tried;
         }

@@ -3,52 +3,74 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use crate::language::{Cells, Code, SizeCode, Source, UserFunction, Value};
+use crate::language::{Cells, Source, UserFunction, Value};
 use crate::notebook::content::Content;
 use crate::notebook::effort;
 use crate::notebook::outcome::Outcome;
-use crate::notebook::workspace::Slot;
-
-/// How many names for one another's sizes are followed.
-const NAMES: usize = 64;
+use crate::notebook::workspace::{Slot, Workspace};
+use crate::quantity::System;
 
 /// Where the sizes stand between their limits.
 #[derive(Clone, Debug, Default)]
 pub struct Deviations {
     /// The part of the way from the lower to the upper limit at which a size
-    /// stands; sizes not named stand at their drawing size.
+    /// stands; sizes not named stand where they are aimed.
     pub parts: HashMap<Source, f64>,
 }
 
-/// Values while every size stands at its drawing size.
+impl Deviations {
+    /// Whether a size of this slot is moved.
+    pub fn moves(&self, slot: u32) -> bool {
+        !self.parts.is_empty() && self.parts.keys().any(|source| source.slot == slot)
+    }
+}
+
+/// What a slot has besides its value: kept for what has limits or a reading, and for
+/// all that follows from it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Faces {
+    /// What the drawing gives: drawn figures throughout, no readings of sizes.
+    pub drawn: Outcome,
+    /// The value without its own readings, where it has one.
+    pub aimed: Option<Outcome>,
+    /// Whether limits act on it, its own or those of what it follows from.
+    pub limited: bool,
+    /// Whether a choice, a comparison or a rounding goes another way at the drawn
+    /// figures.
+    pub decides_otherwise: bool,
+}
+
+/// Values while every size stands where it is aimed or was measured.
 #[derive(Clone, Copy, Debug)]
 pub struct AtRest<'a> {
     /// The value of each slot.
     pub now: &'a [Outcome],
-    /// The values that the drawing gives, where they differ.
-    pub drawing: &'a HashMap<u32, Outcome>,
-}
-
-impl AtRest<'_> {
-    fn drawing(&self, slot: u32) -> Option<&Value> {
-        let outcome = self
-            .drawing
-            .get(&slot)
-            .or_else(|| self.now.get(slot as usize));
-        outcome?.as_ref().ok()
-    }
+    /// What slots have besides.
+    pub faces: &'a HashMap<u32, Faces>,
 }
 
 /// What the evaluator sees of the values.
 pub(super) struct View<'a> {
     pub(super) slots: &'a [Slot],
     pub(super) now: &'a [Outcome],
-    pub(super) drawing: &'a HashMap<u32, Outcome>,
+    pub(super) faces: &'a HashMap<u32, Faces>,
     pub(super) deviations: &'a Deviations,
     pub(super) at_rest: Option<AtRest<'a>>,
+    /// The system that lengths are asked for in.
+    pub(super) lengths: Option<System>,
 }
 
-/// How far a size stands from its drawing size, `part` of the way between its
+impl View<'_> {
+    /// What stays while sizes move: faces and values at rest.
+    fn still(&self) -> (&[Outcome], &HashMap<u32, Faces>) {
+        match &self.at_rest {
+            Some(at_rest) => (at_rest.now, at_rest.faces),
+            None => (self.now, self.faces),
+        }
+    }
+}
+
+/// How far a size stands from its drawn figure, `part` of the way between its
 /// deviations.
 #[inline]
 pub fn deviation(part: f64, low: f64, high: f64) -> f64 {
@@ -67,37 +89,45 @@ impl Cells for View<'_> {
         self.now.get(slot as usize)?.as_ref().ok()
     }
 
-    fn drawing(&self, slot: u32) -> Option<&Value> {
-        if let Some(at_rest) = &self.at_rest {
-            return at_rest.drawing(slot);
+    fn drawn(&self, slot: u32) -> Option<&Value> {
+        let (now, faces) = self.still();
+        let outcome = match faces.get(&slot) {
+            Some(faces) => &faces.drawn,
+            None => now.get(slot as usize)?,
+        };
+        outcome.as_ref().ok()
+    }
+
+    fn gauged(&self, slot: u32) -> Option<&Value> {
+        let (now, faces) = self.still();
+        match faces.get(&slot) {
+            Some(faces) if !faces.limited && faces.aimed.is_some() => {
+                now.get(slot as usize)?.as_ref().ok()
+            }
+            _ => self.drawn(slot),
         }
-        match self.drawing.get(&slot) {
-            Some(outcome) => outcome.as_ref().ok(),
-            None => self.value(slot),
-        }
+    }
+
+    fn aimed(&self, slot: u32) -> Option<&Value> {
+        let (now, faces) = self.still();
+        let aimed = faces.get(&slot).and_then(|faces| faces.aimed.as_ref());
+        aimed.or_else(|| now.get(slot as usize))?.as_ref().ok()
+    }
+
+    fn limited(&self, slot: u32) -> bool {
+        let (_, faces) = self.still();
+        faces.get(&slot).is_some_and(|faces| faces.limited)
+    }
+
+    fn has_faces(&self) -> bool {
+        !self.still().1.is_empty()
     }
 
     fn deviation(&self, source: Source, low: f64, high: f64) -> f64 {
         match self.deviations.parts.get(&source) {
-            None => 0.0,
+            None => f64::midpoint(low, high),
             Some(part) => deviation(*part, low, high),
         }
-    }
-
-    fn size(&self, slot: u32) -> Option<&SizeCode> {
-        let mut slot = self.slots.get(slot as usize)?;
-        // A name for another cell's size is that size.
-        for _ in 0..NAMES {
-            match &slot.content {
-                Content::Cell(node) if slot.measured.is_empty() => match &node.code {
-                    Code::Size(size) => return Some(size),
-                    Code::Cell(other) => slot = self.slots.get(*other as usize)?,
-                    _ => return None,
-                },
-                _ => return None,
-            }
-        }
-        None
     }
 
     fn function(&self, slot: u32) -> Option<&Arc<UserFunction>> {
@@ -105,6 +135,10 @@ impl Cells for View<'_> {
             Content::Function(function) => Some(function),
             _ => None,
         }
+    }
+
+    fn lengths(&self) -> Option<System> {
+        self.lengths
     }
 
     fn steps(&self) -> u64 {
@@ -116,20 +150,21 @@ impl Cells for View<'_> {
     }
 }
 
-/// Evaluates something against values.
+/// Evaluates something of the main notebook against values of a workspace.
 pub fn view<T>(
-    slots: &[Slot],
+    workspace: &Workspace,
     now: &[Outcome],
-    drawing: &HashMap<u32, Outcome>,
+    faces: &HashMap<u32, Faces>,
     deviations: &Deviations,
     at_rest: Option<AtRest>,
     evaluate: impl FnOnce(&dyn Cells) -> T,
 ) -> T {
     evaluate(&View {
-        slots,
+        slots: &workspace.slots,
         now,
-        drawing,
+        faces,
         deviations,
         at_rest,
+        lengths: workspace.lengths_of(0),
     })
 }

@@ -3,10 +3,11 @@
 use serde::Serialize;
 
 use super::numbers::comparisons;
-use crate::language::Value;
+use crate::language::{Size, SizeLimits, Value};
 use crate::notebook::{Course, Limits, SourceSize, Travel, Workspace, tighten};
-use crate::quantity::{Quantity, Unit, significant};
+use crate::quantity::{Quantity, Unit};
 use crate::sheet::Writer;
+use crate::syntax::{Number, Tolerance};
 
 /// The limits of a value in its shown unit.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -47,13 +48,13 @@ pub struct ExplainedSource {
 pub struct Margin {
     /// The comparison.
     pub comparison: String,
-    /// What it has to spare at the drawing sizes.
+    /// What it has to spare with every size where it is aimed or was measured.
     pub at_size: String,
     /// What it has to spare at the worst corner.
     pub worst: String,
     /// What it has to spare by root-sum-square.
     pub root_sum_square: String,
-    /// Whether it holds there: at the drawing sizes, at the worst, by root-sum-square.
+    /// Whether it holds there: as aimed, at the worst, by root-sum-square.
     pub holds: [bool; 3],
 }
 
@@ -77,7 +78,7 @@ pub struct Context<'a> {
 }
 
 impl Context<'_> {
-    /// A value on one line.
+    /// A value on one line; a size as drawn.
     pub fn value_text(&self, value: &Value) -> String {
         match value {
             Value::Table(_) => value.to_string(),
@@ -87,12 +88,18 @@ impl Context<'_> {
 
     /// The limits of a slot as they are printed.
     pub fn limits_text(&self, slot: u32) -> String {
-        let value = self
-            .workspace
-            .value(slot)
-            .and_then(|value| value.quantity().ok());
-        let limits = self.travel.of_slot(slot);
-        let Some((value, limits)) = value.zip(limits) else {
+        let Some(value) = self.workspace.value(slot) else {
+            return String::new();
+        };
+        if let Some((ends, aim)) = value
+            .size_faces()
+            .and_then(|size| self.writer.allowed(size))
+        {
+            let aim = aim.map_or(String::new(), |aim| format!(", {aim}"));
+            return format!("{ends}{aim}");
+        }
+        let value = value.quantity().ok();
+        let Some((value, limits)) = value.zip(self.travel.of_slot(slot)) else {
             return String::new();
         };
         match limits.course {
@@ -100,7 +107,7 @@ impl Context<'_> {
             Course::Untold => "limits take too many steps".to_owned(),
             _ if limits.low >= limits.high => String::new(),
             Course::Turns => format!(
-                "turns; at least {}",
+                "peaks; at least {}",
                 self.range(value, limits.low, limits.high)
             ),
             Course::Steady | Course::Steps => self.range(value, limits.low, limits.high),
@@ -108,10 +115,9 @@ impl Context<'_> {
     }
 
     fn range(&self, like: Quantity, low: f64, high: f64) -> String {
-        let unit = self.writer.unit(like);
-        let number = |si: f64| self.writer.in_unit(Quantity { si, ..like }, unit);
-        let high = number(high);
-        format!("{} to {}", number(low).number, high.line())
+        let unit = self.writer.unit(like).get().symbol.clone();
+        let text = format!("{} {unit}", self.writer.possible(like, low, high));
+        text.trim_end().to_owned()
     }
 
     /// The limits of a slot, and the sizes they come from; for a check those of its
@@ -142,15 +148,19 @@ impl Context<'_> {
             root_sum_square_high: number(middle + half),
             unit: unit.get().symbol.clone(),
             course: match limits.course {
-                Course::Steady => "only rises or only falls with each size",
-                Course::Turns => "turns between the limits: it reaches at least this far",
-                Course::Steps => "moves in steps",
+                Course::Steady => "rises or falls steadily with each size",
+                Course::Turns => "peaks between the limits: it reaches at least this far",
+                Course::Steps => "goes in steps",
                 Course::Breaks => "has no value at some limits",
                 Course::Untold => "takes too many steps to find out",
             },
             texts: [
                 self.range(value, limits.low, limits.high),
-                self.range(value, middle - half, middle + half),
+                if limits.bends {
+                    "says nothing: it bends between the limits; see `--samples`".to_owned()
+                } else {
+                    self.range(value, middle - half, middle + half)
+                },
             ],
         };
         (Some(explained), self.sources(limits, value))
@@ -191,27 +201,20 @@ impl Context<'_> {
 
     /// A size with its tolerance, as a drawing gives it.
     fn size_text(&self, size: &SourceSize, lower: f64, upper: f64, class: Option<&str>) -> String {
-        let text = self.writer.quantity(size.size).line();
-        if let Some(class) = class {
-            return format!("{text} {class}");
-        }
-        let unit = self.writer.unit(size.size);
-        let one = |si: f64| {
-            let like = Quantity {
-                si,
-                ..difference(size.size)
-            };
-            let number = significant(like.in_unit(plain_unit(unit)), 3);
-            if si > 0.0 {
-                format!("+{number}")
-            } else {
-                number
-            }
+        let tolerance = match class {
+            Some(class) => Tolerance::Class(class.into()),
+            // Its deviations are printed from its limits.
+            None => Tolerance::PlusMinus(Number::Decimal(upper), None),
         };
-        if (lower + upper).abs() <= 1e-9 * upper.abs() {
-            return format!("{text} ±{}", one(upper).trim_start_matches('+'));
-        }
-        format!("{text} ({}/{})", one(upper), one(lower))
+        let drawn = Size {
+            limits: Some(SizeLimits {
+                low: size.size.si + lower,
+                high: size.size.si + upper,
+                tolerance,
+            }),
+            ..Size::drawn_as(size.size, size.size)
+        };
+        self.writer.size(&drawn).line()
     }
 
     /// The margins of a check and what to tighten.

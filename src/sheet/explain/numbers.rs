@@ -19,7 +19,7 @@ pub fn with_numbers(workspace: &Workspace, page: &Page, text: &str) -> Option<St
     let mut numbers = Numbers {
         workspace,
         page,
-        writer: Writer::new(&page.settings).exact(),
+        writer: Writer::new(&page.settings),
         bound: Vec::new(),
         replaced: 0,
     };
@@ -262,6 +262,7 @@ impl Numbers<'_> {
                     line
                 }
             }
+            Value::Size(size) => return self.text(&size.value.into()),
             Value::Record(record) => return self.text(&record.stands_for?.into()),
             Value::Text(text) => format!("\"{text}\""),
             Value::Truth(truth) => truth.to_string(),

@@ -140,7 +140,7 @@ fn limits(out: &mut Out, explained: &Explanation) {
     });
     let mut rows: Vec<Vec<Cell>> = rows.collect();
     if !rows.is_empty() {
-        let heading = ["size", "", "at its lower", "upper limit", "share", ""];
+        let heading = ["size", "", "at low limit", "at high limit", "share", ""];
         let columns = if bars { 6 } else { 5 };
         let heading = heading.into_iter().take(columns).enumerate();
         let heading = heading.map(|(place, word)| {
@@ -171,7 +171,7 @@ fn check(out: &mut Out, explained: &Explanation) {
             "Margin".to_owned()
         };
         let rows = [
-            ("at the drawing sizes", &margin.at_size),
+            ("as aimed", &margin.at_size),
             ("at the worst limits", &margin.worst),
             ("by root-sum-square", &margin.root_sum_square),
         ];

@@ -7,9 +7,12 @@ use crate::sheet::model::{Row, Sheet};
 
 /// The sign before a state, for those who don't see the colour.
 fn mark(status: &str) -> (&'static str, &'static str) {
-    if status.starts_with("measured") {
+    if ["measured", "aim", "possible", "at the drawn"]
+        .iter()
+        .any(|word| status.starts_with(word))
+    {
         ("", "")
-    } else if status.starts_with("holds at") {
+    } else if status.starts_with("may fail") || status.starts_with("not measured") {
         ("!", "edge")
     } else if status.starts_with("holds") || status.starts_with("inside") {
         ("✓", "well")

@@ -5,6 +5,7 @@ use maud::{Markup, html as markup};
 use super::{clean, parts};
 use crate::sheet::grid_columns::{GridColumn, grid_columns};
 use crate::sheet::model::{Grid, Row, RowKind};
+use crate::sheet::terminal_grid::{behind_the_point, is_decimal};
 use crate::sheet::written::Written;
 
 /// A figure's width of blank, and a point's.
@@ -14,12 +15,7 @@ const POINT: char = '\u{2008}';
 /// Numbers padded so that their decimal points stand in one line.
 fn lined_up<'a>(written: impl Iterator<Item = &'a Written>) -> Vec<String> {
     let numbers: Vec<&str> = written.map(|written| written.number.as_str()).collect();
-    let decimal = |number: &str| !number.is_empty() && !number.contains(['°', '/', 'e']);
-    let behind = |number: &str| {
-        number
-            .split_once('.')
-            .map_or(0, |(_, decimals)| decimals.len() + 1)
-    };
+    let (decimal, behind) = (is_decimal, behind_the_point);
     let most = numbers
         .iter()
         .filter(|number| decimal(number))

@@ -85,6 +85,8 @@ impl<'a> Fields<'a> {
         let quantity = value.quantity().ok()?;
         Some(if quantity.dimension == Dimension::ANGLE {
             self.angle(quantity)
+        } else if quantity.unit.is_coordinate() {
+            self.coordinate(quantity.si)
         } else {
             self.length(quantity.si)
         })
@@ -92,17 +94,22 @@ impl<'a> Fields<'a> {
 
     /// A length in metres.
     pub fn length(&self, metres: f64) -> Measure {
-        self.written(*self.writer, metres)
+        self.written(self.unit, metres)
+    }
+
+    /// A coordinate in metres, in steps of the readout.
+    pub fn coordinate(&self, metres: f64) -> Measure {
+        self.written(self.unit.styled(crate::quantity::Style::Coordinate), metres)
     }
 
     /// A length in metres, not rounded to the readout.
     pub fn exact_length(&self, metres: f64) -> Measure {
-        self.written(self.writer.exact(), metres)
+        self.length(metres)
     }
 
-    fn written(&self, writer: Writer, metres: f64) -> Measure {
+    fn written(&self, unit: Unit, metres: f64) -> Measure {
         let quantity = Quantity::si(metres, Dimension::LENGTH);
-        let text = writer.in_unit(quantity, self.unit).number;
+        let text = self.writer.in_unit(quantity, unit).number;
         Measure {
             size: metres * 1000.0,
             text: minus(&trimmed(&text)),
