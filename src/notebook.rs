@@ -44,6 +44,7 @@ mod page;
 mod problems;
 mod recalculate;
 mod sample;
+mod sections;
 mod trial;
 mod update;
 mod vary;
@@ -64,6 +65,7 @@ pub use recalculate::Deviations;
 pub use sample::{
     MOST, Request, Sampled, SampledCheck, SampledRow, Spread, Tally, sample, sampled_values,
 };
+pub use sections::{NewSection, section, sections, with_section};
 pub use trial::Trial;
 pub use update::Updated;
 pub use vary::{VaryRow, VaryTable, range_problems, vary};

@@ -4,7 +4,11 @@ use super::describe;
 use super::reply::Reply;
 use super::session::Session;
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
+use crate::language::library;
+use crate::notebook::{section, with_section};
 use crate::quantity::count;
+use crate::sheet::manual_topic;
+use crate::sheet::reference::sections_text;
 
 /// What may follow a command.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -13,6 +17,8 @@ pub enum Takes {
     Nothing,
     /// A section's heading.
     Section,
+    /// The word of a section to start from.
+    NewSection,
     /// A name of the notebook.
     Name,
     /// Names of changed statements.
@@ -132,6 +138,14 @@ pub const COMMANDS: &[Command] = &[
         run: Session::remove,
     },
     Command {
+        name: "add",
+        takes: Takes::NewSection,
+        usage: "add [WORD]",
+        does: "adds a section for a job; alone, lists them",
+        overwrites: false,
+        run: add,
+    },
+    Command {
         name: "notebook",
         takes: Takes::File,
         usage: "notebook [FILE]",
@@ -165,11 +179,11 @@ pub const COMMANDS: &[Command] = &[
     },
     Command {
         name: "help",
-        takes: Takes::Nothing,
-        usage: "help",
-        does: "this list",
+        takes: Takes::Function,
+        usage: "help [WORD]",
+        does: "this list, or what the manual says of a word: `help units`",
         overwrites: false,
-        run: |_, _| Reply::said(help()),
+        run: help_on,
     },
     Command {
         name: "leave",
@@ -238,6 +252,29 @@ pub fn help() -> String {
     text
 }
 
+/// What is said of a word: a command, a function, a name, a topic of the manual.
+fn help_on(session: &mut Session, word: &str) -> Reply {
+    if word.is_empty() {
+        return Reply::said(help());
+    }
+    if let Some(command) = command(word) {
+        return Reply::said(format!("  {}  {}\n", command.usage, command.does));
+    }
+    if session.is_own(word) {
+        return session.explain(word);
+    }
+    if library().get(word).is_some() {
+        return describe::describe(session, word);
+    }
+    match manual_topic(word, "help", session.look) {
+        Ok(text) => Reply::said(text),
+        Err(wrong) => match describe::describe(session, word) {
+            found if found.wrong.is_empty() => found,
+            _ => Reply::wrong(wrong),
+        },
+    }
+}
+
 fn no_trial() -> Reply {
     Reply::wrong(
         Diagnostic::error("nothing is being tried", Span::default())
@@ -304,6 +341,25 @@ fn redo(session: &mut Session, text: &str) -> Reply {
             )),
         },
     }
+}
+
+fn add(session: &mut Session, word: &str) -> Reply {
+    if word.is_empty() {
+        return Reply::said(sections_text(session.look));
+    }
+    let section = match section(word, &|name| session.is_own(name)) {
+        Ok(section) => section,
+        Err(fault) => return Reply::wrong(Diagnostic::at(fault, Span::default())),
+    };
+    let text = with_section(&session.state.text, &section);
+    session.put_text(&text);
+    session.commit();
+    session.section = Some(section.heading.clone());
+    Reply::said(
+        session
+            .sheet_text(Some(&section.heading))
+            .unwrap_or_default(),
+    )
 }
 
 fn begin_trial(session: &mut Session, statement: &str) -> Reply {

@@ -6,7 +6,7 @@ use super::commands::{COMMANDS, Command, Takes};
 use super::session::Session;
 use super::words::{signature, taken_by};
 use crate::language::{CONSTANTS, STEPS, Value, library};
-use crate::notebook::Content;
+use crate::notebook::{Content, sections};
 use crate::quantity::definitions;
 use crate::syntax::STATEMENT_WORDS;
 
@@ -251,6 +251,12 @@ fn after_command(session: &Session, command: &Command, word: &str) -> Vec<Comple
             .headings()
             .into_iter()
             .map(Completion::plain)
+            .collect(),
+        Takes::NewSection => sections()
+            .map(|(word, about)| Completion {
+                display: format!("{word}: {about}"),
+                replacement: word.to_owned(),
+            })
             .collect(),
         Takes::Name => names(session, word),
         Takes::Changes => session

@@ -25,7 +25,7 @@ pub fn describe(session: &Session, word: &str) -> Reply {
     };
     let look = session.look;
     let text = match found {
-        Found::One(function) => Entry::of(function).map(|entry| entry_text(&entry, look)),
+        Found::One(function) => Entry::in_full(function).map(|entry| entry_text(&entry, look)),
         Found::Several(functions) => functions
             .into_iter()
             .map(Entry::of)

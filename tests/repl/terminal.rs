@@ -311,7 +311,7 @@ fn vi_keys_and_looking_back_work() {
     drop(session);
     let mut session = start(folder.path(), &[]);
     session.exp_string("later").unwrap();
-    answer(&mut session, "no", "no notebook");
+    answer(&mut session, "no", "`leave` ends");
     prompt(&mut session);
     // Ctrl-R looks back through the history of the session before.
     keys(&mut session, "\u{12}5 m", "b = 5 mm");

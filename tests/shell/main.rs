@@ -4,6 +4,7 @@
 mod builder;
 mod calc;
 mod faults;
+mod first_hour;
 mod json;
 mod layout;
 mod run;

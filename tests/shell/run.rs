@@ -205,8 +205,7 @@ fn the_command_line_explains_itself() {
         assert!(!help.stdout.is_empty());
     }
     for arguments in [
-        &["run"] as &[&str],
-        &["check"],
+        &["check"] as &[&str],
         &["calc"],
         &["rn", "part.job"],
         &["run", "--as", "xml", "part.job"],
