@@ -39,7 +39,7 @@ mod written;
 
 pub use build::formula_text;
 pub use csv::csv;
-pub use explain::{Explanation, explain, explanation_text, slot_called};
+pub use explain::{Explanation, explain, explanation_text, first_words, slot_called};
 pub use html::{Colophon, html};
 pub use manual::{manual_list, manual_topic};
 pub use model::{Caution, Grid, OpPart, Report, Row, RowKind, Section, Sheet};

@@ -7,8 +7,9 @@ use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 use crate::language::library;
 use crate::notebook::{section, with_section};
 use crate::quantity::count;
+use crate::sheet::Look;
 use crate::sheet::manual_topic;
-use crate::sheet::reference::sections_text;
+use crate::sheet::reference::{sections_text, words_text};
 
 /// What may follow a command.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -237,25 +238,23 @@ impl Session {
 
 /// The help: the commands and how statements are taken.
 #[must_use]
-pub fn help() -> String {
-    let mut text = String::from(
-        "  A formula is answered; `answer` is the last answer. A statement is added to\n  \
-         the notebook, or takes the place of the one of that name; a size keeps its\n  \
-         tolerance. `[Heading]` says where what follows goes. Tab completes, Ctrl-R\n  \
-         looks back through what was typed; an empty line ends a table or a bracket.\n\n",
-    );
-    let width = COMMANDS.iter().map(|command| command.usage.len()).max();
-    let width = width.unwrap_or(0);
-    for command in COMMANDS {
-        text += &format!("  {:width$}  {}\n", command.usage, command.does);
-    }
-    text
+pub fn help(look: Look) -> String {
+    let about = "A formula is answered; `answer` is the last answer. A statement is added to \
+         the notebook, or takes the place of the one of that name; a size keeps its \
+         tolerance. `[Heading]` says where what follows goes. Tab completes, Ctrl-R \
+         looks back through what was typed; an empty line ends a table or a bracket. A \
+         command is a word at the beginning of a line; where a cell has that name, write \
+         `leave it`.";
+    let about = words_text(std::iter::once([about.to_owned()]), look);
+    let rows = COMMANDS.iter();
+    let rows = rows.map(|command| [command.usage.to_owned(), command.does.to_owned()]);
+    format!("{about}\n{}", words_text(rows, look))
 }
 
 /// What is said of a word: a command, a function, a name, a topic of the manual.
 fn help_on(session: &mut Session, word: &str) -> Reply {
     if word.is_empty() {
-        return Reply::said(help());
+        return Reply::said(help(session.look));
     }
     if let Some(command) = command(word) {
         return Reply::said(format!("  {}  {}\n", command.usage, command.does));
@@ -402,14 +401,26 @@ fn write(session: &mut Session, names: &str) -> Reply {
 mod tests {
     use super::*;
 
+    const LOOK: Look = Look {
+        width: 100,
+        colour: false,
+    };
+
     #[test]
     fn commands_are_in_order_and_documented() {
         for command in COMMANDS {
             assert!(command.usage.starts_with(command.name), "{}", command.name);
             let same = COMMANDS.iter().filter(|other| other.name == command.name);
             assert_eq!(same.count(), 1, "{}", command.name);
-            assert!(help().contains(command.does), "{}", command.name);
+            assert!(help(LOOK).contains(command.does), "{}", command.name);
         }
-        assert!(help().lines().all(|line| line.chars().count() <= 80));
+        for width in [40, 80] {
+            let text = help(Look { width, ..LOOK });
+            assert!(
+                text.lines()
+                    .all(|line| line.chars().count() <= usize::from(width)),
+                "{text}"
+            );
+        }
     }
 }

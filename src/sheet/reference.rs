@@ -10,5 +10,5 @@ mod texts;
 pub use entry::{Argument, Entry, Example, Field};
 pub use find::{Found, find};
 pub use markdown::markdown;
-pub use terminal::{entry_text, list_text, sections_text, topics_text};
+pub use terminal::{entry_text, list_text, sections_text, topics_text, words_text};
 pub use texts::known_texts;

@@ -112,6 +112,15 @@ fn names_functions_units_texts_and_files_complete() {
     give_up(&mut session);
     keys(&mut session, "thread(\"M8\").pit\t", "thread(\"M8\").pitch");
     enter(&mut session, "", "\r\n  1.250 mm");
+    // What a function takes as text, before a quote is typed; a long list is cut, and
+    // no pager asks for a key.
+    keys(&mut session, "speed_for(\t", "\"mild steel\"");
+    session.exp_string("more: type on").unwrap();
+    give_up(&mut session);
+    keys(&mut session, "speed_for(\"brass\", \t", "\"carbide\"");
+    give_up(&mut session);
+    keys(&mut session, "cran\t", "crank_throw  12.500 mm");
+    give_up(&mut session);
     // Notebooks after `use`, and their names after the point.
     keys(&mut session, "use work\t", "use workshop");
     enter(&mut session, "", "use workshop");

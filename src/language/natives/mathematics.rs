@@ -86,7 +86,7 @@ fn sine_or_cosine(name: &str, arguments: &Arguments) -> Result<f64, Fault> {
     if within.is_nan() {
         let message = format!(
             "{name} of {} has no value: it must lie from -1 to 1",
-            crate::quantity::plain(x)
+            (x * 1e12).round() / 1e12
         );
         return Err(Fault::new(message)
             .advise("do the sizes make a triangle?")

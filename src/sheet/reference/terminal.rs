@@ -160,9 +160,16 @@ fn rows_text<const N: usize>(
     look: Look,
     rows: impl Iterator<Item = [String; N]>,
 ) {
+    out.push_str(&words_text(rows, look));
+}
+
+/// Returns rows of words in columns, broken to the terminal's width.
+pub fn words_text<const N: usize>(rows: impl Iterator<Item = [String; N]>, look: Look) -> String {
     let mut table = plain_table(look);
     for row in rows {
         table.add_row(row);
     }
-    push_table(out, &table);
+    let mut out = String::new();
+    push_table(&mut out, &table);
+    out
 }
