@@ -4,6 +4,7 @@
 mod layout;
 
 use super::Look;
+use super::reference::same;
 use crate::diagnostic::{Diagnostic, Span, nearest};
 
 /// The documents: what each is called, and its text.
@@ -11,6 +12,14 @@ const DOCUMENTS: &[(&str, &str)] = &[
     ("The language", include_str!("../../library/LANGUAGE.md")),
     ("Drawing", include_str!("../../library/DRAWING.md")),
     ("The tutorial", include_str!("../../notebooks/TUTORIAL.md")),
+    (
+        "From a drawing in inches",
+        include_str!("../../library/INCHES.md"),
+    ),
+    (
+        "Which function for which job",
+        include_str!("../../library/JOBS.md"),
+    ),
 ];
 
 /// A topic: its heading, how deep it stands and its text.
@@ -31,6 +40,12 @@ pub fn manual_topic(words: &str, ask: &str, look: Look) -> Result<String, Diagno
     let topics = topics();
     let wanted = words.trim().to_lowercase();
     let Some(topic) = find(&topics, &wanted) else {
+        let jobs = jobs(&wanted);
+        if !jobs.is_empty() {
+            let mut out = String::new();
+            layout::markdown(&mut out, &jobs, look);
+            return Ok(out);
+        }
         let known: Vec<String> = topics
             .iter()
             .flat_map(|topic| words_of(&topic.heading))
@@ -87,6 +102,27 @@ fn topics() -> Vec<Topic> {
         .collect()
 }
 
+/// The rows of the index by jobs that speak of all the wanted words but the small
+/// ones.
+fn jobs(wanted: &str) -> String {
+    let mut wanted = words_of(wanted);
+    wanted.retain(|word| word.len() > 2);
+    let speaks = |row: &&str| {
+        let task = row.split('|').nth(1).unwrap_or("");
+        let words = words_of(task);
+        row.starts_with("| ")
+            && !wanted.is_empty()
+            && wanted
+                .iter()
+                .all(|word| words.iter().any(|known| same(known, word)))
+    };
+    let text = DOCUMENTS.last().map_or("", |(_, text)| text);
+    text.lines()
+        .filter(speaks)
+        .map(|row| format!("{row}\n"))
+        .collect()
+}
+
 /// Cuts a document at its headings; what stands in a fenced block is no heading.
 fn cut(document: &'static str, text: &'static str) -> Vec<Topic> {
     let mut starts: Vec<(usize, usize)> = Vec::new();
@@ -136,7 +172,7 @@ fn words_of(heading: &str) -> Vec<String> {
 fn speaks_of(topic: &Topic, wanted: &str) -> bool {
     let words = words_of(&topic.heading);
     let mut wanted = wanted.split_whitespace();
-    wanted.all(|word| words.iter().any(|known| known == word))
+    wanted.all(|word| words.iter().any(|known| same(known, word)))
 }
 
 /// Whether another topic is this one or stands in it.
@@ -193,6 +229,9 @@ mod tests {
         check("holes", "draw holes of");
         check("graph", "draw graph of");
         check("the lever", "lever.job");
+        check("inches", "25.4 mm");
+        check("cut a left-hand thread", "idler");
+        check("turn a taper between centres", "set_over(");
         let list = manual_list(LOOK);
         assert!(list.contains("Sizes with limits") && list.contains("draw fit(hole, shaft)"));
         let wrong = manual_topic("untis", "help", LOOK).unwrap_err();

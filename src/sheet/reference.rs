@@ -8,7 +8,7 @@ mod terminal;
 mod texts;
 
 pub use entry::{Argument, Entry, Example, Field};
-pub use find::{Found, find};
+pub use find::{Found, find, same};
 pub use markdown::markdown;
 pub use terminal::{entry_text, list_text, sections_text, topics_text, words_text};
 pub use texts::known_texts;

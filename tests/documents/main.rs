@@ -8,6 +8,7 @@
 mod bench;
 mod blocks;
 mod bounds;
+mod jobs;
 mod notebooks;
 mod our_own;
 mod shell;

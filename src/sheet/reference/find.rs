@@ -71,8 +71,8 @@ fn words_of(text: &str) -> Vec<String> {
     words.map(str::to_lowercase).collect()
 }
 
-/// Whether two words are one, be it of one thing or of several.
-fn same(a: &str, b: &str) -> bool {
+/// Returns whether two words are one, be it of one thing or of several.
+pub fn same(a: &str, b: &str) -> bool {
     fn one(word: &str) -> &str {
         let short = word
             .strip_suffix("es")
