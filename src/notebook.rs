@@ -45,6 +45,7 @@ mod problems;
 mod recalculate;
 mod sample;
 mod sections;
+mod slips;
 mod trial;
 mod update;
 mod vary;

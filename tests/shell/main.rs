@@ -7,5 +7,6 @@ mod faults;
 mod first_hour;
 mod json;
 mod layout;
+mod newcomer;
 mod run;
 mod several;

@@ -115,6 +115,7 @@ part.job, line 3
     b = = 2
         ~
   `=` stands where a value should be
+  write `b = 2`
 
 part.job, line 5
     d = 3 + 2 mm
