@@ -54,6 +54,7 @@ mod workspace;
 pub use content::{Content, FindCell, OpPartCode, RangeCode, TableCode, VaryCode};
 pub use draw::{Column, DrawCode, FORMS, Form, GraphLimit, GraphTable, Parameter, Subject, graph};
 pub use edit::with_expression;
+pub use effort::{stop_working, was_stopped};
 pub use limits::{
     CheckLimits, Course, Limits, Share, SourceSize, Tightening, Travel, Verdict, sources, tighten,
 };

@@ -9,7 +9,7 @@ use super::lex::{is_class, word_at};
 use super::reply::{Place, Reply};
 use super::session::Session;
 use crate::diagnostic::{Diagnostic, Span, nearest};
-use crate::notebook::Content;
+use crate::notebook::{Content, was_stopped};
 use crate::sheet::reference::find;
 use crate::syntax::STATEMENT_WORDS;
 
@@ -123,8 +123,22 @@ impl Session {
         })
     }
 
-    /// Takes what was typed: commands, and statements for the notebook.
+    /// Takes what was typed: commands, and statements for the notebook. Where work was
+    /// stopped meanwhile, all is as before.
     pub fn typed(&mut self, text: &str) -> Reply {
+        let _ = was_stopped();
+        let done = self.done;
+        let reply = self.taken(text);
+        if !was_stopped() {
+            return reply;
+        }
+        self.undo(self.done.saturating_sub(done));
+        self.redo(done.saturating_sub(self.done));
+        self.load();
+        Reply::said("  stopped; nothing is changed\n")
+    }
+
+    fn taken(&mut self, text: &str) -> Reply {
         let (first, later) = text.split_once('\n').unwrap_or((text, ""));
         let Some(asked) = self.asked(first) else {
             return self.entered(text);
@@ -142,7 +156,7 @@ impl Session {
         }
         let mut reply = self.command(asked);
         if !reply.leave {
-            let rest = self.typed(later);
+            let rest = self.taken(later);
             reply.follow(rest, first.len() + 1);
         }
         reply
