@@ -251,7 +251,8 @@ fn defined(line: &str) -> Vec<String> {
     let name_ends = line.find(|c: char| !(c.is_alphanumeric() || c == '_' || c == '-'));
     let (name, rest) = line.split_at(name_ends.unwrap_or(line.len()));
     let rest = rest.trim_start_matches([':', '=', ' ']);
-    if !name.starts_with(char::is_alphabetic) || rest.is_empty() {
+    let called = rest.starts_with('(') || library().get(name).is_some();
+    if !name.starts_with(char::is_alphabetic) || rest.is_empty() || called {
         return Vec::new();
     }
     vec![format!("{} = {rest}", name.replace('-', "_"))]
@@ -330,6 +331,7 @@ mod tests {
         check("M8", Some("thread(\"M8\")"));
         check("1/4-20 UNC", Some("thread(\"1/4-20 UNC\")"));
         check("x = sin 30", Some("x = sin(30 deg)"));
+        check("half_angle(\"MT2\")", None);
         check("hello", None);
         check("", None);
         check("((((", None);

@@ -306,7 +306,7 @@ fn steps(text: &str) -> Result<usize, Reply> {
         "" => Ok(1),
         text => text.parse().map_err(|_| {
             Reply::error(format!(
-                "`{text}` is no number of steps; write a whole number"
+                "`{text}` is not a number of steps; write a whole number"
             ))
         }),
     }

@@ -58,7 +58,7 @@ fn what_is_missing_is_named() {
 fn what_does_not_fit_is_named() {
     check(
         "draw lever(big: 28 mm, smal: 18 mm, centres: 70 mm)\n",
-        "`draw lever` takes nothing called `smal`",
+        "`draw lever` has no setting `smal`",
         "did you mean `small`?",
     );
     check(
@@ -112,7 +112,7 @@ fn sizes_that_can_not_be_are_refused() {
     );
     check(
         "draw taper(20 mm, 20 mm, 50 mm)\n",
-        "both ends have the same diameter, so this is no taper",
+        "both ends have the same diameter, so this is not a taper",
         "",
     );
     check(
