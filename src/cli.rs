@@ -1,5 +1,6 @@
 //! The command line: one file a command.
 
+mod add;
 mod arguments;
 mod calc;
 mod change;

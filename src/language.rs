@@ -33,7 +33,7 @@ pub use contract::{Contract, KindWord, beside};
 pub use evaluate::{Cells, Evaluator, NoCells, STEPS, doubtful, styled, with_tolerance};
 pub use find::{Roots, bracket, only_root, solve};
 pub use function::{Body, Function, FunctionDoc, ParameterDoc, UserFunction};
-pub use library::{Entry, calls, compile, library, read_documentation};
+pub use library::{Entry, calls, compile, library, read_documentation, topics as library_topics};
 pub use lower::{CONSTANTS, Lowering, Named, Scope};
 pub use natives::{is_arithmetic, left_over, native, native_names, rounded, tan, within_one};
 pub use rows::steps;

@@ -44,6 +44,8 @@ mod page;
 mod problems;
 mod recalculate;
 mod sample;
+mod sections;
+mod slips;
 mod trial;
 mod update;
 mod vary;
@@ -52,6 +54,7 @@ mod workspace;
 pub use content::{Content, FindCell, OpEachCode, OpPartCode, TableCode, VaryCode};
 pub use draw::{Column, DrawCode, FORMS, Form, GraphLimit, GraphTable, Parameter, Subject, graph};
 pub use edit::with_expression;
+pub use effort::{stop_working, was_stopped};
 pub use limits::{
     CheckLimits, Course, Limits, Share, SourceSize, Tightening, Travel, Verdict, sources, tighten,
 };
@@ -64,6 +67,7 @@ pub use recalculate::Deviations;
 pub use sample::{
     MOST, Request, Sampled, SampledCheck, SampledRow, Spread, Tally, sample, sampled_values,
 };
+pub use sections::{NewSection, section, sections, with_section};
 pub use trial::Trial;
 pub use update::Updated;
 pub use vary::{VaryRow, VaryTable, range_problems, vary};

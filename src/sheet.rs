@@ -22,6 +22,7 @@ mod drawn;
 mod explain;
 mod grid_columns;
 mod html;
+mod manual;
 mod model;
 mod moved;
 mod narrow;
@@ -38,8 +39,9 @@ mod written;
 
 pub use build::formula_text;
 pub use csv::csv;
-pub use explain::{Explanation, explain, explanation_text, slot_called};
+pub use explain::{Explanation, explain, explanation_text, first_words, slot_called};
 pub use html::{Colophon, html};
+pub use manual::{manual_list, manual_topic};
 pub use model::{Caution, Grid, OpPart, Report, Row, RowKind, Section, Sheet};
 pub use moved::{MovedRow, moved_rows, moved_text};
 pub use pictures::Picture;

@@ -130,6 +130,9 @@ fn usage(of: Option<&clap::Command>) -> String {
     let mut of = of.clone().bin_name(format!("setover {}", of.get_name()));
     let usage = of.render_usage().to_string();
     let usage = usage.trim_start_matches("Usage:").trim();
-    let plain = usage.replace(['<', '>'], "").replace("[OPTIONS] ", "");
+    let plain = usage
+        .replace(['<', '>'], "")
+        .replace("[OPTIONS] ", "")
+        .replace(['[', ']'], "");
     format!("write `{}`", plain.replace("...", ""))
 }

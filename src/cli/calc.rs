@@ -74,6 +74,17 @@ fn diagnose(workspace: &Workspace, text: &str) -> bool {
         if problem.page == 0 && diagnostic.span.start >= start {
             diagnostic.span.start -= start;
             diagnostic.span.end -= start;
+            let known = diagnostic.advice.is_some();
+            workspace.advise_line(&mut diagnostic, text);
+            // A cell can't be defined in an expression.
+            if !known
+                && diagnostic
+                    .advice
+                    .as_ref()
+                    .is_some_and(|way| way.contains(" = "))
+            {
+                diagnostic.advice = None;
+            }
             let name = "the expression";
             output::diagnose(Source { name, text }, &diagnostic);
             said = true;

@@ -8,15 +8,15 @@ use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 use super::arguments::wrong_arguments;
 use super::functions::{ReferenceForm, functions};
 use super::{
-    WELL, WRONG, calc, change, explain, help, manual, new, output, run, sample, sheet, try_out,
-    watch,
+    WELL, WRONG, add, calc, change, explain, help, manual, new, output, run, sample, sheet,
+    try_out, watch,
 };
 use crate::notebook::Spread;
 
 /// A calculation notebook for people who make one-off metal parts on manual
 /// machines.
 #[derive(Parser, Debug)]
-#[command(name = "setover", version, about, disable_help_subcommand = true)]
+#[command(name = "setover", version, about, disable_help_subcommand = true, override_help = help::OVERVIEW)]
 pub struct Cli {
     #[command(subcommand)]
     command: Option<Command>,
@@ -58,8 +58,8 @@ enum SpreadForm {
 enum Command {
     /// Compute notebooks and print their sheets
     Run {
-        /// The notebooks (`NAME.job`)
-        #[arg(required = true, value_name = "FILE")]
+        /// The notebooks (`NAME.job`); without one, those in this folder are listed
+        #[arg(value_name = "FILE")]
         files: Vec<PathBuf>,
         /// How the sheet is written
         #[arg(long = "as", value_name = "FORM", default_value = "text")]
@@ -132,6 +132,18 @@ enum Command {
         /// Its name; `.job` is added
         #[arg(value_name = "NAME")]
         name: PathBuf,
+        /// Sizes in inches
+        #[arg(long)]
+        inch: bool,
+    },
+    /// Add a section for a job to a notebook; without a word, list them
+    Add {
+        /// The notebook (`NAME.job`)
+        #[arg(value_name = "FILE")]
+        file: Option<PathBuf>,
+        /// The section: taper, thread, fit …
+        #[arg(value_name = "WORD")]
+        word: Option<String>,
     },
     /// Print the manual page
     Manual,
@@ -146,9 +158,9 @@ enum Command {
         #[arg(required = true, value_name = "FILE")]
         files: Vec<PathBuf>,
     },
-    /// Print a topic of the language reference
+    /// Print a topic of the manual
     Help {
-        /// The topic; without one, the list of topics
+        /// The topic; without one, the commands and the topics
         #[arg(value_name = "TOPIC")]
         topic: Vec<String>,
     },
@@ -233,6 +245,7 @@ fn bare_notebook(arguments: &[OsString]) -> Option<PathBuf> {
 
 fn dispatch(command: Command) -> u8 {
     match command {
+        Command::Run { files, .. } if files.is_empty() => run::list(),
         Command::Run {
             files,
             form,
@@ -266,7 +279,8 @@ fn dispatch(command: Command) -> u8 {
             form,
         } => change::set(&file, &changes, anyway, form),
         Command::Watch { file } => watch::watch(&file),
-        Command::New { name } => new::new(&name),
+        Command::New { name, inch } => new::new(&name, inch),
+        Command::Add { file, word } => add::add(file.as_deref(), word.as_deref()),
         Command::Manual => manual::manual(),
         Command::Completions { shell } => manual::completions(shell),
         Command::Compare { old, new, form } => change::compare(&old, &new, form),

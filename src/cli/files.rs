@@ -24,7 +24,7 @@ impl Shelf for Files {
             return Err("it is a folder".to_owned());
         }
         if !kind.is_file() {
-            return Err("it is no ordinary file".to_owned());
+            return Err("it is not an ordinary file".to_owned());
         }
         let file = fs::File::open(path).map_err(|error| reason(&error))?;
         let mut bytes = Vec::new();

@@ -4,8 +4,8 @@ use clap::ValueEnum;
 
 use super::{WELL, WRONG, output};
 use crate::diagnostic::{Diagnostic, Fault, Span};
-use crate::language::{Function, library};
-use crate::sheet::reference::{Entry, Found, entry_text, find, list_text, markdown};
+use crate::language::{Function, library, library_topics};
+use crate::sheet::reference::{Entry, Found, entry_text, find, list_text, markdown, topics_text};
 
 /// How the reference is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -18,10 +18,20 @@ pub enum ReferenceForm {
     Json,
 }
 
-/// Lists all functions, shows the one of a name in full, or lists what speaks of
+/// Lists the topics or the functions of one, shows the function of a name in full, or
+/// lists what speaks of
 /// some words.
 pub fn functions(words: &[String], form: ReferenceForm) -> u8 {
     let words = words.join(" ");
+    if words.is_empty() && form == ReferenceForm::Text {
+        let topics = topics_text(&library_topics(), output::look());
+        output::print(&format!(
+            "What the library can work out, by topic\n\n{topics}\n\
+             `setover functions tapers` lists a topic, `setover functions pin` what speaks of\n\
+             pins, `setover functions set_over` describes a function.\n"
+        ));
+        return WELL;
+    }
     let found = if words.is_empty() {
         Ok(Found::Several(library().all().iter().collect()))
     } else {
@@ -44,7 +54,9 @@ fn written(found: &Found, form: ReferenceForm) -> Result<String, Fault> {
         Found::One(function) => vec![*function],
         Found::Several(functions) => functions.clone(),
     };
-    let entries = functions.into_iter().map(Entry::of);
+    let listed = form == ReferenceForm::Text && functions.len() > 1;
+    let entry = if listed { Entry::of } else { Entry::in_full };
+    let entries = functions.into_iter().map(entry);
     let entries = entries.collect::<Result<Vec<Entry>, Fault>>()?;
     Ok(match (form, found, entries.as_slice()) {
         (ReferenceForm::Text, Found::One(_), [entry]) => entry_text(entry, output::look()),

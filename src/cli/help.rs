@@ -1,120 +1,97 @@
-//! `setover help`: the language reference, topic by topic.
+//! `setover help`: the commands, and the documents topic by topic.
 
-use super::{WELL, WRONG, output};
-use crate::diagnostic::{Diagnostic, Span, nearest};
+use clap::CommandFactory;
 
-/// The language reference.
-const REFERENCE: &str = include_str!("../../library/LANGUAGE.md");
+use super::{Cli, WELL, WRONG, functions, output};
+use crate::sheet::{manual_list, manual_topic};
 
-/// A topic of the reference: its heading, how deep it stands and its text.
-struct Topic<'a> {
-    heading: &'a str,
-    depth: usize,
-    text: &'a str,
-}
+/// What the program can do, in the order of use. The word of a command comes second
+/// on its line; the tests hold this against the definition of the command line.
+pub const OVERVIEW: &str = "\
+setover: a calculation notebook for one-off metal parts on manual machines
 
-/// Prints the topics, or one of them.
+Work on a part
+  setover new worm-shaft            starts a notebook, worm-shaft.job; --inch in inches
+  setover add worm-shaft.job taper  adds a section for a job; without a word lists them
+  setover run worm-shaft.job        computes it and prints its sheet
+  setover run worm-shaft.job --with bore='12.5 mm'
+                                    what moves if a size is changed; nothing is written
+  setover set worm-shaft.job bore='12.5 mm'
+                                    writes the change into the file
+  setover check worm-shaft.job      only the checks
+  setover explain worm-shaft.job bore
+                                    where a value comes from and what its limits hang on
+  setover sheet worm-shaft.job -o worm-shaft.html
+                                    a page to print, with pictures
+  setover watch worm-shaft.job      computes it anew each time you save it
+  setover compare old.job new.job   what moved from one version to the other
+
+Look things up
+  setover calc 'tapping_drill(\"M8\")' works one formula out
+  setover functions                 what can be calculated, by topic
+  setover functions taper           what speaks of tapers
+  setover help units                a topic of the manual; `setover help` lists them
+
+Line editor
+  setover                           try things out; `help` lists its words
+  setover worm-shaft.job            the same on a notebook (or setover try FILE)
+
+For the shell
+  setover completions bash          what a shell needs to complete arguments
+  setover manual                    the manual page
+
+setover COMMAND --help says more of a command.
+";
+
+/// Prints the commands and the topics, or a topic, a function, a command.
 pub fn help(words: &[String]) -> u8 {
-    let topics = topics(REFERENCE);
-    let wanted = words.join(" ").to_lowercase();
-    if wanted.is_empty() {
-        output::print(&list(&topics));
-        return WELL;
-    }
-    if let Some(topic) = find(&topics, &wanted) {
+    let wanted = words.join(" ");
+    if wanted.trim().is_empty() {
+        let topics = manual_list(output::look());
         output::print(&format!(
-            "{}\n\n{}\n",
-            topic.heading.replace('`', ""),
-            topic.text.trim()
+            "{OVERVIEW}\nTopics of the manual; setover help WORD prints one\n\n{topics}"
         ));
         return WELL;
     }
     if crate::language::library().get(&wanted).is_some() {
-        output::print(&format!(
-            "`{wanted}` is a function: `setover functions {wanted}` describes it\n"
-        ));
+        return functions::functions(words, functions::ReferenceForm::Text);
+    }
+    let mut commands = Cli::command();
+    if let Some(command) = commands.find_subcommand_mut(wanted.as_str()) {
+        let name = format!("setover {wanted}");
+        let text = command
+            .clone()
+            .bin_name(name)
+            .render_long_help()
+            .to_string();
+        output::print(&text);
         return WELL;
     }
-    let known: Vec<String> = topics
-        .iter()
-        .flat_map(|topic| words_of(topic.heading))
-        .collect();
-    let near = nearest(&wanted, known.iter().map(String::as_str));
-    let advice = match near.first() {
-        Some(near) => format!("did you mean `{near}`?"),
-        None => "`setover help` lists the topics, `setover functions` the library".to_owned(),
-    };
-    let message = format!("there is no topic `{wanted}`");
-    output::wrong(&Diagnostic::error(message, Span::default()).advise(advice));
-    WRONG
-}
-
-/// Cuts the reference at its headings; what stands in a fenced block is no heading.
-fn topics(text: &str) -> Vec<Topic<'_>> {
-    let mut starts: Vec<(usize, usize)> = Vec::new();
-    let mut offset = 0;
-    let mut fenced = false;
-    for line in text.split_inclusive('\n') {
-        if line.starts_with("```") {
-            fenced = !fenced;
+    match manual_topic(&wanted, "setover help", output::look()) {
+        Ok(text) => {
+            output::print(&text);
+            WELL
         }
-        let depth = line.bytes().take_while(|byte| *byte == b'#').count();
-        if !fenced && depth >= 2 && line.as_bytes().get(depth) == Some(&b' ') {
-            starts.push((offset, depth));
+        Err(wrong) => {
+            output::wrong(&wrong);
+            WRONG
         }
-        offset += line.len();
     }
-    let mut found = Vec::new();
-    for (index, (start, depth)) in starts.iter().enumerate() {
-        // A topic goes on to the next heading that is not below it.
-        let end = starts[index + 1..]
-            .iter()
-            .find(|(_, next)| next <= depth)
-            .map_or(text.len(), |(end, _)| *end);
-        let part = text.get(*start..end).unwrap_or("");
-        let (heading, body) = part.split_once('\n').unwrap_or((part, ""));
-        found.push(Topic {
-            heading: heading.trim_start_matches('#').trim(),
-            depth: *depth,
-            text: body,
-        });
-    }
-    found
 }
 
-/// The words of a heading by which it may be asked for.
-fn words_of(heading: &str) -> Vec<String> {
-    let words = heading.split(|c: char| !(c.is_alphanumeric() || c == '_'));
-    words
-        .filter(|word| word.len() > 1)
-        .map(str::to_lowercase)
-        .collect()
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
 
-/// The topic whose heading is, begins with or has the wanted words.
-fn find<'a>(topics: &'a [Topic<'a>], wanted: &str) -> Option<&'a Topic<'a>> {
-    let heading = |topic: &Topic| topic.heading.replace('`', "").to_lowercase();
-    let first = |test: &dyn Fn(&Topic) -> bool| topics.iter().find(|topic| test(topic));
-    first(&|topic| heading(topic) == wanted)
-        .or_else(|| first(&|topic| heading(topic).starts_with(wanted)))
-        .or_else(|| {
-            first(&|topic| {
-                wanted
-                    .split(' ')
-                    .all(|word| words_of(topic.heading).iter().any(|known| known == word))
-            })
-        })
-}
-
-fn list(topics: &[Topic]) -> String {
-    let mut text = String::from("Topics of the language; `setover help WORD` prints one:\n\n");
-    for topic in topics {
-        text.push_str(&"  ".repeat(topic.depth - 1));
-        text.push_str(&topic.heading.replace('`', ""));
-        text.push('\n');
+    #[test]
+    fn every_command_has_an_example_in_the_overview() {
+        for command in Cli::command().get_subcommands() {
+            let name = command.get_name();
+            let named = format!("setover {name}");
+            assert!(OVERVIEW.contains(&named), "{name}");
+        }
+        for line in OVERVIEW.lines() {
+            assert!(line.chars().count() <= 88, "{line}");
+        }
     }
-    text.push_str(
-        "\n`setover functions` lists the functions of the trade; `setover --help` the commands.\n",
-    );
-    text
 }

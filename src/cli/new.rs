@@ -7,8 +7,12 @@ use super::{WELL, WRONG, files, output};
 /// The notebook that a new one starts as.
 const STARTER: &str = include_str!("../../library/starter.job");
 
-/// Writes a new notebook; never over a file that is there.
-pub fn new(name: &Path) -> u8 {
+/// The same in inches.
+const STARTER_INCH: &str = include_str!("../../library/starter_inch.job");
+
+/// Writes a new notebook, in inches where `inch` is set; never over a file that is
+/// there.
+pub fn new(name: &Path, inch: bool) -> u8 {
     let mut file: PathBuf = name.to_owned();
     if file.extension().is_none_or(|extension| extension != "job") {
         let mut name = file.into_os_string();
@@ -25,9 +29,10 @@ pub fn new(name: &Path) -> u8 {
         return WRONG;
     }
     let title = stem.replace(['-', '_'], " ");
-    let text = STARTER
+    let starter = if inch { STARTER_INCH } else { STARTER };
+    let text = starter
         .replacen("NAME", &title, 1)
-        .replacen("FILE", &file.display().to_string(), 1);
+        .replace("FILE", &file.display().to_string());
     match files::create(&file, &text) {
         Ok(()) => {
             output::print(&format!(

@@ -6,7 +6,8 @@ use serde::Serialize;
 
 use super::commands::Form;
 use super::{CHECK_FAILED, Files, WELL, WRONG, output};
-use crate::notebook::Workspace;
+use crate::diagnostic::{Diagnostic, Span};
+use crate::notebook::{Shelf, Workspace};
 use crate::sheet::{RowKind, Sampling, Sheet, csv, terminal};
 
 /// Computes notebooks and prints their sheets.
@@ -64,6 +65,40 @@ pub fn run_with(
         }
     }
     status
+}
+
+/// Lists the notebooks of this folder with their titles.
+pub fn list() -> u8 {
+    let names = Files.beside(Path::new("notebook.job"));
+    if names.is_empty() {
+        let wrong = Diagnostic::error("there is no notebook in this folder", Span::default());
+        output::wrong(&wrong.advise("`setover new worm-shaft` starts one"));
+        return WRONG;
+    }
+    let width = names.iter().map(|name| name.chars().count()).max();
+    let width = width.unwrap_or(0) + 4;
+    let mut text = String::from("notebooks of this folder\n\n");
+    for name in &names {
+        let file = format!("{name}.job");
+        let title = Files
+            .text(Path::new(&file))
+            .ok()
+            .and_then(|text| title(&text));
+        let line = format!("  {file:width$}  {}", title.unwrap_or_default());
+        text += &format!("{}\n", line.trim_end());
+    }
+    let first = names.first().map_or("", String::as_str);
+    text += &format!("\n`setover run {first}.job` computes one\n");
+    output::print(&text);
+    WELL
+}
+
+/// The title that a notebook gives itself.
+fn title(text: &str) -> Option<String> {
+    let mut lines = text.lines().map(str::trim);
+    let title = lines.find_map(|line| line.strip_prefix("title "))?;
+    let title = title.split(" #").next().unwrap_or(title);
+    Some(title.trim().to_owned())
 }
 
 /// Computes notebooks and prints only their checks.

@@ -4,7 +4,7 @@ use std::io::IsTerminal;
 use std::path::Path;
 
 use super::{Files, WELL, WRONG, files, output};
-use crate::notebook::Shelf;
+use crate::notebook::{Shelf, stop_working};
 use crate::repl::{Bench, Session, Voice, edit, piped};
 use crate::sheet::Look;
 
@@ -76,6 +76,8 @@ pub fn try_out(file: Option<&Path>) -> u8 {
         }
     };
     let well = if std::io::stdin().is_terminal() {
+        // Ctrl-C stops what is being worked out and keeps the session.
+        let _ = ctrlc::set_handler(stop_working);
         edit(session, path.as_deref(), &Terminal)
     } else {
         piped(session, std::io::stdin().lock(), &Terminal)

@@ -9,6 +9,7 @@ use notify::{Event, EventKind, RecursiveMode, Watcher};
 
 use super::commands::Form;
 use super::{Files, WELL, WRONG, change, output, run};
+use crate::diagnostic::Severity;
 use crate::notebook::{Workspace, moved, problems};
 use crate::sheet::{Sheet, terminal};
 
@@ -53,6 +54,7 @@ pub fn watch(file: &Path) -> u8 {
     output::print(&terminal(&Sheet::of(&good), output::look()));
     output::diagnose_all(&good);
     output::print(&format!("\nwatching {}; Ctrl-C ends\n", file.display()));
+    let mut said = warnings(&good);
     let mut last = texts(&good);
     let mut shown = good.clone();
     while wait(&signals, &shown) {
@@ -77,7 +79,8 @@ pub fn watch(file: &Path) -> u8 {
         watch_folders(&mut watcher, &after, &mut folders);
         shown = after.clone();
         output::print(&format!("\n{}\n", now()));
-        let errors = output::diagnose_all(&after);
+        let errors = diagnose_new(&after, &said);
+        said = warnings(&after);
         if errors > 0 {
             output::print(" the values are those of the last good state\n");
             continue;
@@ -96,6 +99,28 @@ pub fn watch(file: &Path) -> u8 {
     } else {
         WRONG
     }
+}
+
+/// What may be said once only: the warnings, by their words and their notebook.
+fn warnings(workspace: &Workspace) -> HashSet<(u32, String)> {
+    let problems = problems(workspace).into_iter();
+    let warnings = problems.filter(|problem| problem.diagnostic.severity == Severity::Warning);
+    warnings
+        .map(|problem| (problem.page, problem.diagnostic.message))
+        .collect()
+}
+
+/// Says all errors, and the warnings that were not said; gives the number of errors.
+fn diagnose_new(workspace: &Workspace, said: &HashSet<(u32, String)>) -> usize {
+    let mut errors = 0;
+    for problem in problems(workspace) {
+        let error = problem.diagnostic.severity == Severity::Error;
+        errors += usize::from(error);
+        if error || !said.contains(&(problem.page, problem.diagnostic.message.clone())) {
+            output::problem(workspace, &problem);
+        }
+    }
+    errors
 }
 
 fn texts(workspace: &Workspace) -> Vec<(PathBuf, std::sync::Arc<str>)> {

@@ -21,7 +21,6 @@ macro_rules! files {
 }
 
 const FILES: &[(&str, &str)] = files![
-    "mathematics.job",
     "speeds_and_feeds.job",
     "materials.job",
     "threads.job",
@@ -43,7 +42,27 @@ const FILES: &[(&str, &str)] = files![
     "gauge_blocks.job",
     "stock.job",
     "springs.job",
+    "mathematics.job",
 ];
+
+/// Returns the topics of the library in its order, each with what its files say of
+/// themselves.
+#[must_use]
+pub fn topics() -> Vec<(&'static str, String)> {
+    let mut found: Vec<(&str, String)> = Vec::new();
+    for (_, text) in FILES {
+        let about = text.lines().next().unwrap_or("").trim_start_matches("# ");
+        let about = about.trim_end_matches('.');
+        let about = about.split_once(": ").map_or(about, |(_, about)| about);
+        let heading = text.lines().find_map(|line| line.strip_prefix('['));
+        let topic = heading.unwrap_or("").trim_end_matches(']');
+        match found.iter_mut().find(|(known, _)| *known == topic) {
+            Some((_, so_far)) => *so_far += &format!("; {about}"),
+            None => found.push((topic, about.to_owned())),
+        }
+    }
+    found
+}
 
 /// The functions of the library.
 pub struct Entry {

@@ -204,7 +204,7 @@ impl Value {
             return Err(Fault::new(message).advise(advice));
         }
         if size > ITEMS {
-            let message = format!("this comes to more than {ITEMS} values");
+            let message = format!("this makes more than {ITEMS} values");
             return Err(Fault::new(message).advise(advice));
         }
         Ok(size)

@@ -73,7 +73,7 @@ fn replacement(
             Ok((span.shifted(offset), text))
         }
         Ok(_) => {
-            let message = format!("`{name}` is no cell with a formula of its own");
+            let message = format!("`{name}` is not a cell with a formula of its own");
             Err(Diagnostic::error(message, whole).advise("change its statement in the file"))
         }
         // A statement that can't be read is replaced from its `=` on.
@@ -144,7 +144,7 @@ impl Workspace {
         );
         if !is_cell {
             let message = format!(
-                "`{}` is no cell that can be given a value",
+                "`{}` is not a cell that can be given a value",
                 self.name_of(slot)
             );
             return Err(Diagnostic::error(message, whole));

@@ -1,6 +1,7 @@
 //! How much work a notebook may ask for.
 
 use std::cell::Cell;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// The most steps that all evaluations after one change may take together, beyond
 /// [`FREE`] each: a notebook can't keep the program busy without end.
@@ -16,6 +17,20 @@ thread_local! {
     static LEFT: Cell<u64> = const { Cell::new(EFFORT) };
 }
 
+/// Whether the user wants what is being worked out stopped.
+static STOPPED: AtomicBool = AtomicBool::new(false);
+
+/// Stops what is being worked out, in whatever thread: each evaluation that begins
+/// from now on ends at once, until [`was_stopped`] is asked.
+pub fn stop_working() {
+    STOPPED.store(true, Ordering::Relaxed);
+}
+
+/// Returns whether work was stopped since this was asked last.
+pub fn was_stopped() -> bool {
+    STOPPED.swap(false, Ordering::Relaxed)
+}
+
 /// Allows the steps that may be taken after a change.
 pub fn begin() {
     LEFT.set(EFFORT);
@@ -23,6 +38,9 @@ pub fn begin() {
 
 /// The steps that the next evaluation may take.
 pub fn left() -> u64 {
+    if STOPPED.load(Ordering::Relaxed) {
+        return FREE;
+    }
     LEFT.get() + FREE
 }
 
@@ -44,7 +62,7 @@ pub fn spend(steps: u64) {
 
 /// Whether the steps ran out.
 pub fn exhausted() -> bool {
-    LEFT.get() == 0
+    LEFT.get() == 0 || STOPPED.load(Ordering::Relaxed)
 }
 
 /// Allows the part of the steps that one of so many what-if tables or graphs may take.

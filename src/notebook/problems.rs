@@ -81,13 +81,29 @@ pub fn problems(workspace: &Workspace) -> Vec<Problem> {
         found[start..].sort_by_key(|problem| problem.diagnostic.span);
     }
     found.dedup();
+    let mut advised = 0;
     for problem in &mut found {
         let page = workspace.pages.get(problem.page as usize);
         if let (Some(page), None) = (page, &problem.text) {
             problem.diagnostic.span = without_blanks(&page.text, problem.diagnostic.span);
+            if problem.page == 0 && advised < ADVISED {
+                advised += 1;
+                let line = line_at(&page.text, problem.diagnostic.span);
+                workspace.advise_line(&mut problem.diagnostic, line);
+            }
         }
     }
     found
+}
+
+/// The line that a place is on, without its remark.
+fn line_at(text: &str, span: Span) -> &str {
+    let start = span.start as usize;
+    let before = text.get(..start).unwrap_or("");
+    let from = before.rfind('\n').map_or(0, |newline| newline + 1);
+    let line = text.get(from..).and_then(|rest| rest.lines().next());
+    let line = line.unwrap_or("");
+    line.split(" #").next().unwrap_or(line)
 }
 
 /// A place without the blanks at its ends, unless it is blank.

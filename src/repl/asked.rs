@@ -6,10 +6,12 @@
 
 use super::commands::{COMMANDS, Command, Takes, command};
 use super::lex::{is_class, word_at};
-use super::reply::Reply;
+use super::reply::{Place, Reply};
 use super::session::Session;
 use crate::diagnostic::{Diagnostic, Span, nearest};
-use crate::notebook::Content;
+use crate::notebook::{Content, was_stopped};
+use crate::sheet::reference::find;
+use crate::syntax::STATEMENT_WORDS;
 
 /// Words that people expect, and what they are called here.
 const OTHER_WORDS: &[(&str, &str)] = &[
@@ -121,13 +123,25 @@ impl Session {
         })
     }
 
-    /// Takes what was typed: commands, and statements for the notebook.
+    /// Takes what was typed: commands, and statements for the notebook. Where work was
+    /// stopped meanwhile, all is as before.
     pub fn typed(&mut self, text: &str) -> Reply {
+        let _ = was_stopped();
+        let done = self.done;
+        let reply = self.taken(text);
+        if !was_stopped() {
+            return reply;
+        }
+        self.undo(self.done.saturating_sub(done));
+        self.redo(done.saturating_sub(self.done));
+        self.load();
+        Reply::said("  stopped; nothing is changed\n")
+    }
+
+    fn taken(&mut self, text: &str) -> Reply {
         let (first, later) = text.split_once('\n').unwrap_or((text, ""));
         let Some(asked) = self.asked(first) else {
-            let mut reply = self.enter(text);
-            self.mean_a_command(text, &mut reply);
-            return reply;
+            return self.entered(text);
         };
         let whole = asked
             .command
@@ -142,9 +156,16 @@ impl Session {
         }
         let mut reply = self.command(asked);
         if !reply.leave {
-            let rest = self.typed(later);
+            let rest = self.taken(later);
             reply.follow(rest, first.len() + 1);
         }
+        reply
+    }
+
+    /// Takes statements, and says of what can't be understood what may have been meant.
+    pub fn entered(&mut self, text: &str) -> Reply {
+        let mut reply = self.enter(text);
+        self.mean(text, &mut reply);
         reply
     }
 
@@ -174,21 +195,60 @@ impl Session {
         reply
     }
 
-    /// Where something can't be understood and begins almost like a command, says so.
-    fn mean_a_command(&self, text: &str, reply: &mut Reply) {
-        let line = text.trim();
-        let word = line.get(..word_at(line)).unwrap_or("");
-        let rest = line.get(word.len()..).unwrap_or("").trim_start();
-        let names = rest.is_empty() || rest.starts_with(|c: char| c.is_alphanumeric());
-        let Some(wrong) = reply.wrong.first_mut().filter(|_| names && word.len() > 2) else {
+    /// Where something can't be understood, says what may have been meant: a command,
+    /// the same line written otherwise, a function, a name to be defined.
+    fn mean(&self, text: &str, reply: &mut Reply) {
+        let Some(wrong) = reply.wrong.iter_mut().find(|wrong| !wrong.waits) else {
             return;
         };
-        if wrong.diagnostic.advice.is_none()
-            && let Some(near) = near_command(word)
-        {
-            wrong.diagnostic.advice = Some(format!("did you mean the command `{near}`?"));
+        if wrong.place != Place::Typed {
+            return;
+        }
+        let wrong = &mut wrong.diagnostic;
+        let before = text.get(..wrong.span.start as usize).unwrap_or("");
+        let from = before.rfind('\n').map_or(0, |newline| newline + 1);
+        let line = text.get(from..).and_then(|rest| rest.lines().next());
+        let line = line.unwrap_or("").trim();
+        let first = line.get(..word_at(line)).unwrap_or("");
+        let rest = line.get(first.len()..).unwrap_or("").trim_start();
+        let words = rest.is_empty() || rest.starts_with(|c: char| c.is_alphanumeric());
+        let bare = is_bare(line);
+        if wrong.advice.is_none() && words && first.len() > 2 {
+            let near = near_command(first);
+            wrong.advice = near.map(|near| format!("did you mean the command `{near}`?"));
+        }
+        self.workspace.advise_line(wrong, line);
+        if wrong.advice.is_none() && bare && words {
+            wrong.advice = Some(speaking_of(line).unwrap_or_else(|| {
+                if rest.is_empty() {
+                    format!("`{first} = 12 mm` defines it; `help` lists the words")
+                } else {
+                    "`help` says what can be typed".to_owned()
+                }
+            }));
         }
     }
+}
+
+/// Whether a line is no statement: nothing of the language begins it.
+fn is_bare(line: &str) -> bool {
+    let first = line.get(..word_at(line)).unwrap_or("");
+    !STATEMENT_WORDS.contains(&first) && !line.contains('=')
+}
+
+/// How to find the functions that speak of a line's words: of all, or of the first
+/// that finds any.
+fn speaking_of(line: &str) -> Option<String> {
+    let words: Vec<&str> = line
+        .split(|c: char| !c.is_alphabetic())
+        .filter(|word| word.len() > 2 && !matches!(*word, "for" | "the" | "and" | "with"))
+        .collect();
+    let all = words.join(" ");
+    let ways = std::iter::once(all.as_str()).chain(words.iter().copied());
+    let mut found = ways.filter(|way| !way.is_empty() && find(way).is_ok());
+    found
+        .next()
+        .map(|way| format!("`help {way}` finds what the library can do about it"))
 }
 
 /// What to say to a command with a point before it: there are none.

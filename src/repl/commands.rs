@@ -4,7 +4,12 @@ use super::describe;
 use super::reply::Reply;
 use super::session::Session;
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
+use crate::language::library;
+use crate::notebook::{section, with_section};
 use crate::quantity::count;
+use crate::sheet::Look;
+use crate::sheet::manual_topic;
+use crate::sheet::reference::{sections_text, words_text};
 
 /// What may follow a command.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -13,6 +18,8 @@ pub enum Takes {
     Nothing,
     /// A section's heading.
     Section,
+    /// The word of a section to start from.
+    NewSection,
     /// A name of the notebook.
     Name,
     /// Names of changed statements.
@@ -132,6 +139,14 @@ pub const COMMANDS: &[Command] = &[
         run: Session::remove,
     },
     Command {
+        name: "add",
+        takes: Takes::NewSection,
+        usage: "add [WORD]",
+        does: "adds a section for a job; alone, lists them",
+        overwrites: false,
+        run: add,
+    },
+    Command {
         name: "notebook",
         takes: Takes::File,
         usage: "notebook [FILE]",
@@ -165,11 +180,11 @@ pub const COMMANDS: &[Command] = &[
     },
     Command {
         name: "help",
-        takes: Takes::Nothing,
-        usage: "help",
-        does: "this list",
+        takes: Takes::Function,
+        usage: "help [WORD]",
+        does: "this list, or what the manual says of a word: `help units`",
         overwrites: false,
-        run: |_, _| Reply::said(help()),
+        run: help_on,
     },
     Command {
         name: "leave",
@@ -223,19 +238,40 @@ impl Session {
 
 /// The help: the commands and how statements are taken.
 #[must_use]
-pub fn help() -> String {
-    let mut text = String::from(
-        "  A formula is answered; `answer` is the last answer. A statement is added to\n  \
-         the notebook, or takes the place of the one of that name; a size keeps its\n  \
-         tolerance. `[Heading]` says where what follows goes. Tab completes, Ctrl-R\n  \
-         looks back through what was typed; an empty line ends a table or a bracket.\n\n",
-    );
-    let width = COMMANDS.iter().map(|command| command.usage.len()).max();
-    let width = width.unwrap_or(0);
-    for command in COMMANDS {
-        text += &format!("  {:width$}  {}\n", command.usage, command.does);
+pub fn help(look: Look) -> String {
+    let about = "A formula is answered; `answer` is the last answer. A statement is added to \
+         the notebook, or takes the place of the one of that name; a size keeps its \
+         tolerance. `[Heading]` says where what follows goes. Tab completes, Ctrl-R \
+         looks back through what was typed; an empty line ends a table or a bracket. A \
+         command is a word at the beginning of a line; where a cell has that name, write \
+         `leave it`.";
+    let about = words_text(std::iter::once([about.to_owned()]), look);
+    let rows = COMMANDS.iter();
+    let rows = rows.map(|command| [command.usage.to_owned(), command.does.to_owned()]);
+    format!("{about}\n{}", words_text(rows, look))
+}
+
+/// What is said of a word: a command, a function, a name, a topic of the manual.
+fn help_on(session: &mut Session, word: &str) -> Reply {
+    if word.is_empty() {
+        return Reply::said(help(session.look));
     }
-    text
+    if let Some(command) = command(word) {
+        return Reply::said(format!("  {}  {}\n", command.usage, command.does));
+    }
+    if session.is_own(word) {
+        return session.explain(word);
+    }
+    if library().get(word).is_some() {
+        return describe::describe(session, word);
+    }
+    match manual_topic(word, "help", session.look) {
+        Ok(text) => Reply::said(text),
+        Err(wrong) => match describe::describe(session, word) {
+            found if found.wrong.is_empty() => found,
+            _ => Reply::wrong(wrong),
+        },
+    }
 }
 
 fn no_trial() -> Reply {
@@ -270,7 +306,7 @@ fn steps(text: &str) -> Result<usize, Reply> {
         "" => Ok(1),
         text => text.parse().map_err(|_| {
             Reply::error(format!(
-                "`{text}` is no number of steps; write a whole number"
+                "`{text}` is not a number of steps; write a whole number"
             ))
         }),
     }
@@ -304,6 +340,25 @@ fn redo(session: &mut Session, text: &str) -> Reply {
             )),
         },
     }
+}
+
+fn add(session: &mut Session, word: &str) -> Reply {
+    if word.is_empty() {
+        return Reply::said(sections_text(session.look));
+    }
+    let section = match section(word, &|name| session.is_own(name)) {
+        Ok(section) => section,
+        Err(fault) => return Reply::wrong(Diagnostic::at(fault, Span::default())),
+    };
+    let text = with_section(&session.state.text, &section);
+    session.put_text(&text);
+    session.commit();
+    session.section = Some(section.heading.clone());
+    Reply::said(
+        session
+            .sheet_text(Some(&section.heading))
+            .unwrap_or_default(),
+    )
 }
 
 fn begin_trial(session: &mut Session, statement: &str) -> Reply {
@@ -346,14 +401,26 @@ fn write(session: &mut Session, names: &str) -> Reply {
 mod tests {
     use super::*;
 
+    const LOOK: Look = Look {
+        width: 100,
+        colour: false,
+    };
+
     #[test]
     fn commands_are_in_order_and_documented() {
         for command in COMMANDS {
             assert!(command.usage.starts_with(command.name), "{}", command.name);
             let same = COMMANDS.iter().filter(|other| other.name == command.name);
             assert_eq!(same.count(), 1, "{}", command.name);
-            assert!(help().contains(command.does), "{}", command.name);
+            assert!(help(LOOK).contains(command.does), "{}", command.name);
         }
-        assert!(help().lines().all(|line| line.chars().count() <= 80));
+        for width in [40, 80] {
+            let text = help(Look { width, ..LOOK });
+            assert!(
+                text.lines()
+                    .all(|line| line.chars().count() <= usize::from(width)),
+                "{text}"
+            );
+        }
     }
 }

@@ -6,12 +6,15 @@ use super::commands::{COMMANDS, Command, Takes};
 use super::session::Session;
 use super::words::{signature, taken_by};
 use crate::language::{CONSTANTS, STEPS, Value, library};
-use crate::notebook::Content;
+use crate::notebook::{Content, sections};
 use crate::quantity::definitions;
+use crate::sheet::Writer;
 use crate::syntax::STATEMENT_WORDS;
 
-/// The most that are offered.
-const MOST: usize = 400;
+/// The most that are listed: a list that must be paged through helps nobody.
+const MOST: usize = 12;
+/// The widest that one of them is listed.
+const WIDEST: usize = 72;
 
 /// Units of more than one part that the trade uses.
 const COMPOUND: &[&str] = &[
@@ -65,7 +68,8 @@ pub fn complete(session: &Session, line: &Analysis, cursor: usize) -> (usize, Ve
             found
         }
         Spot::Name => {
-            let mut found = arguments(session, line, cursor);
+            let mut found = quoted(session, line, cursor);
+            found.extend(arguments(session, line, cursor));
             found.extend(names(session, word));
             found.extend(functions(session, word));
             found.extend(line.locals().into_iter().map(Completion::plain));
@@ -81,8 +85,42 @@ pub fn complete(session: &Session, line: &Analysis, cursor: usize) -> (usize, Ve
     found.retain(|one| matches(&one.replacement, word));
     let mut seen = std::collections::HashSet::new();
     found.retain(|one| seen.insert(one.replacement.clone()));
-    found.truncate(MOST);
-    (start, found)
+    (start, shortened(found))
+}
+
+/// The first of many completions, and how many more there are; the line goes on as
+/// far as all of them agree.
+fn shortened(mut found: Vec<Completion>) -> Vec<Completion> {
+    for one in &mut found {
+        one.display = cut(&one.display);
+    }
+    if found.len() > MOST + 1 {
+        let common = found.iter().skip(1).fold(
+            found
+                .first()
+                .map_or(String::new(), |one| one.replacement.clone()),
+            |common, one| {
+                let both = common.chars().zip(one.replacement.chars());
+                both.take_while(|(a, b)| a == b).map(|(a, _)| a).collect()
+            },
+        );
+        let more = found.len() - MOST;
+        found.truncate(MOST);
+        found.push(Completion {
+            display: format!("… and {more} more: type on"),
+            replacement: common,
+        });
+    }
+    found
+}
+
+/// A text cut to what is listed.
+fn cut(text: &str) -> String {
+    if text.chars().count() <= WIDEST {
+        return text.to_owned();
+    }
+    let short: String = text.chars().take(WIDEST - 1).collect();
+    short + "…"
 }
 
 /// Whether a completion goes on from what is written; case does not matter.
@@ -108,10 +146,26 @@ fn names(session: &Session, word: &str) -> Vec<Completion> {
     }
     names.extend(CONSTANTS.iter().map(|name| (*name).to_owned()));
     names.sort_unstable();
-    names.into_iter().map(Completion::plain).collect()
+    let settings = page.settings.clone();
+    let writer = Writer::new(&settings);
+    let value = |name: &str| {
+        let slot = page.names.get(name)?;
+        let value = session.workspace().value(*slot)?;
+        Some(writer.value(value).line())
+    };
+    let names = names.into_iter();
+    names
+        .map(|name| Completion {
+            display: match value(&name) {
+                Some(value) => format!("{name}  {value}"),
+                None => name.clone(),
+            },
+            replacement: name,
+        })
+        .collect()
 }
 
-/// Functions, with what they take.
+/// Functions, with what they take and do.
 fn functions(session: &Session, word: &str) -> Vec<Completion> {
     let own = session.workspace().main().into_iter();
     let own = own.flat_map(|page| page.functions.keys().map(|name| name.to_string()));
@@ -123,8 +177,14 @@ fn functions(session: &Session, word: &str) -> Vec<Completion> {
     all.into_iter()
         .filter_map(|name| {
             let taken = taken_by(session.workspace(), &name)?;
+            let doc = library()
+                .get(&name)
+                .and_then(|function| function.doc().ok());
+            let does = doc.map_or("", |doc| doc.description.as_str());
             Some(Completion {
-                display: format!("{name}({})", signature(&taken)),
+                display: format!("{name}({})  {does}", signature(&taken))
+                    .trim_end()
+                    .to_owned(),
                 replacement: format!("{name}("),
             })
         })
@@ -149,26 +209,38 @@ fn arguments(session: &Session, line: &Analysis, cursor: usize) -> Vec<Completio
         .collect()
 }
 
-/// The texts that the argument at the cursor may be.
-fn texts(session: &Session, line: &Analysis, start: usize, cursor: usize) -> Vec<Completion> {
-    let calls = line.open_calls(start.saturating_sub(1));
+/// The texts that the argument at a place may be.
+fn known(session: &Session, line: &Analysis, at: usize) -> Vec<String> {
+    let calls = line.open_calls(at);
     let Some(call) = calls.last() else {
         return Vec::new();
     };
-    let taken = taken_by(session.workspace(), &call.function).unwrap_or_default();
-    let parameter = match &call.named {
-        Some(name) => taken.iter().find(|taken| taken.name == *name),
-        None => taken.get(call.argument).or(taken.last()),
+    let mut taken = taken_by(session.workspace(), &call.function).unwrap_or_default();
+    let place = match &call.named {
+        Some(name) => taken.iter().position(|taken| taken.name == *name),
+        None => Some(call.argument.min(taken.len().saturating_sub(1))),
     };
+    let here = place.filter(|place| *place < taken.len());
+    here.map_or(Vec::new(), |place| taken.swap_remove(place).texts)
+}
+
+/// The same in quotes, where none is begun.
+fn quoted(session: &Session, line: &Analysis, cursor: usize) -> Vec<Completion> {
+    let texts = known(session, line, cursor).into_iter();
+    texts
+        .map(|text| Completion::plain(format!("\"{text}\"")))
+        .collect()
+}
+
+/// The texts that the argument at the cursor may be, behind a quote.
+fn texts(session: &Session, line: &Analysis, start: usize, cursor: usize) -> Vec<Completion> {
     let closed = line
         .text
         .get(cursor..)
         .is_some_and(|rest| rest.starts_with('"'));
     let close = if closed { "" } else { "\"" };
-    parameter
-        .map(|parameter| parameter.texts.as_slice())
-        .unwrap_or_default()
-        .iter()
+    known(session, line, start.saturating_sub(1))
+        .into_iter()
         .map(|text| Completion {
             display: text.clone(),
             replacement: format!("{text}{close}"),
@@ -251,6 +323,12 @@ fn after_command(session: &Session, command: &Command, word: &str) -> Vec<Comple
             .headings()
             .into_iter()
             .map(Completion::plain)
+            .collect(),
+        Takes::NewSection => sections()
+            .map(|(word, about)| Completion {
+                display: format!("{word}: {about}"),
+                replacement: word.to_owned(),
+            })
             .collect(),
         Takes::Name => names(session, word),
         Takes::Changes => session

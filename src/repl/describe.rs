@@ -6,8 +6,9 @@ use super::session::Session;
 use crate::diagnostic::{Diagnostic, Span};
 use crate::language::read_documentation;
 use crate::notebook::{Content, Item, ItemKind, Page};
+use crate::sheet::reference::words_text;
 use crate::sheet::reference::{Entry, Found, entry_text, find, list_text};
-use crate::sheet::{explain, explanation_text, slot_called};
+use crate::sheet::{explain, explanation_text, first_words, slot_called};
 use crate::syntax::{StatementKind, parse_statement};
 
 /// Describes a function, or lists those that a word finds.
@@ -25,7 +26,7 @@ pub fn describe(session: &Session, word: &str) -> Reply {
     };
     let look = session.look;
     let text = match found {
-        Found::One(function) => Entry::of(function).map(|entry| entry_text(&entry, look)),
+        Found::One(function) => Entry::in_full(function).map(|entry| entry_text(&entry, look)),
         Found::Several(functions) => functions
             .into_iter()
             .map(Entry::of)
@@ -144,7 +145,7 @@ impl Session {
         let names = |slots: &[u32]| -> Vec<String> {
             let mut names: Vec<String> = slots
                 .iter()
-                .map(|slot| workspace.name_of(*slot).replace('\n', " "))
+                .map(|slot| first_words(&workspace.name_of(*slot)))
                 .collect();
             names.dedup();
             names
@@ -158,19 +159,21 @@ impl Session {
             .flatten()
             .filter(|dependent| *dependent != slot && !direct.contains(dependent))
             .collect();
-        let mut text = String::new();
-        let mut line = |label: &str, names: &[String]| {
-            if !names.is_empty() {
-                text += &format!("  {label:11}{}\n", names.join(", "));
-            }
-        };
-        line("needs", &needs);
-        line("needed by", &names(&direct));
-        line("and further", &names(&further));
-        if text.is_empty() {
-            text = format!("  `{name}` needs nothing, and nothing needs it\n");
+        let (direct, further) = (names(&direct), names(&further));
+        let rows = [
+            ("needs", needs),
+            ("needed by", direct),
+            ("and further", further),
+        ];
+        let rows: Vec<[String; 2]> = rows
+            .into_iter()
+            .filter(|(_, names)| !names.is_empty())
+            .map(|(label, names)| [label.to_owned(), names.join(", ")])
+            .collect();
+        if rows.is_empty() {
+            return Reply::said(format!("  `{name}` needs nothing, and nothing needs it\n"));
         }
-        Reply::said(text.replace("and further", "and further "))
+        Reply::said(words_text(rows.into_iter(), self.look))
     }
 
     /// Says how a value comes about.

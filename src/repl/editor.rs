@@ -84,13 +84,27 @@ pub fn edit(session: Session, file: Option<&Path>, voice: &dyn Voice) -> bool {
     if let Some(folder) = &folder {
         desk.offer(folder, file, &mut editor);
     }
-    let greeting = desk.session.borrow().open_in_words();
-    voice.say(&format!("{greeting}  `help` lists the commands\n"));
+    let greeting = greeting(&desk.session.borrow());
+    voice.say(&greeting);
     desk.run(&mut editor);
     if let Some(journal) = &mut desk.journal {
         journal.end();
     }
     true
+}
+
+/// What is said first: what is open, or three lines to begin with.
+fn greeting(session: &Session) -> String {
+    let words = "  `help` lists the words, `leave` ends\n";
+    if session.file().is_some() || session.is_unwritten() {
+        return session.open_in_words() + words;
+    }
+    format!(
+        "  Type a formula or a size, such as\n    \
+         tapping_drill(\"M8\")\n    \
+         bore = 12 mm H7\n    \
+         (26 mm - bore) / 2 as inch\n{words}"
+    )
 }
 
 /// A session at a terminal, with its journal.

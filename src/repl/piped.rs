@@ -102,7 +102,7 @@ impl Reader<'_> {
         if text.trim().is_empty() {
             return;
         }
-        let reply = session.enter(&text);
+        let reply = session.entered(&text);
         self.answer(reply, start);
     }
 

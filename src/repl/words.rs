@@ -1,10 +1,10 @@
 //! What functions take, for hints and completion: those of the library and those of
 //! the notebook alike.
 
-use crate::language::{FunctionDoc, KindWord, library, read_documentation};
+use crate::language::{FunctionDoc, library, read_documentation};
 use crate::notebook::{Content, Workspace};
+use crate::sheet::reference::known_texts;
 use crate::syntax::{StatementKind, parse_statement, print_expression};
-use crate::trade::{change_gears, dividing, materials, tapers, threads};
 
 /// A parameter of a function.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -36,12 +36,7 @@ fn of_doc(function: &str, doc: &FunctionDoc) -> Vec<Taken> {
             name: parameter.name.to_string(),
             default: parameter.default.clone(),
             about: format!("{}; {}", parameter.contract.text, parameter.meaning),
-            texts: texts(
-                function,
-                &parameter.name,
-                &parameter.contract.kinds,
-                &parameter.meaning,
-            ),
+            texts: known_texts(function, parameter),
         })
         .collect()
 }
@@ -83,46 +78,6 @@ fn own(workspace: &Workspace, function: &str) -> Option<Vec<Taken>> {
         })
     };
     Some(names.into_iter().map(bare).collect())
-}
-
-/// The texts that a parameter may be.
-fn texts(function: &str, name: &str, kinds: &[KindWord], meaning: &str) -> Vec<String> {
-    let mut found: Vec<String> = Vec::new();
-    let mut takes_text = false;
-    for kind in kinds {
-        match kind {
-            KindWord::OneOf(texts) => found.extend(texts.iter().cloned()),
-            KindWord::Text => takes_text = true,
-            _ => {}
-        }
-    }
-    if !takes_text {
-        return found;
-    }
-    if name.ends_with("designation") {
-        if function.contains("taper") {
-            found.extend(tapers::designations());
-        } else {
-            found.extend(threads::designations().into_iter().map(str::to_owned));
-        }
-    } else if name.ends_with("material") {
-        found.extend(materials::materials().into_iter().map(str::to_owned));
-    } else if function == "plate_set" || name == "plates" {
-        found.extend(dividing::plate_set_names().into_iter().map(str::to_owned));
-    } else if function == "gear_set" || name == "gears" {
-        found.extend(
-            change_gears::gear_set_names()
-                .into_iter()
-                .map(str::to_owned),
-        );
-    }
-    // The texts that the documentation names.
-    for (index, text) in meaning.split('"').enumerate() {
-        if index % 2 == 1 && !found.iter().any(|known| known == text) {
-            found.push(text.to_owned());
-        }
-    }
-    found
 }
 
 /// The parameters as they are written in a call.

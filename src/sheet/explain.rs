@@ -11,7 +11,7 @@ use std::collections::HashSet;
 use serde::Serialize;
 
 pub use limits::{ExplainedLimits, ExplainedSource, Margin, Tighten};
-pub use text::explanation_text;
+pub use text::{explanation_text, first_words};
 
 use super::build::formula_text;
 use super::model::RowKind;

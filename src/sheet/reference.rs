@@ -5,8 +5,10 @@ mod entry;
 mod find;
 mod markdown;
 mod terminal;
+mod texts;
 
-pub use entry::{Argument, Entry, Example};
-pub use find::{Found, find};
+pub use entry::{Argument, Entry, Example, Field};
+pub use find::{Found, find, same};
 pub use markdown::markdown;
-pub use terminal::{entry_text, list_text};
+pub use terminal::{entry_text, list_text, sections_text, topics_text, words_text};
+pub use texts::known_texts;

@@ -126,7 +126,12 @@ fn single(pair: Pair<Rule>) -> Built<StatementKind> {
             let advice = "write its rows below, each between bars: `| hole | x | y |`";
             return Err(Diagnostic::error(message, span).advise(advice));
         }
-        _ => return Err(Diagnostic::error(format!("`{text}` is no statement"), span)),
+        _ => {
+            return Err(Diagnostic::error(
+                format!("`{text}` is not a statement"),
+                span,
+            ));
+        }
     })
 }
 

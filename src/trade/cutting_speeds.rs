@@ -80,6 +80,31 @@ static RULES: LazyLock<Table<Rule>> = LazyLock::new(|| {
     )
 });
 
+/// Returns the tools that the table knows speeds for.
+#[must_use]
+pub fn tools() -> Vec<&'static str> {
+    words("tool", |row| &row.tool)
+}
+
+/// Returns the operations that the table knows speeds for.
+#[must_use]
+pub fn operations() -> Vec<&'static str> {
+    words("operation", |row| &row.operation)
+}
+
+/// The words of a column, and those that follow from others by a rule.
+fn words(kind: &str, of: fn(&Row) -> &String) -> Vec<&'static str> {
+    let rules = RULES.rows.iter().filter(|rule| rule.kind == kind);
+    let own = SPEEDS.rows.iter().map(of);
+    let mut found: Vec<&str> = Vec::new();
+    for word in own.chain(rules.map(|rule| &rule.name)) {
+        if !found.contains(&word.as_str()) {
+            found.push(word);
+        }
+    }
+    found
+}
+
 /// Other words for a tool.
 const TOOLS: [(&str, &str); 10] = [
     ("high speed steel", "HSS"),

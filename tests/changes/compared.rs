@@ -2,15 +2,15 @@
 
 use crate::program::Folder;
 
-const OLD: &str = "bore = 12 mm H7
-boss = 26 mm
+const OLD: &str = "bore = 14 mm H7
+boss = 28 mm
 gone = 3 mm
 wall = (boss - bore) / 2
 check wall >= 6.8 mm
 op Bore to {bore}.
 ";
-const NEW: &str = "boss = 26 mm
-bore = 12.7 mm H7   # for the new shaft
+const NEW: &str = "boss = 28 mm
+bore = 15 mm H7   # for the new shaft
 wall = (boss - bore) * 0.5
 fresh = wall / 2
 check wall >= 6.8 mm
@@ -36,11 +36,10 @@ fn what_came_went_and_moved_is_listed() {
     );
     assert_eq!(row("check wall >= 6.8 mm").0, "holds");
     assert_eq!(row("check wall >= 6.8 mm").1, "fails");
-    assert_eq!(row("bore"), of("12 H7 mm", "12.7 H7 mm", "+0.700 mm"));
-    // (26 - 12.709) / 2 = 6.6455, within (26 - 12.718) / 2 and (26 - 12.7) / 2; H7 is
-    // 0/+18 µm (ISO 286-2).
-    assert_eq!(row("wall"), of("6.996 mm", "6.646 mm", "-0.350 mm"));
-    assert_eq!(row("fresh"), of("", "3.323 mm", "new"));
+    assert_eq!(row("bore"), of("14 H7 mm", "15 H7 mm", "+1.000 mm"));
+    // (28 - 14.009) / 2 = 6.9955, (28 - 15.009) / 2 = 6.4955; H7 is 0/+18 µm (ISO 286-2).
+    assert_eq!(row("wall"), of("6.996 mm", "6.496 mm", "-0.500 mm"));
+    assert_eq!(row("fresh"), of("", "3.248 mm", "new"));
     assert_eq!(row("gone"), of("3.000 mm", "", "gone"));
     assert!(
         rows.iter().all(|row| row["name"] != "boss"),

@@ -142,6 +142,20 @@ fn an_error_keeps_the_last_good_state() {
 }
 
 #[test]
+fn an_old_warning_is_said_once() {
+    let part = "speeds = [100, 200] rpm\nrpm = nearest_speed(20 rpm, speeds)\na = 1 mm\n";
+    let folder = Folder::of(&[("part.job", part)]);
+    let mut watch = Watch::start(&folder, "part.job");
+    save_in_place(&folder, "part.job", &part.replace("a = 1", "a = 2"));
+    watch.wait_for(&["1.000 mm", "2.000 mm"]);
+    let all = watch.seen.clone();
+    let (status, _) = watch.stop();
+    assert_eq!(status, Some(0));
+    let seen = all.lock().expect("no panic");
+    assert_eq!(seen.matches("(a warning)").count(), 1, "{seen}");
+}
+
+#[test]
 fn a_file_may_vanish_and_come_back() {
     let folder = Folder::of(&[("shaft.job", SHAFT), ("lever.job", LEVER)]);
     let mut watch = Watch::start(&folder, "lever.job");

@@ -5,9 +5,12 @@
 //! `SETOVER_WRITE=1 cargo test --test documents` writes what the commands print into
 //! the documents; read the difference before it is committed.
 
+mod bench;
 mod blocks;
 mod bounds;
+mod jobs;
 mod notebooks;
+mod our_own;
 mod shell;
 mod values;
 mod walk;

@@ -27,6 +27,13 @@ fn tutorial() {
     assert!(commands >= 10, "{commands} commands");
 }
 
+#[test]
+fn drawing_in_inches() {
+    let (notebooks, commands) = walk("library/INCHES.md");
+    assert!(notebooks >= 1, "{notebooks} notebooks");
+    assert!(commands >= 8, "{commands} commands");
+}
+
 /// Walks through a document; gives the number of its notebooks and commands.
 ///
 /// A block `job` is a whole notebook without errors, `job error` one with an error;

@@ -1,6 +1,7 @@
 //! The library of functions, through the evaluator: its documentation, its
 //! examples, worked examples of handbooks, wrong input, and ways there and back.
 
+mod cautions;
 mod evaluated;
 mod examples;
 mod reference_page;

@@ -48,21 +48,21 @@ fn what_is_missing_is_named() {
         "",
     );
     check(
-        "draw lever(big: 26 mm, small: 16 mm)\n",
+        "draw lever(big: 28 mm, small: 18 mm)\n",
         "`draw lever` needs `centres`, the distance between the centres of the ends",
-        "write it as in `draw lever(big: 26 mm, small: 16 mm, centres: 64 mm, cutter: 12 mm)`",
+        "write it as in `draw lever(big: 28 mm, small: 18 mm, centres: 70 mm, cutter: 16 mm)`",
     );
 }
 
 #[test]
 fn what_does_not_fit_is_named() {
     check(
-        "draw lever(big: 26 mm, smal: 16 mm, centres: 64 mm)\n",
-        "`draw lever` takes nothing called `smal`",
+        "draw lever(big: 28 mm, smal: 18 mm, centres: 70 mm)\n",
+        "`draw lever` has no setting `smal`",
         "did you mean `small`?",
     );
     check(
-        "draw lever(26 mm, 16 mm, 64 mm, big: 3 mm)\n",
+        "draw lever(28 mm, 18 mm, 70 mm, big: 3 mm)\n",
         "`big` is given twice",
         "",
     );
@@ -84,24 +84,24 @@ fn what_does_not_fit_is_named() {
     check(
         "draw lever of 3 mm\n",
         "`draw lever` takes its sizes in brackets",
-        "write it as in `draw lever(big: 26 mm, small: 16 mm, centres: 64 mm, cutter: 12 mm)`",
+        "write it as in `draw lever(big: 28 mm, small: 18 mm, centres: 70 mm, cutter: 16 mm)`",
     );
 }
 
 #[test]
 fn sizes_that_can_not_be_are_refused() {
     check(
-        "draw lever(big: -26 mm, small: 16 mm, centres: 64 mm)\n",
-        "`big` must be more than 0.000 mm; it is -26.000 mm",
+        "draw lever(big: -28 mm, small: 18 mm, centres: 70 mm)\n",
+        "`big` must be more than 0.000 mm; it is -28.000 mm",
         "",
     );
     check(
-        "draw lever(big: 26, small: 16 mm, centres: 64 mm)\n",
-        "`big` must be a length; it is 26 (a plain number)",
-        "give the number its unit, such as `26 mm`",
+        "draw lever(big: 28, small: 18 mm, centres: 70 mm)\n",
+        "`big` must be a length; it is 28 (a plain number)",
+        "give the number its unit, such as `28 mm`",
     );
     check(
-        "draw lever(big: 10 mm, small: 16 mm, centres: 64 mm)\n",
+        "draw lever(big: 10 mm, small: 16 mm, centres: 70 mm)\n",
         "the big end is smaller than the small one",
         "give the two the other way round",
     );
@@ -112,7 +112,7 @@ fn sizes_that_can_not_be_are_refused() {
     );
     check(
         "draw taper(20 mm, 20 mm, 50 mm)\n",
-        "both ends have the same diameter, so this is no taper",
+        "both ends have the same diameter, so this is not a taper",
         "",
     );
     check(

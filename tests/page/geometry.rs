@@ -91,9 +91,9 @@ fn touch(radius: f64, from_similitude: f64) -> (f64, f64) {
 
 #[test]
 fn flanks_touch_the_ends_of_a_lever() {
-    let (big, small, centres, cutter) = (13.0, 8.0, 64.0, 6.0);
+    let (big, small, centres, cutter) = (14.0, 9.0, 70.0, 8.0);
     let picture = drawn(
-        "draw lever(big: 26 mm, small: 16 mm, centres: 64 mm, cutter: 12 mm, big_bore: 12 mm)\n",
+        "draw lever(big: 28 mm, small: 18 mm, centres: 70 mm, cutter: 16 mm, big_bore: 14 mm)\n",
     );
     let scale = picture.scale();
     assert_eq!(scale, 1.0);
@@ -133,8 +133,8 @@ fn flanks_touch_the_ends_of_a_lever() {
     let flank = (path[2] - path[0]).hypot(path[3] - path[1]);
     near(flank, (centres + sx - bx).hypot(sy - by));
     let texts = picture.texts();
-    // sin a = (26 - 16) / 128, a = 4.4808 degrees; sqrt(64^2 - 5^2) = 63.8044.
-    for wanted in ["R13", "R8", "64", "63.804", "4.481°", "⌀12", "⌀12 cutter"] {
+    // sin a = (28 - 18) / 140, a = 4.0960 degrees; sqrt(70^2 - 5^2) = 69.8212.
+    for wanted in ["R14", "R9", "70", "69.821", "4.096°", "⌀14", "⌀16 cutter"] {
         assert!(
             texts.iter().any(|text| text == wanted),
             "{wanted} in {texts:?}"
@@ -270,36 +270,36 @@ fn a_taper_has_its_angle_and_its_reading() {
 #[test]
 fn the_rotary_table_turns_about_its_centre() {
     let picture =
-        drawn("draw rotary table(radius: 13 mm, cutter: 12 mm, from: -90 deg, to: 60 deg)\n");
+        drawn("draw rotary table(radius: 14 mm, cutter: 16 mm, from: -90 deg, to: 60 deg)\n");
     let scale = picture.scale();
     let cutters = picture.circles("cutter");
-    // 19 mm from the centre: at -90 degrees straight down, at 60 degrees
+    // 22 mm from the centre: at -90 degrees straight down, at 60 degrees
     // (1/2, sqrt(3)/2) of it.
     near(cutters[0].0, 0.0);
-    near(cutters[0].1, 19.0 * scale);
-    near(cutters[1].0, 9.5 * scale);
-    near(cutters[1].1, -19.0 * 0.75_f64.sqrt() * scale);
-    near(cutters[0].2, 6.0 * scale);
+    near(cutters[0].1, 22.0 * scale);
+    near(cutters[1].0, 11.0 * scale);
+    near(cutters[1].1, -22.0 * 0.75_f64.sqrt() * scale);
+    near(cutters[0].2, 8.0 * scale);
     let (letters, n) = picture.path("o");
     assert_eq!(letters, "MA");
     near(n[0], 0.0);
-    near(n[1], 13.0 * scale);
+    near(n[1], 14.0 * scale);
     // 150 degrees: less than half a turn, counter-clockwise on the drawing.
     assert_eq!(n[4..7], [0.0, 0.0, 0.0]);
-    near(n[7], 6.5 * scale);
-    near(n[8], -13.0 * 0.75_f64.sqrt() * scale);
+    near(n[7], 7.0 * scale);
+    near(n[8], -14.0 * 0.75_f64.sqrt() * scale);
     let texts = picture.texts();
-    for wanted in ["19", "R13", "⌀12 cutter", "150°", "60°", "−90°"] {
+    for wanted in ["22", "R14", "⌀16 cutter", "150°", "60°", "−90°"] {
         assert!(
             texts.iter().any(|text| text == wanted),
             "{wanted} in {texts:?}"
         );
     }
-    // Inside a curved slot the cutter stands its radius nearer: 30 - 6.
+    // Inside a curved slot the cutter is its radius nearer: 30 - 8.
     let picture = drawn(
-        "draw rotary table(radius: 30 mm, cutter: 12 mm, from: 0 deg, to: 200 deg, side: \"inside\")\n",
+        "draw rotary table(radius: 30 mm, cutter: 16 mm, from: 0 deg, to: 200 deg, side: \"inside\")\n",
     );
-    near(picture.circles("cutter")[0].0, 24.0 * picture.scale());
+    near(picture.circles("cutter")[0].0, 22.0 * picture.scale());
     assert_eq!(picture.path("o").1[4..7], [0.0, 1.0, 0.0]);
 }
 
@@ -320,16 +320,16 @@ fn inch_notebooks_have_pictures_in_inches() {
 
 #[test]
 fn a_toleranced_size_is_written_with_its_tolerance() {
-    let picture = drawn("centres = 64 mm ±0.05\ndraw lever(26 mm, 16 mm, centres)\n");
+    let picture = drawn("centres = 70 mm ±0.05\ndraw lever(28 mm, 18 mm, centres)\n");
     let texts = picture.texts();
-    assert!(texts.iter().any(|text| text == "64±0.05"), "{texts:?}");
+    assert!(texts.iter().any(|text| text == "70±0.05"), "{texts:?}");
     let picture = drawn(
-        "bore = 12 mm (+0.018/0)\ndraw lever(26 mm, 16 mm, 64 mm, big_bore: bore, small_bore: 8 mm ±0.1)\n",
+        "bore = 14 mm (+0.018/0)\ndraw lever(28 mm, 18 mm, 70 mm, big_bore: bore, small_bore: 5 mm ±0.1)\n",
     );
     let texts = picture.texts();
-    assert!(texts.iter().any(|text| text == "⌀12 +0.018/0"), "{texts:?}");
-    assert!(texts.iter().any(|text| text == "⌀8±0.1"), "{texts:?}");
-    let picture = drawn("bore = 12 mm H7\ndraw lever(26 mm, 16 mm, 64 mm, big_bore: bore)\n");
+    assert!(texts.iter().any(|text| text == "⌀14 +0.018/0"), "{texts:?}");
+    assert!(texts.iter().any(|text| text == "⌀5±0.1"), "{texts:?}");
+    let picture = drawn("bore = 14 mm H7\ndraw lever(28 mm, 18 mm, 70 mm, big_bore: bore)\n");
     let texts = picture.texts();
-    assert!(texts.iter().any(|text| text == "⌀12 H7"), "{texts:?}");
+    assert!(texts.iter().any(|text| text == "⌀14 H7"), "{texts:?}");
 }

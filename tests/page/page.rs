@@ -48,7 +48,7 @@ fn the_page_has_what_a_machinist_takes_along() {
                 b = 3/8 in\n\
                 check a > 11 mm # wall\n\
                 check a > 13 mm\n\
-                op Move Y to {a / 2}, lock X.\n\
+                op Move X to {a / 2}, lock it.\n\
                 op Drill.\n\
                 vary b over 1 mm, 2 mm show 2 * b\n\
                 c = bad_name + 1 mm\n";
@@ -77,12 +77,12 @@ fn the_page_has_what_a_machinist_takes_along() {
 
 #[test]
 fn cautions_stand_at_the_end() {
-    let found = page("x = table_offset(13 mm, 12 mm)\n");
+    let found = page("x = table_offset(14 mm, 16 mm)\n");
     let at = |words: &str| {
         found
             .find(words)
             .unwrap_or_else(|| panic!("{words} in {found}"))
     };
-    assert!(at("Cautions") > at("19.000"));
+    assert!(at("Cautions") > at("22.000"));
     assert!(at("conventional milling") > at("Cautions"));
 }

@@ -112,6 +112,15 @@ fn names_functions_units_texts_and_files_complete() {
     give_up(&mut session);
     keys(&mut session, "thread(\"M8\").pit\t", "thread(\"M8\").pitch");
     enter(&mut session, "", "\r\n  1.250 mm");
+    // What a function takes as text, before a quote is typed; a long list is cut, and
+    // no pager asks for a key.
+    keys(&mut session, "speed_for(\t", "\"mild steel\"");
+    session.exp_string("more: type on").unwrap();
+    give_up(&mut session);
+    keys(&mut session, "speed_for(\"brass\", \t", "\"carbide\"");
+    give_up(&mut session);
+    keys(&mut session, "cran\t", "crank_throw  12.500 mm");
+    give_up(&mut session);
     // Notebooks after `use`, and their names after the point.
     keys(&mut session, "use work\t", "use workshop");
     enter(&mut session, "", "use workshop");
@@ -234,6 +243,35 @@ fn a_crash_loses_nothing() {
     }
 }
 
+/// An interrupt ends what is being worked out, never the session.
+#[test]
+fn an_interrupt_keeps_the_session() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut session = start(folder.path(), &[]);
+    prompt(&mut session);
+    enter(&mut session, "a = 1 mm", "a  1.000  mm");
+    // A sum of 2^20 calls a cell; forty of them take long, or end by their bounds.
+    enter(
+        &mut session,
+        "f(n) = if n < 1 then 1 else f(n - 1) + f(n - 1)",
+        "f(n)",
+    );
+    for _ in 0..3 {
+        session.process_mut().signal(Signal::SIGINT).unwrap();
+    }
+    enter(&mut session, "2 * a", "2.000 mm");
+    let cells: Vec<String> = (0..40)
+        .map(|n| format!("b{n} = f(16 + a / (1 mm))"))
+        .collect();
+    session
+        .send(&format!("\u{1b}[200~{}\u{1b}[201~\r", cells.join("\n")))
+        .unwrap();
+    session.flush().unwrap();
+    session.process_mut().signal(Signal::SIGINT).unwrap();
+    prompt(&mut session);
+    enter(&mut session, "3 * a", "3.000 mm");
+}
+
 #[test]
 fn what_the_session_keeps_is_for_its_owner_only() {
     use std::os::unix::fs::PermissionsExt;
@@ -311,7 +349,7 @@ fn vi_keys_and_looking_back_work() {
     drop(session);
     let mut session = start(folder.path(), &[]);
     session.exp_string("later").unwrap();
-    answer(&mut session, "no", "no notebook");
+    answer(&mut session, "no", "`leave` ends");
     prompt(&mut session);
     // Ctrl-R looks back through the history of the session before.
     keys(&mut session, "\u{12}5 m", "b = 5 mm");

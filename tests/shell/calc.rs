@@ -80,13 +80,13 @@ fn the_names_of_a_notebook_may_be_used() {
     let shell = |expression| {
         Shell::new(&["calc", "--in", "part.job", expression])
             .file("part.job", part)
-            .file("shop.job", "cutter = 12 mm\n")
+            .file("shop.job", "cutter = 16 mm\n")
     };
     shell("half(bore)")
         .stdout("12.700 mm  (0.5000 in)\n")
         .check();
     shell("shop.cutter + 1 mm")
-        .stdout("13.000 mm  (0.5118 in)\n")
+        .stdout("17.000 mm  (0.6693 in)\n")
         .check();
     let run = shell("bad + 1").outcome();
     assert_eq!((run.stdout.as_str(), run.status), ("", Some(2)));

@@ -89,7 +89,7 @@ fn a_pipe_in_place_of_a_file() {
         println!("there is no mkfifo: nothing to try");
         return;
     }
-    unreadable(shell, "it is no ordinary file");
+    unreadable(shell, "it is not an ordinary file");
 }
 
 /// The reader goes away before anything is written, or after the first lines.

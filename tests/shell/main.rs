@@ -4,7 +4,9 @@
 mod builder;
 mod calc;
 mod faults;
+mod first_hour;
 mod json;
 mod layout;
+mod newcomer;
 mod run;
 mod several;

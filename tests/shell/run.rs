@@ -115,6 +115,7 @@ part.job, line 3
     b = = 2
         ~
   `=` stands where a value should be
+  write `b = 2`
 
 part.job, line 5
     d = 3 + 2 mm
@@ -205,8 +206,7 @@ fn the_command_line_explains_itself() {
         assert!(!help.stdout.is_empty());
     }
     for arguments in [
-        &["run"] as &[&str],
-        &["check"],
+        &["check"] as &[&str],
         &["calc"],
         &["rn", "part.job"],
         &["run", "--as", "xml", "part.job"],

@@ -47,7 +47,7 @@ pub const FORM: Form = Form {
         },
     ],
     options: &[],
-    example: "draw lever(big: 26 mm, small: 16 mm, centres: 64 mm, cutter: 12 mm)",
+    example: "draw lever(big: 28 mm, small: 18 mm, centres: 70 mm, cutter: 16 mm)",
     derive,
 };
 

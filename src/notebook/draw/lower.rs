@@ -107,7 +107,7 @@ fn arguments(lowering: &mut Lowering, draw: &Draw, form: &'static Form) -> Argum
                 found.push((wanted, print_expression(&argument.value), value));
             }
             (None, Some(name)) => {
-                let message = format!("`draw {}` takes nothing called `{}`", form.name, name.text);
+                let message = format!("`draw {}` has no setting `{}`", form.name, name.text);
                 let known = form.parameters.iter().map(|p| p.name);
                 let advice = did_you_mean(&name.text, known).unwrap_or_else(|| takes(form));
                 lowering.report(Diagnostic::error(message, span).advise(advice));

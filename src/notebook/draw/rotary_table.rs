@@ -48,7 +48,7 @@ pub const FORM: Form = Form {
         },
     ],
     options: &[],
-    example: "draw rotary table(radius: 13 mm, cutter: 12 mm, from: -94 deg, to: 94 deg)",
+    example: "draw rotary table(radius: 14 mm, cutter: 16 mm, from: -94 deg, to: 94 deg)",
     derive,
 };
 

@@ -54,7 +54,7 @@ fn derive(given: &mut Given) -> Result<(), Fault> {
             Fault::new("the big end is smaller than the small one")
                 .advise("give the two the other way round")
         } else {
-            Fault::new("both ends have the same diameter, so this is no taper")
+            Fault::new("both ends have the same diameter, so this is not a taper")
         };
         return Err(wrong.in_argument(0));
     }

@@ -4,6 +4,7 @@ use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Tabl
 
 use super::{Explanation, Used};
 use crate::sheet::Look;
+use crate::sheet::narrow::wrapped;
 
 /// The longest bar of a share, where there is room.
 const BAR: f64 = 20.0;
@@ -22,7 +23,7 @@ pub fn explanation_text(explained: &Explanation, look: Look) -> String {
         explained.line
     ));
     if !explained.note.is_empty() {
-        out.line(&format!(" {}", explained.note));
+        out.words(&explained.note);
     }
     out.text.push('\n');
     formula(&mut out, explained);
@@ -52,6 +53,12 @@ impl Out {
     fn line(&mut self, line: &str) {
         self.text.push_str(line.trim_end());
         self.text.push('\n');
+    }
+
+    /// Words broken to the terminal's width, indented by a blank.
+    fn words(&mut self, words: &str) {
+        let width = usize::from(self.look.width.max(20));
+        wrapped(&mut self.text, words, width, 1, 3);
     }
 
     fn heading(&mut self, heading: &str) {
@@ -119,7 +126,7 @@ fn limits(out: &mut Out, explained: &Explanation) {
             vec![Cell::new("root-sum-square"), Cell::new(root)],
         ];
         out.table("Limits", rows);
-        out.line(&format!(" {}", limits.course));
+        out.words(limits.course);
     }
     let bars = out.look.width >= 70;
     let longest = if out.look.width >= 90 { BAR } else { BAR / 2.0 };
@@ -193,16 +200,29 @@ fn check(out: &mut Out, explained: &Explanation) {
     );
 }
 
+/// Returns what a statement is called: a picture or a what-if table by its first
+/// words, anything else by its name.
+#[must_use]
+pub fn first_words(name: &str) -> String {
+    let end = match name.split_whitespace().next() {
+        Some("draw") => name.find(['(', ',']).or_else(|| name.find(" with ")),
+        Some("vary") => name.find(" over "),
+        _ => None,
+    };
+    let words = name.get(..end.unwrap_or(name.len())).unwrap_or(name);
+    words.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 fn needed_by(out: &mut Out, explained: &Explanation) {
     if explained.needed_by.is_empty() {
         return;
     }
     out.heading("Needed by");
     for name in &explained.needed_by {
-        out.line(&format!(" {name}"));
+        out.words(&first_words(name));
     }
     if explained.further > 0 {
-        out.line(&format!(" and {} more through these", explained.further));
+        out.words(&format!("and {} more through these", explained.further));
     }
 }
 

@@ -2,8 +2,11 @@
 
 use serde::Serialize;
 
+use super::texts::known_texts;
 use crate::diagnostic::Fault;
-use crate::language::{Function, FunctionDoc, ParameterDoc};
+use crate::language::{Function, FunctionDoc, ParameterDoc, STEPS, Value};
+use crate::notebook::{Settings, Workspace};
+use crate::sheet::Writer;
 
 /// A function of the library, as the reference shows it.
 #[derive(Clone, Debug, Serialize)]
@@ -26,6 +29,9 @@ pub struct Entry {
     pub formula: Option<String>,
     /// The book, standard or practice it comes from.
     pub source: String,
+    /// The fields of the record that it gives, or the columns of the table, as they
+    /// come out of the first example.
+    pub fields: Vec<Field>,
     /// Worked examples.
     pub examples: Vec<Example>,
     /// What to mind when using it.
@@ -43,6 +49,18 @@ pub struct Argument {
     pub meaning: String,
     /// Its value where none is given.
     pub default: Option<String>,
+    /// The texts that it may be, where those are known; the meaning may name some of
+    /// them.
+    pub texts: Vec<String>,
+}
+
+/// A field of a record.
+#[derive(Clone, Debug, Serialize)]
+pub struct Field {
+    /// Its name.
+    pub name: String,
+    /// Its value in the example; of a column that of the first row.
+    pub value: String,
 }
 
 /// A worked example.
@@ -71,7 +89,12 @@ impl Entry {
             topic: function.topic.to_owned(),
             signature: signature(function.name, doc),
             description: doc.description.clone(),
-            arguments: doc.parameters.iter().map(argument).collect(),
+            arguments: doc
+                .parameters
+                .iter()
+                .map(|parameter| argument(function.name, parameter))
+                .collect(),
+            fields: Vec::new(),
             requires: doc.requires.clone(),
             gives: doc.gives.clone(),
             formula: (!native).then(|| function.definition.to_owned()),
@@ -79,6 +102,16 @@ impl Entry {
             examples: examples.collect(),
             cautions: doc.cautions.clone(),
         })
+    }
+
+    /// The same as [`of`](Self::of), with the fields of what it gives.
+    ///
+    /// # Errors
+    /// When its documentation can't be read, which the library's tests rule out.
+    pub fn in_full(function: &Function) -> Result<Self, Fault> {
+        let mut entry = Self::of(function)?;
+        entry.fields = fields(&entry).unwrap_or_default();
+        Ok(entry)
     }
 
     /// The first sentence of the description.
@@ -91,8 +124,53 @@ impl Entry {
     }
 }
 
-fn argument(parameter: &ParameterDoc) -> Argument {
+/// The fields of what the first example gives that shows a record or a table.
+fn fields(entry: &Entry) -> Option<Vec<Field>> {
+    if !matches!(
+        entry.gives.split([' ', ';']).next(),
+        Some("record" | "table")
+    ) {
+        return None;
+    }
+    let call = format!("{}(", entry.name);
+    let example = entry.examples.iter().find_map(|example| {
+        let expression = example.expression.as_str();
+        let start = expression.find(&call)?;
+        let rest = expression.get(start..)?;
+        let mut depth = 0_usize;
+        let end = rest.char_indices().find_map(|(at, c)| {
+            match c {
+                '(' => depth += 1,
+                ')' => depth -= 1,
+                _ => {}
+            }
+            (depth == 0 && c == ')').then_some(at + 1)
+        })?;
+        rest.get(..end)
+    })?;
+    let settings = Settings::default();
+    let writer = Writer::new(&settings);
+    let field = |name: &str, value: &Value| Field {
+        name: name.to_owned(),
+        value: writer.value(value).line(),
+    };
+    match Workspace::default().evaluate(example, &[], STEPS).ok()? {
+        Value::Record(record) => {
+            let fields = record.fields.iter();
+            Some(fields.map(|(name, value)| field(name, value)).collect())
+        }
+        Value::Table(table) => {
+            let first = table.rows.first()?;
+            let columns = table.columns.iter().zip(first.iter());
+            Some(columns.map(|(name, value)| field(name, value)).collect())
+        }
+        _ => None,
+    }
+}
+
+fn argument(function: &str, parameter: &ParameterDoc) -> Argument {
     Argument {
+        texts: known_texts(function, parameter),
         name: parameter.name.to_string(),
         kind: parameter.contract.text.clone(),
         meaning: parameter.meaning.clone(),

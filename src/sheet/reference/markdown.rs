@@ -64,6 +64,16 @@ fn one(out: &mut String, entry: &Entry) {
         let _ = writeln!(out, "- Must hold: `{condition}`, else: {otherwise}");
     }
     let _ = writeln!(out, "- Gives: {}", entry.gives);
+    if !entry.fields.is_empty() {
+        let names = entry.fields.iter().map(|field| format!("`{}`", field.name));
+        let names: Vec<String> = names.collect();
+        let what = if entry.gives.starts_with("table") {
+            "Columns"
+        } else {
+            "Fields"
+        };
+        let _ = writeln!(out, "- {what}: {}", names.join(", "));
+    }
     let _ = writeln!(out, "- Source: {}", entry.source);
     for example in &entry.examples {
         let _ = writeln!(

@@ -1,6 +1,7 @@
 //! The reference for a terminal.
 
 use super::{Argument, Entry};
+use crate::notebook::sections;
 use crate::sheet::Look;
 use crate::sheet::terminal::{plain_table, push_line, push_table};
 
@@ -16,6 +17,10 @@ pub fn entry_text(entry: &Entry, look: Look) -> String {
         heading(&mut out, look, "Arguments");
         let rows = entry.arguments.iter().map(argument_row);
         rows_text(&mut out, look, rows);
+        for argument in entry.arguments.iter().filter(|one| one.texts.len() > 3) {
+            let names = some(&argument.texts);
+            paragraph(&mut out, look, &format!("{}: {names}", argument.name));
+        }
     }
     if !entry.requires.is_empty() {
         heading(&mut out, look, "Must hold");
@@ -28,6 +33,20 @@ pub fn entry_text(entry: &Entry, look: Look) -> String {
     }
     heading(&mut out, look, "Gives");
     paragraph(&mut out, look, &entry.gives);
+    if !entry.fields.is_empty() {
+        let what = if entry.gives.starts_with("table") {
+            "Columns, with the first row of the example"
+        } else {
+            "Fields, with their values in the example"
+        };
+        heading(&mut out, look, what);
+        let rows = entry.fields.iter();
+        rows_text(
+            &mut out,
+            look,
+            rows.map(|field| [format!(".{}", field.name), field.value.clone()]),
+        );
+    }
     heading(&mut out, look, "Formula");
     match &entry.formula {
         Some(formula) => indented(&mut out, formula),
@@ -77,6 +96,42 @@ pub fn list_text(entries: &[Entry], look: Look) -> String {
     out
 }
 
+/// The topics with what they are about, and how to go on from there.
+#[must_use]
+pub fn topics_text(topics: &[(&str, String)], look: Look) -> String {
+    let mut out = String::new();
+    let rows = topics.iter();
+    rows_text(
+        &mut out,
+        look,
+        rows.map(|(topic, about)| [look.bold(topic), about.clone()]),
+    );
+    out
+}
+
+/// The sections to start from, each with what it is for.
+#[must_use]
+pub fn sections_text(look: Look) -> String {
+    let mut out = String::new();
+    let rows = sections().map(|(word, about)| [word.to_owned(), about.to_owned()]);
+    rows_text(&mut out, look, rows);
+    out
+}
+
+/// Names in a row; of a long list as many as fit a few lines.
+fn some(names: &[String]) -> String {
+    const MOST: usize = 40;
+    let mut shown: Vec<String> = names
+        .iter()
+        .take(MOST)
+        .map(|name| format!("\"{name}\""))
+        .collect();
+    if names.len() > MOST {
+        shown.push(format!("and {} more", names.len() - MOST));
+    }
+    shown.join(", ")
+}
+
 fn argument_row(argument: &Argument) -> [String; 3] {
     let meaning = match &argument.default {
         Some(default) => format!("{} (without it {default})", argument.meaning),
@@ -105,9 +160,16 @@ fn rows_text<const N: usize>(
     look: Look,
     rows: impl Iterator<Item = [String; N]>,
 ) {
+    out.push_str(&words_text(rows, look));
+}
+
+/// Returns rows of words in columns, broken to the terminal's width.
+pub fn words_text<const N: usize>(rows: impl Iterator<Item = [String; N]>, look: Look) -> String {
     let mut table = plain_table(look);
     for row in rows {
         table.add_row(row);
     }
-    push_table(out, &table);
+    let mut out = String::new();
+    push_table(&mut out, &table);
+    out
 }

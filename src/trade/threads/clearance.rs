@@ -160,7 +160,7 @@ pub fn clearance_drill(designation: &str, fit: &str) -> Result<ClearanceDrill, F
     };
     let Some(chart) = chart(&thread.series, thread.form) else {
         return Err(Fault::new(format!(
-            "`{}` is no screw thread with a clearance hole",
+            "`{}` is not a screw thread with a clearance hole",
             thread.designation
         ))
         .advise("charts cover ISO metric, Unified, BA, BSW, BSF, ME and Brass threads")

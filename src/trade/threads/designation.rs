@@ -190,7 +190,7 @@ fn class(tokens: &[Token], text: &str) -> Result<Option<String>, Fault> {
         return Ok((!written.is_empty()).then_some(written));
     }
     Err(Fault::new(format!(
-        "`{written}` in {} is no pitch, series or tolerance class",
+        "`{written}` in {} is not a pitch, a series or a tolerance class",
         quote(text.trim())
     )))
 }

@@ -114,7 +114,7 @@ fn lead(parts: &Parts, asked: &Asked) -> Result<(Length, u32), Fault> {
     let whole = starts.round();
     if (starts - whole).abs() > 1e-6 * starts || !(1.0..=MOST_STARTS).contains(&whole) {
         return Err(Fault::new(format!(
-            "a lead of {} is no whole number of pitches of {}",
+            "a lead of {} is not a whole number of pitches of {}",
             in_millimetres(lead),
             in_millimetres(parts.pitch)
         ))

@@ -54,7 +54,7 @@ fn compound_of(thread: &Thread, compound: Option<Angle>, argument: usize) -> Res
         return Ok(usual_compound(thread));
     };
     let degrees = compound.get::<degree>();
-    let half = thread.angle.get::<degree>() / 2.0;
+    let half = (thread.angle.get::<degree>() / 2.0 * 1e3).round() / 1e3;
     if degrees >= 0.0 && degrees <= half + 1e-9 {
         return Ok(compound);
     }

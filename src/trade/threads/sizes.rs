@@ -64,7 +64,7 @@ pub(super) fn sizes(series: Series, size: Size) -> Result<Vec<Candidate>, Fault>
         Size::Whole(n) => vec![plain(f64::from(n), n.to_string())],
         Size::Fraction(_) if series.is_metric() || series == Series::Ba => {
             return Err(
-                Fault::new("a fraction of an inch is no size of this series")
+                Fault::new("this series has no sizes in fractions of an inch")
                     .advise("write metric sizes as `M8` or `Tr 16x4`, BA sizes as `2 BA`"),
             );
         }

@@ -202,7 +202,7 @@ mod tests {
         check("G 9", "`G 9` is not in the tables", "`G 6`");
         check(
             "1/4-18 NPT",
-            "`NPT` in `1/4-18 NPT` is no pitch, series or tolerance class",
+            "`NPT` in `1/4-18 NPT` is not a pitch, a series or a tolerance class",
             "write",
         );
         check("#7-32 UNF", "no thread has the size `#7`", "numbered sizes");
@@ -215,7 +215,7 @@ mod tests {
 
     #[test]
     fn a_fraction_is_no_metric_size() {
-        let message = "a fraction of an inch is no size of this series";
+        let message = "this series has no sizes in fractions of an inch";
         check("M20 1/3P1", message, "write metric sizes as `M8`");
         check("Tr 1/2x4", message, "write metric sizes as `M8`");
         check("1/2 BA", message, "BA sizes as `2 BA`");

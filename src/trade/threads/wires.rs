@@ -127,7 +127,7 @@ pub fn pitch_diameter_from_wires(
     // Uncut stock is far above, a ruined thread far below; two pitches is neither.
     if exceeds((found - thread.pitch_diameter).abs(), thread.pitch * 2.0) {
         return Err(Fault::new(format!(
-            "{} over wires is no measurement of {}",
+            "{} over wires is not a measurement of {}",
             in_millimetres(measured),
             thread.designation
         ))

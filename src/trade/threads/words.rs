@@ -143,7 +143,7 @@ fn number(digits: &str) -> Result<Token, Fault> {
     match plain.parse::<f64>() {
         Ok(value) if digits.len() <= MOST_DIGITS => Ok(Token::Number(value, !plain.contains('.'))),
         _ => Err(Fault::new(format!(
-            "`{digits}` is no number of a thread designation"
+            "`{digits}` is not a number of a thread designation"
         ))),
     }
 }
@@ -157,7 +157,7 @@ fn fraction(top: &str, bottom: &str) -> Result<Token, Fault> {
             Ok(Token::Fraction(f64::from(top) / f64::from(bottom)))
         }
         _ => Err(Fault::new(format!(
-            "`{top}/{bottom}` is no fraction of an inch"
+            "`{top}/{bottom}` is not a fraction of an inch"
         ))),
     }
 }

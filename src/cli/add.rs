@@ -1,0 +1,59 @@
+//! `setover add`: a section to start from, at the end of a notebook.
+
+use std::path::Path;
+
+use super::{WELL, WRONG, files, output, run};
+use crate::diagnostic::{Diagnostic, Span};
+use crate::notebook::{section, with_section};
+use crate::sheet::reference::sections_text;
+
+/// Adds the section of a word to a notebook; without a word, lists the sections.
+pub fn add(file: Option<&Path>, word: Option<&str>) -> u8 {
+    let (Some(file), Some(word)) = (file, word) else {
+        let file = file.map_or("worm-shaft.job".into(), Path::to_string_lossy);
+        output::print(&format!(
+            "Sections to start from\n\n{}\n`setover add {file} taper` adds one to a notebook\n",
+            sections_text(output::look())
+        ));
+        return WELL;
+    };
+    let file = &crate::repl::notebook_path(&file.to_string_lossy());
+    if !file.exists() {
+        let wrong = Diagnostic::error(
+            format!("there is no notebook {}", file.display()),
+            Span::default(),
+        );
+        let name = file.with_extension("");
+        output::wrong(&wrong.advise(format!("`setover new {}` starts it", name.display())));
+        return WRONG;
+    }
+    let Some(workspace) = run::open(file) else {
+        return WRONG;
+    };
+    let Some(page) = workspace.main() else {
+        return WRONG;
+    };
+    let taken = |name: &str| page.names.contains_key(name) || page.functions.contains_key(name);
+    let section = match section(word, &taken) {
+        Ok(section) => section,
+        Err(fault) => {
+            output::wrong(&Diagnostic::at(fault, Span::default()));
+            return WRONG;
+        }
+    };
+    if let Err(error) = files::write(file, &with_section(&page.text, &section)) {
+        output::error(&format!(
+            "{} can't be written: {}\n",
+            file.display(),
+            files::reason(&error)
+        ));
+        return WRONG;
+    }
+    output::print(&format!(
+        "[{}] is added to {}: put your sizes in, then `setover run {}`\n",
+        section.heading,
+        file.display(),
+        file.display()
+    ));
+    WELL
+}
