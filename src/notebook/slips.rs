@@ -275,7 +275,10 @@ fn minutes(line: &str) -> Option<String> {
 
 /// The unit of a number that an argument wants, by its contract.
 fn wanted_unit(contract: &str) -> Option<&'static str> {
-    let kind = contract.split_whitespace().next()?;
+    let kind = contract
+        .trim_start_matches("drawn ")
+        .split_whitespace()
+        .next()?;
     Some(match kind {
         "angle" => "deg",
         "length" => "mm",
