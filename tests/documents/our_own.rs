@@ -3,11 +3,14 @@
 use super::shell::root;
 
 /// Files that once had them.
-const FILES: [&str; 30] = [
+const FILES: [&str; 33] = [
     "README.md",
     "library/DRAWING.md",
     "library/LANGUAGE.md",
     "library/FUNCTIONS.md",
+    "library/INCHES.md",
+    "library/JOBS.md",
+    "library/sections/lever.job",
     "library/starter.job",
     "library/functions/circles.job",
     "library/functions/rotary_table.job",
