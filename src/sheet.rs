@@ -42,6 +42,7 @@ pub use explain::{Explanation, explain, explanation_text, slot_called};
 pub use html::{Colophon, html};
 pub use model::{Caution, Grid, OpPart, Report, Row, RowKind, Section, Sheet};
 pub use moved::{MovedRow, moved_rows, moved_text};
+pub(crate) use narrow::wrapped;
 pub use pictures::Picture;
 pub use sampling::{Sampling, sampling_csv, sampling_text};
 pub use some_rows::rows_text;

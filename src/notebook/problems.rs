@@ -210,7 +210,7 @@ fn unknown(
     diagnostic.advice = did_you_mean(&needed.name, known);
     if diagnostic.advice.is_none() && crate::quantity::definition(&needed.name).is_some() {
         diagnostic.advice = Some(format!(
-            "a unit stands after a number: write `1 {}`",
+            "a unit comes after a number: write `1 {}`",
             needed.name
         ));
     }

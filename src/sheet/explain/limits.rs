@@ -142,9 +142,9 @@ impl Context<'_> {
             root_sum_square_high: number(middle + half),
             unit: unit.get().symbol.clone(),
             course: match limits.course {
-                Course::Steady => "only rises or only falls with each size",
-                Course::Turns => "turns between the limits: it reaches at least this far",
-                Course::Steps => "moves in steps",
+                Course::Steady => "rises or falls steadily with each size",
+                Course::Turns => "peaks between the limits: it reaches at least this far",
+                Course::Steps => "changes in steps",
                 Course::Breaks => "has no value at some limits",
                 Course::Untold => "takes too many steps to find out",
             },
