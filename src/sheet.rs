@@ -44,6 +44,7 @@ pub use html::{Colophon, html};
 pub use manual::{manual_list, manual_topic};
 pub use model::{Caution, Grid, OpPart, Report, Row, RowKind, Section, Sheet};
 pub use moved::{MovedRow, moved_rows, moved_text};
+pub(crate) use narrow::wrapped;
 pub use pictures::Picture;
 pub use sampling::{Sampling, sampling_csv, sampling_text};
 pub use some_rows::rows_text;

@@ -38,7 +38,7 @@ pub fn wrong_arguments(error: &clap::Error, arguments: &[String]) -> Diagnostic 
         ErrorKind::ArgumentConflict => {
             let other = bare(&given(error, ContextKind::PriorArg));
             let message = if other == argument || other.is_empty() {
-                format!("`{argument}` stands twice")
+                format!("`{argument}` is given twice")
             } else {
                 format!("`{argument}` and `{other}` can't be given together")
             };

@@ -18,6 +18,8 @@ pub fn calc(expression: &str, within: Option<&Path>, form: Form) -> u8 {
             Some(notebook) => notebook,
         },
     };
+    // The notebook's own cautions are on its sheet.
+    let known = Sheet::of(&notebook).cautions;
     let workspace = notebook.with_expression(text, &Files);
     let mut sheet = Sheet::of(&workspace);
     let said = diagnose(&workspace, text);
@@ -53,9 +55,16 @@ pub fn calc(expression: &str, within: Option<&Path>, form: Form) -> u8 {
                     output::print(&format!("{}{other}\n", row.text));
                 }
                 None => {
+                    let cautions = std::mem::take(&mut sheet.cautions);
                     let text = terminal(&sheet, output::look());
                     let body = text.lines().skip(3).collect::<Vec<_>>().join("\n");
                     output::print(&(body + "\n"));
+                    sheet.cautions = cautions;
+                }
+            }
+            for caution in &sheet.cautions {
+                if !known.iter().any(|known| known.caution == caution.caution) {
+                    output::caution(&caution.caution);
                 }
             }
         }

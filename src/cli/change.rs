@@ -173,7 +173,7 @@ fn changed_text(workspace: &Workspace, change: &str) -> Result<String, Diagnosti
         let file = used.map_or("", |used| used.name.as_str());
         let span = Span::new(0, name.len());
         return Err(
-            Diagnostic::error(format!("`{name}` stands in another notebook"), span)
+            Diagnostic::error(format!("`{name}` is in another notebook"), span)
                 .advise(format!("write `setover set {file} {rest}=…`")),
         );
     }

@@ -6,7 +6,7 @@ use std::io::{IsTerminal, Write};
 use super::locale::{ascii_only, plain};
 use crate::diagnostic::{Diagnostic, Source, in_words, render};
 use crate::notebook::{Problem, Workspace, problems};
-use crate::sheet::Look;
+use crate::sheet::{Look, wrapped};
 
 /// Writes to standard output. A reader that went away (a closed pipe) is no error.
 pub fn print(text: &str) {
@@ -20,6 +20,19 @@ pub fn error(text: &str) {
     let mut out = std::io::stderr().lock();
     let text = shown(text, out.is_terminal());
     let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+}
+
+/// Writes a caution to standard error, as wide as the terminal.
+pub fn caution(text: &str) {
+    let mut lines = String::new();
+    wrapped(
+        &mut lines,
+        &format!("caution: {text}"),
+        usize::from(look().width),
+        0,
+        2,
+    );
+    error(&lines);
 }
 
 /// A text as a reader can take it: on a terminal that can't show every character,

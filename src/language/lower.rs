@@ -193,7 +193,7 @@ impl<'a> Lowering<'a> {
                     end: span.end,
                 };
                 if !self.sizes_allowed && !self.told {
-                    let message = "a tolerance can't stand here";
+                    let message = "a tolerance can't come here";
                     let advice = "give the size a cell of its own, and its tolerance there";
                     self.report(Diagnostic::error(message, place).advise(advice));
                 }

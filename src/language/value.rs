@@ -233,7 +233,7 @@ impl Value {
                 Ok(record.stands_for.unwrap_or(Quantity::number(f64::NAN)))
             }
             other => Err(Fault::new(format!(
-                "{} stands where a number is wanted",
+                "{} is given where a number is wanted",
                 other.described()
             ))),
         }

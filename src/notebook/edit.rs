@@ -56,7 +56,7 @@ fn replacement(
     let new = parse_expression(expression.trim())?;
     let Some(item) = page.items.get(slot.item as usize) else {
         return Err(Diagnostic::error(
-            format!("`{name}` stands nowhere in {}", page.name),
+            format!("`{name}` is nowhere in {}", page.name),
             whole,
         ));
     };

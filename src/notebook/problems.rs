@@ -242,7 +242,7 @@ fn unknown(
     }
     if diagnostic.advice.is_none() && crate::quantity::definition(&needed.name).is_some() {
         diagnostic.advice = Some(format!(
-            "a unit stands after a number: write `1 {}`",
+            "a unit comes after a number: write `1 {}`",
             needed.name
         ));
     }

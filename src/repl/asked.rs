@@ -180,7 +180,7 @@ impl Session {
         }
         let name = command.name;
         if command.takes == Takes::Nothing && !rest.is_empty() {
-            let wrong = format!("`{name}` stands alone; what is `{rest}` for?");
+            let wrong = format!("`{name}` is used alone; what is `{rest}` for?");
             return Reply::wrong(
                 Diagnostic::error(wrong, Span::default()).advise(format!("write `{name}`")),
             );

@@ -62,7 +62,7 @@ pub const COMMANDS: &[Command] = &[
         name: "sheet",
         takes: Takes::Section,
         usage: "sheet [SECTION]",
-        does: "the sheet as it stands, or one section of it",
+        does: "the sheet as it is now, or one section of it",
         overwrites: false,
         run: sheet,
     },
@@ -102,7 +102,7 @@ pub const COMMANDS: &[Command] = &[
         name: "redo",
         takes: Takes::Number,
         usage: "redo [STEPS]",
-        does: "makes a change again that was taken back",
+        does: "redoes a change that was undone",
         overwrites: false,
         run: redo,
     },
@@ -317,9 +317,9 @@ fn undo(session: &mut Session, text: &str) -> Reply {
     match steps(text) {
         Err(reply) => reply,
         Ok(steps) => match session.undo(steps) {
-            0 => Reply::error("there is nothing to take back"),
+            0 => Reply::error("there is nothing to undo"),
             undone => Reply::said(format!(
-                "{}  took back {}\n",
+                "{}  undid {}\n",
                 session.moved_since(&before),
                 count(undone, "change")
             )),
@@ -332,9 +332,9 @@ fn redo(session: &mut Session, text: &str) -> Reply {
     match steps(text) {
         Err(reply) => reply,
         Ok(steps) => match session.redo(steps) {
-            0 => Reply::error("there is nothing to make again"),
+            0 => Reply::error("there is nothing to redo"),
             redone => Reply::said(format!(
-                "{}  made {} again\n",
+                "{}  redid {}\n",
                 session.moved_since(&before),
                 count(redone, "change")
             )),

@@ -213,7 +213,7 @@ impl Session {
         if places.is_empty() {
             return match self.slot_named(name) {
                 Err(reply) => reply,
-                Ok(_) => Reply::error(format!("`{name}` stands in another notebook")),
+                Ok(_) => Reply::error(format!("`{name}` is in another notebook")),
             };
         }
         let before = self.workspace.clone();

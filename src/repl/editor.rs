@@ -168,7 +168,7 @@ impl Desk<'_> {
                 ),
                 Place::Stored(statement) => render(
                     Source {
-                        name: "as it would stand",
+                        name: "as it would be",
                         text: statement,
                     },
                     &wrong.diagnostic,

@@ -133,7 +133,7 @@ impl Reader<'_> {
         let text = match &wrong.place {
             Place::Typed => render(input),
             Place::Stored(statement) => {
-                let name = format!("line {line}, as it would stand");
+                let name = format!("line {line}, as it would be");
                 render(Source {
                     name: &name,
                     text: statement,

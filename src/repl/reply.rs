@@ -7,7 +7,7 @@ use crate::diagnostic::{Diagnostic, Span};
 pub enum Place {
     /// What was typed.
     Typed,
-    /// A statement as it would stand in the notebook.
+    /// A statement as it would be in the notebook.
     Stored(String),
     /// The notebook: its name and its text.
     Notebook(String, std::sync::Arc<str>),

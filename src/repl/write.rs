@@ -100,7 +100,7 @@ impl Session {
         let mut text = self.moved_since(&before);
         if !merged.both.is_empty() {
             let both = listed(&merged.both);
-            text += &format!("  changed in both: {both}; yours stands, `undo` gives it back\n");
+            text += &format!("  changed in both: {both}; yours is kept, `undo` gives it back\n");
         }
         Reply::said(text)
     }

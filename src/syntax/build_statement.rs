@@ -226,8 +226,9 @@ fn use_other(file: &Pair<Rule>, alias: Option<Name>) -> Built<StatementKind> {
     };
     let text = text.strip_suffix(".job").unwrap_or(&text).to_owned();
     if text.is_empty() || text.contains(['/', '\\', '\0']) || text.starts_with('.') {
-        let message =
-            format!("`{text}` can't be used: a notebook that is used stands beside this one");
+        let message = format!(
+            "`{text}` can't be used: a notebook that is used is in the same folder as this one"
+        );
         return Err(
             Diagnostic::error(message, span).advise("write its name only, such as `use workshop`")
         );
@@ -242,7 +243,7 @@ fn use_other(file: &Pair<Rule>, alias: Option<Name>) -> Built<StatementKind> {
         },
         None => {
             let short = text.rsplit(['-', ' ']).next().unwrap_or("other");
-            let message = format!("`{text}` can't stand before a point in a formula");
+            let message = format!("`{text}` can't come before a point in a formula");
             return Err(Diagnostic::error(message, span)
                 .advise(format!("give it a short name: `use {text} as {short}`")));
         }

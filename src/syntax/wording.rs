@@ -166,21 +166,34 @@ pub fn explain(error: &Error<Rule>, text: &str) -> Diagnostic {
     let found = found(text, start);
     let message = match wanted.split_last() {
         None => format!("{found} does not belong here"),
-        Some((last, [])) => format!("{found} stands where {last} should be"),
+        Some((last, [])) => format!("{} where {last} is expected", comes(&found)),
         Some((last, first)) => format!(
-            "{found} stands where {} or {last} should be",
+            "{} where {} or {last} is expected",
+            comes(&found),
             first.join(", ")
         ),
     };
     Diagnostic::error(message, token(text, start))
 }
 
-/// What stands at the place, quoted.
+/// What was found, as the subject of a sentence: the line ends there, or it comes.
+fn comes(found: &str) -> String {
+    if found == END_OF_LINE {
+        "the line ends".to_owned()
+    } else {
+        format!("{found} comes")
+    }
+}
+
+/// How the place after a line's last word is called.
+const END_OF_LINE: &str = "the end of the line";
+
+/// What is at the place, quoted.
 fn found(text: &str, start: usize) -> String {
     let span = token(text, start);
     match text.get(span.start as usize..span.end as usize) {
-        Some("") | None => "the end of the line".to_owned(),
-        Some("\n" | "\r\n") => "the end of the line".to_owned(),
+        Some("") | None => END_OF_LINE.to_owned(),
+        Some("\n" | "\r\n") => END_OF_LINE.to_owned(),
         Some(token) => match token.chars().next() {
             Some(c) if c.is_control() && c != '\t' => {
                 format!("a character that can't be seen (U+{:04X})", u32::from(c))

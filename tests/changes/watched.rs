@@ -132,7 +132,7 @@ fn an_error_keeps_the_last_good_state() {
     let folder = Folder::of(&[("shaft.job", SHAFT), ("lever.job", LEVER)]);
     let mut watch = Watch::start(&folder, "lever.job");
     save_in_place(&folder, "lever.job", &LEVER.replace("/ 2", "/"));
-    watch.wait_for(&["stands where a value should be", "last good state"]);
+    watch.wait_for(&["where a value is expected", "last good state"]);
     // What moved counts from the last good state.
     save_in_place(&folder, "lever.job", &LEVER.replace("/ 2", "/ 4"));
     let seen = watch.wait_for(&["wall", "7.000 mm", "3.500 mm"]);

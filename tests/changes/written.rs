@@ -186,7 +186,7 @@ fn what_would_break_the_notebook_is_refused_with_a_reason() {
         ("bors=12 mm", "did you mean `bore`?"),
         ("bore", "name=expression"),
         ("bore=", "value"),
-        ("bore=12 mm\nwall = 3 mm", "`wall` stands where"),
+        ("bore=12 mm\nwall = 3 mm", "`wall` comes where"),
         ("bore=12 mm # a remark", "#"),
         ("shaft.journal=12.7 mm", "setover set shaft.job journal"),
         ("shaft=12.7 mm", "`shaft` is a notebook, not a cell"),

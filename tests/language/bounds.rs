@@ -344,8 +344,8 @@ fn long_lines_and_many_lines() {
 
 #[test]
 fn nul_and_control_characters_are_errors() {
-    check("a = 1\0 mm".to_owned(), "(U+0000) stands where");
-    check("a = \u{1b}1".to_owned(), "stands where");
+    check("a = 1\0 mm".to_owned(), "(U+0000) comes where");
+    check("a = \u{1b}1".to_owned(), "comes where");
     let workspace = notebook("title \u{1b}[31mred\na = \"\0\"\n");
     assert_eq!(wrong(&workspace), []);
 }

@@ -75,7 +75,7 @@ fn attributes(mut text: &str) {
             "`{name}` is no attribute"
         );
         assert!(!name.starts_with("on"), "`{name}` would run a script");
-        assert!(!names.contains(&name), "`{name}` stands twice");
+        assert!(!names.contains(&name), "`{name}` is given twice");
         names.push(name);
         text = text[end..].trim_start_matches([' ', '\n']);
         if let Some(value) = text.strip_prefix('=') {

@@ -109,14 +109,8 @@ fn undo_and_redo_go_over_every_kind_of_change() {
     let output = piped_through(folder.path(), &[], &script);
     let printed = String::from_utf8_lossy(&output.stdout).into_owned();
     let errors = String::from_utf8_lossy(&output.stderr).into_owned();
-    assert!(
-        printed.contains("took back 17 changes"),
-        "{printed}\n{errors}"
-    );
-    assert!(
-        printed.contains("made 17 changes again"),
-        "{printed}\n{errors}"
-    );
+    assert!(printed.contains("undid 17 changes"), "{printed}\n{errors}");
+    assert!(printed.contains("redid 17 changes"), "{printed}\n{errors}");
     let sheets: Vec<&str> = printed
         .split("lever.job\n\n")
         .skip(1)

@@ -202,7 +202,7 @@ fn a_crash_loses_nothing() {
     enter(&mut session, "boss = 26 mm", "boss  26.000  mm");
     enter(&mut session, "wall = (boss - bore) / 2", "wall  7.000  mm");
     enter(&mut session, "bore = 13 mm", "6.500 mm");
-    enter(&mut session, "undo", "took back 1 change");
+    enter(&mut session, "undo", "undid 1 change");
     kill(session);
     // Not offered while another notebook is asked for, and not lost by that.
     let mut session = start(folder.path(), &["try", "other"]);
@@ -217,8 +217,8 @@ fn a_crash_loses_nothing() {
     enter(&mut session, "wall", "wall  7.000  mm");
     // What was taken back before the crash can be made again, and undo goes on.
     enter(&mut session, "redo", "6.500 mm");
-    enter(&mut session, "undo 2", "took back 2 changes");
-    enter(&mut session, "redo", "made 1 change again");
+    enter(&mut session, "undo 2", "undid 2 changes");
+    enter(&mut session, "redo", "redid 1 change");
     enter(&mut session, "write", "written to");
     session.send(CTRL_D).unwrap();
     session.flush().unwrap();

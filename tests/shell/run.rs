@@ -114,7 +114,7 @@ part.job, line 2
 part.job, line 3
     b = = 2
         ~
-  `=` stands where a value should be
+  `=` comes where a value is expected
   write `b = 2`
 
 part.job, line 5
@@ -240,6 +240,6 @@ fn no_colour_reaches_a_pipe() {
         }
         let run = shell.outcome();
         assert!(!run.stdout.contains('\u{1b}') && !run.stderr.contains('\u{1b}'));
-        assert!(run.stdout.contains("fails") && run.stderr.contains("stands where"));
+        assert!(run.stdout.contains("fails") && run.stderr.contains("comes where"));
     }
 }

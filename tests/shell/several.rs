@@ -175,7 +175,7 @@ fn a_notebook_reads_nothing_elsewhere() {
             .outcome();
         assert_eq!(run.status, Some(2), "{other}");
         assert!(
-            run.stderr.contains("stands beside this one"),
+            run.stderr.contains("is in the same folder as this one"),
             "{other}: {}",
             run.stderr
         );

@@ -176,7 +176,7 @@ impl Evaluator<'_> {
                 text.to_string()
             }
             _ => {
-                let message = format!("{} stands where a number is wanted", first.described());
+                let message = format!("{} is given where a number is wanted", first.described());
                 return Err(Trouble::at(Fault::new(message), place));
             }
         };

@@ -16,7 +16,7 @@ use crate::syntax::Operator;
 /// A graph of a what-if table.
 pub const FORM: Form = Form {
     name: "graph",
-    shows: "how cells move with the varied one, with the limits that checks set; the values are those of the `vary` statement that varies the cell alone, or stand behind it",
+    shows: "how cells change with the varied one, with the limits that checks set; the values are those of the `vary` statement that varies the cell alone, or are given after it",
     subject: Subject::Cells,
     parameters: &[],
     options: &[],

@@ -14,7 +14,7 @@ pub const FORM: Form = Form {
             name: "hole",
             contract: "any",
             needed: false,
-            meaning: "what stands beside the hole; its number in the table where left out",
+            meaning: "what is written beside the hole; its number in the table where left out",
         },
         Column {
             name: "x",

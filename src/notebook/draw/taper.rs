@@ -7,7 +7,7 @@ use crate::language::Value;
 /// A taper and the set-up that turns it.
 pub const FORM: Form = Form {
     name: "taper",
-    shows: "the taper, the top slide swung to it, and what an indicator shows over a travel when the slide stands right",
+    shows: "the taper, the top slide swung to it, and what an indicator shows over a travel when the slide is set right",
     subject: Subject::Nothing,
     parameters: &[
         Parameter {

@@ -66,7 +66,7 @@ impl RotaryTable {
         text.push_str(if self.is_whole() {
             " Seen from above; a whole turn."
         } else {
-            " Seen from above; the cutter is drawn where it stands against the work at the \
+            " Seen from above; the cutter is drawn where it is against the work at the \
              first angle and the last."
         });
         text

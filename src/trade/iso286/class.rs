@@ -153,7 +153,7 @@ fn why_not(text: &str) -> Fault {
         return unknown_letters(&shown, letters, digits);
     }
     if digits.is_empty() {
-        return Fault::new(format!("{shown} has no tolerance grade behind its letters"))
+        return Fault::new(format!("{shown} has no tolerance grade after its letters"))
             .advise(format!("write a grade from 01 to 18, as in `{letters}7`"));
     }
     Fault::new(format!(

@@ -96,7 +96,7 @@ fn parts(classes: &str) -> Result<(&str, &str), Fault> {
     let feature = |class: &str, wanted: Feature| match super::parse(class)?.feature {
         found if found == wanted => Ok(()),
         found => Err(Fault::new(format!(
-            "{} is a {}'s class where the {}'s should stand",
+            "{} is a {}'s class where the {}'s is expected",
             quote(class),
             found.name(),
             wanted.name()

@@ -122,11 +122,11 @@ fn calculated(
         let known = rows(series.tables()).any(|row| size.fits(row));
         note = if known {
             format!(
-                "{rate} mm is no {standard} pitch for {prefix}{}",
+                "{rate} mm is not an {standard} pitch for {prefix}{}",
                 size.written
             )
         } else {
-            format!("{} mm is no {standard} diameter", size.written)
+            format!("{} mm is not an {standard} diameter", size.written)
         };
     } else {
         major = Length::new::<inch>(size.nominal);
@@ -322,11 +322,11 @@ mod tests {
         let note = |text: &str| resolve(text).unwrap().note;
         assert_eq!(
             note("M8x1.1").as_deref(),
-            Some("1.1 mm is no ISO 261 pitch for M8; calculated from ISO 68-1")
+            Some("1.1 mm is not an ISO 261 pitch for M8; calculated from ISO 68-1")
         );
         assert_eq!(
             note("M8.3x0.7").as_deref(),
-            Some("8.3 mm is no ISO 261 diameter; calculated from ISO 68-1")
+            Some("8.3 mm is not an ISO 261 diameter; calculated from ISO 68-1")
         );
         assert_eq!(note("M8x1"), None);
     }

@@ -202,7 +202,7 @@ fn two_sides(sides: [Option<f64>; 3], angles: [Option<f64>; 3]) -> Result<Vec<Pa
                 bounds::shown(beside * angle.sin() * 1e3)
             )
         } else {
-            "opposite an obtuse angle must stand the longest side".to_owned()
+            "the longest side must be opposite an obtuse angle".to_owned()
         })
         .in_argument(given));
     }
