@@ -70,7 +70,7 @@ pub struct Row {
     pub parts: Vec<OpPart>,
     /// What a `draw` statement shows.
     #[serde(skip)]
-    pub picture: Option<Box<Picture>>,
+    pub picture: Option<Picture>,
 }
 
 /// A piece of the text of an op.

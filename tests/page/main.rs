@@ -10,4 +10,5 @@ mod markup;
 mod page;
 mod pages;
 mod program;
+mod random;
 mod zones;

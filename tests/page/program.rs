@@ -87,16 +87,20 @@ fn a_page_is_written_though_something_is_wrong() {
 }
 
 #[test]
-fn the_sheet_says_where_pictures_are_shown() {
+fn the_sheet_tells_the_figures_of_a_picture() {
     let folder = tempfile::tempdir().unwrap();
     let text = "draw lever(26 mm, 16 mm, 64 mm) # lever\n";
     fs::write(folder.path().join("pin.job"), text).unwrap();
     let done = setover(&["run", "pin.job"], folder.path());
     let said = String::from_utf8_lossy(&done.stdout).into_owned();
-    assert!(
-        said.contains("picture of lever: see the page that `setover sheet` writes"),
-        "{said}"
-    );
+    // sqrt(64^2 - 5^2), and the angle whose sine is 5/64.
+    for figure in [
+        "big           26 mm",
+        "flank length  63.804 mm",
+        "flank angle   4.481°",
+    ] {
+        assert!(said.contains(figure), "{said}");
+    }
     let done = setover(&["run", "pin.job", "--as", "json"], folder.path());
     let json: serde_json::Value = serde_json::from_slice(&done.stdout).unwrap();
     let value = &json["sections"][0]["rows"][0]["value"];

@@ -52,6 +52,12 @@ pub const FORM: Form = Form {
             needed: false,
             meaning: "diameter of the bore through the step",
         },
+        Column {
+            name: "rest",
+            contract: "any",
+            needed: false,
+            meaning: "anything, at the step that takes the rest of the whole length",
+        },
     ]),
     parameters: &[],
     options: &[

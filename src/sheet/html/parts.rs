@@ -87,18 +87,35 @@ pub fn ops(rows: &[Row]) -> Markup {
 
 /// A picture with what stands under it.
 pub fn picture(row: &Row) -> Markup {
+    let Some(picture) = &row.picture else {
+        return markup! {
+            figure {
+                figcaption { "No picture of " (clean(&row.name)) ": " (state(&row.status)) }
+            }
+        };
+    };
+    let drawing = picture.drawn();
     markup! {
         figure {
-            @match &row.picture {
-                Some(picture) => {
-                    (PreEscaped(picture.svg(&row.name)))
-                    figcaption {
-                        @if !row.note.is_empty() { b { (clean(&row.note)) } " " }
-                        (clean(&picture.caption()))
-                    }
+            @match &drawing.svg {
+                Ok(svg) => div class={"canvas w" (drawing.centimetres)} { (PreEscaped(svg)) },
+                Err(why) => p { "No picture of " (clean(&row.name)) ": " (clean(why)) ". " (clean(&picture.words())) },
+            }
+            figcaption {
+                @if !row.note.is_empty() { b { (clean(&row.note)) } " " }
+                @if let Some(scale) = &drawing.scale {
+                    span class={"scale w" (drawing.centimetres)} { "Scale " (clean(scale)) } ", "
                 }
-                None => {
-                    figcaption { "No picture of " (clean(&row.name)) ": " (state(&row.status)) }
+                (clean(&drawing.caption))
+            }
+            @if let Some((headings, rows)) = &drawing.table {
+                div.grid {
+                    table.cells {
+                        thead { tr { @for heading in headings { th scope="col" class="number" { (clean(heading)) } } } }
+                        tbody {
+                            @for row in rows { tr { @for cell in row { td.number { (clean(cell)) } } } }
+                        }
+                    }
                 }
             }
         }

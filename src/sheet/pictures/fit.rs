@@ -5,6 +5,7 @@ use super::canvas::{Anchor, CAPITAL, Canvas, Line, width_of};
 use super::dimension::TEXT_STEP;
 use super::measure::{Fields, Measure};
 use super::spread::spread;
+use super::{Extent, Figure};
 
 /// A tolerance zone.
 #[derive(Clone, Debug)]
@@ -68,8 +69,89 @@ impl Fit {
         })
     }
 
-    /// What stands under the picture.
-    pub fn caption(&self) -> String {
+    /// Lowest and highest deviation shown, the zero line among them.
+    fn range(&self) -> (f64, f64) {
+        let mut values = vec![0.0];
+        for zone in &self.zones {
+            values.extend([zone.deviations.0.size, zone.deviations.1.size]);
+            values.extend(zone.reading.as_ref().map(|(deviation, _)| *deviation));
+        }
+        let low = values.iter().copied().fold(f64::INFINITY, f64::min);
+        let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        (low, high.max(low + 1e-9))
+    }
+
+    /// The zones in characters: a column each, rows to scale.
+    pub fn plain(&self) -> String {
+        const ROWS: u32 = 12;
+        let (low, high) = self.range();
+        let step = (high - low) / f64::from(ROWS);
+        let row_of = |value: f64| ((high - value) / step - 1e-9).floor().max(0.0);
+        let mut lines = Vec::new();
+        let heading = self.zones.each_ref().map(|zone| {
+            if zone.called.is_empty() {
+                zone.name.to_owned()
+            } else {
+                format!("{} {}", zone.name, zone.called)
+            }
+        });
+        let mut labels: Vec<(f64, String)> = vec![(0.0, "0".to_owned())];
+        for zone in &self.zones {
+            for (deviation, limit) in [
+                (&zone.deviations.1, &zone.limits.1),
+                (&zone.deviations.0, &zone.limits.0),
+            ] {
+                labels.push((
+                    deviation.size,
+                    format!("{} ({} {})", deviation.text, zone.name, limit.text),
+                ));
+            }
+        }
+        lines.push(format!("{:>10}  {:<10}{:<10}", "", "hole", "shaft"));
+        for row in 0..ROWS {
+            let row = f64::from(row);
+            let fill = |zone: &Zone| {
+                let top = row_of(zone.deviations.1.size);
+                let bottom = row_of(zone.deviations.0.size + step * 1e-6);
+                let reading = zone.reading.as_ref().map(|(value, _)| row_of(*value));
+                let inside = row >= top && row <= bottom;
+                match (inside, reading == Some(row)) {
+                    (true, true) => "##<>##",
+                    (true, false) => "######",
+                    (false, true) => "  <>  ",
+                    (false, false) => "      ",
+                }
+            };
+            let here: Vec<&str> = labels
+                .iter()
+                .filter(|(value, _)| (row_of(*value) - row).abs() < 0.5)
+                .map(|(_, text)| text.as_str())
+                .collect();
+            let zero = (row_of(0.0) - row).abs() < 0.5;
+            let mark = if zero { "0 -" } else { "" };
+            let [hole, shaft] = self.zones.each_ref().map(fill);
+            let line = format!(
+                "{mark:>10}  {hole:<10}{shaft:<10}{}",
+                here.iter()
+                    .filter(|t| **t != "0")
+                    .copied()
+                    .collect::<Vec<_>>()
+                    .join(", ")
+            );
+            lines.push(line.trim_end().to_owned());
+        }
+        let names: Vec<String> = heading.into_iter().collect();
+        lines.push(format!("{}; {}", names.join(", "), self.words()));
+        lines.join("\n")
+    }
+}
+
+impl Figure for Fit {
+    fn extent(&self) -> Option<Extent> {
+        None
+    }
+
+    fn words(&self) -> String {
         let (least, most) = (&self.clearance.0, &self.clearance.1);
         let positive = |measure: &Measure| measure.text.trim_start_matches('−').to_owned();
         let words = if least.size >= -1e-9 {
@@ -91,20 +173,7 @@ impl Fit {
         )
     }
 
-    /// Lowest and highest deviation shown, the zero line among them.
-    fn range(&self) -> (f64, f64) {
-        let mut values = vec![0.0];
-        for zone in &self.zones {
-            values.extend([zone.deviations.0.size, zone.deviations.1.size]);
-            values.extend(zone.reading.as_ref().map(|(deviation, _)| *deviation));
-        }
-        let low = values.iter().copied().fold(f64::INFINITY, f64::min);
-        let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        (low, high.max(low + 1e-9))
-    }
-
-    /// The picture.
-    pub fn draw(&self) -> Canvas {
+    fn draw(&self, _: f64) -> Canvas {
         const HEIGHT: f64 = 56.0;
         const WIDE: f64 = 24.0;
         let (low, high) = self.range();
@@ -170,68 +239,8 @@ impl Fit {
         canvas
     }
 
-    /// The zones in characters: a column each, rows to scale.
-    pub fn plain(&self) -> String {
-        const ROWS: u32 = 12;
-        let (low, high) = self.range();
-        let step = (high - low) / f64::from(ROWS);
-        let row_of = |value: f64| ((high - value) / step - 1e-9).floor().max(0.0);
-        let mut lines = Vec::new();
-        let heading = self.zones.each_ref().map(|zone| {
-            if zone.called.is_empty() {
-                zone.name.to_owned()
-            } else {
-                format!("{} {}", zone.name, zone.called)
-            }
-        });
-        let mut labels: Vec<(f64, String)> = vec![(0.0, "0".to_owned())];
-        for zone in &self.zones {
-            for (deviation, limit) in [
-                (&zone.deviations.1, &zone.limits.1),
-                (&zone.deviations.0, &zone.limits.0),
-            ] {
-                labels.push((
-                    deviation.size,
-                    format!("{} ({} {})", deviation.text, zone.name, limit.text),
-                ));
-            }
-        }
-        lines.push(format!("{:>10}  {:<10}{:<10}", "", "hole", "shaft"));
-        for row in 0..ROWS {
-            let row = f64::from(row);
-            let fill = |zone: &Zone| {
-                let top = row_of(zone.deviations.1.size);
-                let bottom = row_of(zone.deviations.0.size + step * 1e-6);
-                let reading = zone.reading.as_ref().map(|(value, _)| row_of(*value));
-                let inside = row >= top && row <= bottom;
-                match (inside, reading == Some(row)) {
-                    (true, true) => "##<>##",
-                    (true, false) => "######",
-                    (false, true) => "  <>  ",
-                    (false, false) => "      ",
-                }
-            };
-            let here: Vec<&str> = labels
-                .iter()
-                .filter(|(value, _)| (row_of(*value) - row).abs() < 0.5)
-                .map(|(_, text)| text.as_str())
-                .collect();
-            let zero = (row_of(0.0) - row).abs() < 0.5;
-            let mark = if zero { "0 -" } else { "" };
-            let [hole, shaft] = self.zones.each_ref().map(fill);
-            let line = format!(
-                "{mark:>10}  {hole:<10}{shaft:<10}{}",
-                here.iter()
-                    .filter(|t| **t != "0")
-                    .copied()
-                    .collect::<Vec<_>>()
-                    .join(", ")
-            );
-            lines.push(line.trim_end().to_owned());
-        }
-        let names: Vec<String> = heading.into_iter().collect();
-        lines.push(format!("{}; {}", names.join(", "), self.caption()));
-        lines.join("\n")
+    fn plain(&self, _: usize) -> Option<String> {
+        Some(self.plain())
     }
 }
 

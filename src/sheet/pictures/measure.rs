@@ -16,8 +16,8 @@ pub struct Measure {
 /// The fields of a picture's record, read as a drawing writes them: every length
 /// in the notebook's leading unit.
 pub struct Fields<'a> {
-    record: &'a Record,
-    writer: &'a Writer<'a>,
+    pub record: &'a Record,
+    pub writer: &'a Writer<'a>,
     unit: Unit,
     /// The unit of lengths: `mm` or `in`.
     pub symbol: &'static str,
@@ -38,8 +38,7 @@ impl<'a> Fields<'a> {
         }
     }
 
-    /// A field that is a length or an angle that follows from others: lengths are
-    /// rounded to the readout.
+    /// A field that is a length or an angle that follows from others.
     pub fn measure(&self, name: &str) -> Option<Measure> {
         self.of_value(self.record.get(name)?)
     }
@@ -53,25 +52,20 @@ impl<'a> Fields<'a> {
             Some(limit.quantity().ok()?.si - quantity.si)
         };
         if let Some(class) = self.text(&format!("{name}_class")) {
-            measure.text.push(' ');
-            measure.text.push_str(&class);
+            measure.text = toleranced(&measure.text, &class);
         } else if let Some((low, high)) = end("low").zip(end("high")) {
-            let text = self.tolerance(low, high);
-            measure.text.push_str(&text);
+            measure.text = toleranced(&measure.text, &self.tolerance(low, high));
         }
         Some(measure)
     }
 
-    /// A tolerance behind its size, on one line: `±0.05`, ` +0.018/0`.
+    /// A tolerance on one line: `±0.05`, `+0.018/0`.
     fn tolerance(&self, low: f64, high: f64) -> String {
         if (low + high).abs() < 1e-12 {
             return format!("±{}", self.exact_length(high).text);
         }
-        format!(
-            " {}/{}",
-            self.deviation(high).text,
-            self.deviation(low).text
-        )
+        let [high, low] = equal_decimals([self.deviation(high).text, self.deviation(low).text]);
+        format!("{high}/{low}")
     }
 
     /// A field that is a length, not rounded to the readout: a limit of size.
@@ -86,26 +80,27 @@ impl<'a> Fields<'a> {
         Some(if quantity.dimension == Dimension::ANGLE {
             self.angle(quantity)
         } else {
-            self.length(quantity.si)
+            self.exact_length(quantity.si)
         })
     }
 
-    /// A length in metres.
-    pub fn length(&self, metres: f64) -> Measure {
-        self.written(*self.writer, metres)
-    }
-
-    /// A length in metres, not rounded to the readout.
-    pub fn exact_length(&self, metres: f64) -> Measure {
-        self.written(self.writer.exact(), metres)
-    }
-
-    fn written(&self, writer: Writer, metres: f64) -> Measure {
+    /// A coordinate in metres, rounded to the step of the readout it is set on.
+    pub fn coordinate(&self, metres: f64) -> Measure {
         let quantity = Quantity::si(metres, Dimension::LENGTH);
-        let text = writer.in_unit(quantity, self.unit).number;
+        let text = self.writer.in_unit(quantity, self.unit).number;
         Measure {
             size: metres * 1000.0,
             text: minus(&trimmed(&text)),
+        }
+    }
+
+    /// A length in metres.
+    pub fn exact_length(&self, metres: f64) -> Measure {
+        let quantity = Quantity::si(metres, Dimension::LENGTH);
+        let text = self.writer.exact().in_unit(quantity, self.unit).number;
+        Measure {
+            size: metres * 1000.0,
+            text: figures(&text, quantity.in_unit(self.unit)),
         }
     }
 
@@ -126,7 +121,8 @@ impl<'a> Fields<'a> {
     fn angle(&self, quantity: Quantity) -> Measure {
         let written = self.writer.quantity(quantity);
         let text = if written.unit == "deg" {
-            format!("{}°", trimmed(&written.number))
+            let unit = self.writer.unit(quantity);
+            format!("{}°", figures(&written.number, quantity.in_unit(unit)))
         } else {
             written.line()
         };
@@ -168,6 +164,12 @@ impl<'a> Fields<'a> {
         self.of_value(self.cell(table, row, name)?)
     }
 
+    /// A cell of a table that is a coordinate.
+    pub fn cell_coordinate(&self, table: &Table, row: &[Value], name: &str) -> Option<Measure> {
+        let quantity = self.cell(table, row, name)?.quantity().ok()?;
+        Some(self.coordinate(quantity.si))
+    }
+
     /// A cell of a table as a short label.
     pub fn cell_label(&self, table: &Table, row: &[Value], name: &str) -> Option<String> {
         let value = self.cell(table, row, name)?;
@@ -177,6 +179,41 @@ impl<'a> Fields<'a> {
         };
         Some(short(&text))
     }
+}
+
+/// A size as a drawing writes it with its tolerance on one line (ISO 129-1,
+/// ISO 14405-1): `12 H7`, `64 ±0.05`, `20 +0.018/0`.
+pub fn toleranced(figure: &str, tolerance: &str) -> String {
+    format!("{figure} {tolerance}")
+}
+
+/// Two deviations with as many decimals each (ISO 129-1); nothing is written `0`.
+fn equal_decimals(texts: [String; 2]) -> [String; 2] {
+    let decimals = |text: &String| text.split_once('.').map_or(0, |(_, behind)| behind.len());
+    let most = texts.iter().map(decimals).max().unwrap_or(0);
+    texts.map(|mut text| {
+        let missing = most - decimals(&text);
+        if text == "0" || missing == 0 {
+            return text;
+        }
+        if !text.contains('.') {
+            text.push('.');
+        }
+        text.extend(std::iter::repeat_n('0', missing));
+        text
+    })
+}
+
+/// A number without zeros behind its decimals and with a true minus sign; to three
+/// figures where its decimals would tell less than half a percent of it.
+fn figures(text: &str, value: f64) -> String {
+    let plain = trimmed(text);
+    let told: Option<f64> = plain.parse().ok();
+    let lost = told.is_some_and(|told| (told - value).abs() > 0.005 * value.abs());
+    if lost && value.abs() > 1e-9 {
+        return minus(&crate::quantity::significant(value, 3));
+    }
+    minus(&plain)
 }
 
 /// The longest label in a picture, in characters.

@@ -118,7 +118,17 @@ impl Profile {
         let line = bottom + 8.0;
         let mut lowest = line;
         let below = |point: &Point| Point::new(point.x, if self.half { 0.0 } else { -point.y });
-        let mut narrow: Vec<(f64, &str)> = Vec::new();
+        let mut narrow: Vec<(f64, String)> = Vec::new();
+        // A chain of dimensions is never closed (ISO 129-1): the one that follows from
+        // the others stands in brackets.
+        let bracketed = |text: &str, follows: bool| {
+            if follows {
+                format!("({text})")
+            } else {
+                text.to_owned()
+            }
+        };
+        let given_whole = self.steps.iter().any(|step| step.rest);
         for (step, points) in self.steps.iter().zip(upper) {
             let (Some(first), Some(last)) = (points.first(), points.last()) else {
                 continue;
@@ -139,11 +149,12 @@ impl Profile {
                 canvas.dot(left, 0.6, "");
                 canvas.dot(right, 0.6, "");
             }
-            if width_of(&step.length.text) + 1.0 <= length {
+            let text = bracketed(&step.length.text, step.rest);
+            if width_of(&text) + 1.0 <= length {
                 let at = Point::new(f64::midpoint(a.x, b.x), line - 0.9);
-                canvas.text(at, &step.length.text, Anchor::Middle, 0.0);
+                canvas.text(at, &text, Anchor::Middle, 0.0);
             } else {
-                narrow.push((f64::midpoint(a.x, b.x), &step.length.text));
+                narrow.push((f64::midpoint(a.x, b.x), text));
             }
         }
         if !narrow.is_empty() {
@@ -168,7 +179,8 @@ impl Profile {
             let first = upper.first().and_then(|points| points.first());
             let last = upper.last().and_then(|points| points.last());
             if let (Some(first), Some(last)) = (first, last) {
-                canvas.across(below(first), below(last), lowest + 8.0, &self.total.text);
+                let text = bracketed(&self.total.text, !given_whole);
+                canvas.across(below(first), below(last), lowest + 8.0, &text);
             }
         }
     }
