@@ -40,7 +40,7 @@ mod written;
 pub use build::formula_text;
 pub use csv::csv;
 pub use explain::{Explanation, explain, explanation_text, first_words, slot_called};
-pub use html::{Colophon, html};
+pub use html::{Colophon, MADE, html, pages};
 pub use manual::{manual_list, manual_topic};
 pub use model::{Caution, Grid, OpPart, Report, Row, RowKind, Section, Sheet};
 pub use moved::{MovedRow, moved_rows, moved_text};

@@ -145,7 +145,12 @@ impl Picture {
         let scale = canvas.scale;
         let mut caption = String::new();
         if let Some(extent) = &extent {
-            caption.push_str(&format!("dimensions in {}. ", extent.unit));
+            let unit = if extent.unit == "in" {
+                "inches"
+            } else {
+                extent.unit
+            };
+            caption.push_str(&format!("dimensions in {unit}. "));
         }
         caption.push_str(&self.figure.words());
         let width = canvas.size().0;

@@ -1,6 +1,7 @@
 //! The page of a notebook and its pictures, from the outside.
 
 mod boxes;
+mod browser;
 mod forms;
 mod geometry;
 mod graphs;

@@ -111,3 +111,57 @@ fn the_sheet_tells_the_figures_of_a_picture() {
     let csv = String::from_utf8_lossy(&done.stdout).into_owned();
     assert!(csv.contains("flank_angle\",draw,4.48"), "{csv}");
 }
+
+#[test]
+fn several_notebooks_make_one_page() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(
+        folder.path().join("pin.job"),
+        "title Pin\nd = 8 mm\ncheck d > 9 mm\n",
+    )
+    .unwrap();
+    fs::write(
+        folder.path().join("bush.job"),
+        "title Bush\nd = 8 mm\nop Ream.\n",
+    )
+    .unwrap();
+    let done = setover(&["sheet", "pin.job", "bush.job", "-o", "-"], folder.path());
+    assert_eq!(done.status.code(), Some(1), "a check failed");
+    let page = String::from_utf8_lossy(&done.stdout).into_owned();
+    for wanted in [
+        "href=\"#p1-part\">Pin",
+        "id=\"p1-part\"",
+        "href=\"#p2-part\">Bush",
+        "id=\"p2-part\"",
+        "data-file=\"bush.job\"",
+    ] {
+        assert!(page.contains(wanted), "{wanted} in {page}");
+    }
+    crate::markup::tags(&page);
+}
+
+#[cfg(unix)]
+#[test]
+fn at_a_terminal_the_page_stands_beside_the_notebook() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("pin.job"), "title Pin\nd = 8 mm\n").unwrap();
+    let page = folder.path().join("pin.html");
+    let run = || {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_setover"));
+        command
+            .args(["sheet", "pin.job"])
+            .current_dir(folder.path());
+        let mut session = rexpect::session::spawn_command(command, Some(20_000)).unwrap();
+        session.exp_eof().unwrap()
+    };
+    assert!(run().contains("wrote pin.html"));
+    assert!(fs::read_to_string(&page).unwrap().contains("<h1>Pin</h1>"));
+    // Its own page is replaced.
+    fs::write(folder.path().join("pin.job"), "title Peg\nd = 8 mm\n").unwrap();
+    run();
+    assert!(fs::read_to_string(&page).unwrap().contains("<h1>Peg</h1>"));
+    // A page of someone else is not.
+    fs::write(&page, "<h1>mine</h1>").unwrap();
+    assert!(run().contains("was not written by setover; name the page with `-o`"));
+    assert_eq!(fs::read_to_string(&page).unwrap(), "<h1>mine</h1>");
+}

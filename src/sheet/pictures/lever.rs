@@ -175,7 +175,7 @@ impl Figure for Lever {
     fn extent(&self) -> Option<Extent> {
         let width = self.centres.size + (self.big.size + self.small.size) / 2.0;
         Some(Extent {
-            width: width,
+            width,
             height: self.big.size,
             room: (100.0, 80.0),
             unit: self.unit,

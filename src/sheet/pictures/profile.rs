@@ -193,7 +193,7 @@ impl Figure for Profile {
         let height = self.widest() / if self.half { 2.0 } else { 1.0 };
         Some(Extent {
             width: self.total.size,
-            height: height,
+            height,
             room: (120.0, 70.0),
             unit: self.unit,
         })

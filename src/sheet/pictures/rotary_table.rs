@@ -132,7 +132,7 @@ impl Figure for RotaryTable {
         Some(Extent {
             width: reach,
             height: reach,
-            room: (100.0, 100.0),
+            room: (80.0, 80.0),
             unit: self.unit,
         })
     }
