@@ -8,22 +8,32 @@
 
 mod area;
 mod canvas;
+mod chain;
+mod change_gears;
 mod dimension;
+mod dividing_plate;
+mod end_view;
 mod fit;
+mod gear;
 mod graph;
 mod hatch;
 mod holes;
 mod leaders;
+mod length_stack;
 mod lever;
 mod listed;
 mod measure;
 mod profile;
 mod profile_notes;
+mod rolls;
 mod rotary_table;
 mod running;
 mod scale;
+mod set_over;
+mod sine_bar;
 mod spread;
 mod taper;
+mod thread;
 
 use std::fmt::Debug;
 use std::sync::Arc;
@@ -223,7 +233,17 @@ fn figure(kind: &str, fields: &Fields) -> Option<Arc<dyn Figure>> {
         "turned profile" => profile::Profile::of(fields).map(shared),
         "taper" => taper::Taper::of(fields).map(shared),
         "rotary table" => rotary_table::RotaryTable::of(fields).map(shared),
-        "fit" => fit::Fit::of(fields).map(shared),
+        "fit" | "shrink fit" => fit::Fit::of(fields).map(shared),
+        "length stack" => length_stack::LengthStack::of(fields).map(shared),
+        "dovetail" => rolls::Dovetail::of(fields).map(shared),
+        "vee" => rolls::Vee::of(fields).map(shared),
+        "dividing plate" => dividing_plate::DividingPlate::of(fields).map(shared),
+        "change gears" => change_gears::ChangeGears::of(fields).map(shared),
+        "thread" => thread::Thread::of(fields).map(shared),
+        "tailstock" => set_over::SetOver::of(fields).map(shared),
+        "sine bar" => sine_bar::SineBar::of(fields).map(shared),
+        "end view" => end_view::EndView::of(fields).map(shared),
+        "gear" => gear::Gear::of(fields).map(shared),
         _ => None,
     }
 }

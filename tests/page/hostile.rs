@@ -43,9 +43,9 @@ fn hostile_text_stays_text() {
             assert_eq!(count, own, "{nasty} became <{tag}>");
         }
         // The same elements as with harmless text, up to the list of errors.
-        found.retain(|name| !["li", "span", "ul", "a"].contains(&name.as_str()));
+        found.retain(|name| !["li", "span", "ul", "a", "b"].contains(&name.as_str()));
         let mut wanted = plain.clone();
-        wanted.retain(|name| !["li", "span", "ul", "a"].contains(&name.as_str()));
+        wanted.retain(|name| !["li", "span", "ul", "a", "b"].contains(&name.as_str()));
         assert_eq!(found, wanted, "{nasty}");
         assert!(
             !page.chars().any(|c| c.is_control() && c != '\n'),

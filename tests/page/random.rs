@@ -9,6 +9,7 @@ use crate::markup::Picture;
 use crate::pages::sheet;
 
 mod parts;
+mod set_ups;
 
 /// Numbers by chance, the same in every run (Knuth's linear congruential generator,
 /// The Art of Computer Programming, volume 2, 3.3.4, MMIX).

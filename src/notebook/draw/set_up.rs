@@ -36,7 +36,7 @@ pub fn value(
             .and_then(|contract| contract.check(parameter.name, value))
             .map_err(|fault| Trouble::at(fault, node.span))?;
         given.add(parameter.name, checked);
-        if matches!(code.form.subject, Subject::Zones) {
+        if matches!(code.form.subject, Subject::Zones) && parameter.needed {
             zone(&mut given, parameter.name, (text, node), cells, slots)?;
         } else {
             limits(&mut given, parameter.name, node, cells, slots)?;

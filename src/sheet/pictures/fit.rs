@@ -36,6 +36,8 @@ pub struct Fit {
     pub clearance: (Measure, Measure),
     /// `clearance fit`, `transition fit`, `interference fit`.
     pub kind: String,
+    /// How much the hole grows when it is hot.
+    pub grows: Option<Measure>,
     /// The unit of lengths.
     pub unit: &'static str,
 }
@@ -64,6 +66,7 @@ impl Fit {
                 fields.exact("greatest_clearance")?,
             ),
             kind: fields.text("kind").unwrap_or_default(),
+            grows: fields.exact("grows"),
             unit: fields.symbol,
             size,
         })
@@ -75,6 +78,9 @@ impl Fit {
         for zone in &self.zones {
             values.extend([zone.deviations.0.size, zone.deviations.1.size]);
             values.extend(zone.reading.as_ref().map(|(deviation, _)| *deviation));
+        }
+        if let (Some(grows), [hole, _]) = (&self.grows, &self.zones) {
+            values.push(hole.deviations.1.size + grows.size);
         }
         let low = values.iter().copied().fold(f64::INFINITY, f64::min);
         let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
@@ -165,8 +171,20 @@ impl Figure for Fit {
                 most.text
             )
         };
+        let hot = match &self.grows {
+            Some(grows) => {
+                let left = self.clearance.0.size + grows.size;
+                let state = if left > 0.0 {
+                    "goes over every shaft"
+                } else {
+                    "does not go over every shaft yet"
+                };
+                format!(" Hot, the hole grows by {} and {state}.", grows.text)
+            }
+            None => String::new(),
+        };
         format!(
-            "{}: {words}. Zero line: {} {}. Heights of the zones to scale with one another.",
+            "{}: {words}.{hot} Zero line: {} {}. Heights of the zones to scale with one another.",
             sentence(&self.kind),
             self.size.text,
             self.unit
@@ -214,6 +232,28 @@ impl Figure for Fit {
                 ];
                 canvas.text_where_free(&places, &reading.text);
             }
+        }
+        if let (Some(grows), [hole, _]) = (&self.grows, &self.zones) {
+            let at = |deviation: f64| y(deviation + grows.size);
+            let (bottom, top) = (at(hole.deviations.0.size), at(hole.deviations.1.size));
+            let corners = [
+                Point::new(0.0, top),
+                Point::new(WIDE, top),
+                Point::new(WIDE, bottom),
+                Point::new(0.0, bottom),
+            ];
+            canvas.polyline(&corners, true, Line::Path, "hot");
+            let middle = f64::midpoint(top, bottom);
+            let text = format!("hot +{}", grows.text);
+            let places = [
+                (
+                    Point::new(WIDE / 2.0, middle + CAPITAL / 2.0),
+                    Anchor::Middle,
+                    0.0,
+                ),
+                (Point::new(-3.0, middle + CAPITAL / 2.0), Anchor::End, 0.0),
+            ];
+            canvas.text_where_free(&places, &text);
         }
         let sides = [
             (self.zones.first(), -1.0, -8.0),

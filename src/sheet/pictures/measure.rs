@@ -145,6 +145,30 @@ impl<'a> Fields<'a> {
         self.record.get(name) == Some(&Value::Truth(true))
     }
 
+    /// A field that is a whole number from 0.
+    pub fn whole(&self, name: &str) -> Option<u32> {
+        let value = self.record.get(name)?.quantity().ok()?.si.round();
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // bounded here
+        (0.0..=1e6).contains(&value).then_some(value as u32)
+    }
+
+    /// The numbers of a field, in coherent SI: one, or a list.
+    pub fn numbers(&self, name: &str) -> Vec<f64> {
+        match self.record.get(name) {
+            Some(Value::List(items)) => {
+                let si = |item: &Value| Some(item.quantity().ok()?.si);
+                items.iter().filter_map(si).collect()
+            }
+            Some(value) => value
+                .quantity()
+                .ok()
+                .map(|number| number.si)
+                .into_iter()
+                .collect(),
+            None => Vec::new(),
+        }
+    }
+
     /// A field that is a table.
     pub fn table(&self, name: &str) -> Option<&'a Table> {
         match self.record.get(name)? {

@@ -25,6 +25,13 @@ pub struct Step {
     pub chamfer: Option<Measure>,
     /// The bore through it.
     pub bore: Option<Measure>,
+    /// The thread in its bore: the designation and the diameter at the root in
+    /// millimetres.
+    pub inside_thread: Option<(String, f64)>,
+    /// Its knurl.
+    pub knurl: Option<String>,
+    /// Whether there is a centre hole in its free end.
+    pub centre: bool,
     /// Whether its length takes the rest of the whole.
     pub rest: bool,
 }
@@ -59,6 +66,7 @@ impl Profile {
         for row in &table.rows {
             let length = |name: &str| fields.cell_length(table, row, name);
             let diameter = length("diameter")?;
+            let wide = diameter.size;
             let thread = match fields.cell(table, row, "thread") {
                 Some(Value::Text(text)) => Some(thread(text, diameter.size)),
                 _ => None,
@@ -71,6 +79,12 @@ impl Profile {
                 thread,
                 chamfer: length("chamfer"),
                 bore: length("bore"),
+                inside_thread: match fields.cell(table, row, "inside_thread") {
+                    Some(Value::Text(text)) => Some(inside_thread(text, wide)),
+                    _ => None,
+                },
+                knurl: fields.cell_label(table, row, "knurl"),
+                centre: fields.cell(table, row, "centre").is_some(),
                 rest: fields.cell(table, row, "rest").is_some(),
             });
         }
@@ -156,6 +170,41 @@ impl Profile {
         }
     }
 
+    /// Knurls, as crossed narrow lines on the step (ISO 13444), and centre holes, as
+    /// hidden lines.
+    fn surfaces(&self, canvas: &mut Canvas, upper: &[Vec<Point>]) {
+        for (index, (step, points)) in self.steps.iter().zip(upper).enumerate() {
+            let (Some(first), Some(last)) = (points.first(), points.last()) else {
+                continue;
+            };
+            let (left, right) = (first.x, last.x);
+            if step.knurl.is_some() {
+                let low = if self.half { 0.0 } else { -first.y };
+                let high = if self.is_cut() { 0.0 } else { first.y };
+                let area = [
+                    Point::new(left, high),
+                    Point::new(right, high),
+                    Point::new(right, low),
+                    Point::new(left, low),
+                ];
+                canvas.hatch(&area, true);
+                canvas.hatch(&area, false);
+            }
+            let is_first = index == 0;
+            if step.centre && (is_first || index + 1 == self.steps.len()) {
+                // A 60 degree countersink of a third of the diameter.
+                let end = if is_first { first } else { last };
+                let half = -end.y / 3.0;
+                let inwards = if is_first { 1.0 } else { -1.0 };
+                let bottom = Point::new(end.x + inwards * half * 3.0_f64.sqrt(), 0.0);
+                canvas.line(Point::new(end.x, -half), bottom, Line::Dashed);
+                if !self.half {
+                    canvas.line(Point::new(end.x, half), bottom, Line::Dashed);
+                }
+            }
+        }
+    }
+
     /// The cut surface above the axis and the bore in it.
     fn section(&self, canvas: &mut Canvas, upper: &[Vec<Point>]) {
         let scale = canvas.scale;
@@ -177,6 +226,10 @@ impl Profile {
                     Point::new(x, 0.0),
                     Line::Outline,
                 );
+            }
+            if let Some((_, root)) = &step.inside_thread {
+                let root = (root / 2.0 * scale).max(bore + APART);
+                canvas.line(Point::new(x, -root), Point::new(end, -root), Line::Thin);
             }
             let mut area = points.clone();
             area.push(Point::new(end, -bore));
@@ -254,9 +307,18 @@ impl Figure for Profile {
         if self.is_cut() {
             self.section(&mut canvas, &upper);
         }
+        self.surfaces(&mut canvas, &upper);
         self.dimension(&mut canvas, &upper);
         canvas
     }
+}
+
+/// An internal thread's designation and the diameter at its root, its major diameter,
+/// in millimetres, within a step of `diameter`.
+fn inside_thread(designation: &str, diameter: f64) -> (String, f64) {
+    let major = crate::trade::threads::thread(designation)
+        .map_or(diameter * 0.5, |thread| thread.major.value * 1000.0);
+    (super::measure::short(designation), major.min(diameter))
 }
 
 /// Two short lines across each end of the axis: the other half is the same.
