@@ -233,7 +233,7 @@ fn change_gears(given: &mut Given) -> Result<(), Fault> {
         Value::from(crate::quantity::Quantity::number(ratio)),
     );
     let meshes = drivers.len() + usize::from(given.get("idler").is_some());
-    let way = if meshes % 2 == 0 {
+    let way = if meshes.is_multiple_of(2) {
         "the same way as the stud"
     } else {
         "the other way than the stud"

@@ -4,7 +4,7 @@ use super::measure::Fields;
 use crate::language::Value;
 
 /// Ends of names that say more about another field.
-const PARTS: &[&str] = &["_low", "_high", "_class", "_called"];
+const PARTS: &[&str] = &["_low", "_high", "_class", "_called", "_measured"];
 
 impl Fields<'_> {
     /// Returns what the picture shows, then its figures one by one with their names;

@@ -56,6 +56,9 @@ impl<'a> Fields<'a> {
         } else if let Some((low, high)) = end("low").zip(end("high")) {
             measure.text = toleranced(&measure.text, &self.tolerance(low, high));
         }
+        if let Some(reading) = self.exact(&format!("{name}_measured")) {
+            measure.text = with_reading(&measure.text, &reading.text);
+        }
         Some(measure)
     }
 
@@ -209,6 +212,11 @@ impl<'a> Fields<'a> {
 /// ISO 14405-1): `12 H7`, `64 ±0.05`, `20 +0.018/0`.
 pub fn toleranced(figure: &str, tolerance: &str) -> String {
     format!("{figure} {tolerance}")
+}
+
+/// A size as a drawing writes it with what it measured.
+pub fn with_reading(size: &str, reading: &str) -> String {
+    format!("{size}, measured {reading}")
 }
 
 /// Two deviations with as many decimals each (ISO 129-1); nothing is written `0`.

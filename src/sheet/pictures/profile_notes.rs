@@ -63,6 +63,10 @@ impl Profile {
                 }),
                 (None, Some(end)) => {
                     for (at, size) in [(0.12, &step.diameter), (0.88, end)] {
+                        // A point has no diameter to be measured.
+                        if size.size <= 0.0 {
+                            continue;
+                        }
                         // Each end's diameter is shown a little inside the end.
                         let tip = Point::new(
                             first.x + at * (last.x - first.x),

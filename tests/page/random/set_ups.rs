@@ -222,7 +222,7 @@ fn change_gears() {
         let meshes = drivers.len() + usize::from(idler);
         // Each mesh turns the hand.
         labels.push(
-            if meshes % 2 == 0 {
+            if meshes.is_multiple_of(2) {
                 "the same way"
             } else {
                 "the other way"
@@ -438,7 +438,7 @@ fn gear() {
         let module = chance.size(0.5, 5.0, 0.25);
         let teeth = chance.count(12, 150);
         let mate = chance.count(12, 150);
-        let more = if index % 2 == 0 {
+        let more = if index.is_multiple_of(2) {
             format!(", mate: {mate}")
         } else {
             String::new()
