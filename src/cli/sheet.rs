@@ -46,10 +46,7 @@ pub fn sheet(files: &[PathBuf], to: Option<&Path>, open: bool) -> u8 {
     };
     if let Err(error) = replace(&to, &page) {
         let why = reason(&error);
-        output::error(&format!(
-            "{} can't be written: {why}\n",
-            to.display()
-        ));
+        output::error(&format!("{} can't be written: {why}\n", to.display()));
         return WRONG;
     }
     if std::io::stdout().is_terminal() || open {

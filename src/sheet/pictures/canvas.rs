@@ -12,8 +12,6 @@ pub const FONT: f64 = 4.9;
 pub const CAPITAL: f64 = 3.5;
 /// What stays free round a picture.
 const MARGIN: f64 = 2.0;
-/// The part of an em that a figure takes in the usual sans-serif letters.
-const FIGURE: f64 = 0.556;
 
 /// The kinds of line (ISO 128).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -89,23 +87,34 @@ fn short(value: f64) -> String {
     if text == "-0" { "0" } else { text }.to_owned()
 }
 
-/// The width of a text in millimetres, by the usual widths of sans-serif letters.
+/// The width of a text in millimetres, by the usual widths of sans-serif letters in
+/// thousandths of their size; each text is written with it, so that a browser whose
+/// letters are wider fits them in.
 pub fn width_of(text: &str) -> f64 {
-    let em: f64 = text
+    let thousandths: u32 = text
         .chars()
         .map(|c| match c {
-            'i' | 'j' | 'l' | 'I' | '.' | ',' | ':' | ';' | '\'' | '|' | ' ' => 0.28,
-            'f' | 't' | 'r' | '(' | ')' | '/' | '-' | '"' => 0.37,
-            '°' => 0.41,
-            'm' | 'M' | 'w' | 'W' | '%' | '⌀' | '@' | '…' | '—' => 0.95,
-            '+' | '−' | '×' | '±' | '=' | '<' | '>' => 0.585,
-            'A'..='Z' => 0.78,
-            c if c.is_ascii() => FIGURE,
-            c if unicode_width::UnicodeWidthChar::width(c).unwrap_or(1) > 1 => 1.05,
-            _ => 0.65,
+            '0'..='9' => 556,
+            ' ' | '.' | ',' | '/' | ':' | ';' | 'I' | 't' | 'f' | '!' | '|' => 278,
+            'i' | 'j' | 'l' | '\'' => 222,
+            '(' | ')' | 'r' | '-' => 333,
+            '"' => 355,
+            '°' => 400,
+            '+' | '−' | '×' | '±' | '=' | '<' | '>' => 584,
+            'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' | 'J' => 500,
+            'w' | 'C' | 'D' | 'H' | 'N' | 'R' | 'U' => 722,
+            'm' | 'M' => 833,
+            'A' | 'B' | 'E' | 'K' | 'P' | 'S' | 'V' | 'X' | 'Y' => 667,
+            'F' | 'T' | 'Z' => 611,
+            'G' | 'O' | 'Q' => 778,
+            'W' => 944,
+            '%' | '@' | '…' | '—' => 1000,
+            'a'..='z' | 'L' | '_' | '≤' | '≥' => 556,
+            c if unicode_width::UnicodeWidthChar::width(c).unwrap_or(1) > 1 => 1050,
+            _ => 700,
         })
         .sum();
-    em * FONT
+    f64::from(thousandths) / 1000.0 * FONT
 }
 
 impl Canvas {
@@ -300,6 +309,10 @@ impl Canvas {
             Anchor::Start => {}
             Anchor::Middle => element.assign("text-anchor", "middle"),
             Anchor::End => element.assign("text-anchor", "end"),
+        }
+        if text.chars().count() > 1 {
+            element.assign("textLength", short(width_of(text)));
+            element.assign("lengthAdjust", "spacingAndGlyphs");
         }
         if turn.abs() > 1e-9 {
             let turned = format!(

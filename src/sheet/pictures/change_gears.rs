@@ -70,7 +70,11 @@ impl ChangeGears {
             };
             let (driver, driven) = (from.gears.last()?, to.gears.first()?);
             let distance = (driver + driven) / 2.0;
-            let lean = if index.is_multiple_of(2) { 0.5 } else { -0.5_f64 };
+            let lean = if index.is_multiple_of(2) {
+                0.5
+            } else {
+                -0.5_f64
+            };
             to.x = from.x + distance * lean.sin();
             to.y = from.y + distance * lean.cos();
             centres.extend(
