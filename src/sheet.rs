@@ -26,6 +26,7 @@ mod manual;
 mod model;
 mod moved;
 mod narrow;
+mod op_cautions;
 mod pictures;
 mod record_rows;
 pub mod reference;
