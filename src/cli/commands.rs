@@ -175,12 +175,16 @@ enum Command {
     },
     /// Write a page to print or to prop up by the machine, with pictures
     Sheet {
-        /// The notebook (`NAME.job`)
-        #[arg(value_name = "FILE")]
-        file: PathBuf,
-        /// The file to write (`NAME.html`); standard output where left out
+        /// The notebooks (`NAME.job`); several make one page with a list of parts
+        #[arg(value_name = "FILE", required = true)]
+        files: Vec<PathBuf>,
+        /// The file to write (`NAME.html`), `-` for standard output; where left out, beside
+        /// the notebook at a terminal, standard output in a pipe
         #[arg(short = 'o', long = "output", value_name = "PAGE")]
         to: Option<PathBuf>,
+        /// Show the page in the browser
+        #[arg(long)]
+        open: bool,
     },
     /// Try things out, on a notebook or from nothing (`setover` alone does so too)
     #[command(after_help = TRY_HELP)]
@@ -288,7 +292,7 @@ fn dispatch(command: Command) -> u8 {
         Command::Check { files } => run::check(&files),
         Command::Functions { words, form } => functions(&words, form),
         Command::Help { topic } => help::help(&topic),
-        Command::Sheet { file, to } => sheet::sheet(&file, to.as_deref()),
+        Command::Sheet { files, to, open } => sheet::sheet(&files, to.as_deref(), open),
         Command::Calc {
             expression,
             within,

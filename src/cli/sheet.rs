@@ -1,44 +1,121 @@
 //! `setover sheet`: a page to print or to prop up by the machine.
 
-use std::io::Write;
-use std::path::Path;
+use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
 
 use super::files::reason;
-use super::{WRONG, clock, output, run};
-use crate::sheet::{Colophon, Sheet, html};
+use super::{WELL, WRONG, clock, output, run};
+use crate::sheet::{Colophon, MADE, Sheet, pages};
 
-/// Writes the page of a notebook, to standard output where no file is named.
-pub fn sheet(file: &Path, to: Option<&Path>) -> u8 {
-    if let Some(to) = to
-        && let Err(why) = allowed(to)
-    {
-        output::error(&format!("{why}\n"));
-        return WRONG;
-    }
-    let Some(workspace) = run::open(file) else {
-        return WRONG;
-    };
-    let sheet = Sheet::of(&workspace);
-    let page = html(
-        &sheet,
-        &Colophon {
-            computed: clock::now(),
-            version: env!("CARGO_PKG_VERSION").to_owned(),
-        },
-    );
-    match to {
-        None => output::print(&page),
-        Some(to) => {
-            if let Err(error) = replace(to, &page) {
-                let why = reason(&error);
-                output::error(&format!("{} can't be written: {why}\n", to.display()));
-                return WRONG;
-            }
+/// The page of several notebooks, where no file is named for it.
+const PARTS: &str = "parts.html";
+
+/// Writes notebooks as one page. Where no file is named, the page stands beside the
+/// first notebook if standard output is a terminal or the page is to be opened, else it
+/// is printed; `-` prints it too.
+pub fn sheet(files: &[PathBuf], to: Option<&Path>, open: bool) -> u8 {
+    let to = match place(files, to, open) {
+        Ok(to) => to,
+        Err(why) => {
+            output::error(&format!("{why}\n"));
+            return WRONG;
         }
+    };
+    let mut status = WELL;
+    let mut sheets = Vec::new();
+    for file in files {
+        let Some(workspace) = run::open(file) else {
+            status = WRONG;
+            continue;
+        };
+        let sheet = Sheet::of(&workspace);
+        status = status.max(run::judge(&workspace, &sheet));
+        sheets.push(sheet);
     }
-    run::judge(&workspace, &sheet)
+    if sheets.is_empty() {
+        return status;
+    }
+    let colophon = Colophon {
+        computed: clock::now(),
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+    };
+    let page = pages(&sheets, &colophon);
+    let Some(to) = to else {
+        output::print(&page);
+        return status;
+    };
+    if let Err(error) = replace(&to, &page) {
+        let why = reason(&error);
+        output::error(&format!("{} can't be written: {why}\n", to.display()));
+        return WRONG;
+    }
+    if std::io::stdout().is_terminal() || open {
+        output::error(&format!("wrote {}\n", to.display()));
+    }
+    if open && let Err(why) = show(&to) {
+        output::error(&format!(
+            "no program shows the page ({why}); open {} yourself\n",
+            to.display()
+        ));
+        return status.max(WRONG);
+    }
+    status
 }
 
+/// Where the page goes; nothing for standard output.
+fn place(files: &[PathBuf], to: Option<&Path>, open: bool) -> Result<Option<PathBuf>, String> {
+    match to {
+        Some(to) if to == Path::new("-") && open => {
+            Err("a page that is printed can't be opened; name a file in place of `-`".to_owned())
+        }
+        Some(to) if to == Path::new("-") => Ok(None),
+        Some(to) => allowed(to).map(|()| Some(to.to_owned())),
+        None if open || std::io::stdout().is_terminal() => {
+            let Some(first) = files.first() else {
+                return Ok(None);
+            };
+            let to = match files {
+                [only] => only.with_extension("html"),
+                _ => first.with_file_name(PARTS),
+            };
+            allowed(&to)?;
+            if is_of_another(&to) {
+                return Err(format!(
+                    "{} is there and was not written by setover; name the page with `-o`",
+                    to.display()
+                ));
+            }
+            Ok(Some(to))
+        }
+        None => Ok(None),
+    }
+}
+
+/// Whether a file is there that this program did not write.
+fn is_of_another(file: &Path) -> bool {
+    match std::fs::read(file) {
+        Ok(found) => !found
+            .windows(MADE.len())
+            .any(|part| part == MADE.as_bytes()),
+        Err(error) => error.kind() != std::io::ErrorKind::NotFound,
+    }
+}
+
+/// Shows a page with the program that the system has for pages.
+fn show(page: &Path) -> Result<(), String> {
+    use std::process::{Command, Stdio};
+    let mut command = if cfg!(target_os = "macos") {
+        Command::new("open")
+    } else if cfg!(windows) {
+        Command::new("explorer")
+    } else {
+        Command::new("xdg-open")
+    };
+    // A name that begins with a dash is no option.
+    let page = std::path::absolute(page).map_err(|error| reason(&error))?;
+    command.arg(page).stdin(Stdio::null()).stdout(Stdio::null());
+    command.spawn().map(|_| ()).map_err(|error| reason(&error))
+}
 /// A page is never written over a notebook.
 fn allowed(to: &Path) -> Result<(), String> {
     let notebook = to

@@ -5,14 +5,18 @@
 //! indicator). The value of a `draw` statement is a record of these numbers; the
 //! sheet turns that into lines and text.
 
+mod end_view;
 mod fit;
 mod form;
+mod gear;
 mod graph;
 mod holes;
+mod length_stack;
 mod lever;
 mod lower;
 mod rotary_table;
 mod set_up;
+mod set_ups;
 mod taper;
 mod turned_profile;
 
@@ -29,5 +33,16 @@ pub const FORMS: &[&Form] = &[
     &taper::FORM,
     &rotary_table::FORM,
     &fit::FORM,
+    &fit::SHRINK,
+    &length_stack::FORM,
+    &set_ups::DOVETAIL,
+    &set_ups::VEE,
+    &set_ups::DIVIDING_PLATE,
+    &set_ups::CHANGE_GEARS,
+    &set_ups::THREAD,
+    &set_ups::TAILSTOCK,
+    &set_ups::SINE_BAR,
+    &end_view::FORM,
+    &gear::FORM,
     &graph::FORM,
 ];

@@ -1,5 +1,6 @@
 //! From a computed notebook to its sheet.
 
+use std::cell::RefCell;
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -155,6 +156,8 @@ pub(super) struct Builder<'a> {
     pub(super) travel: Travel,
     sections: Vec<Section>,
     ops: usize,
+    /// The cautions that stand at an op already.
+    pub(super) said: RefCell<Vec<String>>,
     /// The place of each `measured` statement among those of its name.
     reading_places: HashMap<u32, usize>,
     /// What the readings of each name come to.
@@ -208,6 +211,7 @@ impl<'a> Builder<'a> {
             writer,
             travel,
             sections: Vec::new(),
+            said: RefCell::default(),
             ops: 0,
         }
     }
@@ -340,6 +344,10 @@ impl<'a> Builder<'a> {
             limits: String::new(),
             grid: None,
             parts: Vec::new(),
+            cautions: match kind {
+                RowKind::Op => self.op_cautions(slot),
+                _ => Vec::new(),
+            },
             picture: None,
         };
         match self.workspace.outcome(slot) {

@@ -15,7 +15,7 @@ impl Builder<'_> {
     /// Puts a picture into its row.
     pub(super) fn picture(&self, row: &mut Row, slot: u32, record: &Record) {
         row.written = Written::text(format!("picture of {}", row.name));
-        row.picture = Picture::of(record, &self.writer).map(Box::new);
+        row.picture = Picture::of(record, &self.writer);
         match graph(self.workspace, slot) {
             Ok(Some(table)) => self.graph(row, &table),
             Ok(None) => {}
@@ -73,7 +73,37 @@ impl Builder<'_> {
             series,
         };
         self.graph_json(row, found, &picture);
-        row.picture = Some(Box::new(Picture::Graph(picture)));
+        let figures = self.graph_figures(found, &picture);
+        row.picture = Some(Picture::of_graph(picture, figures));
+    }
+
+    /// What a graph says in words: for each shown cell its first value, its last, and
+    /// the limits.
+    fn graph_figures(&self, found: &GraphTable, picture: &Graph) -> Vec<(String, String)> {
+        let mut figures = vec![(format!("graph over {}", picture.over), String::new())];
+        let written = |value: &Value| self.writer.value(value).line();
+        for (place, series) in picture.series.iter().enumerate() {
+            let points: Vec<String> = found
+                .table
+                .rows
+                .iter()
+                .filter_map(|row| {
+                    let varied = row.varied.first()?;
+                    let shown = row.shown.get(place)?.as_ref().ok()?;
+                    Some(format!("{} at {}", written(shown), written(varied)))
+                })
+                .collect();
+            let mut said = match points.as_slice() {
+                [] => "no value".to_owned(),
+                [only] => only.clone(),
+                [first, .., last] => format!("{first} to {last}"),
+            };
+            for limit in &series.limits {
+                said.push_str(&format!(", must be {}", limit.text));
+            }
+            figures.push((series.name.clone(), said));
+        }
+        figures
     }
 
     /// A limit as the check gives it, without zeros behind its decimals.

@@ -1,15 +1,19 @@
-//! A sheet as one page of HTML: to print, or to prop up by the machine.
+//! Sheets as one page of HTML: to print, or to prop up by the machine.
 //!
 //! The page needs nothing else: its style stands in it, its pictures are inline,
-//! there is no script. Whatever a notebook says is escaped.
+//! and all can be read without its one script, which keeps the ticks of ops.
+//! Whatever a notebook says is escaped.
 
+mod head;
+mod ops;
 mod parts;
+mod script;
 mod style;
 mod tables;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 
-use super::model::{Row, RowKind, Section, Sheet};
+use super::model::{Row, RowKind, Sheet};
 use super::pictures::FONT;
 
 /// What stands at the foot of a page.
@@ -21,14 +25,22 @@ pub struct Colophon {
     pub version: String,
 }
 
+/// What marks a page as written by this program.
+pub const MADE: &str = "<meta name=\"generator\" content=\"setover\">";
+
 /// Writes a sheet as a page.
 #[must_use]
 pub fn html(sheet: &Sheet, colophon: &Colophon) -> String {
-    let title = sheet
-        .title
-        .as_deref()
-        .filter(|title| !title.is_empty())
-        .unwrap_or(&sheet.file);
+    pages(std::slice::from_ref(sheet), colophon)
+}
+
+/// Writes several sheets as one page with a list of the parts at its head.
+#[must_use]
+pub fn pages(sheets: &[Sheet], colophon: &Colophon) -> String {
+    let title = match sheets {
+        [only] => called(only).to_owned(),
+        several => crate::quantity::count(several.len(), "part"),
+    };
     let page = markup! {
         (DOCTYPE)
         html lang="en" {
@@ -36,42 +48,115 @@ pub fn html(sheet: &Sheet, colophon: &Colophon) -> String {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
-                title { (clean(title)) }
-                style { (PreEscaped(style::style(FONT))) }
+                (PreEscaped(MADE))
+                title { (clean(&title)) }
+                style { (PreEscaped(style::style(FONT))) (PreEscaped(running_heads(sheets))) }
             }
             body {
-                header {
-                    h1 { (clean(title)) }
-                    p.file { (clean(&sheet.file)) }
+                (head::views())
+                @if sheets.len() > 1 { (head::contents(sheets)) }
+                @for (index, sheet) in sheets.iter().enumerate() {
+                    (part(sheet, index, sheets.len(), colophon))
                 }
-                main {
-                    @for section in sheet.sections.iter().filter(|section| !section.rows.is_empty()) {
-                        (section_markup(section))
-                    }
-                    (parts::errors(sheet))
-                    (parts::cautions(sheet))
-                }
-                footer {
-                    p {
-                        (clean(&sheet.file)) ", computed " (clean(&colophon.computed))
-                        ", setover " (clean(&colophon.version))
-                    }
-                }
+                script { (PreEscaped(script::SCRIPT)) }
             }
         }
     };
     page.into_string() + "\n"
 }
 
-/// A section: runs of values as one table, everything else in its place.
-fn section_markup(section: &Section) -> Markup {
+/// What a part is called: its title, else its file.
+fn called(sheet: &Sheet) -> &str {
+    let title = sheet.title.as_deref();
+    title
+        .filter(|title| !title.is_empty())
+        .unwrap_or(&sheet.file)
+}
+
+/// The running head of each printed sheet: the part's name and the sheet's number.
+fn running_heads(sheets: &[Sheet]) -> String {
+    let heads = sheets.iter().enumerate().map(|(index, sheet)| {
+        let name = style::string(called(sheet));
+        format!(
+            "@page part{index}{{@top-left{{content:{name}}}}}.part{index}{{page:part{index}}}\n"
+        )
+    });
+    heads.collect()
+}
+
+/// A row with its place on the page.
+#[derive(Clone)]
+struct Placed<'a> {
+    id: String,
+    row: &'a Row,
+}
+
+/// One part.
+fn part(sheet: &Sheet, index: usize, parts: usize, colophon: &Colophon) -> Markup {
+    let mut number = 0;
+    let prefix = if parts > 1 {
+        format!("p{}-", index + 1)
+    } else {
+        String::new()
+    };
+    let mut sections = Vec::new();
+    for section in &sheet.sections {
+        let rows: Vec<Placed> = section
+            .rows
+            .iter()
+            .map(|row| {
+                number += 1;
+                Placed {
+                    id: format!("{prefix}r{number}"),
+                    row,
+                }
+            })
+            .collect();
+        if !rows.is_empty() {
+            sections.push((section.heading.as_str(), rows));
+        }
+    }
     markup! {
-        section {
-            @if !section.heading.is_empty() {
-                h2 { (clean(&section.heading)) }
+        article class={"part part" (index)} id={(prefix) "part"} data-file=(clean(&sheet.file)) {
+            (head::head(sheet, called(sheet), &sections))
+            @for (heading, rows) in &sections { (section_markup(heading, rows)) }
+            (parts::errors(sheet))
+            (parts::cautions(sheet))
+            footer {
+                p {
+                    (clean(&sheet.file)) ", computed " (clean(&colophon.computed))
+                    ", setover " (clean(&colophon.version))
+                }
             }
-            @for run in runs(&section.rows) {
-                (run_markup(run))
+        }
+    }
+}
+
+/// A section: runs of values as one table, everything else in its place. Where a
+/// section has ops, its single values are working, and folded away.
+fn section_markup(heading: &str, rows: &[Placed]) -> Markup {
+    let has = |kind: Layout| rows.iter().any(|placed| layout(placed.row) == kind);
+    let works = has(Layout::Op);
+    let class = if works {
+        "work"
+    } else if has(Layout::Picture) {
+        "record shown"
+    } else {
+        "record"
+    };
+    markup! {
+        section class=(class) {
+            @if !heading.is_empty() {
+                h2 { (clean(heading)) }
+            }
+            // The ops of a section stand beside its pictures.
+            @if works {
+                @for placed in rows.iter().filter(|placed| layout(placed.row) == Layout::Picture) {
+                    (parts::picture(placed))
+                }
+            }
+            @for run in runs(rows).into_iter().filter(|run| !works || run.0 != Layout::Picture) {
+                (run_markup(run, works))
             }
         }
     }
@@ -99,19 +184,20 @@ fn layout(row: &Row) -> Layout {
 }
 
 /// Neighbouring rows that are laid out alike.
-fn runs(rows: &[Row]) -> Vec<(Layout, &[Row])> {
-    rows.chunk_by(|a, b| layout(a) == layout(b))
-        .filter_map(|run| Some((layout(run.first()?), run)))
+fn runs<'a, 'b>(rows: &'b [Placed<'a>]) -> Vec<(Layout, &'b [Placed<'a>])> {
+    rows.chunk_by(|a, b| layout(a.row) == layout(b.row))
+        .filter_map(|run| Some((layout(run.first()?.row), run)))
         .collect()
 }
 
-fn run_markup((layout, rows): (Layout, &[Row])) -> Markup {
+fn run_markup((layout, rows): (Layout, &[Placed]), works: bool) -> Markup {
     match layout {
+        Layout::Value if works => tables::working(rows),
         Layout::Value => tables::values(rows),
         Layout::Check => parts::checks(rows),
-        Layout::Op => parts::ops(rows),
-        Layout::Grid => markup! { @for row in rows { (tables::grid(row)) } },
-        Layout::Picture => markup! { @for row in rows { (parts::picture(row)) } },
+        Layout::Op => ops::ops(rows),
+        Layout::Grid => markup! { @for placed in rows { (tables::grid(placed)) } },
+        Layout::Picture => markup! { @for placed in rows { (parts::picture(placed)) } },
     }
 }
 

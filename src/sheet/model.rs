@@ -114,9 +114,12 @@ pub struct Row {
     /// The text of an op in pieces.
     #[serde(skip)]
     pub parts: Vec<OpPart>,
+    /// What to mind at an op.
+    #[serde(skip)]
+    pub cautions: Vec<String>,
     /// What a `draw` statement shows.
     #[serde(skip)]
-    pub picture: Option<Box<Picture>>,
+    pub picture: Option<Picture>,
 }
 
 /// A piece of the text of an op.

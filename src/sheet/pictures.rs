@@ -1,6 +1,6 @@
 //! Pictures of a sheet as inline SVG, to scale and dimensioned as a drawing is.
 //!
-//! A [`Picture`] is plain data: sizes in millimetres with the text each is
+//! A [`Figure`] is plain data: sizes in millimetres with the text each is
 //! written with. `canvas.rs` has lines and text on paper, `dimension.rs` what
 //! ISO 129-1 draws with them; each picture has a file of its own. All lengths on
 //! paper are millimetres, y downwards; printed at full size the stated scale is
@@ -8,111 +8,242 @@
 
 mod area;
 mod canvas;
+mod chain;
+mod change_gears;
 mod dimension;
+mod dividing_plate;
+mod end_view;
 mod fit;
+mod gear;
 mod graph;
 mod hatch;
 mod holes;
 mod leaders;
+mod length_stack;
 mod lever;
+mod listed;
 mod measure;
 mod profile;
 mod profile_notes;
+mod rolls;
 mod rotary_table;
 mod running;
 mod scale;
+mod set_over;
+mod sine_bar;
 mod spread;
 mod taper;
+mod thread;
+
+use std::fmt::Debug;
+use std::sync::Arc;
 
 pub use canvas::FONT;
-pub use fit::Fit;
 pub use graph::{Graph, Limit, Series};
-pub use holes::Holes;
-pub use lever::Lever;
 pub use measure::trimmed;
-pub use profile::Profile;
-pub use rotary_table::RotaryTable;
-pub use taper::Taper;
+
+use canvas::Canvas;
+use measure::Fields;
+use scale::{in_words, scale_for, scales};
 
 use crate::language::{Record, Value};
 use crate::sheet::Writer;
 
-/// A picture's numbers, ready to be drawn.
-#[allow(clippy::large_enum_variant)] // a page has a handful, each in a box
-#[derive(Clone, Debug)]
-pub enum Picture {
-    /// A pattern of holes.
-    Holes(Holes),
-    /// Rounded ends with tangent flanks.
-    Lever(Lever),
-    /// A turned part.
-    Profile(Profile),
-    /// A taper and its set-up.
-    Taper(Taper),
-    /// An arc on the rotary table.
-    RotaryTable(RotaryTable),
-    /// The tolerance zones of a fit.
-    Fit(Fit),
-    /// A what-if table as a graph.
-    Graph(Graph),
+/// How much of a part a picture shows.
+pub struct Extent {
+    /// The width of the part, in millimetres.
+    pub width: f64,
+    /// Its height.
+    pub height: f64,
+    /// What it may take of the paper.
+    pub room: (f64, f64),
+    /// The unit of lengths: `mm` or `in`.
+    pub unit: &'static str,
 }
 
+/// What can be drawn.
+pub trait Figure: Debug + Send + Sync {
+    /// How much of a part is shown; nothing for what is not drawn to scale.
+    fn extent(&self) -> Option<Extent>;
+
+    /// What stands under the picture, behind its scale.
+    fn words(&self) -> String;
+
+    /// Draws it at a scale.
+    fn draw(&self, scale: f64) -> Canvas;
+
+    /// Its form in characters for a terminal, where it has one.
+    fn plain(&self, _width: usize) -> Option<String> {
+        None
+    }
+
+    /// A table that belongs beside the picture: headings and rows.
+    fn table(&self) -> Option<(Vec<String>, Vec<Vec<String>>)> {
+        None
+    }
+}
+
+/// A picture's numbers, ready to be drawn.
+#[derive(Clone, Debug)]
+pub struct Picture {
+    figure: Arc<dyn Figure>,
+    /// What it shows, with its figures: `lever`, then `big 26`.
+    figures: Vec<(String, String)>,
+}
+
+/// A picture as it stands on a page.
+#[derive(Clone, Debug)]
+pub struct Drawing {
+    /// The `svg` element; words where the picture can't be drawn.
+    pub svg: Result<String, String>,
+    /// Its width in whole centimetres, rounded up.
+    pub centimetres: u32,
+    /// Its scale in words.
+    pub scale: Option<String>,
+    /// What stands under it behind the scale: its unit, and what it says itself.
+    pub caption: String,
+    /// A table that belongs beside it: headings and rows.
+    pub table: Option<(Vec<String>, Vec<Vec<String>>)>,
+}
+
+/// How many smaller scales are tried where a picture is too large for a sheet.
+const SMALLER: usize = 5;
+
 impl Picture {
-    /// The picture of what a `draw` statement came to; nothing for a graph, whose
-    /// numbers come from its what-if table.
+    /// Returns the picture of what a `draw` statement came to; nothing for a graph,
+    /// whose numbers come from its what-if table.
     #[must_use]
     pub fn of(record: &Record, writer: &Writer) -> Option<Self> {
-        let fields = measure::Fields::new(record, writer);
+        let fields = Fields::new(record, writer);
         let Some(Value::Text(kind)) = record.get("picture") else {
             return None;
         };
-        match &**kind {
-            "holes" => Holes::of(&fields).map(Self::Holes),
-            "lever" => Lever::of(&fields).map(Self::Lever),
-            "turned profile" => Profile::of(&fields).map(Self::Profile),
-            "taper" => Taper::of(&fields).map(Self::Taper),
-            "rotary table" => RotaryTable::of(&fields).map(Self::RotaryTable),
-            "fit" => Fit::of(&fields).map(Self::Fit),
-            _ => None,
+        let figure = figure(kind, &fields)?;
+        Some(Self {
+            figure,
+            figures: fields.listed(),
+        })
+    }
+
+    /// Returns the picture of a graph; `figures` are what it says in words.
+    #[must_use]
+    pub fn of_graph(graph: Graph, figures: Vec<(String, String)>) -> Self {
+        Self {
+            figure: Arc::new(graph),
+            figures,
         }
     }
 
-    /// The picture as an `svg` element; `title` says what it shows to those who
-    /// can't see it.
+    /// Draws the picture at the largest scale of ISO 5455 at which it stands on a
+    /// sheet with all that is written round it.
     #[must_use]
-    pub fn svg(&self, title: &str) -> String {
-        match self {
-            Self::Holes(picture) => picture.draw().svg(title),
-            Self::Lever(picture) => picture.draw().svg(title),
-            Self::Profile(picture) => picture.draw().svg(title),
-            Self::Taper(picture) => picture.draw().svg(title),
-            Self::RotaryTable(picture) => picture.draw().svg(title),
-            Self::Fit(picture) => picture.draw().svg(title),
-            Self::Graph(picture) => picture.draw().svg(title),
+    pub fn drawn(&self) -> Drawing {
+        let extent = self.figure.extent();
+        let first = extent.as_ref().map_or(1.0, |extent| {
+            scale_for(extent.width, extent.height, extent.room)
+        });
+        let mut canvas = self.figure.draw(first);
+        if extent.is_some() {
+            let smaller = scales().filter(|scale| *scale < first).take(SMALLER);
+            for scale in smaller {
+                if canvas.fits() || !canvas.is_sound() {
+                    break;
+                }
+                canvas = self.figure.draw(scale);
+            }
+        }
+        let scale = canvas.scale;
+        let mut caption = String::new();
+        if let Some(extent) = &extent {
+            let unit = if extent.unit == "in" {
+                "inches"
+            } else {
+                extent.unit
+            };
+            caption.push_str(&format!("dimensions in {unit}. "));
+        }
+        caption.push_str(&self.figure.words());
+        let width = canvas.size().0;
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        // a few centimetres
+        let centimetres = (width / 10.0).ceil().clamp(1.0, 99.0) as u32;
+        let fits = canvas.fits();
+        let svg = if canvas.is_sound() {
+            Ok(canvas.svg(&self.words()))
+        } else {
+            Err("its sizes are too far apart, or too large, for any paper".to_owned())
+        };
+        Drawing {
+            scale: extent
+                .filter(|_| fits && svg.is_ok())
+                .map(|_| in_words(scale)),
+            svg,
+            centimetres,
+            caption: caption.trim_end().to_owned(),
+            table: self.figure.table(),
         }
     }
 
-    /// The picture in characters for a terminal, where it has such a form.
+    /// Returns what the picture says, for those who can't see it: what it shows, and
+    /// its figures.
     #[must_use]
-    pub fn plain(&self, width: usize) -> Option<String> {
-        match self {
-            Self::Fit(picture) => Some(picture.plain()),
-            Self::Graph(picture) => Some(picture.plain(width)),
-            _ => None,
+    pub fn words(&self) -> String {
+        let parts: Vec<String> = self
+            .figures
+            .iter()
+            .map(|(name, text)| match (name.is_empty(), text.is_empty()) {
+                (true, _) => text.clone(),
+                (false, true) => name.clone(),
+                (false, false) => format!("{name} {text}"),
+            })
+            .collect();
+        match parts.split_first() {
+            Some((first, rest)) if !rest.is_empty() => format!("{first}: {}", rest.join("; ")),
+            Some((first, _)) => first.clone(),
+            None => String::new(),
         }
     }
 
-    /// What stands under the picture: its scale, its unit, and what found no room.
+    /// Returns the picture for a terminal: in characters where it has such a form, else
+    /// its figures as a small table.
     #[must_use]
-    pub fn caption(&self) -> String {
-        match self {
-            Self::Holes(picture) => picture.caption(),
-            Self::Lever(picture) => picture.caption(),
-            Self::Profile(picture) => picture.caption(),
-            Self::Taper(picture) => picture.caption(),
-            Self::RotaryTable(picture) => picture.caption(),
-            Self::Fit(picture) => picture.caption(),
-            Self::Graph(_) => String::new(),
+    pub fn plain(&self, width: usize) -> String {
+        if let Some(plain) = self.figure.plain(width) {
+            return plain;
         }
+        let rows = self.figures.get(1..).unwrap_or_default();
+        let wide = |text: &str| unicode_width::UnicodeWidthStr::width(text);
+        let longest = rows.iter().map(|(name, _)| wide(name)).max().unwrap_or(0);
+        let lines = rows.iter().map(|(name, text)| {
+            let gap = " ".repeat(longest - wide(name));
+            format!("{name}{gap}  {text}")
+        });
+        lines.collect::<Vec<_>>().join("\n")
+    }
+}
+
+/// The figure that a record of this kind describes.
+fn figure(kind: &str, fields: &Fields) -> Option<Arc<dyn Figure>> {
+    fn shared<F: Figure + 'static>(figure: F) -> Arc<dyn Figure> {
+        Arc::new(figure)
+    }
+    match kind {
+        "holes" => holes::Holes::of(fields).map(shared),
+        "lever" => lever::Lever::of(fields).map(shared),
+        "turned profile" => profile::Profile::of(fields).map(shared),
+        "taper" => taper::Taper::of(fields).map(shared),
+        "rotary table" => rotary_table::RotaryTable::of(fields).map(shared),
+        "fit" | "shrink fit" => fit::Fit::of(fields).map(shared),
+        "length stack" => length_stack::LengthStack::of(fields).map(shared),
+        "dovetail" => rolls::Dovetail::of(fields).map(shared),
+        "vee" => rolls::Vee::of(fields).map(shared),
+        "dividing plate" => dividing_plate::DividingPlate::of(fields).map(shared),
+        "change gears" => change_gears::ChangeGears::of(fields).map(shared),
+        "thread" => thread::Thread::of(fields).map(shared),
+        "tailstock" => set_over::SetOver::of(fields).map(shared),
+        "sine bar" => sine_bar::SineBar::of(fields).map(shared),
+        "end view" => end_view::EndView::of(fields).map(shared),
+        "gear" => gear::Gear::of(fields).map(shared),
+        _ => None,
     }
 }

@@ -145,7 +145,7 @@ fn write_section(out: &mut String, section: &Section, look: Look, op: &mut usize
     write_pictures(out, section, look);
 }
 
-/// Pictures that have a form in characters; the others by name.
+/// Pictures: in characters where they have such a form, else their figures.
 fn write_pictures(out: &mut String, section: &Section, look: Look) {
     let width = usize::from(look.width);
     for row in section.rows.iter().filter(|row| row.kind == RowKind::Draw) {
@@ -159,7 +159,7 @@ fn write_pictures(out: &mut String, section: &Section, look: Look) {
             .as_ref()
             .map(|picture| picture.plain(width.saturating_sub(3)));
         match plain {
-            Some(Some(plain)) => {
+            Some(plain) => {
                 narrow::wrapped(out, &format!("{}{note}", row.name), width, 2, 4);
                 for line in plain.lines() {
                     if line.width() + 3 > width {
@@ -168,13 +168,6 @@ fn write_pictures(out: &mut String, section: &Section, look: Look) {
                         push_line(out, &format!("   {line}"));
                     }
                 }
-            }
-            Some(None) => {
-                let shown = "see the page that `setover sheet` writes";
-                // Its numbers stand in the cells above; the page has them beside it.
-                let name = row.name.split('(').next().unwrap_or(&row.name);
-                let line = format!("picture of {name}: {shown}{note}");
-                narrow::wrapped(out, &line, width, 2, 4);
             }
             None => push_line(out, &format!("  picture of {}: {}", row.name, row.status)),
         }

@@ -20,7 +20,7 @@ const HOLES: &str = "table t\n| x | y | size |\n| 1 mm | 2 mm | 3 mm |\n";
 
 #[test]
 fn a_picture_must_be_named() {
-    let all = "the pictures are: holes, lever, turned profile, taper, rotary table, fit, graph";
+    let all = "the pictures are: holes, lever, turned profile, taper, rotary table, fit, shrink fit, length stack, dovetail, vee, dividing plate, change gears, thread, tailstock, sine bar, end view, gear, graph";
     check("draw\n", "`draw` does not say what to draw", all);
     check(
         "draw holles of t\n",

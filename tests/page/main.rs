@@ -1,6 +1,7 @@
 //! The page of a notebook and its pictures, from the outside.
 
 mod boxes;
+mod browser;
 mod forms;
 mod geometry;
 mod graphs;
@@ -10,4 +11,5 @@ mod markup;
 mod page;
 mod pages;
 mod program;
+mod random;
 mod zones;

@@ -39,9 +39,10 @@ pub fn tags(page: &str) -> Vec<String> {
         );
         attributes(tag[name.len()..].trim());
         seen.push(name.clone());
-        if name == "style" {
-            let end = rest.find("</style>").expect("the style is closed");
-            rest = &rest[end + "</style>".len()..];
+        if ["style", "script"].contains(&name.as_str()) {
+            let close = format!("</{name}>");
+            let end = rest.find(&close).expect("it is closed");
+            rest = &rest[end + close.len()..];
         } else if !closed && !VOID.contains(&name.as_str()) {
             open.push(name);
         }
@@ -92,7 +93,7 @@ fn entities(text: &str) {
     for part in text.split('&').skip(1) {
         let name = part.split(';').next().unwrap_or("");
         assert!(
-            part.contains(';') && ["amp", "lt", "gt", "quot"].contains(&name),
+            part.contains(';') && ["amp", "lt", "gt", "quot", "apos"].contains(&name),
             "a bare `&` before `{part}`"
         );
     }

@@ -12,11 +12,14 @@ fn pages_need_nothing_from_outside() {
     for notebook in notebooks() {
         let (_, page) = page_of_file(&notebook);
         let name = notebook.display();
-        for reference in [
-            "http", "url(", "src=", "href", "@import", "<link", "<script", "<base",
-        ] {
+        for reference in ["http", "url(", "src=", "@import", "<link", "<base"] {
             assert!(!page.contains(reference), "{name} has {reference}");
         }
+        let leaves = page
+            .split("href=\"")
+            .skip(1)
+            .find(|link| !link.starts_with('#'));
+        assert_eq!(leaves, None, "{name} has a link that leaves it");
         assert!(page.len() < LARGEST, "{name} takes {} bytes", page.len());
         tags(&page);
         for picture in pictures(&page) {
@@ -58,7 +61,7 @@ fn the_page_has_what_a_machinist_takes_along() {
         "<h1>Clutch lever</h1>",
         "part.job, computed 2031-05-09 14:05 UTC, setover 0.0.0",
         "<b>6.006 mm</b>",
-        "<input type=\"checkbox\">",
+        "<input type=\"checkbox\" aria-label=\"op 1 done\">",
         "<span class=\"number\">1</span>",
         "<span class=\"number\">2</span>",
         "<span class=\"sign\">✓</span> holds",
@@ -85,4 +88,114 @@ fn cautions_stand_at_the_end() {
     };
     assert!(at("Cautions") > at("22.000"));
     assert!(at("conventional milling") > at("Cautions"));
+}
+
+/// The relative luminance of a colour `#rgb` or `#rrggbb` (WCAG 2.2).
+fn luminance(colour: &str) -> f64 {
+    let digits = colour.trim_start_matches('#');
+    let part = |index: usize| {
+        let text = if digits.len() == 3 {
+            digits[index..=index].repeat(2)
+        } else {
+            digits[2 * index..2 * index + 2].to_owned()
+        };
+        let value = f64::from(u8::from_str_radix(&text, 16).expect("a colour")) / 255.0;
+        if value <= 0.04045 {
+            value / 12.92
+        } else {
+            ((value + 0.055) / 1.055).powf(2.4)
+        }
+    };
+    0.2126 * part(0) + 0.7152 * part(1) + 0.0722 * part(2)
+}
+
+#[test]
+fn all_letters_stand_out_from_the_paper() {
+    let found = page("a = 3 mm\n");
+    let mut schemes = 0;
+    for scheme in found.split(":root{").skip(1) {
+        let scheme = scheme.split('}').next().unwrap();
+        let colour = |name: &str| {
+            let (_, rest) = scheme.split_once(&format!("--{name}:")).expect(name);
+            luminance(rest.split(';').next().unwrap())
+        };
+        let paper = colour("paper");
+        for name in ["ink", "faint", "well", "edge", "ill"] {
+            let (low, high) = (colour(name).min(paper), colour(name).max(paper));
+            let contrast = (high + 0.05) / (low + 0.05);
+            // WCAG 2.2, 1.4.6: 7:1.
+            assert!(contrast >= 7.0, "{name}: {contrast}");
+        }
+        schemes += 1;
+    }
+    assert_eq!(schemes, 2, "light and dark");
+}
+
+#[test]
+fn what_fails_is_said_first() {
+    let text = "title Pin\nmaterial = \"brass\"\nnumber_off = 2\nd = 8 mm ±0.1\nmeasured d = 8.2 mm\n\
+                check d > 9 mm # shoulder\ncheck d > 1 mm\n";
+    let found = page(text);
+    let head = found
+        .split("<h2")
+        .next()
+        .unwrap()
+        .split("<section")
+        .next()
+        .unwrap();
+    for wanted in [
+        "Material</dt><dd>brass",
+        "Number off</dt><dd>2",
+        "2 not well",
+        "outside",
+        "fails",
+        "shoulder",
+    ] {
+        assert!(head.contains(wanted), "{wanted} in {head}");
+    }
+    // Each has a link to its row.
+    for link in head.split("href=\"#").skip(1) {
+        let id = link.split('"').next().unwrap();
+        assert_eq!(found.matches(&format!("id=\"{id}\"")).count(), 1, "{id}");
+    }
+}
+
+#[test]
+fn an_op_shows_its_settings_with_the_words_that_name_them() {
+    let found = page(
+        "lengths mm, inch\nrpm = 440 rpm\ny = 19 mm\nop Move Y to {y}, lock it; drill at {rpm}, {3} turns of the handle.\n",
+    );
+    for wanted in [
+        "<span class=\"what\">Move Y to</span> <b>19.000 mm</b> <span class=\"other\">0.7480 in</span>",
+        "<span class=\"what\">speed</span> <b>440 rpm</b>",
+        "<span class=\"what\">turns of the handle</span> <b>3</b>",
+    ] {
+        assert!(found.contains(wanted), "{wanted} in {found}");
+    }
+}
+
+#[test]
+fn a_caution_stands_at_the_first_op_that_rests_on_it() {
+    let found = page(
+        "off = table_offset(13 mm, 12 mm)\nop Clamp.\nop Move Y to {off}.\nop Again to {off}.\n",
+    );
+    let ops: Vec<&str> = found.split("<li class=\"op\"").collect();
+    let at = |op: usize| {
+        ops[op]
+            .split("</li><li")
+            .next()
+            .unwrap()
+            .contains("conventional milling")
+    };
+    assert!(!ops[1].contains("conventional milling"));
+    assert!(at(2));
+    assert_eq!(found.matches("class=\"caution\"").count(), 1);
+}
+
+#[test]
+fn a_picture_says_its_figures_to_those_who_can_not_see_it() {
+    let found = page("draw lever(big: 26 mm, small: 16 mm, centres: 64 mm ±0.05)\n");
+    // sqrt(64^2 - 5^2), and the angle whose sine is 5/64.
+    let label = "aria-label=\"lever: big 26 mm; small 16 mm; centres 64 ±0.05 mm; flank angle 4.481°; flank length 63.804 mm\"";
+    assert!(found.contains(label), "{found}");
 }

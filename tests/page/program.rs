@@ -87,16 +87,20 @@ fn a_page_is_written_though_something_is_wrong() {
 }
 
 #[test]
-fn the_sheet_says_where_pictures_are_shown() {
+fn the_sheet_tells_the_figures_of_a_picture() {
     let folder = tempfile::tempdir().unwrap();
     let text = "draw lever(26 mm, 16 mm, 64 mm) # lever\n";
     fs::write(folder.path().join("pin.job"), text).unwrap();
     let done = setover(&["run", "pin.job"], folder.path());
     let said = String::from_utf8_lossy(&done.stdout).into_owned();
-    assert!(
-        said.contains("picture of lever: see the page that `setover sheet` writes"),
-        "{said}"
-    );
+    // sqrt(64^2 - 5^2), and the angle whose sine is 5/64.
+    for figure in [
+        "big           26 mm",
+        "flank length  63.804 mm",
+        "flank angle   4.481°",
+    ] {
+        assert!(said.contains(figure), "{said}");
+    }
     let done = setover(&["run", "pin.job", "--as", "json"], folder.path());
     let json: serde_json::Value = serde_json::from_slice(&done.stdout).unwrap();
     let value = &json["sections"][0]["rows"][0]["value"];
@@ -106,4 +110,58 @@ fn the_sheet_says_where_pictures_are_shown() {
     let done = setover(&["run", "pin.job", "--as", "csv"], folder.path());
     let csv = String::from_utf8_lossy(&done.stdout).into_owned();
     assert!(csv.contains("flank_angle\",draw,4.48"), "{csv}");
+}
+
+#[test]
+fn several_notebooks_make_one_page() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(
+        folder.path().join("pin.job"),
+        "title Pin\nd = 8 mm\ncheck d > 9 mm\n",
+    )
+    .unwrap();
+    fs::write(
+        folder.path().join("bush.job"),
+        "title Bush\nd = 8 mm\nop Ream.\n",
+    )
+    .unwrap();
+    let done = setover(&["sheet", "pin.job", "bush.job", "-o", "-"], folder.path());
+    assert_eq!(done.status.code(), Some(1), "a check failed");
+    let page = String::from_utf8_lossy(&done.stdout).into_owned();
+    for wanted in [
+        "href=\"#p1-part\">Pin",
+        "id=\"p1-part\"",
+        "href=\"#p2-part\">Bush",
+        "id=\"p2-part\"",
+        "data-file=\"bush.job\"",
+    ] {
+        assert!(page.contains(wanted), "{wanted} in {page}");
+    }
+    crate::markup::tags(&page);
+}
+
+#[cfg(unix)]
+#[test]
+fn at_a_terminal_the_page_stands_beside_the_notebook() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("pin.job"), "title Pin\nd = 8 mm\n").unwrap();
+    let page = folder.path().join("pin.html");
+    let run = || {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_setover"));
+        command
+            .args(["sheet", "pin.job"])
+            .current_dir(folder.path());
+        let mut session = rexpect::session::spawn_command(command, Some(20_000)).unwrap();
+        session.exp_eof().unwrap()
+    };
+    assert!(run().contains("wrote pin.html"));
+    assert!(fs::read_to_string(&page).unwrap().contains("<h1>Pin</h1>"));
+    // Its own page is replaced.
+    fs::write(folder.path().join("pin.job"), "title Peg\nd = 8 mm\n").unwrap();
+    run();
+    assert!(fs::read_to_string(&page).unwrap().contains("<h1>Peg</h1>"));
+    // A page of someone else is not.
+    fs::write(&page, "<h1>mine</h1>").unwrap();
+    assert!(run().contains("was not written by setover; name the page with `-o`"));
+    assert_eq!(fs::read_to_string(&page).unwrap(), "<h1>mine</h1>");
 }

@@ -9,23 +9,55 @@ pub const FORM: Form = Form {
     shows: "the tolerance zones of a hole and its shaft against the zero line, their readings, and the clearance or interference at the limits",
     subject: Subject::Zones,
     parameters: &[
-        Parameter {
-            name: "hole",
-            contract: "length > 0 mm",
-            needed: true,
-            meaning: "size of the hole, with its limits",
-        },
-        Parameter {
-            name: "shaft",
-            contract: "length > 0 mm",
-            needed: true,
-            meaning: "size of the shaft, with its limits",
-        },
+        Parameter::needed("hole", "length > 0 mm", "size of the hole, with its limits"),
+        Parameter::needed(
+            "shaft",
+            "length > 0 mm",
+            "size of the shaft, with its limits",
+        ),
     ],
     options: &[],
     example: "draw fit(hole: 12 mm H7, shaft: 12 mm g6)",
     derive,
 };
+
+/// A shrink fit.
+pub const SHRINK: Form = Form {
+    name: "shrink fit",
+    shows: "the tolerance zones of a press or shrink fit, the hole's zone when it is hot, and the interference at the limits",
+    subject: Subject::Zones,
+    parameters: &[
+        Parameter::needed("hole", "length > 0 mm", "size of the hole, with its limits"),
+        Parameter::needed(
+            "shaft",
+            "length > 0 mm",
+            "size of the shaft, with its limits",
+        ),
+        Parameter::maybe(
+            "grows",
+            "length > 0 mm",
+            "how much the hole grows when it is hot",
+        ),
+    ],
+    options: &[],
+    example: "draw shrink fit(hole: 16 mm H7, shaft: 16 mm s6, grows: 0.06 mm)",
+    derive: shrink,
+};
+
+fn shrink(given: &mut Given) -> Result<(), Fault> {
+    derive(given)?;
+    if given
+        .get("kind")
+        .is_some_and(|kind| *kind == crate::language::Value::from("clearance fit"))
+    {
+        return Err(
+            Fault::new("the shaft is never larger than the hole, so nothing grips")
+                .advise("`draw fit` shows a clearance fit")
+                .in_argument(1),
+        );
+    }
+    Ok(())
+}
 
 fn derive(given: &mut Given) -> Result<(), Fault> {
     let si = |name: &str| given.si(name).unwrap_or(0.0);

@@ -20,6 +20,30 @@ pub struct Parameter {
     pub meaning: &'static str,
 }
 
+impl Parameter {
+    /// A value that must be given.
+    #[must_use]
+    pub const fn needed(name: &'static str, contract: &'static str, meaning: &'static str) -> Self {
+        Self {
+            name,
+            contract,
+            needed: true,
+            meaning,
+        }
+    }
+
+    /// A value that may be left out.
+    #[must_use]
+    pub const fn maybe(name: &'static str, contract: &'static str, meaning: &'static str) -> Self {
+        Self {
+            name,
+            contract,
+            needed: false,
+            meaning,
+        }
+    }
+}
+
 /// A column of a picture's table.
 #[derive(Clone, Copy, Debug)]
 pub struct Column {

@@ -31,7 +31,7 @@ pub fn value(evaluator: &Evaluator, code: &DrawCode, cells: &dyn Cells) -> Resul
             .map_err(|fault| Trouble::at(fault, node.span))?;
         given.add(parameter.name, checked);
         let size = value.size_faces();
-        if matches!(code.form.subject, Subject::Zones) {
+        if matches!(code.form.subject, Subject::Zones) && parameter.needed {
             let zone = size.and_then(|size| size.limits.as_ref());
             if zone.is_none_or(|limits| limits.low >= limits.high) {
                 return Err(no_zone(parameter.name, node));
@@ -127,11 +127,16 @@ fn table(evaluator: &Evaluator, code: &DrawCode, node: &Node) -> Result<Table, T
                 cells.push(value);
                 continue;
             }
+            let faces = match &value {
+                Value::Size(size) => Some(size.clone()),
+                _ => None,
+            };
             let checked = contract.check(column.name, value).map_err(|fault| {
                 let message = format!("row {number} of the table: {}", fault.message);
                 at(Fault { message, ..fault })
             })?;
-            cells.push(checked);
+            // A size keeps its tolerance: it is drawn with it.
+            cells.push(faces.map_or(checked, Value::Size));
         }
         rows.push(cells);
     }

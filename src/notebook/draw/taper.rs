@@ -10,36 +10,23 @@ pub const FORM: Form = Form {
     shows: "the taper, the top slide swung to it, and what an indicator shows over a travel when the slide is set right",
     subject: Subject::Nothing,
     parameters: &[
-        Parameter {
-            name: "big",
-            contract: "length > 0 mm",
-            needed: true,
-            meaning: "diameter at the big end",
-        },
-        Parameter {
-            name: "small",
-            contract: "length > 0 mm",
-            needed: true,
-            meaning: "diameter at the small end",
-        },
-        Parameter {
-            name: "length",
-            contract: "length > 0 mm",
-            needed: true,
-            meaning: "length of the taper along the axis",
-        },
-        Parameter {
-            name: "travel",
-            contract: "length > 0 mm",
-            needed: false,
-            meaning: "movement over which the indicator is read",
-        },
-        Parameter {
-            name: "along",
-            contract: "\"carriage\" or \"top slide\"",
-            needed: false,
-            meaning: "slide that travels; the carriage where left out",
-        },
+        Parameter::needed("big", "length > 0 mm", "diameter at the big end"),
+        Parameter::needed("small", "length > 0 mm", "diameter at the small end"),
+        Parameter::needed(
+            "length",
+            "length > 0 mm",
+            "length of the taper along the axis",
+        ),
+        Parameter::maybe(
+            "travel",
+            "length > 0 mm",
+            "movement over which the indicator is read",
+        ),
+        Parameter::maybe(
+            "along",
+            "\"carriage\" or \"top slide\"",
+            "slide that travels; the carriage where left out",
+        ),
     ],
     options: &[],
     example: "draw taper(big: 25 mm, small: 20 mm, length: 50 mm, travel: 40 mm)",

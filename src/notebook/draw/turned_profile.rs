@@ -30,7 +30,7 @@ pub const FORM: Form = Form {
         },
         Column {
             name: "end_diameter",
-            contract: "length > 0 mm",
+            contract: "length >= 0 mm",
             needed: false,
             meaning: "diameter at the right end of a step that tapers",
         },
@@ -51,6 +51,30 @@ pub const FORM: Form = Form {
             contract: "length > 0 mm",
             needed: false,
             meaning: "diameter of the bore through the step",
+        },
+        Column {
+            name: "inside_thread",
+            contract: "text",
+            needed: false,
+            meaning: "designation of the thread in the bore of the step",
+        },
+        Column {
+            name: "knurl",
+            contract: "text",
+            needed: false,
+            meaning: "kind and pitch of the knurl on the step",
+        },
+        Column {
+            name: "centre",
+            contract: "any",
+            needed: false,
+            meaning: "anything, at the first or the last step: a centre hole in its end",
+        },
+        Column {
+            name: "rest",
+            contract: "any",
+            needed: false,
+            meaning: "anything, at the step that takes the rest of the whole length",
         },
     ]),
     parameters: &[],
@@ -88,7 +112,14 @@ fn derive(given: &mut Given) -> Result<(), Fault> {
             let message = format!("row {number} of the table: the chamfer is larger than the step");
             return Err(Fault::new(message));
         }
-        if let Some(Value::Text(thread)) = column("thread").and_then(|place| row.get(place)) {
+        for name in ["thread", "inside_thread"] {
+            let Some(Value::Text(thread)) = column(name).and_then(|place| row.get(place)) else {
+                continue;
+            };
+            if name == "inside_thread" && si(row, "bore").is_none() {
+                let message = format!("row {number} of the table: a thread inside needs a `bore`");
+                return Err(Fault::new(message));
+            }
             crate::trade::threads::thread(thread).map_err(|fault| {
                 let message = format!("row {number} of the table: {}", fault.message);
                 Fault {

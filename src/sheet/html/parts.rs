@@ -1,31 +1,51 @@
-//! Checks, ops, pictures, errors and cautions of a page.
+//! Checks, pictures, errors and cautions of a page.
 
 use maud::{Markup, PreEscaped, html as markup};
 
-use super::clean;
-use crate::sheet::model::{Row, Sheet};
+use super::{Placed, clean};
+use crate::sheet::model::Sheet;
 
-/// The sign before a state, for those who don't see the colour.
-fn mark(status: &str) -> (&'static str, &'static str) {
-    if ["measured", "aim", "possible", "at the drawn"]
-        .iter()
-        .any(|word| status.starts_with(word))
-    {
-        ("", "")
-    } else if status.starts_with("may fail") || status.starts_with("not measured") {
-        ("!", "edge")
+/// How a state is marked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mark {
+    /// Not at all.
+    None,
+    /// All is well.
+    Well,
+    /// To be looked at.
+    Edge,
+    /// Not well.
+    Ill,
+}
+
+/// Returns how a state is marked.
+pub fn mark(status: &str) -> Mark {
+    let quiet = ["computed", "measured", "aim", "possible", "at the drawn"];
+    let edge = ["may fail", "not measured", "waiting"];
+    if status.is_empty() || quiet.iter().any(|word| status.starts_with(word)) {
+        Mark::None
+    } else if edge.iter().any(|word| status.starts_with(word)) {
+        Mark::Edge
     } else if status.starts_with("holds") || status.starts_with("inside") {
-        ("✓", "well")
-    } else if status.starts_with("waiting") {
-        ("?", "edge")
+        Mark::Well
     } else {
-        ("✗", "ill")
+        Mark::Ill
+    }
+}
+
+/// The sign of a mark, for those who don't see the colour, and its class.
+const fn sign(mark: Mark) -> (&'static str, &'static str) {
+    match mark {
+        Mark::None => ("", ""),
+        Mark::Well => ("✓", "well"),
+        Mark::Edge => ("!", "edge"),
+        Mark::Ill => ("✗", "ill"),
     }
 }
 
 /// A state with its sign and its words.
 pub fn state(status: &str) -> Markup {
-    let (sign, class) = mark(status);
+    let (sign, class) = sign(mark(status));
     // The word of the state stands out; what it adds does not.
     let end = status.find([';', ',', ':']).unwrap_or(status.len());
     let (word, more) = status.split_at_checked(end).unwrap_or((status, ""));
@@ -48,11 +68,11 @@ pub fn remark(note: &str) -> Markup {
 }
 
 /// Checks, one a line.
-pub fn checks(rows: &[Row]) -> Markup {
+pub fn checks(rows: &[Placed]) -> Markup {
     markup! {
         ul.checks {
-            @for row in rows {
-                li {
+            @for Placed { id, row } in rows {
+                li id=(id) {
                     (state(&row.status)) " "
                     span.condition { (clean(&row.name)) }
                     " " (remark(&row.note))
@@ -62,46 +82,40 @@ pub fn checks(rows: &[Row]) -> Markup {
     }
 }
 
-/// Ops, numbered, each with a box to tick.
-pub fn ops(rows: &[Row]) -> Markup {
+/// A picture with what stands under it.
+pub fn picture(Placed { id, row }: &Placed) -> Markup {
+    let Some(picture) = &row.picture else {
+        return markup! {
+            figure id=(id) {
+                figcaption { "No picture of " (clean(&row.name)) ": " (state(&row.status)) }
+            }
+        };
+    };
+    let drawing = picture.drawn();
     markup! {
-        ul.ops {
-            @for row in rows {
-                li {
-                    label {
-                        input type="checkbox";
-                        span.number { (clean(&row.name)) }
-                        span.words {
-                            @if row.parts.is_empty() {
-                                (clean(&row.text))
-                                @if row.text.is_empty() { (state(&row.status)) }
-                            }
-                            @for part in &row.parts {
-                                @if part.value { b { (clean(&part.text)) } } @else { (clean(&part.text)) }
-                            }
-                            " " (remark(&row.note))
+        figure id=(id) class={"w" (drawing.centimetres)} {
+            @match &drawing.svg {
+                Ok(svg) => div class={"canvas w" (drawing.centimetres)} { (PreEscaped(svg)) },
+                Err(why) => p { "No picture of " (clean(&row.name)) ": " (clean(why)) ". " (clean(&picture.words())) },
+            }
+            figcaption {
+                @if !row.note.is_empty() { b { (clean(&row.note)) } " " }
+                @if let Some(scale) = &drawing.scale {
+                    span class={"scale w" (drawing.centimetres)} {
+                        span.true { "Scale " (clean(scale)) ", " }
+                        span.shrunk { "Not to scale here (printed: " (clean(scale)) "), " }
+                    }
+                }
+                (clean(&drawing.caption))
+            }
+            @if let Some((headings, rows)) = &drawing.table {
+                div.grid.long tabindex="0" role="region" aria-label="coordinates" {
+                    table.cells {
+                        thead { tr { @for heading in headings { th.number scope="col" { (clean(heading)) } } } }
+                        tbody {
+                            @for row in rows { tr { @for cell in row { td.number { (clean(cell)) } } } }
                         }
                     }
-                }
-            }
-        }
-    }
-}
-
-/// A picture with what stands under it.
-pub fn picture(row: &Row) -> Markup {
-    markup! {
-        figure {
-            @match &row.picture {
-                Some(picture) => {
-                    (PreEscaped(picture.svg(&row.name)))
-                    figcaption {
-                        @if !row.note.is_empty() { b { (clean(&row.note)) } " " }
-                        (clean(&picture.caption()))
-                    }
-                }
-                None => {
-                    figcaption { "No picture of " (clean(&row.name)) ": " (state(&row.status)) }
                 }
             }
         }

@@ -1,25 +1,74 @@
 //! The style of a page.
 
+use std::fmt::Write;
+
+/// The widest picture, in whole centimetres.
+const WIDEST: u32 = 19;
+
+/// The widest picture beside which there is room for ops on paper.
+const BESIDE: u32 = 10;
+
 /// The style; `font` is the size of the letters in pictures, in millimetres of
 /// the drawing.
 pub fn style(font: f64) -> String {
-    format!(
+    let mut style = format!(
         "{PAGE}.picture text{{font:{font}px sans-serif;fill:currentColor;stroke:var(--paper);stroke-width:.9;stroke-linejoin:round}}\n"
-    )
+    );
+    // A picture wider than its place is shrunk there, and then its scale is not true.
+    // Letters get no smaller than three fifths; what is wider still scrolls in itself.
+    for width in 1..=WIDEST {
+        let least = width * 6;
+        let _ = writeln!(
+            style,
+            ".canvas.w{width}>svg{{min-width:{least}mm}}\
+             @media screen{{@container (max-width:{width}cm){{.scale.w{width} .true{{display:none}}.scale.w{width} .shrunk{{display:inline}}}}}}\
+             @media screen and (min-width:60rem){{.work>figure.w{width}{{float:right;width:min({width}cm,46%)}}}}"
+        );
+        if width <= BESIDE {
+            let _ = writeln!(
+                style,
+                "@media print{{.work>figure.w{width}{{float:right;width:{width}cm}}}}"
+            );
+        }
+    }
+    style
+}
+
+/// Returns a text as a string of CSS: whatever is no letter, figure or blank is written
+/// by its number.
+pub fn string(text: &str) -> String {
+    let mut out = String::from("\"");
+    for c in text.chars() {
+        if c.is_alphanumeric() || c == ' ' {
+            out.push(c);
+        } else if !c.is_control() {
+            let _ = write!(out, "\\{:x} ", u32::from(c));
+        }
+    }
+    out.push('"');
+    out
 }
 
 /// Widths and dashes of lines in pictures follow ISO 128: wide 0.5 mm, narrow
 /// 0.25 mm.
 const PAGE: &str = r#"
-:root{--paper:#fff;--ink:#111;--faint:#555;--rule:#bbb;--well:#0a5c22;--edge:#7a4b00;--ill:#a30f16;--shade:#f1f1ee}
-@media (prefers-color-scheme:dark){@media screen{:root{--paper:#14161a;--ink:#eceae4;--faint:#a9a9a3;--rule:#4a4d53;--well:#7fd896;--edge:#f0bd62;--ill:#ff8f8a;--shade:#22252b}}}
+:root{--paper:#fff;--ink:#111;--faint:#505050;--rule:#bbb;--well:#0a5c22;--edge:#744700;--ill:#a30f16}
+@media (prefers-color-scheme:dark){@media screen{:root{--paper:#14161a;--ink:#eceae4;--faint:#b4b4ae;--rule:#4a4d53;--well:#7fd896;--edge:#f0bd62;--ill:#ff9f9a}}}
 *{box-sizing:border-box}
 html{background:var(--paper);color:var(--ink);font:18px/1.4 sans-serif;-webkit-text-size-adjust:100%}
-body{margin:0 auto;padding:1rem;max-width:52rem}
-h1{font-size:1.6rem;line-height:1.2;margin:0}
-h2{font-size:1.2rem;margin:0 0 .4rem;border-bottom:2px solid var(--ink);break-after:avoid}
+body{margin:0 auto;padding:1rem;max-width:56rem}
+a{color:inherit}
+h1{font-size:1.6rem;line-height:1.2;margin:0;overflow-wrap:anywhere}
+h2{font-size:1.2rem;margin:0 0 .4rem;border-bottom:2px solid var(--ink);break-after:avoid;overflow-wrap:anywhere}
+.views{font-size:.85rem;margin:0 0 1rem;display:flex;flex-wrap:wrap;gap:.2rem 1rem}
+.views input{width:1.1rem;height:1.1rem;vertical-align:-.15rem;margin:0}
 .file,.note,footer{color:var(--faint);font-size:.85rem}
 .file,footer p{margin:.2rem 0 0;overflow-wrap:anywhere}
+.facts{display:flex;flex-wrap:wrap;gap:.2rem 1.6rem;margin:.6rem 0}
+.facts dt{font-size:.8rem;color:var(--faint)}
+.facts dd{margin:0;font-weight:700}
+.verdict{margin:.6rem 0 .2rem;font-size:1.15rem}
+.first li{border-left:5px solid var(--ill);padding-left:.6rem}
 section{margin-top:1.4rem}
 table{border-collapse:collapse;font-variant-numeric:tabular-nums}
 th,td{text-align:left;padding:.2rem .7rem .2rem 0;vertical-align:baseline;font-weight:400}
@@ -28,36 +77,58 @@ thead th{font-size:.8rem;color:var(--faint);border-bottom:1px solid var(--rule);
 tbody tr+tr>*{border-top:1px solid var(--rule)}
 .values{width:100%;margin:.3rem 0}
 .values th[scope=row]{overflow-wrap:break-word}
-.values td.remarks{width:45%}
+.values td.remarks{width:48%}
 td.number,th.number{text-align:right;white-space:nowrap}
 .values td.number{font-size:1.1rem;font-weight:700;padding-right:.3rem}
 .values td.number.other{font-size:1rem;font-weight:400}
-.values td.words{font-weight:700}
+.values td.words{font-weight:700;overflow-wrap:anywhere}
 .unit,.limits{white-space:nowrap}
-.grid{overflow-x:auto;margin:.6rem 0}
+.grid{overflow-x:auto;margin:.6rem 0;max-width:100%}
 .cells caption{text-align:left;font-weight:700;padding:.2rem 0;overflow-wrap:anywhere}
 .cells td.number,.cells th.number{padding-left:.6rem}
+.cells th:first-child,.cells td:first-child{position:sticky;left:0;background:var(--paper)}
+.grid.long{columns:14rem}
+.working{margin:.4rem 0}
+.working summary{cursor:pointer;color:var(--faint);font-size:.85rem;overflow-wrap:anywhere}
 ul{list-style:none;margin:.4rem 0;padding:0}
-li{margin:.3rem 0;break-inside:avoid;overflow-wrap:anywhere}
+li{margin:.3rem 0;break-inside:avoid;overflow-wrap:break-word}
 .state{font-weight:700;white-space:nowrap}
 .sign{display:inline-block;min-width:1.2em;text-align:center;border:1px solid currentColor;border-radius:.2em;line-height:1.15}
 .well{color:var(--well)}.edge{color:var(--edge)}.ill{color:var(--ill)}
 .ill .sign{background:var(--ill);color:var(--paper)}
-.ops label{display:flex;gap:.6rem;align-items:baseline;padding:.25rem 0}
-.ops input{flex:none;width:1.3rem;height:1.3rem;margin:0;align-self:flex-start;accent-color:var(--well)}
-.ops .number{flex:none;min-width:1.4em;text-align:right;font-weight:700}
-.ops b{white-space:nowrap}
+.op{display:flex;gap:.8rem;border:1px solid var(--rule);border-radius:.3rem;padding:.5rem .7rem;margin:.5rem 0}
+.op:has(input:checked){opacity:.75}
+.op label{flex:none;display:flex;flex-direction:column;align-items:center;gap:.2rem;min-width:2rem}
+.op input{width:1.6rem;height:1.6rem;margin:0;accent-color:var(--well)}
+.op .number{font-weight:700;font-size:1.3rem}
+.do{flex:1;min-width:0}
+.op p{margin:0}
+.op .words b:not(.long){white-space:nowrap}
+.settings{display:flex;flex-wrap:wrap;gap:.2rem 1.6rem;margin:.3rem 0 0}
+.settings li{margin:0;display:flex;flex-direction:column}
+.settings .what{font-size:.8rem;color:var(--faint)}
+.settings b{font-size:2.1rem;line-height:1.15;white-space:nowrap;font-variant-numeric:tabular-nums}
+.settings .other{font-size:1.05rem;white-space:nowrap}
+.op .caution{border-left:4px solid var(--edge);padding-left:.6rem;margin-top:.4rem;font-size:.85rem}
+.op .lost{color:var(--ill);font-size:.85rem;margin-top:.3rem}
 .reading{white-space:nowrap;font-size:.85rem;color:var(--faint)}
 .blank{display:inline-block;width:6em;border-bottom:1.5px solid var(--ink)}
-figure{margin:.8rem 0;break-inside:avoid}
+figure{margin:.8rem 0;break-inside:avoid;container-type:inline-size}
 figcaption{font-size:.85rem;color:var(--faint);max-width:40rem}
 figcaption b{color:var(--ink)}
-.cautions li{border-left:4px solid var(--edge);padding-left:.6rem}
+.scale .shrunk{display:none}
+.canvas{overflow-x:auto}
+.work>figure{margin-left:1rem}
+.work{display:flow-root}
+.fold{display:flow-root}
 .errors pre{margin:.6rem 0;font-size:.9rem;overflow-x:auto}
+.cautions li{border-left:4px solid var(--edge);padding-left:.6rem}
 footer{margin-top:2rem;border-top:1px solid var(--rule)}
+body:has(#view-card:checked) :is(.record:not(.shown),.record>:not(figure,h2),.work>:not(.ops,figure,h2,.grid),.cautions,footer,nav){display:none}
 @media screen and (max-width:34rem){
-.values th[scope=row]{overflow-wrap:anywhere}
+.work>figure{margin-left:0}
 html{font-size:17px}
+.values th[scope=row]{overflow-wrap:anywhere}
 .values thead{display:none}
 .values tr{display:grid;grid-template-columns:1fr auto auto;column-gap:.3rem;border-top:1px solid var(--rule);padding:.2rem 0}
 .values tbody tr>*{border:0;padding:0}
@@ -65,13 +136,65 @@ html{font-size:17px}
 .values td.number.other{grid-column:2}
 .values td.limits,.values td.remarks{grid-column:1/4;width:auto}
 .values td.limits:empty,.values td.remarks:empty{display:none}
+.limits{white-space:normal}
+.state{white-space:normal}
+.grid{border-right:3px solid var(--rule)}
+.settings b{font-size:1.9rem}
 }
-@page{margin:14mm}
+@page{margin:14mm 14mm 11mm;@top-left{font:9pt sans-serif}@top-right{content:"sheet " counter(page) " of " counter(pages);font:9pt sans-serif}}
 @media print{
-html{font-size:13pt;background:none;color:#000}
+.errors pre{white-space:pre-wrap}
+html{font-size:9pt;line-height:1.17;background:none;color:#000}
 body{padding:0;max-width:none}
-.ops input{appearance:none;border:1.5px solid #000;border-radius:0}
-.grid{overflow:visible}
+.views{display:none}
+article+article{break-before:page}
+section{margin-top:.45rem}
+header{display:flex;flex-wrap:wrap;gap:0 1.5rem;align-items:baseline}
+header>.first{flex-basis:100%}
+.working thead,.values:not(:has(.limits)) thead{display:none}
+.values td.number{font-size:1rem}
+.values{margin:.15rem 0}
+.cells caption{overflow-wrap:normal;white-space:nowrap}
+.file,footer p{margin:0}
+h1{font-size:1.4rem}
+h2{font-size:1.1rem;margin-bottom:.2rem;border-bottom-width:1px}
+p,ul{orphans:3;widows:3}
+h2,summary,caption{break-after:avoid}
+th,td{padding-top:.05rem;padding-bottom:.05rem}
+li{margin:.12rem 0}
+.facts{margin:.2rem 0}
+.verdict{margin:.2rem 0}
+footer{margin-top:.6rem}
+.op input{appearance:none;border:1.5px solid #000;border-radius:0;width:5mm;height:5mm}
+.op{padding:.1rem .4rem;margin:0 0 .2rem;gap:.5rem;border-color:#888}
+.op:has(input:checked){opacity:1}
+.op label{flex-direction:row;min-width:3rem;align-items:flex-start;justify-content:space-between}
+.do{display:flex;flex-wrap:wrap;gap:0 4mm;align-items:flex-start}
+.do>p{flex:1 1 100%}
+.do>.words{flex:1 1 56mm}
+.do>.settings{flex:0 1 auto;margin:0;gap:0 5mm;justify-content:flex-end}
+.settings li{display:grid;grid-template-columns:auto 1fr;column-gap:2mm;align-items:baseline}
+.settings b{order:3;grid-column:1/3;font-size:2rem;line-height:1}
+.settings .other{font-size:.9rem}
+.op .caution{margin-top:.1rem;font-size:.8rem}
+.ill .sign{background:none;color:inherit}
+.grid{overflow:visible;display:inline-block;vertical-align:top;margin:.3rem 6mm .3rem 0}
+.grid.long{display:block;columns:40mm}
+figure{container-type:normal;display:inline-block;vertical-align:top;max-width:100%;margin:.3rem 3mm .3rem 0}
+figcaption{width:0;min-width:100%;font-size:.8rem}
+.canvas{overflow:visible}
+.canvas>svg{min-width:0!important}
+details::details-content{content-visibility:visible;display:block;block-size:auto}
+.working summary{list-style:none}
+.working,.cautions ul{font-size:.8rem}
+.cautions ul{columns:2}
+.fold{columns:auto}
+.checks{columns:2}
+html:has(#view-card:checked){font-size:8pt;line-height:1.12}
+body:has(#view-card:checked) section{margin-top:.3rem}
+body:has(#view-card:checked) .canvas>svg{max-height:44mm;max-width:86mm;width:auto;height:auto}
+body:has(#view-card:checked) .scale .true{display:none}
+body:has(#view-card:checked) .scale .shrunk{display:inline}
 }
 .picture{display:block;max-width:100%;height:auto;overflow:visible}
 .picture .o,.picture .t,.picture .c,.picture .p,.picture .d{fill:none;stroke:currentColor;stroke-width:.25}

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html as markup};
 
-use super::{clean, parts};
+use super::{Placed, clean, parts};
 use crate::sheet::grid_columns::{GridColumn, grid_columns};
 use crate::sheet::model::{Grid, Row, RowKind};
 use crate::sheet::terminal_grid::{behind_the_point, is_decimal};
@@ -38,8 +38,23 @@ fn lined_up<'a>(written: impl Iterator<Item = &'a Written>) -> Vec<String> {
     padded.collect()
 }
 
+/// Values that only lead to others: folded away under their names.
+pub fn working(rows: &[Placed]) -> Markup {
+    let names: Vec<&str> = rows.iter().map(|placed| placed.row.name.as_str()).collect();
+    let told = rows
+        .iter()
+        .any(|placed| parts::mark(&placed.row.status) == parts::Mark::Ill);
+    markup! {
+        details.working open[told] {
+            summary { "Working: " (clean(&names.join(", "))) }
+            div.fold { (values(rows)) }
+        }
+    }
+}
+
 /// A run of values as one table.
-pub fn values(rows: &[Row]) -> Markup {
+pub fn values(placed: &[Placed]) -> Markup {
+    let rows: Vec<&Row> = placed.iter().map(|placed| placed.row).collect();
     let numbers = lined_up(rows.iter().map(|row| &row.written));
     let none = Written::default();
     let others = lined_up(rows.iter().map(|row| row.other.as_ref().unwrap_or(&none)));
@@ -62,8 +77,8 @@ pub fn values(rows: &[Row]) -> Markup {
                 }
             }
             tbody {
-                @for ((row, number), other) in rows.iter().zip(numbers).zip(others) {
-                    tr {
+                @for (((row, number), other), Placed { id, .. }) in rows.iter().zip(numbers).zip(others).zip(placed) {
+                    tr id=(id) {
                         th scope="row" { (clean(&row.name)) }
                         @if row.written.number.is_empty() {
                             td.words colspan=(span) { (clean(&row.written.unit)) }
@@ -98,20 +113,26 @@ fn remarks(row: &Row) -> Markup {
 }
 
 /// A table or a what-if table.
-pub fn grid(row: &Row) -> Markup {
+pub fn grid(Placed { id, row }: &Placed) -> Markup {
     let name = if row.name.is_empty() {
         &row.formula
     } else {
         &row.name
     };
     markup! {
-        div.grid {
+        div id=(id) class={"grid" @if is_long(row) { " long" }} tabindex="0" role="region" aria-label=(clean(name)) {
             @match &row.grid {
                 Some(grid) => (grid_table(grid, name, &row.note)),
                 None => p { (clean(name)) " " (parts::state(&row.status)) " " (parts::remark(&row.note)) },
             }
         }
     }
+}
+
+/// Whether a table is so long and narrow that it had better stand in columns.
+fn is_long(row: &Row) -> bool {
+    let long = |grid: &Grid| grid.rows.len() > 24 && grid.columns.len() <= 5;
+    row.grid.as_ref().is_some_and(long)
 }
 
 /// The columns of a grid, ready to be written.

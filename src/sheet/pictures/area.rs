@@ -77,6 +77,22 @@ impl Area {
         }
     }
 
+    /// The point of a rectangle that is not turned, or of the square round one that
+    /// is, which is nearest to `point`.
+    pub fn nearest(&self, point: Point) -> Point {
+        let corners = self.corners();
+        let reach = |part: fn(&Point) -> f64| {
+            let values = corners.iter().map(part);
+            let low = values.clone().fold(f64::INFINITY, f64::min);
+            (low, values.fold(f64::NEG_INFINITY, f64::max))
+        };
+        let within = |value: f64, (low, high): (f64, f64)| value.max(low).min(high);
+        Point::new(
+            within(point.x, reach(|p| p.x)),
+            within(point.y, reach(|p| p.y)),
+        )
+    }
+
     /// Its corners.
     pub fn corners(&self) -> [Point; 4] {
         let along = |sign: f64| self.middle.towards(self.turn, sign * self.half_width);
@@ -91,6 +107,16 @@ impl Area {
 
     /// Whether two rectangles overlap: no line parallel to a side separates them.
     pub fn overlaps(&self, other: &Self) -> bool {
+        // Most are too far apart to be looked at closely.
+        let reach = |area: &Self| area.half_width.hypot(area.half_height);
+        let (dx, dy) = (
+            self.middle.x - other.middle.x,
+            self.middle.y - other.middle.y,
+        );
+        let near = reach(self) + reach(other);
+        if dx * dx + dy * dy > near * near {
+            return false;
+        }
         let directions = [
             self.turn,
             self.turn + std::f64::consts::FRAC_PI_2,

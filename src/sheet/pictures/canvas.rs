@@ -12,8 +12,6 @@ pub const FONT: f64 = 4.9;
 pub const CAPITAL: f64 = 3.5;
 /// What stays free round a picture.
 const MARGIN: f64 = 2.0;
-/// The part of an em that a figure takes in the usual sans-serif letters.
-const FIGURE: f64 = 0.556;
 
 /// The kinds of line (ISO 128).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -70,9 +68,17 @@ pub struct Canvas {
     /// What text had better keep clear of.
     pub better_not: Vec<Area>,
     bounds: Option<(Point, Point)>,
+    /// Whether a place was no number, or lay beyond all paper.
+    broken: bool,
     /// The scale, written at the element for other programs.
     pub scale: f64,
 }
+
+/// The widest and the highest picture, with its margins, that stands on a sheet of
+/// A4 or US letter beside the page's own margins and under its heading.
+const SHEET: (f64, f64) = (178.0, 225.0);
+/// No paper is larger than this.
+const BEYOND: f64 = 20_000.0;
 
 /// A number in the picture, to a thousandth of a millimetre.
 fn short(value: f64) -> String {
@@ -81,22 +87,34 @@ fn short(value: f64) -> String {
     if text == "-0" { "0" } else { text }.to_owned()
 }
 
-/// The width of a text in millimetres, by the usual widths of sans-serif letters.
+/// The width of a text in millimetres, by the usual widths of sans-serif letters in
+/// thousandths of their size; each text is written with it, so that a browser whose
+/// letters are wider fits them in.
 pub fn width_of(text: &str) -> f64 {
-    let em: f64 = text
+    let thousandths: u32 = text
         .chars()
         .map(|c| match c {
-            'i' | 'j' | 'l' | 'I' | '.' | ',' | ':' | ';' | '\'' | '|' | ' ' => 0.28,
-            'f' | 't' | 'r' | '(' | ')' | '/' | '-' | '"' | '°' => 0.37,
-            'm' | 'M' | 'w' | 'W' | '%' | '⌀' | '@' | '…' | '—' => 0.9,
-            '+' | '−' | '×' | '±' | '=' | '<' | '>' => 0.585,
-            'A'..='Z' => 0.7,
-            c if c.is_ascii() => FIGURE,
-            c if unicode_width::UnicodeWidthChar::width(c).unwrap_or(1) > 1 => 1.05,
-            _ => 0.65,
+            '0'..='9' => 556,
+            ' ' | '.' | ',' | '/' | ':' | ';' | 'I' | 't' | 'f' | '!' | '|' => 278,
+            'i' | 'j' | 'l' | '\'' => 222,
+            '(' | ')' | 'r' | '-' => 333,
+            '"' => 355,
+            '°' => 400,
+            '+' | '−' | '×' | '±' | '=' | '<' | '>' => 584,
+            'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' | 'J' => 500,
+            'w' | 'C' | 'D' | 'H' | 'N' | 'R' | 'U' => 722,
+            'm' | 'M' => 833,
+            'A' | 'B' | 'E' | 'K' | 'P' | 'S' | 'V' | 'X' | 'Y' => 667,
+            'F' | 'T' | 'Z' => 611,
+            'G' | 'O' | 'Q' => 778,
+            'W' => 944,
+            '%' | '@' | '…' | '—' => 1000,
+            'a'..='z' | 'L' | '_' | '≤' | '≥' => 556,
+            c if unicode_width::UnicodeWidthChar::width(c).unwrap_or(1) > 1 => 1050,
+            _ => 700,
         })
         .sum();
-    em * FONT
+    f64::from(thousandths) / 1000.0 * FONT
 }
 
 impl Canvas {
@@ -109,6 +127,11 @@ impl Canvas {
     }
 
     fn cover(&mut self, point: Point) {
+        // Not a number fails this comparison too.
+        if !(point.x.abs() < BEYOND && point.y.abs() < BEYOND) {
+            self.broken = true;
+            return;
+        }
         let (low, high) = self.bounds.unwrap_or((point, point));
         self.bounds = Some((
             Point::new(low.x.min(point.x), low.y.min(point.y)),
@@ -119,6 +142,23 @@ impl Canvas {
     /// The corners of what has been drawn so far.
     pub fn bounds(&self) -> (Point, Point) {
         self.bounds.unwrap_or_default()
+    }
+
+    /// The width and height of the picture with its margins.
+    pub fn size(&self) -> (f64, f64) {
+        let (low, high) = self.bounds();
+        (high.x - low.x + 2.0 * MARGIN, high.y - low.y + 2.0 * MARGIN)
+    }
+
+    /// Whether the picture stands on a sheet without being shrunk.
+    pub fn fits(&self) -> bool {
+        let (width, height) = self.size();
+        width <= SHEET.0 && height <= SHEET.1
+    }
+
+    /// Whether every place is a number that paper has.
+    pub const fn is_sound(&self) -> bool {
+        !self.broken
     }
 
     fn push(&mut self, name: &str, class: &str, attributes: &[(&str, String)]) {
@@ -250,9 +290,16 @@ impl Canvas {
             .any(|other| area.overlaps(other))
     }
 
-    /// A text.
+    /// A text. Where another text stands already it moves to the nearest place that
+    /// is free, on a line from where it belongs: no label covers another, and none is
+    /// left out.
     pub fn text(&mut self, at: Point, text: &str, anchor: Anchor, turn: f64) {
+        let wanted = at;
+        let at = self.nearest_free(at, text, anchor, turn);
         let area = Self::area_of(at, text, anchor, turn);
+        if wanted.distance(at) > 2.0 * CAPITAL {
+            self.line(wanted, area.nearest(wanted), Line::Thin);
+        }
         area.corners().iter().for_each(|corner| self.cover(*corner));
         self.texts.push(area);
         let mut element = Element::new("text");
@@ -262,6 +309,10 @@ impl Canvas {
             Anchor::Start => {}
             Anchor::Middle => element.assign("text-anchor", "middle"),
             Anchor::End => element.assign("text-anchor", "end"),
+        }
+        if text.chars().count() > 1 {
+            element.assign("textLength", short(width_of(text)));
+            element.assign("lengthAdjust", "spacingAndGlyphs");
         }
         if turn.abs() > 1e-9 {
             let turned = format!(
@@ -276,9 +327,60 @@ impl Canvas {
         self.words.push(element);
     }
 
+    /// The place nearest to `at` where a text covers no other.
+    fn nearest_free(&self, at: Point, text: &str, anchor: Anchor, turn: f64) -> Point {
+        const DIRECTIONS: [f64; 8] = [2.0, -2.0, 0.0, 4.0, 1.0, 3.0, -1.0, -3.0];
+        let covers = |at: Point| {
+            let area = Self::area_of(at, text, anchor, turn);
+            self.texts.iter().any(|other| area.overlaps(other))
+        };
+        if self.broken || !covers(at) {
+            return at;
+        }
+        for ring in 1..=120_u32 {
+            let distance = 1.5 * f64::from(ring);
+            for eighth in DIRECTIONS {
+                let direction = turn + eighth * std::f64::consts::FRAC_PI_4;
+                let there = at.towards(direction, distance);
+                let area = Self::area_of(there, text, anchor, turn);
+                // A little further, so that two texts don't read as one.
+                let room = Area {
+                    half_width: area.half_width + 0.8,
+                    half_height: area.half_height + 0.3,
+                    ..area
+                };
+                let blocked = ring < 12 && !self.is_free(&room);
+                if !blocked && !self.texts.iter().any(|other| room.overlaps(other)) {
+                    return there;
+                }
+            }
+        }
+        at
+    }
+
+    /// A leader from a circle, or from a point where `radius` is 0, to the first of some
+    /// elbows where its text is free of everything, else of texts and outlines, else to
+    /// the first.
+    pub fn leader_where_free(&mut self, middle: Point, radius: f64, elbows: &[Point], text: &str) {
+        let tip = |elbow: Point| middle.towards(middle.angle_to(elbow), radius);
+        let area = |elbow: &Point| {
+            let side = if elbow.x >= tip(*elbow).x { 1.0 } else { -1.0 };
+            let x = elbow.x + side * (width_of(text) + 1.0) / 2.0;
+            Self::area_of(Point::new(x, elbow.y - 0.9), text, Anchor::Middle, 0.0)
+        };
+        let clear = elbows.iter().find(|elbow| {
+            let area = area(elbow);
+            self.is_free(&area) && !self.better_not.iter().any(|other| area.overlaps(other))
+        });
+        let free = || elbows.iter().find(|elbow| self.is_free(&area(elbow)));
+        if let Some(elbow) = clear.or_else(free).or(elbows.first()).copied() {
+            self.leader(tip(elbow), elbow, text);
+        }
+    }
+
     /// Writes a text at the first of some places where it is free, else at the
-    /// first that at least covers no other text; gives the number of the place,
-    /// or nothing where it found none.
+    /// first that at least covers no other text, else near the first; gives the
+    /// number of the place, or nothing where it found none of them free.
     pub fn text_where_free(
         &mut self,
         places: &[(Point, Anchor, f64)],
@@ -295,17 +397,18 @@ impl Canvas {
                 .iter()
                 .position(|place| !self.texts.iter().any(|other| area(place).overlaps(other)))
         });
-        let (at, anchor, turn) = *places.get(chosen?)?;
+        let (at, anchor, turn) = *places.get(chosen.unwrap_or(0))?;
         self.text(at, text, anchor, turn);
         chosen
     }
 
     /// The picture as an `svg` element for an HTML page.
     pub fn svg(self, title: &str) -> String {
-        let (low, high) = self.bounds();
-        let (width, height) = (high.x - low.x + 2.0 * MARGIN, high.y - low.y + 2.0 * MARGIN);
+        let (low, _) = self.bounds();
+        let (width, height) = self.size();
         let mut svg = Element::new("svg");
         svg.assign("class", "picture");
+        svg.assign("aria-label", printable(title));
         svg.assign("role", "img");
         svg.assign("width", format!("{}mm", short(width)));
         svg.assign("height", format!("{}mm", short(height)));
@@ -320,9 +423,6 @@ impl Canvas {
             ),
         );
         svg.assign("data-scale", short(self.scale));
-        let mut name = Element::new("title");
-        name.append(Text::new(printable(title)));
-        svg.append(name);
         for element in self.elements {
             svg.append(element);
         }

@@ -5,6 +5,7 @@ use super::canvas::{Anchor, CAPITAL, Canvas, Line, width_of};
 use super::dimension::TEXT_STEP;
 use super::measure::{Fields, Measure};
 use super::spread::spread;
+use super::{Extent, Figure};
 
 /// A tolerance zone.
 #[derive(Clone, Debug)]
@@ -35,6 +36,8 @@ pub struct Fit {
     pub clearance: (Measure, Measure),
     /// `clearance fit`, `transition fit`, `interference fit`.
     pub kind: String,
+    /// How much the hole grows when it is hot.
+    pub grows: Option<Measure>,
     /// The unit of lengths.
     pub unit: &'static str,
 }
@@ -63,32 +66,10 @@ impl Fit {
                 fields.exact("greatest_clearance")?,
             ),
             kind: fields.text("kind").unwrap_or_default(),
+            grows: fields.exact("grows"),
             unit: fields.symbol,
             size,
         })
-    }
-
-    /// What stands under the picture.
-    pub fn caption(&self) -> String {
-        let (least, most) = (&self.clearance.0, &self.clearance.1);
-        let positive = |measure: &Measure| measure.text.trim_start_matches('−').to_owned();
-        let words = if least.size >= -1e-9 {
-            format!("clearance {} to {}", least.text, most.text)
-        } else if most.size <= 1e-9 {
-            format!("interference {} to {}", positive(most), positive(least))
-        } else {
-            format!(
-                "interference {} to clearance {}",
-                positive(least),
-                most.text
-            )
-        };
-        format!(
-            "{}: {words}. Zero line: {} {}. Heights of the zones to scale with one another.",
-            sentence(&self.kind),
-            self.size.text,
-            self.unit
-        )
     }
 
     /// Lowest and highest deviation shown, the zero line among them.
@@ -98,76 +79,12 @@ impl Fit {
             values.extend([zone.deviations.0.size, zone.deviations.1.size]);
             values.extend(zone.reading.as_ref().map(|(deviation, _)| *deviation));
         }
+        if let (Some(grows), [hole, _]) = (&self.grows, &self.zones) {
+            values.push(hole.deviations.1.size + grows.size);
+        }
         let low = values.iter().copied().fold(f64::INFINITY, f64::min);
         let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         (low, high.max(low + 1e-9))
-    }
-
-    /// The picture.
-    pub fn draw(&self) -> Canvas {
-        const HEIGHT: f64 = 56.0;
-        const WIDE: f64 = 24.0;
-        let (low, high) = self.range();
-        let scale = HEIGHT / (high - low);
-        let mut canvas = Canvas::new(scale);
-        let y = |deviation: f64| -deviation * scale;
-        let lefts = [0.0, WIDE + 8.0];
-        let right = lefts[1] + WIDE;
-        canvas.line(
-            Point::new(-4.0, 0.0),
-            Point::new(right + 4.0, 0.0),
-            Line::Outline,
-        );
-        for (zone, left) in self.zones.iter().zip(lefts) {
-            let (bottom, top) = (y(zone.deviations.0.size), y(zone.deviations.1.size));
-            let corners = [
-                Point::new(left, top),
-                Point::new(left + WIDE, top),
-                Point::new(left + WIDE, bottom),
-                Point::new(left, bottom),
-            ];
-            canvas.hatch(&corners, zone.name == "hole");
-            canvas.shaded(&corners, zone.name);
-            if let Some((deviation, reading)) = &zone.reading {
-                let at = y(*deviation);
-                canvas.line(
-                    Point::new(left - 1.5, at),
-                    Point::new(left + WIDE + 1.5, at),
-                    Line::Path,
-                );
-                let places = [
-                    (Point::new(left + WIDE / 2.0, at - 0.9), Anchor::Middle, 0.0),
-                    (
-                        Point::new(left + WIDE / 2.0, at + 0.9 + CAPITAL),
-                        Anchor::Middle,
-                        0.0,
-                    ),
-                ];
-                canvas.text_where_free(&places, &reading.text);
-            }
-        }
-        let sides = [
-            (self.zones.first(), -1.0, -8.0),
-            (self.zones.last(), 1.0, right + 8.0),
-        ];
-        for (zone, side, x) in sides {
-            if let Some(zone) = zone {
-                let edge = if side < 0.0 { 0.0 } else { right };
-                deviations(&mut canvas, zone, y, (edge, x, side));
-            }
-        }
-        let top = canvas.bounds().0.y - 3.0;
-        for (zone, left) in self.zones.iter().zip(lefts) {
-            let middle = left + WIDE / 2.0;
-            let name = format!("{} {}", zone.name, zone.class);
-            canvas.text(Point::new(middle, top), name.trim(), Anchor::Middle, 0.0);
-            if !zone.called.is_empty() {
-                let at = Point::new(middle, top - TEXT_STEP);
-                let called = fitting(&zone.called, WIDE + 6.0);
-                canvas.text(at, &called, Anchor::Middle, 0.0);
-            }
-        }
-        canvas
     }
 
     /// The zones in characters: a column each, rows to scale.
@@ -230,8 +147,140 @@ impl Fit {
             lines.push(line.trim_end().to_owned());
         }
         let names: Vec<String> = heading.into_iter().collect();
-        lines.push(format!("{}; {}", names.join(", "), self.caption()));
+        lines.push(format!("{}; {}", names.join(", "), self.words()));
         lines.join("\n")
+    }
+}
+
+impl Figure for Fit {
+    fn extent(&self) -> Option<Extent> {
+        None
+    }
+
+    fn words(&self) -> String {
+        let (least, most) = (&self.clearance.0, &self.clearance.1);
+        let positive = |measure: &Measure| measure.text.trim_start_matches('−').to_owned();
+        let words = if least.size >= -1e-9 {
+            format!("clearance {} to {}", least.text, most.text)
+        } else if most.size <= 1e-9 {
+            format!("interference {} to {}", positive(most), positive(least))
+        } else {
+            format!(
+                "interference {} to clearance {}",
+                positive(least),
+                most.text
+            )
+        };
+        let hot = match &self.grows {
+            Some(grows) => {
+                let left = self.clearance.0.size + grows.size;
+                let state = if left > 0.0 {
+                    "goes over every shaft"
+                } else {
+                    "does not go over every shaft yet"
+                };
+                format!(" Hot, the hole grows by {} and {state}.", grows.text)
+            }
+            None => String::new(),
+        };
+        format!(
+            "{}: {words}.{hot} Zero line: {} {}. Heights of the zones to scale with one another.",
+            sentence(&self.kind),
+            self.size.text,
+            self.unit
+        )
+    }
+
+    fn draw(&self, _: f64) -> Canvas {
+        const HEIGHT: f64 = 56.0;
+        const WIDE: f64 = 24.0;
+        let (low, high) = self.range();
+        let scale = HEIGHT / (high - low);
+        let mut canvas = Canvas::new(scale);
+        let y = |deviation: f64| -deviation * scale;
+        let lefts = [0.0, WIDE + 8.0];
+        let right = lefts[1] + WIDE;
+        canvas.line(
+            Point::new(-4.0, 0.0),
+            Point::new(right + 4.0, 0.0),
+            Line::Outline,
+        );
+        for (zone, left) in self.zones.iter().zip(lefts) {
+            let (bottom, top) = (y(zone.deviations.0.size), y(zone.deviations.1.size));
+            let corners = [
+                Point::new(left, top),
+                Point::new(left + WIDE, top),
+                Point::new(left + WIDE, bottom),
+                Point::new(left, bottom),
+            ];
+            canvas.hatch(&corners, zone.name == "hole");
+            canvas.shaded(&corners, zone.name);
+            if let Some((deviation, reading)) = &zone.reading {
+                let at = y(*deviation);
+                canvas.line(
+                    Point::new(left - 1.5, at),
+                    Point::new(left + WIDE + 1.5, at),
+                    Line::Path,
+                );
+                let places = [
+                    (Point::new(left + WIDE / 2.0, at - 0.9), Anchor::Middle, 0.0),
+                    (
+                        Point::new(left + WIDE / 2.0, at + 0.9 + CAPITAL),
+                        Anchor::Middle,
+                        0.0,
+                    ),
+                ];
+                canvas.text_where_free(&places, &reading.text);
+            }
+        }
+        if let (Some(grows), [hole, _]) = (&self.grows, &self.zones) {
+            let at = |deviation: f64| y(deviation + grows.size);
+            let (bottom, top) = (at(hole.deviations.0.size), at(hole.deviations.1.size));
+            let corners = [
+                Point::new(0.0, top),
+                Point::new(WIDE, top),
+                Point::new(WIDE, bottom),
+                Point::new(0.0, bottom),
+            ];
+            canvas.polyline(&corners, true, Line::Path, "hot");
+            let middle = f64::midpoint(top, bottom);
+            let text = format!("hot +{}", grows.text);
+            let places = [
+                (
+                    Point::new(WIDE / 2.0, middle + CAPITAL / 2.0),
+                    Anchor::Middle,
+                    0.0,
+                ),
+                (Point::new(-3.0, middle + CAPITAL / 2.0), Anchor::End, 0.0),
+            ];
+            canvas.text_where_free(&places, &text);
+        }
+        let sides = [
+            (self.zones.first(), -1.0, -8.0),
+            (self.zones.last(), 1.0, right + 8.0),
+        ];
+        for (zone, side, x) in sides {
+            if let Some(zone) = zone {
+                let edge = if side < 0.0 { 0.0 } else { right };
+                deviations(&mut canvas, zone, y, (edge, x, side));
+            }
+        }
+        let top = canvas.bounds().0.y - 3.0;
+        for (zone, left) in self.zones.iter().zip(lefts) {
+            let middle = left + WIDE / 2.0;
+            let name = format!("{} {}", zone.name, zone.class);
+            canvas.text(Point::new(middle, top), name.trim(), Anchor::Middle, 0.0);
+            if !zone.called.is_empty() {
+                let at = Point::new(middle, top - TEXT_STEP);
+                let called = fitting(&zone.called, WIDE + 6.0);
+                canvas.text(at, &called, Anchor::Middle, 0.0);
+            }
+        }
+        canvas
+    }
+
+    fn plain(&self, _: usize) -> Option<String> {
+        Some(self.plain())
     }
 }
 

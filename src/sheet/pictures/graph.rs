@@ -3,6 +3,7 @@
 use super::area::Point;
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
 use super::measure::cut;
+use super::{Extent, Figure};
 
 /// A limit that a check sets.
 #[derive(Clone, Debug)]
@@ -44,19 +45,25 @@ const WIDE: f64 = 92.0;
 /// The height of a field.
 const HIGH: f64 = 46.0;
 
-/// Round values from `low` to `high`, about `count` of them.
-fn ticks(low: f64, high: f64, count: f64) -> Vec<f64> {
+/// The round step, 1, 2 or 5 times a power of ten, that goes about `count` times from
+/// `low` to `high`; nothing where they are one.
+fn round_step(low: f64, high: f64, count: f64) -> Option<f64> {
     let width = high - low;
     if !(width > 0.0 && width.is_finite()) {
-        return vec![low];
+        return None;
     }
     let rough = width / count;
     let power = 10_f64.powf(rough.log10().floor());
-    let step = [1.0, 2.0, 5.0, 10.0]
-        .map(|factor| factor * power)
-        .into_iter()
-        .find(|step| *step >= rough * 0.999)
-        .unwrap_or(10.0 * power);
+    let steps = [1.0, 2.0, 5.0, 10.0].map(|factor| factor * power);
+    let step = steps.into_iter().find(|step| *step >= rough * 0.999);
+    Some(step.unwrap_or(10.0 * power)).filter(|step| *step > 0.0 && step.is_finite())
+}
+
+/// Round values from `low` to `high`, about `count` of them.
+fn ticks(low: f64, high: f64, count: f64) -> Vec<f64> {
+    let Some(step) = round_step(low, high, count) else {
+        return vec![low];
+    };
     let first = (low / step - 1e-9).ceil();
     let mut values = Vec::new();
     for index in 0..50 {
@@ -99,22 +106,20 @@ impl Graph {
         let values = series.values.iter().flatten().copied();
         let limits = series.limits.iter().map(|limit| limit.value);
         let (low, high) = reach(values.chain(limits));
-        let room = (high - low) * 0.06;
-        (low - room, high + room)
-    }
-
-    /// The picture.
-    pub fn draw(&self) -> Canvas {
-        let mut canvas = Canvas::new(1.0);
-        let (left, right) = self.x_reach();
-        let x = |value: f64| (value - left) / (right - left) * WIDE;
-        let mut top = 0.0;
-        for (index, series) in self.series.iter().enumerate() {
-            let last = index + 1 == self.series.len();
-            self.field(&mut canvas, series, &x, top, last);
-            top += HIGH + 16.0;
-        }
-        canvas
+        // Out to the next round values, so that the ends of the axis can be read.
+        let Some(step) = round_step(low, high, 5.0) else {
+            return (low, high);
+        };
+        let end = |value: f64, round: fn(f64) -> f64| {
+            let place = value / step;
+            let whole = place.round();
+            step * if (place - whole).abs() < 1e-6 {
+                whole
+            } else {
+                round(place)
+            }
+        };
+        (end(low, f64::floor), end(high, f64::ceil))
     }
 
     fn field(
@@ -176,15 +181,20 @@ impl Graph {
             canvas.text_where_free(&places, &limit.text);
         }
         let mut run: Vec<Point> = Vec::new();
+        let mut points: Vec<Point> = Vec::new();
         for (value, shown) in self.values.iter().zip(&series.values) {
             match shown.filter(|shown| shown.is_finite()) {
-                Some(shown) => run.push(Point::new(x(*value), y(shown))),
+                Some(shown) => {
+                    let point = Point::new(x(*value), y(shown));
+                    run.push(point);
+                    points.push(point);
+                }
+                None if run.is_empty() => {}
                 None => {
                     canvas.polyline(&std::mem::take(&mut run), false, Line::Outline, "curve");
                 }
             }
         }
-        let points = run.clone();
         canvas.polyline(&run, false, Line::Outline, "curve");
         for point in points {
             canvas.dot(point, 0.8, "point");
@@ -234,8 +244,8 @@ impl Graph {
             lines.push(titled(&series.name, &series.unit));
             for (index, cells) in field.iter().enumerate() {
                 let label = match index {
-                    0 => crate::quantity::plain(rounded(high, high - low)),
-                    index if index + 1 == ROWS => crate::quantity::plain(rounded(low, high - low)),
+                    0 => crate::quantity::plain(high),
+                    index if index + 1 == ROWS => crate::quantity::plain(low),
                     _ => String::new(),
                 };
                 let note: Vec<&str> = series
@@ -268,13 +278,30 @@ impl Graph {
     }
 }
 
-/// A value to three digits of the width it is part of.
-fn rounded(value: f64, width: f64) -> f64 {
-    let step = 10_f64.powf(width.log10().floor() - 2.0);
-    if step > 0.0 && step.is_finite() {
-        (value / step).round() * step
-    } else {
-        value
+impl Figure for Graph {
+    fn extent(&self) -> Option<Extent> {
+        None
+    }
+
+    fn words(&self) -> String {
+        String::new()
+    }
+
+    fn draw(&self, _: f64) -> Canvas {
+        let mut canvas = Canvas::new(1.0);
+        let (left, right) = self.x_reach();
+        let x = |value: f64| (value - left) / (right - left) * WIDE;
+        let mut top = 0.0;
+        for (index, series) in self.series.iter().enumerate() {
+            let last = index + 1 == self.series.len();
+            self.field(&mut canvas, series, &x, top, last);
+            top += HIGH + 16.0;
+        }
+        canvas
+    }
+
+    fn plain(&self, width: usize) -> Option<String> {
+        Some(self.plain(width))
     }
 }
 

@@ -5,7 +5,7 @@ use super::canvas::{Anchor, CAPITAL, Canvas, Line};
 use super::leaders::Note;
 use super::measure::{Fields, Measure};
 use super::running::{Mark, Side};
-use super::scale::{caption, scale_for};
+use super::{Extent, Figure};
 use crate::language::Value;
 
 /// A hole.
@@ -47,6 +47,12 @@ pub struct Holes {
 
 /// The room for the holes themselves.
 const ROOM: (f64, f64) = (92.0, 96.0);
+/// The room where the coordinates stand in a table.
+const LARGE: (f64, f64) = (150.0, 150.0);
+/// The most running dimensions along an axis; more coordinates stand in a table.
+const DOZEN: usize = 12;
+/// The longest label that stands at a hole where there are many.
+const SHORT: usize = 3;
 
 impl Holes {
     /// The holes of a record.
@@ -60,8 +66,8 @@ impl Holes {
                     .cell_label(table, row, "hole")
                     .filter(|label| !label.is_empty())
                     .unwrap_or_else(|| number.to_string()),
-                x: length("x")?,
-                y: length("y")?,
+                x: fields.cell_coordinate(table, row, "x")?,
+                y: fields.cell_coordinate(table, row, "y")?,
                 diameter: length("diameter").or_else(|| length("size")),
             });
         }
@@ -81,14 +87,36 @@ impl Holes {
                 });
             }
         }
-        let pitch_circle =
-            pitch_circle(&holes).map(|(x, y, diameter)| (fields.length(diameter / 1000.0), x, y));
+        let pitch_circle = pitch_circle(&holes)
+            .map(|(x, y, diameter)| (fields.exact_length(diameter / 1000.0), x, y));
         Some(Self {
             holes,
             chords,
             pitch_circle,
             unit: fields.symbol,
         })
+    }
+
+    /// Whether there are too many coordinates to be dimensioned.
+    fn are_many(&self) -> bool {
+        let distinct = |text: fn(&Hole) -> &str| {
+            let mut texts: Vec<&str> = self.holes.iter().map(text).collect();
+            texts.sort_unstable();
+            texts.dedup();
+            texts.len()
+        };
+        distinct(|hole| &hole.x.text) > DOZEN || distinct(|hole| &hole.y.text) > DOZEN
+    }
+
+    /// What stands at a hole: its label; among many its number, where that is shorter.
+    fn name(&self, index: usize) -> String {
+        let Some(hole) = self.holes.get(index) else {
+            return String::new();
+        };
+        if self.are_many() && hole.label.chars().count() > SHORT {
+            return (index + 1).to_string();
+        }
+        hole.label.clone()
     }
 
     fn radius(hole: &Hole) -> f64 {
@@ -111,94 +139,6 @@ impl Holes {
             cover(*x, *y, diameter.size / 2.0);
         }
         corners
-    }
-
-    fn scale(&self) -> f64 {
-        let (left, right, low, high) = self.corners();
-        scale_for(right - left, high - low, ROOM)
-    }
-
-    /// What stands under the picture.
-    pub fn caption(&self) -> String {
-        let mut text = caption(self.scale(), self.unit);
-        if !self.chords.is_empty() {
-            text.push_str(" Chords: ");
-            let first = self.chords.first().map(|chord| &chord.length.text);
-            if self.chords.len() > 2
-                && self
-                    .chords
-                    .iter()
-                    .all(|chord| Some(&chord.length.text) == first)
-            {
-                let length = first.map_or("", String::as_str);
-                return format!("{}each {length}.", text);
-            }
-            let listed: Vec<String> = self
-                .chords
-                .iter()
-                .map(|chord| {
-                    let label = |index: usize| {
-                        self.holes
-                            .get(index)
-                            .map_or("?", |hole| hole.label.as_str())
-                    };
-                    format!(
-                        "{}–{} {}",
-                        label(chord.from),
-                        label(chord.to),
-                        chord.length.text
-                    )
-                })
-                .collect();
-            text.push_str(&listed.join(", "));
-            text.push('.');
-        }
-        text
-    }
-
-    /// The picture.
-    pub fn draw(&self) -> Canvas {
-        let scale = self.scale();
-        let mut canvas = Canvas::new(scale);
-        let at = |hole: &Hole| Point::new(hole.x.size * scale, -hole.y.size * scale);
-        let (left, right, low, high) = self.corners();
-        let (left, right) = (left * scale, right * scale);
-        let (top, bottom) = (-high * scale, -low * scale);
-        self.axes(&mut canvas, (left, right, top, bottom));
-        for hole in &self.holes {
-            let radius = Self::radius(hole) * scale;
-            canvas.centre_mark(at(hole), radius);
-            if hole.diameter.is_some() {
-                canvas.circle(at(hole), radius, Line::Outline, "hole");
-            } else {
-                canvas.dot(at(hole), 0.5, "hole");
-            }
-            canvas
-                .obstacles
-                .push(Area::round(at(hole), radius.max(0.5) + 0.4));
-        }
-        let marks = |across: bool| {
-            let marks = self.holes.iter().map(|hole| Mark {
-                from: at(hole),
-                text: if across { &hole.x } else { &hole.y }.text.clone(),
-            });
-            marks.collect::<Vec<_>>()
-        };
-        let origin = Point::new(0.0, 0.0);
-        canvas.running(Side::Below, bottom + 8.0, origin, marks(true));
-        canvas.running(Side::Left, left - 8.0, origin, marks(false));
-        self.diameters(&mut canvas, at, right + 14.0, top - 2.0);
-        self.chord_lines(&mut canvas, at);
-        for hole in &self.holes {
-            label(
-                &mut canvas,
-                at(hole),
-                Self::radius(hole) * scale,
-                &hole.label,
-            );
-        }
-        self.chord_lengths(&mut canvas, at);
-        canvas
     }
 
     /// The axes of the datum, with their letters.
@@ -321,6 +261,112 @@ impl Holes {
         }
         // The X axis and its letter stay clear of the leaders.
         canvas.notes_right(x, top, notes);
+    }
+}
+
+impl Figure for Holes {
+    fn extent(&self) -> Option<Extent> {
+        let (left, right, low, high) = self.corners();
+        Some(Extent {
+            width: right - left,
+            height: high - low,
+            room: if self.are_many() { LARGE } else { ROOM },
+            unit: self.unit,
+        })
+    }
+
+    fn words(&self) -> String {
+        let mut text = String::new();
+        if !self.chords.is_empty() {
+            text.push_str("Chords: ");
+            let first = self.chords.first().map(|chord| &chord.length.text);
+            if self.chords.len() > 2
+                && self
+                    .chords
+                    .iter()
+                    .all(|chord| Some(&chord.length.text) == first)
+            {
+                let length = first.map_or("", String::as_str);
+                return format!("{}each {length}.", text);
+            }
+            let listed: Vec<String> = self
+                .chords
+                .iter()
+                .map(|chord| {
+                    format!(
+                        "{}–{} {}",
+                        self.name(chord.from),
+                        self.name(chord.to),
+                        chord.length.text
+                    )
+                })
+                .collect();
+            text.push_str(&listed.join(", "));
+            text.push('.');
+        }
+        text
+    }
+
+    fn draw(&self, scale: f64) -> Canvas {
+        let mut canvas = Canvas::new(scale);
+        let at = |hole: &Hole| Point::new(hole.x.size * scale, -hole.y.size * scale);
+        let (left, right, low, high) = self.corners();
+        let (left, right) = (left * scale, right * scale);
+        let (top, bottom) = (-high * scale, -low * scale);
+        self.axes(&mut canvas, (left, right, top, bottom));
+        for hole in &self.holes {
+            let radius = Self::radius(hole) * scale;
+            canvas.centre_mark(at(hole), radius);
+            if hole.diameter.is_some() {
+                canvas.circle(at(hole), radius, Line::Outline, "hole");
+            } else {
+                canvas.dot(at(hole), 0.5, "hole");
+            }
+            canvas
+                .obstacles
+                .push(Area::round(at(hole), radius.max(0.5) + 0.4));
+        }
+        let marks = |across: bool| {
+            let marks = self.holes.iter().map(|hole| Mark {
+                from: at(hole),
+                text: if across { &hole.x } else { &hole.y }.text.clone(),
+            });
+            marks.collect::<Vec<_>>()
+        };
+        let origin = Point::new(0.0, 0.0);
+        if !self.are_many() {
+            canvas.running(Side::Below, bottom + 8.0, origin, marks(true));
+            canvas.running(Side::Left, left - 8.0, origin, marks(false));
+        }
+        self.diameters(&mut canvas, at, right + 14.0, top - 2.0);
+        self.chord_lines(&mut canvas, at);
+        for (index, hole) in self.holes.iter().enumerate() {
+            let name = self.name(index);
+            label(&mut canvas, at(hole), Self::radius(hole) * scale, &name);
+        }
+        self.chord_lengths(&mut canvas, at);
+        canvas
+    }
+
+    fn table(&self) -> Option<(Vec<String>, Vec<Vec<String>>)> {
+        if !self.are_many() {
+            return None;
+        }
+        let headings = ["hole", "x", "y", "⌀"].map(str::to_owned).to_vec();
+        let rows = self.holes.iter().enumerate().map(|(index, hole)| {
+            let diameter = hole.diameter.as_ref().map(|diameter| diameter.text.clone());
+            let mut name = self.name(index);
+            if name != hole.label {
+                name = format!("{name} {}", hole.label);
+            }
+            vec![
+                name,
+                hole.x.text.clone(),
+                hole.y.text.clone(),
+                diameter.unwrap_or_default(),
+            ]
+        });
+        Some((headings, rows.collect()))
     }
 }
 

@@ -6,7 +6,7 @@ use super::area::{Area, Point};
 use super::canvas::{Anchor, CAPITAL, Canvas, Line, coordinate};
 use super::dimension::ABOVE;
 use super::measure::{Fields, Measure};
-use super::scale::{caption, scale_for};
+use super::{Extent, Figure};
 
 /// A lever: the big end's centre is the origin, the small end lies along X.
 #[derive(Clone, Debug)]
@@ -53,23 +53,6 @@ impl Lever {
         })
     }
 
-    fn scale(&self) -> f64 {
-        let width = self.centres.size + (self.big.size + self.small.size) / 2.0;
-        scale_for(width, self.big.size, (100.0, 80.0))
-    }
-
-    /// What stands under the picture.
-    pub fn caption(&self) -> String {
-        let mut text = caption(self.scale(), self.unit);
-        if let Some(cutter) = &self.cutter {
-            text.push_str(&format!(
-                " Double-dotted line: path of the centre of the ⌀{} cutter.",
-                cutter.text
-            ));
-        }
-        text
-    }
-
     /// A closed outline of tangent arcs and flanks about both centres.
     fn outline(&self, canvas: &mut Canvas, radii: (f64, f64), line: Line, mark: &str) {
         let angle = FRAC_PI_2 - self.flank_angle.size;
@@ -93,61 +76,6 @@ impl Lever {
             Point::new(small.x + radii.1, radii.0),
         ];
         canvas.path(path, &extent, line, mark);
-    }
-
-    /// The picture.
-    pub fn draw(&self) -> Canvas {
-        let scale = self.scale();
-        let mut canvas = Canvas::new(scale);
-        let (big, small) = (self.big.size / 2.0 * scale, self.small.size / 2.0 * scale);
-        let centres = self.centres.size * scale;
-        let cutter = self.cutter.as_ref().map_or(0.0, |c| c.size / 2.0 * scale);
-        let (left, right) = (Point::new(0.0, 0.0), Point::new(centres, 0.0));
-        let square = FRAC_PI_2 - self.flank_angle.size;
-
-        canvas.line(
-            Point::new(-big - cutter - 3.0, 0.0),
-            Point::new(centres + small + cutter + 3.0, 0.0),
-            Line::Centre,
-        );
-        for (middle, radius) in [(left, big), (right, small)] {
-            canvas.line(
-                Point::new(middle.x, -radius - 3.0),
-                Point::new(middle.x, radius + 3.0),
-                Line::Centre,
-            );
-        }
-        self.outline(&mut canvas, (big, small), Line::Outline, "outline");
-        for (middle, radius) in [(left, big), (right, small)] {
-            for side in [1.0, -1.0] {
-                let touch = middle.towards(side * square, radius);
-                canvas.line(
-                    middle,
-                    middle.towards(side * square, radius + cutter + 2.0),
-                    Line::Thin,
-                );
-                canvas.dot(touch, 0.7, "tangent");
-            }
-        }
-        if self.cutter.is_some() {
-            self.outline(
-                &mut canvas,
-                (big + cutter, small + cutter),
-                Line::Path,
-                "cutter-path",
-            );
-            let middle = left.towards(square, big + cutter);
-            canvas.circle(middle, cutter, Line::Thin, "cutter");
-        }
-        for (middle, bore) in [(left, &self.big_bore), (right, &self.small_bore)] {
-            if let Some(bore) = bore {
-                let radius = bore.size / 2.0 * scale;
-                canvas.circle(middle, radius, Line::Outline, "bore");
-                canvas.obstacles.push(Area::round(middle, radius));
-            }
-        }
-        self.dimensions(&mut canvas, (big, small, centres, cutter));
-        canvas
     }
 
     fn dimensions(&self, canvas: &mut Canvas, (big, small, centres, cutter): (f64, f64, f64, f64)) {
@@ -240,5 +168,81 @@ impl Lever {
             &self.flank_angle.text,
             &places,
         );
+    }
+}
+
+impl Figure for Lever {
+    fn extent(&self) -> Option<Extent> {
+        let width = self.centres.size + (self.big.size + self.small.size) / 2.0;
+        Some(Extent {
+            width,
+            height: self.big.size,
+            room: (100.0, 80.0),
+            unit: self.unit,
+        })
+    }
+
+    fn words(&self) -> String {
+        let mut text = String::new();
+        if let Some(cutter) = &self.cutter {
+            text.push_str(&format!(
+                "Double-dotted line: path of the centre of the ⌀{} cutter.",
+                cutter.text
+            ));
+        }
+        text
+    }
+
+    fn draw(&self, scale: f64) -> Canvas {
+        let mut canvas = Canvas::new(scale);
+        let (big, small) = (self.big.size / 2.0 * scale, self.small.size / 2.0 * scale);
+        let centres = self.centres.size * scale;
+        let cutter = self.cutter.as_ref().map_or(0.0, |c| c.size / 2.0 * scale);
+        let (left, right) = (Point::new(0.0, 0.0), Point::new(centres, 0.0));
+        let square = FRAC_PI_2 - self.flank_angle.size;
+
+        canvas.line(
+            Point::new(-big - cutter - 3.0, 0.0),
+            Point::new(centres + small + cutter + 3.0, 0.0),
+            Line::Centre,
+        );
+        for (middle, radius) in [(left, big), (right, small)] {
+            canvas.line(
+                Point::new(middle.x, -radius - 3.0),
+                Point::new(middle.x, radius + 3.0),
+                Line::Centre,
+            );
+        }
+        self.outline(&mut canvas, (big, small), Line::Outline, "outline");
+        for (middle, radius) in [(left, big), (right, small)] {
+            for side in [1.0, -1.0] {
+                let touch = middle.towards(side * square, radius);
+                canvas.line(
+                    middle,
+                    middle.towards(side * square, radius + cutter + 2.0),
+                    Line::Thin,
+                );
+                canvas.dot(touch, 0.7, "tangent");
+            }
+        }
+        if self.cutter.is_some() {
+            self.outline(
+                &mut canvas,
+                (big + cutter, small + cutter),
+                Line::Path,
+                "cutter-path",
+            );
+            let middle = left.towards(square, big + cutter);
+            canvas.circle(middle, cutter, Line::Thin, "cutter");
+        }
+        for (middle, bore) in [(left, &self.big_bore), (right, &self.small_bore)] {
+            if let Some(bore) = bore {
+                let radius = bore.size / 2.0 * scale;
+                canvas.circle(middle, radius, Line::Outline, "bore");
+                canvas.obstacles.push(Area::round(middle, radius));
+            }
+        }
+        self.dimensions(&mut canvas, (big, small, centres, cutter));
+        canvas
     }
 }

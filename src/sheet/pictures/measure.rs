@@ -1,8 +1,9 @@
 //! Sizes with the text they are written with.
 
-use crate::language::{Record, Table, Value};
+use crate::language::{Record, Size, Table, Value};
 use crate::quantity::{Dimension, Quantity, System, Unit, parse_unit};
 use crate::sheet::Writer;
+use crate::syntax::Tolerance;
 
 /// A size with the text it is written with.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -16,8 +17,8 @@ pub struct Measure {
 /// The fields of a picture's record, read as a drawing writes them: every length
 /// in the notebook's leading unit.
 pub struct Fields<'a> {
-    record: &'a Record,
-    writer: &'a Writer<'a>,
+    pub record: &'a Record,
+    pub writer: &'a Writer<'a>,
     unit: Unit,
     /// The unit of lengths: `mm` or `in`.
     pub symbol: &'static str,
@@ -38,8 +39,7 @@ impl<'a> Fields<'a> {
         }
     }
 
-    /// A field that is a length or an angle that follows from others: lengths are
-    /// rounded to the readout.
+    /// A field that is a length or an angle that follows from others.
     pub fn measure(&self, name: &str) -> Option<Measure> {
         self.of_value(self.record.get(name)?)
     }
@@ -53,25 +53,23 @@ impl<'a> Fields<'a> {
             Some(limit.quantity().ok()?.si - quantity.si)
         };
         if let Some(class) = self.text(&format!("{name}_class")) {
-            measure.text.push(' ');
-            measure.text.push_str(&class);
+            measure.text = toleranced(&measure.text, &class);
         } else if let Some((low, high)) = end("low").zip(end("high")) {
-            let text = self.tolerance(low, high);
-            measure.text.push_str(&text);
+            measure.text = toleranced(&measure.text, &self.tolerance(low, high));
+        }
+        if let Some(reading) = self.exact(&format!("{name}_measured")) {
+            measure.text = with_reading(&measure.text, &reading.text);
         }
         Some(measure)
     }
 
-    /// A tolerance behind its size, on one line: `±0.05`, ` +0.018/0`.
+    /// A tolerance on one line: `±0.05`, `+0.018/0`.
     fn tolerance(&self, low: f64, high: f64) -> String {
         if (low + high).abs() < 1e-12 {
             return format!("±{}", self.exact_length(high).text);
         }
-        format!(
-            " {}/{}",
-            self.deviation(high).text,
-            self.deviation(low).text
-        )
+        let [high, low] = equal_decimals([self.deviation(high).text, self.deviation(low).text]);
+        format!("{high}/{low}")
     }
 
     /// A field that is a length, not rounded to the readout: a limit of size.
@@ -82,37 +80,53 @@ impl<'a> Fields<'a> {
 
     /// A value that is a length or an angle.
     pub fn of_value(&self, value: &Value) -> Option<Measure> {
+        if let Value::Size(size) = value {
+            return Some(self.of_size(size));
+        }
         let quantity = value.quantity().ok()?;
         Some(if quantity.dimension == Dimension::ANGLE {
             self.angle(quantity)
         } else if quantity.unit.is_coordinate() {
             self.coordinate(quantity.si)
         } else {
-            self.length(quantity.si)
+            self.exact_length(quantity.si)
         })
     }
 
-    /// A length in metres.
-    pub fn length(&self, metres: f64) -> Measure {
-        self.written(self.unit, metres)
+    /// A size of a table, as drawn: with its class or its deviations, and its reading.
+    fn of_size(&self, size: &Size) -> Measure {
+        let mut measure = self.exact_length(size.drawn.si);
+        if let Some(limits) = &size.limits {
+            let text = match &limits.tolerance {
+                Tolerance::Class(class) => class.to_string(),
+                _ => self.tolerance(limits.low - size.drawn.si, limits.high - size.drawn.si),
+            };
+            measure.text = toleranced(&measure.text, &text);
+        }
+        if let Some(reading) = size.reading {
+            measure.text = with_reading(&measure.text, &self.exact_length(reading).text);
+        }
+        measure
     }
 
-    /// A coordinate in metres, in steps of the readout.
+    /// A coordinate in metres, in steps of the readout it is set on.
     pub fn coordinate(&self, metres: f64) -> Measure {
-        self.written(self.unit.styled(crate::quantity::Style::Coordinate), metres)
-    }
-
-    /// A length in metres, not rounded to the readout.
-    pub fn exact_length(&self, metres: f64) -> Measure {
-        self.length(metres)
-    }
-
-    fn written(&self, unit: Unit, metres: f64) -> Measure {
         let quantity = Quantity::si(metres, Dimension::LENGTH);
+        let unit = self.unit.styled(crate::quantity::Style::Coordinate);
         let text = self.writer.in_unit(quantity, unit).number;
         Measure {
             size: metres * 1000.0,
             text: minus(&trimmed(&text)),
+        }
+    }
+
+    /// A length in metres.
+    pub fn exact_length(&self, metres: f64) -> Measure {
+        let quantity = Quantity::si(metres, Dimension::LENGTH);
+        let text = self.writer.in_unit(quantity, self.unit).number;
+        Measure {
+            size: metres * 1000.0,
+            text: figures(&text, quantity.in_unit(self.unit)),
         }
     }
 
@@ -133,7 +147,8 @@ impl<'a> Fields<'a> {
     fn angle(&self, quantity: Quantity) -> Measure {
         let written = self.writer.quantity(quantity);
         let text = if written.unit == "deg" {
-            format!("{}°", trimmed(&written.number))
+            let unit = self.writer.unit(quantity);
+            format!("{}°", figures(&written.number, quantity.in_unit(unit)))
         } else {
             written.line()
         };
@@ -156,6 +171,30 @@ impl<'a> Fields<'a> {
         self.record.get(name) == Some(&Value::Truth(true))
     }
 
+    /// A field that is a whole number from 0.
+    pub fn whole(&self, name: &str) -> Option<u32> {
+        let value = self.record.get(name)?.quantity().ok()?.si.round();
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // bounded here
+        (0.0..=1e6).contains(&value).then_some(value as u32)
+    }
+
+    /// The numbers of a field, in coherent SI: one, or a list.
+    pub fn numbers(&self, name: &str) -> Vec<f64> {
+        match self.record.get(name) {
+            Some(Value::List(items)) => {
+                let si = |item: &Value| Some(item.quantity().ok()?.si);
+                items.iter().filter_map(si).collect()
+            }
+            Some(value) => value
+                .quantity()
+                .ok()
+                .map(|number| number.si)
+                .into_iter()
+                .collect(),
+            None => Vec::new(),
+        }
+    }
+
     /// A field that is a table.
     pub fn table(&self, name: &str) -> Option<&'a Table> {
         match self.record.get(name)? {
@@ -175,6 +214,14 @@ impl<'a> Fields<'a> {
         self.of_value(self.cell(table, row, name)?)
     }
 
+    /// A cell of a table that is a coordinate.
+    pub fn cell_coordinate(&self, table: &Table, row: &[Value], name: &str) -> Option<Measure> {
+        match self.cell(table, row, name)? {
+            Value::Size(size) => Some(self.of_size(size)),
+            value => Some(self.coordinate(value.quantity().ok()?.si)),
+        }
+    }
+
     /// A cell of a table as a short label.
     pub fn cell_label(&self, table: &Table, row: &[Value], name: &str) -> Option<String> {
         let value = self.cell(table, row, name)?;
@@ -184,6 +231,46 @@ impl<'a> Fields<'a> {
         };
         Some(short(&text))
     }
+}
+
+/// A size as a drawing writes it with its tolerance on one line (ISO 129-1,
+/// ISO 14405-1): `12 H7`, `64 ±0.05`, `20 +0.018/0`.
+pub fn toleranced(figure: &str, tolerance: &str) -> String {
+    format!("{figure} {tolerance}")
+}
+
+/// A size as a drawing writes it with what it measured.
+pub fn with_reading(size: &str, reading: &str) -> String {
+    format!("{size}, measured {reading}")
+}
+
+/// Two deviations with as many decimals each (ISO 129-1); nothing is written `0`.
+fn equal_decimals(texts: [String; 2]) -> [String; 2] {
+    let decimals = |text: &String| text.split_once('.').map_or(0, |(_, behind)| behind.len());
+    let most = texts.iter().map(decimals).max().unwrap_or(0);
+    texts.map(|mut text| {
+        let missing = most - decimals(&text);
+        if text == "0" || missing == 0 {
+            return text;
+        }
+        if !text.contains('.') {
+            text.push('.');
+        }
+        text.extend(std::iter::repeat_n('0', missing));
+        text
+    })
+}
+
+/// A number without zeros behind its decimals and with a true minus sign; to three
+/// figures where its decimals would tell less than half a percent of it.
+fn figures(text: &str, value: f64) -> String {
+    let plain = trimmed(text);
+    let told: Option<f64> = plain.parse().ok();
+    let lost = told.is_some_and(|told| (told - value).abs() > 0.005 * value.abs());
+    if lost && value.abs() > 1e-9 {
+        return minus(&crate::quantity::significant(value, 3));
+    }
+    minus(&plain)
 }
 
 /// The longest label in a picture, in characters.

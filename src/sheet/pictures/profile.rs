@@ -3,7 +3,7 @@
 use super::area::Point;
 use super::canvas::{Canvas, Line};
 use super::measure::{Fields, Measure};
-use super::scale::{caption, scale_for};
+use super::{Extent, Figure};
 use crate::language::Value;
 
 /// The least distance on paper between the lines of a thread's crest and root:
@@ -25,6 +25,15 @@ pub struct Step {
     pub chamfer: Option<Measure>,
     /// The bore through it.
     pub bore: Option<Measure>,
+    /// The thread in its bore: the designation and the diameter at the root in
+    /// millimetres.
+    pub inside_thread: Option<(String, f64)>,
+    /// Its knurl.
+    pub knurl: Option<String>,
+    /// Whether there is a centre hole in its free end.
+    pub centre: bool,
+    /// Whether its length takes the rest of the whole.
+    pub rest: bool,
 }
 
 impl Step {
@@ -57,6 +66,7 @@ impl Profile {
         for row in &table.rows {
             let length = |name: &str| fields.cell_length(table, row, name);
             let diameter = length("diameter")?;
+            let wide = diameter.size;
             let thread = match fields.cell(table, row, "thread") {
                 Some(Value::Text(text)) => Some(thread(text, diameter.size)),
                 _ => None,
@@ -69,13 +79,20 @@ impl Profile {
                 thread,
                 chamfer: length("chamfer"),
                 bore: length("bore"),
+                inside_thread: match fields.cell(table, row, "inside_thread") {
+                    Some(Value::Text(text)) => Some(inside_thread(text, wide)),
+                    _ => None,
+                },
+                knurl: fields.cell_label(table, row, "knurl"),
+                centre: fields.cell(table, row, "centre").is_some(),
+                rest: fields.cell(table, row, "rest").is_some(),
             });
         }
         let mut stations = Vec::new();
         if fields.with("stations") {
             let mut left: f64 = steps.iter().map(|step| step.length.size).sum();
             for step in &steps {
-                stations.push(fields.length(left / 1000.0));
+                stations.push(fields.coordinate(left / 1000.0));
                 left -= step.length.size;
             }
         }
@@ -94,19 +111,9 @@ impl Profile {
         sizes.fold(0.0, f64::max)
     }
 
-    fn scale(&self) -> f64 {
-        let height = self.widest() / if self.half { 2.0 } else { 1.0 };
-        scale_for(self.total.size, height, (120.0, 70.0))
-    }
-
     /// Whether the upper half is cut open.
     pub fn is_cut(&self) -> bool {
         self.steps.iter().any(|step| step.bore.is_some())
-    }
-
-    /// What stands under the picture.
-    pub fn caption(&self) -> String {
-        caption(self.scale(), self.unit)
     }
 
     /// The outline above the axis, each step's points from left to right, on paper.
@@ -146,9 +153,110 @@ impl Profile {
         outline
     }
 
-    /// The picture.
-    pub fn draw(&self) -> Canvas {
-        let scale = self.scale();
+    /// The narrow lines of a thread's root (ISO 6410).
+    fn thread_lines(&self, canvas: &mut Canvas, points: &[Point], root: f64) {
+        let (Some(first), Some(last)) = (points.first(), points.last()) else {
+            return;
+        };
+        // The line begins where the chamfer reaches the root.
+        let start = first.x + (root + first.y).max(0.0);
+        let end = last.x - (root + last.y).max(0.0);
+        for side in if self.half { &[-1.0][..] } else { &[-1.0, 1.0] } {
+            canvas.line(
+                Point::new(start, side * root),
+                Point::new(end, side * root),
+                Line::Thin,
+            );
+        }
+    }
+
+    /// Knurls, as crossed narrow lines on the step (ISO 13444), and centre holes, as
+    /// hidden lines.
+    fn surfaces(&self, canvas: &mut Canvas, upper: &[Vec<Point>]) {
+        for (index, (step, points)) in self.steps.iter().zip(upper).enumerate() {
+            let (Some(first), Some(last)) = (points.first(), points.last()) else {
+                continue;
+            };
+            let (left, right) = (first.x, last.x);
+            if step.knurl.is_some() {
+                let low = if self.half { 0.0 } else { -first.y };
+                let high = if self.is_cut() { 0.0 } else { first.y };
+                let area = [
+                    Point::new(left, high),
+                    Point::new(right, high),
+                    Point::new(right, low),
+                    Point::new(left, low),
+                ];
+                canvas.hatch(&area, true);
+                canvas.hatch(&area, false);
+            }
+            let is_first = index == 0;
+            if step.centre && (is_first || index + 1 == self.steps.len()) {
+                // A 60 degree countersink of a third of the diameter.
+                let end = if is_first { first } else { last };
+                let half = -end.y / 3.0;
+                let inwards = if is_first { 1.0 } else { -1.0 };
+                let bottom = Point::new(end.x + inwards * half * 3.0_f64.sqrt(), 0.0);
+                canvas.line(Point::new(end.x, -half), bottom, Line::Dashed);
+                if !self.half {
+                    canvas.line(Point::new(end.x, half), bottom, Line::Dashed);
+                }
+            }
+        }
+    }
+
+    /// The cut surface above the axis and the bore in it.
+    fn section(&self, canvas: &mut Canvas, upper: &[Vec<Point>]) {
+        let scale = canvas.scale;
+        let mut x = 0.0;
+        let mut before = 0.0;
+        for (step, points) in self.steps.iter().zip(upper) {
+            let end = x + step.length.size * scale;
+            let bore = step
+                .bore
+                .as_ref()
+                .map_or(0.0, |bore| bore.size / 2.0 * scale);
+            if bore > 0.0 {
+                canvas.line(Point::new(x, -bore), Point::new(end, -bore), Line::Outline);
+            }
+            if (bore - before).abs() > 1e-9 && x > 0.0 {
+                // The shoulder of the bore is seen from the wall to the axis.
+                canvas.line(
+                    Point::new(x, -bore.max(before)),
+                    Point::new(x, 0.0),
+                    Line::Outline,
+                );
+            }
+            if let Some((_, root)) = &step.inside_thread {
+                let root = (root / 2.0 * scale).max(bore + APART);
+                canvas.line(Point::new(x, -root), Point::new(end, -root), Line::Thin);
+            }
+            let mut area = points.clone();
+            area.push(Point::new(end, -bore));
+            area.push(Point::new(x, -bore));
+            canvas.hatch(&area, true);
+            before = bore;
+            x = end;
+        }
+    }
+}
+
+impl Figure for Profile {
+    fn extent(&self) -> Option<Extent> {
+        let height = self.widest() / if self.half { 2.0 } else { 1.0 };
+        Some(Extent {
+            width: self.total.size,
+            height,
+            room: (120.0, 70.0),
+            unit: self.unit,
+        })
+    }
+
+    fn words(&self) -> String {
+        String::new()
+    }
+
+    fn draw(&self, scale: f64) -> Canvas {
         let mut canvas = Canvas::new(scale);
         let length = self.total.size * scale;
         let upper = self.upper(scale);
@@ -199,57 +307,18 @@ impl Profile {
         if self.is_cut() {
             self.section(&mut canvas, &upper);
         }
+        self.surfaces(&mut canvas, &upper);
         self.dimension(&mut canvas, &upper);
         canvas
     }
+}
 
-    /// The narrow lines of a thread's root (ISO 6410).
-    fn thread_lines(&self, canvas: &mut Canvas, points: &[Point], root: f64) {
-        let (Some(first), Some(last)) = (points.first(), points.last()) else {
-            return;
-        };
-        // The line begins where the chamfer reaches the root.
-        let start = first.x + (root + first.y).max(0.0);
-        let end = last.x - (root + last.y).max(0.0);
-        for side in if self.half { &[-1.0][..] } else { &[-1.0, 1.0] } {
-            canvas.line(
-                Point::new(start, side * root),
-                Point::new(end, side * root),
-                Line::Thin,
-            );
-        }
-    }
-
-    /// The cut surface above the axis and the bore in it.
-    fn section(&self, canvas: &mut Canvas, upper: &[Vec<Point>]) {
-        let scale = canvas.scale;
-        let mut x = 0.0;
-        let mut before = 0.0;
-        for (step, points) in self.steps.iter().zip(upper) {
-            let end = x + step.length.size * scale;
-            let bore = step
-                .bore
-                .as_ref()
-                .map_or(0.0, |bore| bore.size / 2.0 * scale);
-            if bore > 0.0 {
-                canvas.line(Point::new(x, -bore), Point::new(end, -bore), Line::Outline);
-            }
-            if (bore - before).abs() > 1e-9 && x > 0.0 {
-                // The shoulder of the bore is seen from the wall to the axis.
-                canvas.line(
-                    Point::new(x, -bore.max(before)),
-                    Point::new(x, 0.0),
-                    Line::Outline,
-                );
-            }
-            let mut area = points.clone();
-            area.push(Point::new(end, -bore));
-            area.push(Point::new(x, -bore));
-            canvas.hatch(&area, true);
-            before = bore;
-            x = end;
-        }
-    }
+/// An internal thread's designation and the diameter at its root, its major diameter,
+/// in millimetres, within a step of `diameter`.
+fn inside_thread(designation: &str, diameter: f64) -> (String, f64) {
+    let major = crate::trade::threads::thread(designation)
+        .map_or(diameter * 0.5, |thread| thread.major.value * 1000.0);
+    (super::measure::short(designation), major.min(diameter))
 }
 
 /// Two short lines across each end of the axis: the other half is the same.

@@ -4,15 +4,18 @@ use std::f64::consts::FRAC_PI_2;
 
 use super::area::Point;
 use super::canvas::{Anchor, CAPITAL, Canvas, Line, width_of};
-use super::dimension::{ARROW, PAST, TEXT_STEP};
+use super::chain::Span;
+use super::dimension::TEXT_STEP;
 use super::profile::Profile;
 use super::running::{Mark, Side};
 use super::spread::spread;
 
 /// A note above the part with the point of the outline it belongs to.
-struct Note {
-    tip: Point,
-    text: String,
+pub struct Note {
+    /// The point.
+    pub tip: Point,
+    /// Its text.
+    pub text: String,
 }
 
 impl Profile {
@@ -60,6 +63,10 @@ impl Profile {
                 }),
                 (None, Some(end)) => {
                     for (at, size) in [(0.12, &step.diameter), (0.88, end)] {
+                        // A point has no diameter to be measured.
+                        if size.size <= 0.0 {
+                            continue;
+                        }
                         // Each end's diameter is shown a little inside the end.
                         let tip = Point::new(
                             first.x + at * (last.x - first.x),
@@ -97,6 +104,30 @@ impl Profile {
                     text: format!("bore ⌀{bore}"),
                 });
             }
+            let middle_x = f64::midpoint(first.x, last.x);
+            if let Some((designation, root)) = &step.inside_thread {
+                let tip = Point::new(middle_x + 1.0, -root / 2.0 * scale);
+                notes.push(Note {
+                    tip,
+                    text: format!("{designation} inside"),
+                });
+            }
+            if let Some(knurl) = &step.knurl {
+                let tip = Point::new(middle_x + 2.0, first.y);
+                notes.push(Note {
+                    tip,
+                    text: format!("knurl {knurl}"),
+                });
+            }
+            if step.centre {
+                let is_first = notes.is_empty() || first.x.abs() < 1e-9;
+                let end = if is_first { first } else { last };
+                let tip = Point::new(end.x, end.y / 3.0);
+                notes.push(Note {
+                    tip,
+                    text: "centre hole".to_owned(),
+                });
+            }
             bore_before = bore.to_owned();
         }
         for (text, count, tip) in chamfers {
@@ -113,63 +144,44 @@ impl Profile {
         notes
     }
 
-    /// The steps' lengths as a chain, the whole length below it.
+    /// The steps' lengths as a chain, the whole length below it. A chain of dimensions
+    /// is never closed (ISO 129-1): the one that follows from the others stands in
+    /// brackets.
     fn lengths(&self, canvas: &mut Canvas, upper: &[Vec<Point>], bottom: f64) {
-        let line = bottom + 8.0;
-        let mut lowest = line;
-        let below = |point: &Point| Point::new(point.x, if self.half { 0.0 } else { -point.y });
-        let mut narrow: Vec<(f64, &str)> = Vec::new();
+        let bracketed = |text: &str, follows: bool| {
+            if follows {
+                format!("({text})")
+            } else {
+                text.to_owned()
+            }
+        };
+        let mut spans = Vec::new();
+        let mut edges: Vec<Point> = Vec::new();
         for (step, points) in self.steps.iter().zip(upper) {
             let (Some(first), Some(last)) = (points.first(), points.last()) else {
                 continue;
             };
-            let (a, b) = (below(first), below(last));
-            let length = (b.x - a.x).abs();
-            for end in [a, b] {
-                let start = Point::new(end.x, end.y + 1.0);
-                canvas.line(start, Point::new(end.x, line + PAST), Line::Thin);
-            }
-            let (left, right) = (Point::new(a.x, line), Point::new(b.x, line));
-            canvas.line(left, right, Line::Thin);
-            if length > 2.0 * ARROW + 1.0 {
-                canvas.arrow(left, std::f64::consts::PI);
-                canvas.arrow(right, 0.0);
-            } else {
-                // Too narrow for arrow heads: dots, which neighbours can share.
-                canvas.dot(left, 0.6, "");
-                canvas.dot(right, 0.6, "");
-            }
-            if width_of(&step.length.text) + 1.0 <= length {
-                let at = Point::new(f64::midpoint(a.x, b.x), line - 0.9);
-                canvas.text(at, &step.length.text, Anchor::Middle, 0.0);
-            } else {
-                narrow.push((f64::midpoint(a.x, b.x), &step.length.text));
-            }
+            edges.extend([*first, *last]);
+            spans.push(Span {
+                from: first.x,
+                to: last.x,
+                text: bracketed(&step.length.text, step.rest),
+            });
         }
-        if !narrow.is_empty() {
-            // Lengths that find no room on their line stand below it, on leaders.
-            let wanted: Vec<f64> = narrow.iter().map(|(x, _)| *x).collect();
-            let sizes: Vec<f64> = narrow
-                .iter()
-                .map(|(_, text)| width_of(text) + 2.0)
-                .collect();
-            let y = line + 6.0 + CAPITAL;
-            for ((x, text), place) in narrow.iter().zip(spread(&wanted, &sizes)) {
-                canvas.line(
-                    Point::new(*x, line),
-                    Point::new(place, y - CAPITAL - 1.0),
-                    Line::Thin,
-                );
-                canvas.text(Point::new(place, y), text, Anchor::Middle, 0.0);
+        // Where two steps meet, the extension line begins at the larger.
+        let below = |x: f64| {
+            let here = edges.iter().filter(|edge| (edge.x - x).abs() < 1e-6);
+            if self.half {
+                0.0
+            } else {
+                here.map(|edge| -edge.y).fold(0.0, f64::max)
             }
-            lowest = y;
-        }
-        if self.steps.len() > 1 {
-            let first = upper.first().and_then(|points| points.first());
-            let last = upper.last().and_then(|points| points.last());
-            if let (Some(first), Some(last)) = (first, last) {
-                canvas.across(below(first), below(last), lowest + 8.0, &self.total.text);
-            }
+        };
+        let lowest = canvas.chain(&spans, &below, bottom + 8.0);
+        if let ([first, .., last], true) = (edges.as_slice(), self.steps.len() > 1) {
+            let at = |edge: &Point| Point::new(edge.x, below(edge.x));
+            let text = bracketed(&self.total.text, !self.steps.iter().any(|step| step.rest));
+            canvas.across(at(first), at(last), lowest + 8.0, &text);
         }
     }
 }
@@ -180,7 +192,7 @@ fn is_chamfer(a: Point, b: Point, size: f64) -> bool {
 }
 
 /// Notes in a row above the part, each with a leader to its point.
-fn notes_above(canvas: &mut Canvas, y: f64, mut notes: Vec<Note>) {
+pub fn notes_above(canvas: &mut Canvas, y: f64, mut notes: Vec<Note>) {
     notes.sort_by(|a, b| a.tip.x.total_cmp(&b.tip.x));
     let wanted: Vec<f64> = notes.iter().map(|note| note.tip.x).collect();
     let widths: Vec<f64> = notes

@@ -6,7 +6,7 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use super::area::Point;
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
 use super::measure::{Fields, Measure};
-use super::scale::{caption, scale_for};
+use super::{Extent, Figure};
 
 /// A rotary-table set-up.
 #[derive(Clone, Debug)]
@@ -55,26 +55,100 @@ impl RotaryTable {
         work.max(table)
     }
 
-    fn scale(&self) -> f64 {
-        let reach = 2.0 * self.reach();
-        scale_for(reach, reach, (100.0, 100.0))
+    /// The radius and the cutter on leaders, the offset on a dimension line.
+    fn sizes(&self, canvas: &mut Canvas, (radius, offset, cutter): (f64, f64, f64)) {
+        let centre = Point::new(0.0, 0.0);
+        let (from, to) = (self.from.size, self.to.size);
+        let sign = (to - from).signum();
+        let half = f64::midpoint(from, to);
+        // The radius is shown inside the arc, near the middle of it, clear of the axes.
+        let most = (to - from).abs() / 2.0;
+        let clear = [0.0, 0.35, -0.35, 0.7, -0.7]
+            .map(|off| half + f64::clamp(off, -0.9 * most, 0.9 * most))
+            .into_iter()
+            .max_by(|a, b| (2.0 * a).sin().abs().total_cmp(&(2.0 * b).sin().abs()));
+        let at = clear.unwrap_or(half);
+        let tip = centre.towards(at, radius);
+        let inside = [0.45, 0.6, 0.3, 0.75].map(|part| tip.towards(at, -part * radius));
+        let outside =
+            [10.0, 16.0, 24.0].map(|far| tip.towards(at + 0.3, offset - radius + cutter + far));
+        let elbows: Vec<Point> = inside.into_iter().chain(outside).collect();
+        canvas.leader_where_free(tip, 0.0, &elbows, &format!("R{}", self.radius.text));
+        // The cutter, from its far side outwards.
+        let middle = centre.towards(to, offset);
+        let aways = [0.6, 1.0, 0.2, 1.4, 1.8, -0.3].map(|turn| to + turn * sign);
+        let elbows = aways.map(|away| middle.towards(away, cutter + 7.0));
+        let further = aways.map(|away| middle.towards(away, cutter + 14.0));
+        let elbows: Vec<Point> = elbows.into_iter().chain(further).collect();
+        let text = format!("⌀{} cutter", self.cutter.text);
+        canvas.leader_where_free(middle, cutter, &elbows, &text);
+        let last = centre.towards(from, offset);
+        if from.sin().abs() < 1e-9 {
+            let low = canvas.bounds().1.y + 7.0;
+            canvas.across(centre, last, low, &self.offset.text);
+        } else {
+            let side = from - FRAC_PI_2 * sign;
+            let through = centre.towards(side, cutter + 7.0);
+            canvas.dimension(centre, last, from, through, &self.offset.text);
+        }
     }
 
-    /// What stands under the picture.
-    pub fn caption(&self) -> String {
-        let mut text = caption(self.scale(), self.unit);
+    /// The turn between the angles, on an arc outside the cutter.
+    fn turn(&self, canvas: &mut Canvas, arc: f64) {
+        let centre = Point::new(0.0, 0.0);
+        let (from, to) = (self.from.size, self.to.size);
+        canvas.arc(centre, arc, from, to, Line::Thin);
+        let lean = 1.5 / arc;
+        let along = to + (to - from).signum() * (FRAC_PI_2 - lean);
+        canvas.arrow(centre.towards(to, arc), along);
+    }
+
+    fn turn_text(&self, canvas: &mut Canvas, arc: f64) {
+        let centre = Point::new(0.0, 0.0);
+        let half = f64::midpoint(self.from.size, self.to.size);
+        let most = (self.to.size - self.from.size).abs() / 2.0;
+        let mut places = Vec::new();
+        for out in [2.0, 5.0, 9.0, 14.0] {
+            for along in [0.12, -0.12, 0.3, -0.3, 0.6, -0.6, 1.0, -1.0] {
+                let angle = half + f64::clamp(along, -most, most);
+                let at = centre.towards(angle, arc + out);
+                let anchor = if angle.cos() > 0.2 {
+                    Anchor::Start
+                } else if angle.cos() < -0.2 {
+                    Anchor::End
+                } else {
+                    Anchor::Middle
+                };
+                places.push((Point::new(at.x, at.y + CAPITAL / 2.0), anchor, 0.0));
+            }
+        }
+        canvas.text_where_free(&places, &self.turn.text);
+    }
+}
+
+impl Figure for RotaryTable {
+    fn extent(&self) -> Option<Extent> {
+        let reach = 2.0 * self.reach();
+        Some(Extent {
+            width: reach,
+            height: reach,
+            room: (80.0, 80.0),
+            unit: self.unit,
+        })
+    }
+
+    fn words(&self) -> String {
+        let mut text = String::new();
         text.push_str(if self.is_whole() {
-            " Seen from above; a whole turn."
+            "Seen from above; a whole turn."
         } else {
-            " Seen from above; the cutter is drawn where it is against the work at the \
+            "Seen from above; the cutter is drawn where it is against the work at the \
              first angle and the last."
         });
         text
     }
 
-    /// The picture.
-    pub fn draw(&self) -> Canvas {
-        let scale = self.scale();
+    fn draw(&self, scale: f64) -> Canvas {
         let mut canvas = Canvas::new(scale);
         let centre = Point::new(0.0, 0.0);
         let size = |measure: &Measure| measure.size * scale;
@@ -131,66 +205,6 @@ impl RotaryTable {
             self.turn_text(&mut canvas, outside - 1.0);
         }
         canvas
-    }
-
-    /// The radius and the cutter on leaders, the offset on a dimension line.
-    fn sizes(&self, canvas: &mut Canvas, (radius, offset, cutter): (f64, f64, f64)) {
-        let centre = Point::new(0.0, 0.0);
-        let (from, to) = (self.from.size, self.to.size);
-        let sign = (to - from).signum();
-        let half = f64::midpoint(from, to);
-        let tip = centre.towards(half, radius);
-        let elbow = tip.towards(half + 0.5, -0.45 * radius);
-        canvas.leader(tip, elbow, &format!("R{}", self.radius.text));
-        let middle = centre.towards(to, offset);
-        let away = to + 0.6 * sign;
-        let tip = middle.towards(away, cutter);
-        canvas.leader(
-            tip,
-            tip.towards(away, 7.0),
-            &format!("⌀{} cutter", self.cutter.text),
-        );
-        let last = centre.towards(from, offset);
-        if from.sin().abs() < 1e-9 {
-            let low = canvas.bounds().1.y + 7.0;
-            canvas.across(centre, last, low, &self.offset.text);
-        } else {
-            let side = from - FRAC_PI_2 * sign;
-            let through = centre.towards(side, cutter + 7.0);
-            canvas.dimension(centre, last, from, through, &self.offset.text);
-        }
-    }
-
-    /// The turn between the angles, on an arc outside the cutter.
-    fn turn(&self, canvas: &mut Canvas, arc: f64) {
-        let centre = Point::new(0.0, 0.0);
-        let (from, to) = (self.from.size, self.to.size);
-        canvas.arc(centre, arc, from, to, Line::Thin);
-        let lean = 1.5 / arc;
-        let along = to + (to - from).signum() * (FRAC_PI_2 - lean);
-        canvas.arrow(centre.towards(to, arc), along);
-    }
-
-    fn turn_text(&self, canvas: &mut Canvas, arc: f64) {
-        let centre = Point::new(0.0, 0.0);
-        let half = f64::midpoint(self.from.size, self.to.size);
-        let most = (self.to.size - self.from.size).abs() / 2.0;
-        let mut places = Vec::new();
-        for out in [2.0, 5.0, 9.0, 14.0] {
-            for along in [0.12, -0.12, 0.3, -0.3, 0.6, -0.6, 1.0, -1.0] {
-                let angle = half + f64::clamp(along, -most, most);
-                let at = centre.towards(angle, arc + out);
-                let anchor = if angle.cos() > 0.2 {
-                    Anchor::Start
-                } else if angle.cos() < -0.2 {
-                    Anchor::End
-                } else {
-                    Anchor::Middle
-                };
-                places.push((Point::new(at.x, at.y + CAPITAL / 2.0), anchor, 0.0));
-            }
-        }
-        canvas.text_where_free(&places, &self.turn.text);
     }
 }
 

@@ -7,7 +7,8 @@ use super::area::Point;
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
 use super::dimension::TEXT_STEP;
 use super::measure::{Fields, Measure};
-use super::scale::{caption, scale_for};
+use super::scale::scale_for;
+use super::{Extent, Figure};
 
 /// A taper: the big end at the left, at the headstock.
 #[derive(Clone, Debug)]
@@ -41,58 +42,6 @@ impl Taper {
             by_top_slide: fields.text("along").as_deref() == Some("top slide"),
             unit: fields.symbol,
         })
-    }
-
-    fn scale(&self) -> f64 {
-        scale_for(self.length.size, self.big.size, (80.0, 60.0))
-    }
-
-    /// What stands under the picture.
-    pub fn caption(&self) -> String {
-        let mut text = caption(self.scale(), self.unit);
-        text.push_str(" Seen from above, headstock at the left.");
-        if let Some((travel, reading)) = &self.reading {
-            let how = if self.by_top_slide {
-                "along a parallel test bar while the top slide travels"
-            } else {
-                "along the taper or the slide's edge while the carriage travels"
-            };
-            let scale = super::scale::in_words(triangle_scale(travel, reading));
-            text.push_str(&format!(
-                " Triangle of travel and reading: scale {scale}. The indicator, square to the axis and at centre height, moves {} {how} {}.",
-                reading.text, travel.text
-            ));
-        }
-        text
-    }
-
-    /// The picture.
-    pub fn draw(&self) -> Canvas {
-        let scale = self.scale();
-        let mut canvas = Canvas::new(scale);
-        let length = self.length.size * scale;
-        let (big, small) = (self.big.size / 2.0 * scale, self.small.size / 2.0 * scale);
-        let corners = [
-            Point::new(0.0, -big),
-            Point::new(length, -small),
-            Point::new(length, small),
-            Point::new(0.0, big),
-        ];
-        canvas.line(
-            Point::new(-4.0, 0.0),
-            Point::new(length + 4.0, 0.0),
-            Line::Centre,
-        );
-        canvas.polyline(&corners, true, Line::Outline, "taper");
-        let [a, b, c, d] = corners;
-        canvas.across(a, b, -big - 8.0, &self.length.text);
-        canvas.upright(a, d, -11.0, &format!("⌀{}", self.big.text));
-        canvas.upright(b, c, length + 12.0, &format!("⌀{}", self.small.text));
-        let slide = self.top_slide(&mut canvas, big, length);
-        if self.reading.is_some() {
-            self.indicator(&mut canvas, slide);
-        }
-        canvas
     }
 
     /// The top slide below the work, on the operator's side, parallel to the flank
@@ -178,6 +127,62 @@ impl Taper {
         for (place, mark) in [(start, 0.0), (end, 1.0)] {
             dial(canvas, place, mark);
         }
+    }
+}
+
+impl Figure for Taper {
+    fn extent(&self) -> Option<Extent> {
+        Some(Extent {
+            width: self.length.size,
+            height: self.big.size,
+            room: (80.0, 60.0),
+            unit: self.unit,
+        })
+    }
+
+    fn words(&self) -> String {
+        let mut text = String::new();
+        text.push_str("Seen from above, headstock at the left.");
+        if let Some((travel, reading)) = &self.reading {
+            let how = if self.by_top_slide {
+                "along a parallel test bar while the top slide travels"
+            } else {
+                "along the taper or the slide's edge while the carriage travels"
+            };
+            let scale = super::scale::in_words(triangle_scale(travel, reading));
+            text.push_str(&format!(
+                " Triangle of travel and reading: scale {scale}. The indicator, square to the axis and at centre height, moves {} {how} {}.",
+                reading.text, travel.text
+            ));
+        }
+        text
+    }
+
+    fn draw(&self, scale: f64) -> Canvas {
+        let mut canvas = Canvas::new(scale);
+        let length = self.length.size * scale;
+        let (big, small) = (self.big.size / 2.0 * scale, self.small.size / 2.0 * scale);
+        let corners = [
+            Point::new(0.0, -big),
+            Point::new(length, -small),
+            Point::new(length, small),
+            Point::new(0.0, big),
+        ];
+        canvas.line(
+            Point::new(-4.0, 0.0),
+            Point::new(length + 4.0, 0.0),
+            Line::Centre,
+        );
+        canvas.polyline(&corners, true, Line::Outline, "taper");
+        let [a, b, c, d] = corners;
+        canvas.across(a, b, -big - 8.0, &self.length.text);
+        canvas.upright(a, d, -11.0, &format!("⌀{}", self.big.text));
+        canvas.upright(b, c, length + 12.0, &format!("⌀{}", self.small.text));
+        let slide = self.top_slide(&mut canvas, big, length);
+        if self.reading.is_some() {
+            self.indicator(&mut canvas, slide);
+        }
+        canvas
     }
 }
 

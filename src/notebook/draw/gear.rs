@@ -1,0 +1,63 @@
+//! `draw gear(…)`: teeth of a spur gear, with pins, a span, or another gear in mesh.
+
+use super::form::{Form, Given, Parameter, Subject};
+use crate::diagnostic::Fault;
+
+/// A spur gear's teeth.
+pub const FORM: Form = Form {
+    name: "gear",
+    shows: "teeth of a spur gear with their circles; a pin in a space, or the gear that it runs with",
+    subject: Subject::Nothing,
+    parameters: &[
+        Parameter::needed(
+            "module",
+            "length > 0 mm",
+            "module; 1 in / P for diametral pitch P",
+        ),
+        Parameter::needed("teeth", "whole >= 6 and <= 1000", "number of teeth"),
+        Parameter::maybe(
+            "pin",
+            "length > 0 mm",
+            "diameter of the pins that it is measured over",
+        ),
+        Parameter::maybe("over", "length > 0 mm", "reading over the two pins"),
+        Parameter::maybe(
+            "mate",
+            "whole >= 6 and <= 1000",
+            "number of teeth of the gear that it runs with",
+        ),
+        Parameter::maybe(
+            "pressure_angle",
+            "angle >= 10 deg and <= 35 deg",
+            "pressure angle; 20 deg where left out",
+        ),
+    ],
+    options: &[],
+    example: "draw gear(module: 2 mm, teeth: 20, pin: 3.5 mm, over: 45 mm)",
+    derive,
+};
+
+fn derive(given: &mut Given) -> Result<(), Fault> {
+    let size = |name: &str| given.si(name).unwrap_or(0.0);
+    let (module, teeth, mate) = (size("module"), size("teeth"), given.si("mate"));
+    if given
+        .si("pin")
+        .is_some_and(|pin| !(1.2 * module..=2.6 * module).contains(&pin))
+    {
+        return Err(
+            Fault::new("the pin does not rest on the flanks of these teeth")
+                .advise("`best_pin` gives the one that does")
+                .in_argument(2),
+        );
+    }
+    let pressure = given.si("pressure_angle").unwrap_or(20_f64.to_radians());
+    // ISO 53 and ISO 21771, without profile shift; clearance of a quarter module.
+    given.add_length("pitch_diameter", module * teeth, "module");
+    given.add_length("outside", module * (teeth + 2.0), "module");
+    given.add_length("root", module * (teeth - 2.5), "module");
+    given.add_length("base", module * teeth * pressure.cos(), "module");
+    if let Some(mate) = mate {
+        given.add_length("centres", module * (teeth + mate) / 2.0, "module");
+    }
+    Ok(())
+}

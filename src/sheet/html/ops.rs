@@ -1,0 +1,136 @@
+//! Ops as cards: what to do, then its settings large.
+
+use maud::{Markup, html as markup};
+
+use super::parts::{remark, state};
+use super::{Placed, clean};
+use crate::sheet::model::Row;
+
+/// The longest setting; a longer text is read in the sentence only.
+const LONGEST: usize = 28;
+/// The most words that stand before a setting.
+const WORDS: usize = 4;
+
+/// A value that is set or watched at the machine.
+struct Setting {
+    /// What it is: the words before it in the op, or what its unit tells.
+    what: String,
+    /// The value.
+    value: String,
+    /// The value in the other system of units.
+    other: String,
+}
+
+/// The values of an op with the words that name them.
+fn settings(row: &Row) -> Vec<Setting> {
+    let mut settings = Vec::new();
+    let mut before = String::new();
+    for (place, part) in row.parts.iter().enumerate() {
+        if !part.value {
+            before.push_str(&part.text);
+            continue;
+        }
+        let text = part.text.trim();
+        let both = text
+            .strip_suffix(')')
+            .and_then(|text| text.split_once(" ("));
+        let (value, other) = both.unwrap_or((text, ""));
+        let behind = row.parts.get(place + 1).filter(|next| !next.value);
+        let behind = behind.map_or("", |next| next.text.as_str());
+        let what = named(&before, value, behind);
+        let (value, other) = (minus(value), minus(other));
+        // Long texts, such as a list of wheels or advice, are read in the sentence.
+        if value.chars().count() <= LONGEST && value.chars().any(|c| c.is_ascii_digit()) {
+            settings.push(Setting { what, value, other });
+        }
+        before.clear();
+    }
+    settings
+}
+
+/// A value of an op with true minus signs.
+fn minus(text: &str) -> String {
+    let text = text.replace("(-", "(−");
+    match text.strip_prefix('-') {
+        Some(rest) => format!("−{rest}"),
+        None => text,
+    }
+}
+
+/// What a setting is called: speed and feed by their units, all else by the last
+/// words before it, else by the first behind it.
+fn named(before: &str, value: &str, behind: &str) -> String {
+    let unit = value.rsplit(' ').next().unwrap_or("");
+    if unit == "rpm" {
+        return "speed".to_owned();
+    }
+    if unit.ends_with("/min") && !unit.starts_with("m/") && !unit.starts_with("ft/")
+        || unit.ends_with("/rev")
+    {
+        return "feed".to_owned();
+    }
+    let clause = before
+        .rsplit(['.', ';', ':', ',', '(', ')'])
+        .next()
+        .unwrap_or("");
+    let words: Vec<&str> = clause.split_whitespace().collect();
+    let words = words
+        .get(words.len().saturating_sub(WORDS)..)
+        .unwrap_or_default();
+    if !words.is_empty() {
+        return words.join(" ");
+    }
+    let clause = behind
+        .split(['.', ';', ':', ',', '(', ')'])
+        .next()
+        .unwrap_or("");
+    let words: Vec<&str> = clause.split_whitespace().take(WORDS).collect();
+    words.join(" ")
+}
+
+/// Ops, numbered, each a card with a box to tick.
+pub fn ops(rows: &[Placed]) -> Markup {
+    markup! {
+        ul.ops {
+            @for placed in rows { (card(placed)) }
+        }
+    }
+}
+
+fn card(Placed { id, row }: &Placed) -> Markup {
+    let settings = settings(row);
+    markup! {
+        li.op id=(id) data-op=(clean(&row.formula)) {
+            label {
+                input type="checkbox" aria-label={"op " (clean(&row.name)) " done"};
+                span.number { (clean(&row.name)) }
+            }
+            div.do {
+                p.words {
+                    @if row.parts.is_empty() {
+                        (clean(&row.text))
+                        @if row.text.is_empty() { (state(&row.status)) }
+                    }
+                    @for part in &row.parts {
+                        @if part.value { b.long[part.text.chars().count() > LONGEST] { (clean(&minus(&part.text))) } } @else { (clean(&part.text)) }
+                    }
+                    " " (remark(&row.note))
+                }
+                @if !settings.is_empty() {
+                    ul.settings {
+                        @for setting in &settings {
+                            li {
+                                @if !setting.what.is_empty() { span.what { (clean(&setting.what)) } " " }
+                                b { (clean(&setting.value)) }
+                                @if !setting.other.is_empty() { " " span.other { (clean(&setting.other)) } }
+                            }
+                        }
+                    }
+                }
+                @for caution in &row.cautions {
+                    p.caution { (clean(caution)) }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,40 @@
+//! What to mind at an op: the cautions of the functions it rests on.
+
+use std::collections::HashSet;
+
+use super::build::Builder;
+use crate::language::calls;
+
+impl Builder<'_> {
+    /// Returns the cautions of the library functions that an op calls, itself or through
+    /// the cells it names; each is said at the first op that it belongs to.
+    pub(super) fn op_cautions(&self, op: u32) -> Vec<String> {
+        let mut found = Vec::new();
+        let mut said = self.said.borrow_mut();
+        let mut seen = HashSet::from([op]);
+        let mut waiting = vec![op];
+        while let Some(slot) = waiting.pop() {
+            let Some(filled) = self.workspace.slot(slot) else {
+                continue;
+            };
+            // What another notebook works out is minded there.
+            if filled.page != 0 {
+                continue;
+            }
+            filled.content.walk(&mut |node| {
+                for function in calls(node) {
+                    let cautions = function.doc().map(|doc| doc.cautions.as_slice());
+                    for caution in cautions.unwrap_or_default() {
+                        if !said.contains(caution) {
+                            said.push(caution.clone());
+                            found.push(caution.clone());
+                        }
+                    }
+                }
+            });
+            let needs = filled.content.needs(slot).unwrap_or_default();
+            waiting.extend(needs.into_iter().filter(|need| seen.insert(*need)));
+        }
+        found
+    }
+}

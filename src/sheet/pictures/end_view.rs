@@ -1,0 +1,211 @@
+//! A turned part seen from its end.
+
+use std::f64::consts::{FRAC_PI_2, TAU};
+
+use super::area::{Area, Point};
+use super::canvas::{Canvas, Line};
+use super::measure::{Fields, Measure};
+use super::{Extent, Figure};
+
+/// The end of a turned part.
+#[derive(Debug)]
+pub struct EndView {
+    diameter: Measure,
+    bore: Option<Measure>,
+    flats: Option<Measure>,
+    /// Width, depth, and what is measured over the floor of the keyway.
+    key: Option<(Measure, Measure, Measure)>,
+    cross: Option<Measure>,
+    /// The pitch circle, the holes on it, their number and the first one's angle.
+    circle: Option<(Measure, Measure, u32, f64)>,
+    unit: &'static str,
+}
+
+impl EndView {
+    /// The end view of a record.
+    pub fn of(fields: &Fields) -> Option<Self> {
+        let key = fields
+            .size("key_width")
+            .zip(fields.size("key_depth"))
+            .zip(fields.measure("over_key_floor"));
+        let circle = fields
+            .size("pitch_circle")
+            .zip(fields.size("hole"))
+            .zip(fields.whole("count"));
+        let first = fields.measure("first").map_or(0.0, |angle| angle.size);
+        Some(Self {
+            diameter: fields.size("diameter")?,
+            bore: fields.size("bore"),
+            flats: fields.size("flats"),
+            key: key.map(|((width, depth), over)| (width, depth, over)),
+            cross: fields.size("cross_hole"),
+            circle: circle.map(|((circle, hole), count)| (circle, hole, count, first)),
+            unit: fields.symbol,
+        })
+    }
+
+    /// The outline: a round with flats at its sides and a keyway on top.
+    fn outline(&self, r: f64, scale: f64) -> Vec<Point> {
+        let flat = self
+            .flats
+            .as_ref()
+            .map_or(f64::INFINITY, |flats| flats.size / 2.0 * scale);
+        let key = self
+            .key
+            .as_ref()
+            .map(|(width, depth, _)| (width.size / 2.0 * scale, r - depth.size * scale));
+        let steps = 360;
+        let mut points = Vec::new();
+        for step in 0..=steps {
+            let angle = FRAC_PI_2 + TAU * f64::from(step) / f64::from(steps);
+            let (x, y) = (r * angle.cos(), r * angle.sin());
+            let x = x.clamp(-flat, flat);
+            if key.is_some_and(|(half, _)| y > 0.0 && x.abs() < half) {
+                continue;
+            }
+            points.push(Point::new(x, -y));
+        }
+        if let Some((half, floor)) = key {
+            let edge = (r * r - half * half).max(0.0).sqrt();
+            points.insert(0, Point::new(-half, -edge));
+            points.insert(0, Point::new(-half, -floor));
+            points.extend([Point::new(half, -edge), Point::new(half, -floor)]);
+        }
+        points
+    }
+}
+
+impl Figure for EndView {
+    fn extent(&self) -> Option<Extent> {
+        let size = self.diameter.size;
+        Some(Extent {
+            width: size,
+            height: size,
+            room: (70.0, 70.0),
+            unit: self.unit,
+        })
+    }
+
+    fn words(&self) -> String {
+        match &self.key {
+            Some((_, _, over)) => format!(
+                "Seen from the end. Over the floor of the keyway: {}.",
+                over.text
+            ),
+            None => "Seen from the end.".to_owned(),
+        }
+    }
+
+    fn draw(&self, scale: f64) -> Canvas {
+        let mut canvas = Canvas::new(scale);
+        let centre = Point::new(0.0, 0.0);
+        let r = self.diameter.size / 2.0 * scale;
+        canvas.polyline(&self.outline(r, scale), true, Line::Outline, "outline");
+        canvas.centre_mark(centre, r + 2.0);
+        let right = r + 12.0;
+        let mut notes = Vec::new();
+        let mut note =
+            |canvas: &mut Canvas, middle: Point, radius: f64, angle: f64, text: String| {
+                let tip = middle.towards(angle, radius);
+                canvas.obstacles.push(Area::round(tip, 0.5));
+                notes.push(super::leaders::Note {
+                    middle: tip,
+                    radius: 0.0,
+                    text,
+                });
+            };
+        note(
+            &mut canvas,
+            centre,
+            r,
+            0.9,
+            format!("⌀{}", self.diameter.text),
+        );
+        if let Some(bore) = &self.bore {
+            let radius = bore.size / 2.0 * scale;
+            canvas.circle(centre, radius, Line::Outline, "bore");
+            note(
+                &mut canvas,
+                centre,
+                radius,
+                -0.4,
+                format!("bore ⌀{}", bore.text),
+            );
+        }
+        if let Some((circle, hole, count, first)) = &self.circle {
+            let radius = circle.size / 2.0 * scale;
+            canvas.circle(centre, radius, Line::Centre, "pitch-circle");
+            let small = hole.size / 2.0 * scale;
+            let place = |index: u32| {
+                centre.towards(first + TAU * f64::from(index) / f64::from(*count), radius)
+            };
+            for index in 0..*count {
+                canvas.circle(place(index), small, Line::Outline, "hole");
+                canvas.centre_mark(place(index), small);
+            }
+            let times = if *count > 1 {
+                format!("{count}× ")
+            } else {
+                String::new()
+            };
+            let rightmost = (0..*count).map(place).max_by(|a, b| a.x.total_cmp(&b.x));
+            note(
+                &mut canvas,
+                rightmost.unwrap_or(centre),
+                small,
+                0.3,
+                format!("{times}⌀{}", hole.text),
+            );
+            note(
+                &mut canvas,
+                centre,
+                radius,
+                -0.9,
+                format!("⌀{} pitch circle", circle.text),
+            );
+        }
+        if let Some(cross) = &self.cross {
+            let half = cross.size / 2.0 * scale;
+            let across = (r * r - half * half).max(0.0).sqrt();
+            // Hidden lines of the hole through the part.
+            for side in [half, -half] {
+                canvas.line(
+                    Point::new(-across, side),
+                    Point::new(across, side),
+                    Line::Dashed,
+                );
+            }
+            note(
+                &mut canvas,
+                Point::new(across, half),
+                0.0,
+                0.0,
+                format!("⌀{} across", cross.text),
+            );
+        }
+        canvas.notes_right(right, -r, notes);
+        if let Some(flats) = &self.flats {
+            let half = flats.size / 2.0 * scale;
+            let edge = (r * r - half * half).max(0.0).sqrt();
+            canvas.across(
+                Point::new(-half, edge),
+                Point::new(half, edge),
+                r + 9.0,
+                &flats.text,
+            );
+        }
+        if let Some((width, _, over)) = &self.key {
+            let half = width.size / 2.0 * scale;
+            let (low, floor) = (Point::new(0.0, r), Point::new(-half, r - over.size * scale));
+            canvas.upright(floor, low, -r - 10.0, &over.text);
+            let edge = (r * r - half * half).max(0.0).sqrt();
+            canvas.across(
+                Point::new(-half, -edge),
+                Point::new(half, -edge),
+                -r - 9.0,
+                &width.text,
+            );
+        }
+        canvas
+    }
+}

@@ -1,0 +1,243 @@
+//! Teeth of a spur gear with their circles; a pin in a space, or the gear in mesh.
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use super::area::{Area, Point};
+use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::measure::{Fields, Measure};
+use super::{Extent, Figure};
+
+/// Teeth of a spur gear.
+#[derive(Debug)]
+pub struct Gear {
+    module: Measure,
+    teeth: f64,
+    pressure: f64,
+    outside: Measure,
+    pitch_diameter: Measure,
+    root: Measure,
+    base: Measure,
+    pin: Option<Measure>,
+    over: Option<Measure>,
+    /// Teeth of the mate and the distance between the centres.
+    mate: Option<(f64, Measure)>,
+    unit: &'static str,
+}
+
+/// How many teeth are drawn at most.
+const SHOWN: f64 = 5.0;
+/// Points on each flank.
+const POINTS: u32 = 8;
+
+impl Gear {
+    /// The gear of a record.
+    pub fn of(fields: &Fields) -> Option<Self> {
+        let mate = fields
+            .numbers("mate")
+            .first()
+            .copied()
+            .zip(fields.measure("centres"));
+        Some(Self {
+            module: fields.size("module")?,
+            teeth: *fields.numbers("teeth").first()?,
+            pressure: fields
+                .measure("pressure_angle")
+                .map_or(20_f64.to_radians(), |angle| angle.size),
+            outside: fields.measure("outside")?,
+            pitch_diameter: fields.measure("pitch_diameter")?,
+            root: fields.measure("root")?,
+            base: fields.measure("base")?,
+            pin: fields.size("pin"),
+            over: fields.size("over"),
+            mate,
+            unit: fields.symbol,
+        })
+    }
+
+    fn shown(&self) -> f64 {
+        SHOWN.min((self.teeth / 2.0).floor())
+    }
+}
+
+fn involute(angle: f64) -> f64 {
+    angle.tan() - angle
+}
+
+/// The right flank of a tooth of `teeth` teeth, from root to tip: radius and angle from
+/// the tooth's middle line (ISO 21771: half the tooth is π/(2z) + inv α on the base
+/// circle less the involute). Below the base circle it runs straight in.
+fn flank(module: f64, teeth: f64, pressure: f64) -> Vec<(f64, f64)> {
+    let pitch = module * teeth / 2.0;
+    let base = pitch * pressure.cos();
+    let (root, tip) = (pitch - 1.25 * module, pitch + module);
+    let half = PI / 2.0 / teeth + involute(pressure);
+    let mut points = Vec::new();
+    if root < base {
+        points.push((root, half));
+    }
+    let start = root.max(base);
+    for step in 0..=POINTS {
+        let radius = start + (tip - start) * f64::from(step) / f64::from(POINTS);
+        let at = (base / radius).min(1.0).acos();
+        points.push((radius, (half - involute(at)).max(0.0)));
+    }
+    points
+}
+
+/// The outline of some teeth about a centre, the middle tooth or space at `up`.
+fn outline(
+    centre: Point,
+    sizes: (f64, f64, f64),
+    scale: f64,
+    up: f64,
+    (first, count): (f64, u32),
+) -> Vec<Point> {
+    let (module, teeth, pressure) = sizes;
+    let flank = flank(module, teeth, pressure);
+    let step = 2.0 * PI / teeth;
+    let mut points = Vec::new();
+    for tooth in 0..count {
+        let middle = up + (first + f64::from(tooth)) * step;
+        let left = flank
+            .iter()
+            .map(|(r, off)| centre.towards(middle - off, r * scale));
+        points.extend(left);
+        let right = flank
+            .iter()
+            .rev()
+            .map(|(r, off)| centre.towards(middle + off, r * scale));
+        points.extend(right);
+    }
+    points
+}
+
+impl Figure for Gear {
+    fn extent(&self) -> Option<Extent> {
+        let shown = self.shown() + 1.0;
+        let wide = (shown * PI * self.module.size).min(self.outside.size);
+        Some(Extent {
+            width: wide,
+            height: 5.0 * self.module.size,
+            room: (110.0, 70.0),
+            unit: self.unit,
+        })
+    }
+
+    fn words(&self) -> String {
+        let mut text = format!(
+            "{} teeth, module {}",
+            crate::quantity::plain(self.teeth),
+            self.module.text
+        );
+        if let Some((mate, centres)) = &self.mate {
+            text.push_str(&format!(
+                "; runs with {} teeth, {} between the centres",
+                crate::quantity::plain(*mate),
+                centres.text
+            ));
+        }
+        if let Some(over) = &self.over {
+            text.push_str(&format!("; {} over the pins", over.text));
+        }
+        text.push_str(". Circles: outside, pitch, base, root.");
+        text
+    }
+
+    fn draw(&self, scale: f64) -> Canvas {
+        let mut canvas = Canvas::new(scale);
+        let pitch = self.pitch_diameter.size / 2.0 * scale;
+        // The top of the pitch circle is the origin.
+        let centre = Point::new(0.0, pitch);
+        let step = 2.0 * PI / self.teeth;
+        let shown = self.shown();
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most five
+        let count = shown as u32;
+        let sizes = (self.module.size, self.teeth, self.pressure);
+        // With a pin a space stands on top, else a tooth.
+        let odd = count % 2 == 1;
+        let first = if self.pin.is_some() == odd {
+            -shown / 2.0
+        } else {
+            (1.0 - shown) / 2.0
+        };
+        let first = if self.pin.is_some() && odd {
+            -shown / 2.0
+        } else {
+            first
+        };
+        let teeth = outline(centre, sizes, scale, FRAC_PI_2, (first, count));
+        canvas.polyline(&teeth, false, Line::Outline, "teeth");
+        let reach = (shown / 2.0 + 0.6) * step;
+        let (from, to) = (FRAC_PI_2 - reach, FRAC_PI_2 + reach);
+        let mut notes = Vec::new();
+        for (measure, line) in [
+            (&self.outside, Line::Thin),
+            (&self.pitch_diameter, Line::Centre),
+            (&self.base, Line::Path),
+            (&self.root, Line::Thin),
+        ] {
+            let radius = measure.size / 2.0 * scale;
+            canvas.arc(centre, radius, from, to, line);
+            notes.push(super::leaders::Note {
+                middle: centre.towards(from, radius),
+                radius: 0.0,
+                text: format!("⌀{}", measure.text),
+            });
+        }
+        if let Some(pin) = &self.pin {
+            // Machinery's Handbook, measurement over pins: where the pin's centre lies,
+            // inv A = d / (z m cos α) + inv α - π / (2 z) for a space of half a pitch.
+            let base = self.base.size / 2.0;
+            let wanted =
+                pin.size / (2.0 * base) + involute(self.pressure) - PI / (2.0 * self.teeth);
+            let at = crate::trade::gears::angle_from_involute(wanted.max(0.0))
+                .map_or(self.pressure, |angle| angle.value);
+            let radius = base / at.cos() * scale;
+            let (middle, r) = (centre.towards(FRAC_PI_2, radius), pin.size / 2.0 * scale);
+            canvas.circle(middle, r, Line::Outline, "pin");
+            canvas.centre_mark(middle, r);
+            canvas.obstacles.push(Area::round(middle, r));
+            let elbows = [2.3, 2.6, 2.0].map(|angle| middle.towards(angle, r + 9.0));
+            canvas.leader_where_free(middle, r, &elbows, &format!("⌀{} pin", pin.text));
+            if let Some(over) = &self.over {
+                let top = Point::new(middle.x, middle.y - r);
+                let elbows = [(8.0, -10.0), (14.0, -12.0), (-10.0, -14.0)]
+                    .map(|(x, y)| Point::new(top.x + x, top.y + y));
+                canvas.leader_where_free(top, 0.0, &elbows, &format!("{} over two", over.text));
+            }
+        }
+        if let Some((mate, _)) = &self.mate {
+            let other = Point::new(0.0, -mate * self.module.size / 2.0 * scale);
+            // A space of the mate faces the tooth on top.
+            let sizes = (self.module.size, *mate, self.pressure);
+            let shown = SHOWN.min((mate / 2.0).floor());
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most five
+            let mut number = shown as u32;
+            number -= number % 2;
+            let first = (1.0 - f64::from(number)) / 2.0;
+            let teeth = outline(other, sizes, scale, -FRAC_PI_2, (first, number));
+            canvas.polyline(&teeth, false, Line::Outline, "mate");
+            let step = 2.0 * PI / mate;
+            let reach = (f64::from(number) / 2.0 + 0.6) * step;
+            let radius = mate * self.module.size / 2.0 * scale;
+            canvas.arc(
+                other,
+                radius,
+                -FRAC_PI_2 - reach,
+                -FRAC_PI_2 + reach,
+                Line::Centre,
+            );
+        }
+        let right = canvas.bounds().1.x + 8.0;
+        let top = canvas.bounds().0.y;
+        canvas.notes_right(right, top.max(-30.0), notes);
+        let low = canvas.bounds().1.y + 3.0 + CAPITAL;
+        canvas.text(
+            Point::new(0.0, low),
+            &format!("module {}", self.module.text),
+            Anchor::Middle,
+            0.0,
+        );
+        canvas
+    }
+}

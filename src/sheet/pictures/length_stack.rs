@@ -1,0 +1,139 @@
+//! Parts side by side in the space that they go into, and the gap that is left.
+
+use super::area::Point;
+use super::canvas::{Canvas, Line};
+use super::chain::Span;
+use super::measure::{Fields, Measure};
+use super::profile_notes::{Note, notes_above};
+use super::{Extent, Figure};
+
+/// A stack of lengths.
+#[derive(Debug)]
+pub struct LengthStack {
+    parts: Vec<(String, Measure)>,
+    space: (String, Measure),
+    gap: Measure,
+    unit: &'static str,
+}
+
+/// How high the parts are drawn.
+const HIGH: f64 = 16.0;
+/// How wide the walls of the space are drawn.
+const WALL: f64 = 7.0;
+
+impl LengthStack {
+    /// The stack of a record.
+    pub fn of(fields: &Fields) -> Option<Self> {
+        let table = fields.table("rows")?;
+        let (mut parts, mut space) = (Vec::new(), None);
+        for row in &table.rows {
+            let length = fields.cell_length(table, row, "length")?;
+            let name = fields.cell_label(table, row, "part").unwrap_or_default();
+            if fields.cell(table, row, "space").is_some() {
+                space = Some((name, length));
+            } else {
+                parts.push((name, length));
+            }
+        }
+        Some(Self {
+            parts,
+            space: space?,
+            gap: fields.size("gap")?,
+            unit: fields.symbol,
+        })
+    }
+}
+
+impl Figure for LengthStack {
+    fn extent(&self) -> Option<Extent> {
+        let parts: f64 = self.parts.iter().map(|(_, length)| length.size).sum();
+        Some(Extent {
+            width: self.space.1.size.max(parts),
+            height: 0.0,
+            room: (130.0, 60.0),
+            unit: self.unit,
+        })
+    }
+
+    fn words(&self) -> String {
+        let text = self.gap.text.trim_start_matches('−');
+        if self.gap.size < 0.0 {
+            format!("The parts are {text} longer than their space.")
+        } else {
+            format!("Gap: {text}. Heights are not to scale.")
+        }
+    }
+
+    fn draw(&self, scale: f64) -> Canvas {
+        let mut canvas = Canvas::new(scale);
+        let space = self.space.1.size * scale;
+        // The walls of the space and its floor, cut open.
+        let wall = |left: f64, right: f64, top: f64, bottom: f64| {
+            [
+                Point::new(left, top),
+                Point::new(right, top),
+                Point::new(right, bottom),
+                Point::new(left, bottom),
+            ]
+        };
+        for area in [
+            wall(-WALL, 0.0, -HIGH - 3.0, WALL),
+            wall(0.0, space, 0.0, WALL),
+            wall(space, space + WALL, -HIGH - 3.0, WALL),
+        ] {
+            canvas.hatch(&area, true);
+        }
+        let outline = [
+            Point::new(-WALL, -HIGH - 3.0),
+            Point::new(0.0, -HIGH - 3.0),
+            Point::new(0.0, 0.0),
+            Point::new(space, 0.0),
+            Point::new(space, -HIGH - 3.0),
+            Point::new(space + WALL, -HIGH - 3.0),
+            Point::new(space + WALL, WALL),
+            Point::new(-WALL, WALL),
+        ];
+        canvas.polyline(&outline, true, Line::Outline, "space");
+        let mut x = 0.0;
+        let (mut spans, mut notes) = (Vec::new(), Vec::new());
+        for (name, length) in &self.parts {
+            let end = x + length.size * scale;
+            let area = wall(x, end, -HIGH, 0.0);
+            canvas.hatch(&area, false);
+            canvas.polyline(&area, true, Line::Outline, "part");
+            spans.push(Span {
+                from: x,
+                to: end,
+                text: length.text.clone(),
+            });
+            if !name.is_empty() {
+                let tip = Point::new(f64::midpoint(x, end), -HIGH);
+                notes.push(Note {
+                    tip,
+                    text: name.clone(),
+                });
+            }
+            x = end;
+        }
+        if self.gap.size > 0.0 {
+            // What is left closes the chain: an auxiliary dimension in brackets.
+            let text = format!("({})", self.gap.text);
+            spans.push(Span {
+                from: x,
+                to: space,
+                text,
+            });
+        }
+        notes_above(&mut canvas, -HIGH - 7.0, notes);
+        let lowest = canvas.chain(&spans, &|_| WALL, WALL + 9.0);
+        let (a, b) = (Point::new(0.0, WALL), Point::new(space, WALL));
+        let (name, length) = &self.space;
+        let text = if name.is_empty() {
+            length.text.clone()
+        } else {
+            format!("{name} {}", length.text)
+        };
+        canvas.across(a, b, lowest + 8.0, &text);
+        canvas
+    }
+}

@@ -1,0 +1,136 @@
+//! Work between centres with the tailstock set over, seen from above.
+
+use super::area::Point;
+use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::measure::{Fields, Measure};
+use super::{Extent, Figure};
+
+/// A taper between set-over centres.
+#[derive(Debug)]
+pub struct SetOver {
+    big: Measure,
+    small: Measure,
+    taper: Measure,
+    overall: Measure,
+    set_over: Measure,
+    unit: &'static str,
+}
+
+impl SetOver {
+    /// The set-up of a record.
+    pub fn of(fields: &Fields) -> Option<Self> {
+        Some(Self {
+            big: fields.size("big")?,
+            small: fields.size("small")?,
+            taper: fields.size("taper_length")?,
+            overall: fields.size("overall")?,
+            set_over: fields.measure("set_over")?,
+            unit: fields.symbol,
+        })
+    }
+}
+
+impl Figure for SetOver {
+    fn extent(&self) -> Option<Extent> {
+        Some(Extent {
+            width: self.overall.size,
+            height: self.big.size + self.set_over.size,
+            room: (115.0, 60.0),
+            unit: self.unit,
+        })
+    }
+
+    fn words(&self) -> String {
+        format!(
+            "Seen from above, headstock at the left. The tailstock stands {} towards the operator, so that the flank on his side lies parallel to the bed.",
+            self.set_over.text
+        )
+    }
+
+    fn draw(&self, scale: f64) -> Canvas {
+        let mut canvas = Canvas::new(scale);
+        let (overall, taper) = (self.overall.size * scale, self.taper.size * scale);
+        let (big, small) = (self.big.size / 2.0 * scale, self.small.size / 2.0 * scale);
+        let over = self.set_over.size * scale;
+        // The work's axis falls towards the operator by the set-over.
+        let lean = -(self.set_over.size / self.overall.size).min(1.0).asin();
+        let head = Point::new(0.0, 0.0);
+        let at = |along: f64, out: f64| {
+            head.towards(lean, along)
+                .towards(lean + std::f64::consts::FRAC_PI_2, out)
+        };
+        let tail = at(overall, 0.0);
+        let reach = 18.0;
+        canvas.line(
+            Point::new(-reach, 0.0),
+            Point::new(tail.x + reach + 8.0, 0.0),
+            Line::Centre,
+        );
+        canvas.line(at(-4.0, 0.0), at(overall + 4.0, 0.0), Line::Centre);
+        let outline = [
+            at(0.0, big),
+            at(overall - taper, big),
+            at(overall, small),
+            at(overall, -small),
+            at(overall - taper, -big),
+            at(0.0, -big),
+        ];
+        canvas.polyline(&outline, true, Line::Outline, "work");
+        canvas.line(
+            at(overall - taper, big),
+            at(overall - taper, -big),
+            Line::Outline,
+        );
+        // The centres, 60 degrees, along the lathe's bed.
+        let half = 30_f64.to_radians();
+        for (tip, side) in [(head, -1.0), (tail, 1.0)] {
+            let long = 9.0_f64;
+            let wide = long * half.tan();
+            let end = tip.x + side * long;
+            let corners = [
+                tip,
+                Point::new(end, tip.y - wide),
+                Point::new(end + side * 8.0, tip.y - wide),
+                Point::new(end + side * 8.0, tip.y + wide),
+                Point::new(end, tip.y + wide),
+            ];
+            canvas.polyline(&corners, true, Line::Thin, "centre");
+        }
+        canvas.dimension(
+            at(0.0, big),
+            at(overall, small),
+            lean,
+            at(0.0, big + 18.0),
+            &self.overall.text,
+        );
+        canvas.dimension(
+            at(overall - taper, big),
+            at(overall, small),
+            lean,
+            at(0.0, big + 8.0),
+            &self.taper.text,
+        );
+        let text = format!("⌀{}", self.big.text);
+        canvas.upright(at(0.0, big), at(0.0, -big), -26.0, &text);
+        let text = format!("⌀{}", self.small.text);
+        let middle = at(overall, -small);
+        let elbows = [(-6.0, 12.0), (-12.0, 18.0), (-20.0, 14.0)]
+            .map(|(x, y)| Point::new(middle.x + x, middle.y + y));
+        canvas.leader_where_free(middle, 0.0, &elbows, &text);
+        let right = tail.x + reach + 12.0;
+        canvas.upright(
+            Point::new(right - 6.0, 0.0),
+            Point::new(tail.x + 18.0, over),
+            right,
+            &self.set_over.text,
+        );
+        let low = canvas.bounds().1.y + 3.0 + CAPITAL;
+        canvas.text(
+            Point::new(overall / 2.0, low),
+            "operator",
+            Anchor::Middle,
+            0.0,
+        );
+        canvas
+    }
+}

@@ -1,0 +1,234 @@
+//! The profile of an external thread with the tool, the passes and a wire.
+
+use super::area::{Area, Point};
+use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::dimension::TEXT_STEP;
+use super::measure::{Fields, Measure};
+use super::spread::spread;
+use super::{Extent, Figure};
+
+/// A thread's profile.
+#[derive(Debug)]
+pub struct Thread {
+    designation: String,
+    pitch: Measure,
+    depth: Measure,
+    /// Between the flanks.
+    angle: Measure,
+    passes: Vec<Measure>,
+    compound: Option<Measure>,
+    wire: Option<Measure>,
+    over: Option<Measure>,
+    unit: &'static str,
+}
+
+/// How many crests are drawn.
+const CRESTS: i32 = 3;
+
+impl Thread {
+    /// The thread of a record.
+    pub fn of(fields: &Fields) -> Option<Self> {
+        Some(Self {
+            designation: fields.text("thread")?,
+            pitch: fields.measure("pitch")?,
+            depth: fields.measure("depth")?,
+            angle: fields.measure("angle")?,
+            passes: fields
+                .numbers("passes")
+                .into_iter()
+                .map(|depth| fields.exact_length(depth))
+                .collect(),
+            compound: fields.measure("compound"),
+            wire: fields.size("wire"),
+            over: fields.size("over"),
+            unit: fields.symbol,
+        })
+    }
+
+    /// The width of a crest in millimetres: an eighth of the pitch at 60 degrees
+    /// (ISO 68-1), else half of what the flanks leave.
+    fn crest(&self) -> f64 {
+        let left = self.pitch.size - 2.0 * self.depth.size * (self.angle.size / 2.0).tan();
+        let eighth = self.pitch.size / 8.0;
+        let is_sixty = (self.angle.size.to_degrees() - 60.0).abs() < 0.1;
+        if is_sixty && eighth < left {
+            eighth
+        } else {
+            left.max(0.0) / 2.0
+        }
+    }
+}
+
+impl Figure for Thread {
+    fn extent(&self) -> Option<Extent> {
+        let wide = self.pitch.size * f64::from(CRESTS);
+        Some(Extent {
+            width: wide,
+            height: 2.0 * self.depth.size,
+            room: (90.0, 70.0),
+            unit: self.unit,
+        })
+    }
+
+    fn words(&self) -> String {
+        let mut text = format!(
+            "{}, in section along the axis; corners drawn sharp.",
+            self.designation
+        );
+        if !self.passes.is_empty() {
+            text.push_str(" Passes: depth on the radius.");
+        }
+        if let Some(over) = &self.over {
+            text.push_str(&format!(" Reading over three wires: {}.", over.text));
+        }
+        text
+    }
+
+    fn draw(&self, scale: f64) -> Canvas {
+        let mut canvas = Canvas::new(scale);
+        let (pitch, depth) = (self.pitch.size * scale, self.depth.size * scale);
+        let half = self.angle.size / 2.0;
+        let flank = depth * half.tan();
+        let crest = self.crest() * scale;
+        let root = (pitch - 2.0 * flank - crest).max(0.0);
+        // Crests at y = 0, the axis far below.
+        let mut outline = Vec::new();
+        for index in 0..CRESTS {
+            let x = f64::from(index) * pitch;
+            outline.push(Point::new(x, 0.0));
+            outline.push(Point::new(x + crest, 0.0));
+            if index + 1 < CRESTS {
+                outline.push(Point::new(x + crest + flank, depth));
+                outline.push(Point::new(x + crest + flank + root, depth));
+            }
+        }
+        let end = f64::from(CRESTS - 1) * pitch + crest;
+        let low = depth + 10.0;
+        // Teeth and body, convex pieces hatched alike.
+        for index in 0..CRESTS {
+            let x = f64::from(index) * pitch;
+            let (left, right) = if index == 0 {
+                (x, x + crest + flank)
+            } else if index + 1 == CRESTS {
+                (x - flank, x + crest)
+            } else {
+                (x - flank, x + crest + flank)
+            };
+            let tooth = [
+                Point::new(x, 0.0),
+                Point::new(x + crest, 0.0),
+                Point::new(right, depth),
+                Point::new(left, depth),
+            ];
+            canvas.hatch(&tooth, true);
+        }
+        canvas.hatch(
+            &[
+                Point::new(0.0, depth),
+                Point::new(end, depth),
+                Point::new(end, low),
+                Point::new(0.0, low),
+            ],
+            true,
+        );
+        canvas.polyline(&outline, false, Line::Outline, "thread");
+        self.tool(&mut canvas, (crest, flank, root, depth));
+        // The wire lies in the second space; it touches the flanks, so its centre
+        // stands its radius over the half angle's sine above the sharp bottom.
+        if let Some(wire) = &self.wire {
+            let r = wire.size / 2.0 * scale;
+            let bottom = (pitch - crest) / 2.0 / half.tan();
+            let middle = Point::new(pitch + crest + flank + root / 2.0, bottom - r / half.sin());
+            canvas.circle(middle, r, Line::Outline, "wire");
+            canvas.centre_mark(middle, r);
+            canvas.obstacles.push(Area::round(middle, r));
+            let elbows = [0.7, 0.4, 1.0].map(|angle| middle.towards(angle, r + 9.0));
+            canvas.leader_where_free(middle, r, &elbows, &format!("⌀{} wire", wire.text));
+        }
+        let top = canvas.bounds().0.y;
+        let (a, b) = (Point::new(crest, 0.0), Point::new(pitch + crest, 0.0));
+        canvas.across(a, b, top - 8.0, &self.pitch.text);
+        let (a, b) = (Point::new(0.0, 0.0), Point::new(crest + flank, depth));
+        canvas.upright(a, b, -9.0, &self.depth.text);
+        self.passes(&mut canvas, (crest, flank, depth, end));
+        canvas
+    }
+}
+
+impl Thread {
+    /// The tool in the first space, with its angle and the way it is fed.
+    fn tool(&self, canvas: &mut Canvas, (crest, flank, root, depth): (f64, f64, f64, f64)) {
+        let half = self.angle.size / 2.0;
+        let high = depth.max(12.0) + 8.0;
+        let rise = high + depth;
+        let out = rise * half.tan();
+        let left = crest + flank;
+        let corners = [
+            Point::new(left - out, -high),
+            Point::new(left, depth),
+            Point::new(left + root, depth),
+            Point::new(left + root + out, -high),
+        ];
+        canvas.polyline(&corners, false, Line::Path, "tool");
+        let middle = Point::new(left + root / 2.0, -high);
+        let up = std::f64::consts::FRAC_PI_2;
+        let places =
+            [2.0, 7.0, 12.0].map(|out| (Point::new(middle.x, middle.y - out), Anchor::Middle, 0.0));
+        canvas.text_where_free(&places, &self.angle.text);
+        if let Some(compound) = self
+            .compound
+            .as_ref()
+            .filter(|compound| compound.size > 1e-6)
+        {
+            // The top slide feeds along a line swung from square, against its flank.
+            let tip = Point::new(left + root / 2.0, depth);
+            let from = tip.towards(up - compound.size, rise + 6.0);
+            canvas.line(
+                from,
+                tip.towards(up - compound.size, rise - 6.0),
+                Line::Thin,
+            );
+            canvas.arrow(
+                tip.towards(up - compound.size, rise - 6.0),
+                -up - compound.size,
+            );
+            let places = [
+                (from, Anchor::Start, 0.0),
+                (Point::new(from.x, from.y - 2.0), Anchor::Middle, 0.0),
+            ];
+            canvas.text_where_free(&places, &format!("fed at {} from square", compound.text));
+        }
+    }
+
+    /// The depths of the passes, as lines across the first space with their figures on
+    /// the right.
+    fn passes(&self, canvas: &mut Canvas, (crest, flank, depth, end): (f64, f64, f64, f64)) {
+        let scale = canvas.scale;
+        let mut depths: Vec<&Measure> = self.passes.iter().collect();
+        depths.sort_by(|a, b| a.size.total_cmp(&b.size));
+        let wanted: Vec<f64> = depths.iter().map(|pass| pass.size * scale).collect();
+        let places = spread(&wanted, &vec![TEXT_STEP; wanted.len()]);
+        let right = end + 12.0;
+        for ((number, pass), (at, place)) in (1..).zip(&depths).zip(wanted.iter().zip(places)) {
+            let side = (depth - at).max(0.0) / depth.max(1e-9) * flank;
+            let middle = crest + flank;
+            canvas.line(
+                Point::new(middle - side, *at),
+                Point::new(middle + side + 1.0, *at),
+                Line::Thin,
+            );
+            canvas.line(
+                Point::new(end + 1.0, *at),
+                Point::new(right, place),
+                Line::Thin,
+            );
+            let text = format!("{number}: {}", pass.text);
+            canvas.text(
+                Point::new(right + 1.0, place + CAPITAL / 2.0),
+                &text,
+                Anchor::Start,
+                0.0,
+            );
+        }
+    }
+}

@@ -1,0 +1,105 @@
+// Looks at pages as a reader does: node look.mjs PAGE.html…
+// Prints one JSON object a page: what reaches beyond the screen, which texts of
+// pictures overlap, whether a tick survives, how many sheets are printed.
+import { readFileSync, writeFileSync } from "node:fs";
+import { pathToFileURL } from "node:url";
+import { HtmlValidate } from "html-validate";
+import { chromium } from "playwright-core";
+
+const browser = await chromium.launch({
+  executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
+  args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync"],
+});
+
+// Run in the page: the width that is too much, and pairs of texts that overlap.
+function measure() {
+  const root = document.documentElement;
+  const beyond = root.scrollWidth - root.clientWidth;
+  const wide = beyond > 0 ? [...document.querySelectorAll("body *")]
+    .filter((one) => one.getBoundingClientRect().right > root.clientWidth + 1 && !one.closest(".grid, .canvas, svg"))
+    .map((one) => one.tagName + "." + one.className + " " + one.textContent.slice(0, 40)).slice(-3) : [];
+  const overlaps = [];
+  for (const svg of document.querySelectorAll("svg")) {
+    const texts = [...svg.querySelectorAll("text")].map((text) => {
+      const size = parseFloat(getComputedStyle(text).fontSize);
+      const box = text.getBBox();
+      const y = parseFloat(text.getAttribute("y"));
+      // Figures are 0.7 of the size high; the box is as high as accents reach.
+      const corners = [[box.x, y], [box.x + box.width, y],
+        [box.x + box.width, y - 0.7 * size], [box.x, y - 0.7 * size]];
+      const turn = text.getCTM();
+      const points = corners.map(([x, y]) => new DOMPoint(x, y).matrixTransform(turn));
+      return { words: text.textContent, points };
+    });
+    const apart = (a, b) => [a, b].some((sides) => [[0, 1], [1, 2]].some(([from, to]) => {
+      const dx = sides[to].x - sides[from].x, dy = sides[to].y - sides[from].y;
+      const length = Math.hypot(dx, dy) || 1;
+      const reach = (points) => points.map((p) => (p.x * dx + p.y * dy) / length);
+      const [one, two] = [reach(a), reach(b)];
+      return Math.max(...one) <= Math.min(...two) + 0.5 || Math.max(...two) <= Math.min(...one) + 0.5;
+    }));
+    texts.forEach((a, index) => texts.slice(index + 1).forEach((b) => {
+      if (!apart(a.points, b.points)) overlaps.push(`${a.words} | ${b.words}`);
+    }));
+  }
+  // Settings are at least twice the text.
+  const pixels = (selector) => {
+    const found = document.querySelector(selector);
+    return found ? parseFloat(getComputedStyle(found).fontSize) : 0;
+  };
+  return { beyond, wide, overlaps, text: pixels(".op .words"), setting: pixels(".settings b") };
+}
+
+const sheets = (pdf) => (pdf.toString("latin1").match(/\/Type\s*\/Page[^s]/g) ?? []).length;
+const validator = new HtmlValidate({ extends: ["html-validate:standard"], rules: {
+  // Roles are repeated where a style changes how a table is laid out.
+  "no-redundant-role": "off",
+} });
+
+for (const file of process.argv.slice(2)) {
+  const found = { file, widths: {}, printed: {} };
+  const context = await browser.newContext();
+  const page = await context.newPage();
+  const asked = [];
+  page.on("request", (request) => asked.push(request.url()));
+  for (const width of [390, 1280]) {
+    await page.setViewportSize({ width, height: 900 });
+    await page.goto(pathToFileURL(file).href);
+    found.widths[width] = await page.evaluate(measure);
+    if (process.env.SHOTS) {
+      await page.screenshot({ path: file.replace(/\.html$/, `-${width}.png`), fullPage: true });
+    }
+  }
+  found.asked = asked.filter((url) => !url.startsWith("file:") && !url.startsWith("data:"));
+  const boxes = page.locator(".op input");
+  found.ops = await boxes.count();
+  if (found.ops > 0) {
+    await boxes.first().check();
+    await page.reload();
+    found.kept = await boxes.first().isChecked();
+    // The same op with another value in it has lost its tick, and says why.
+    const text = readFileSync(file, "utf8");
+    const words = /(<p class="words">)/;
+    writeFileSync(file, text.replace(words, "$1Changed: "));
+    await page.reload();
+    found.keptThoughChanged = await boxes.first().isChecked();
+    found.why = await page.locator(".lost").first().textContent({ timeout: 2000 }).catch(() => "");
+    writeFileSync(file, text);
+    await page.reload();
+  }
+  for (const [name, format, card] of [["a4", "A4"], ["letter", "Letter"], ["card", "A4", true]]) {
+    if (card) await page.check("#view-card");
+    // One kind of paper is enough for most.
+    if (format === "Letter" && file !== process.argv[2] && !file.includes("lever")) continue;
+    const pdf = await page.pdf({ format, preferCSSPageSize: false });
+    found.printed[name] = sheets(pdf);
+    writeFileSync(file.replace(/\.html$/, `-${name}.pdf`), pdf);
+  }
+  const report = await validator.validateString(readFileSync(file, "utf8"));
+  found.invalid = report.results.flatMap((result) => result.messages)
+    .map((message) => `${message.line}:${message.column} ${message.ruleId}: ${message.message}`);
+  console.log(JSON.stringify(found));
+  await context.close();
+}
+await browser.close();
