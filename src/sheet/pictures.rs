@@ -57,6 +57,14 @@ pub enum Picture {
     Graph(Graph),
 }
 
+/// Whether everything in a drawing has a place: no number of its tags is beyond all
+/// bounds.
+fn has_place(svg: &str) -> bool {
+    let tags = svg.split('<').filter_map(|rest| rest.split('>').next());
+    let mut words = tags.flat_map(|tag| tag.split(|c: char| !c.is_alphanumeric()));
+    !words.any(|word| matches!(word, "NaN" | "inf"))
+}
+
 impl Picture {
     /// The picture of what a `draw` statement came to; nothing for a graph, whose
     /// numbers come from its what-if table.
@@ -81,6 +89,15 @@ impl Picture {
     /// can't see it.
     #[must_use]
     pub fn svg(&self, title: &str) -> String {
+        let svg = self.drawn(title);
+        if has_place(&svg) {
+            return svg;
+        }
+        "<p>The sizes of this picture are too large, or too unlike one another, to be drawn.</p>"
+            .to_owned()
+    }
+
+    fn drawn(&self, title: &str) -> String {
         match self {
             Self::Holes(picture) => picture.draw().svg(title),
             Self::Lever(picture) => picture.draw().svg(title),
