@@ -16,6 +16,7 @@ mod new;
 mod output;
 mod run;
 mod sample;
+mod save;
 mod sheet;
 mod try_out;
 mod watch;

@@ -18,7 +18,7 @@ mod nearest;
 mod render;
 
 pub use nearest::{did_you_mean, nearest};
-pub use render::{Lines, Source, in_words, render};
+pub use render::{Lines, Source, in_words, render, turns, visible};
 
 use std::fmt;
 

@@ -27,6 +27,7 @@
 //! assert_eq!(moved[0].verdicts, [Some(Verdict::Holds), Some(Verdict::MayFail)]);
 //! ```
 
+mod bounds;
 mod columns;
 mod content;
 mod draw;
@@ -53,19 +54,20 @@ mod workspace;
 
 pub use content::{Content, FindCell, OpEachCode, OpPartCode, TableCode, VaryCode};
 pub use draw::{Column, DrawCode, FORMS, Form, GraphLimit, GraphTable, Parameter, Subject, graph};
-pub use edit::with_expression;
+pub use edit::{Placed, insert_lines, line_end, splice, with_expression, with_reading, without};
 pub use effort::{stop_working, was_stopped};
 pub use limits::{
     CheckLimits, Course, Limits, Share, SourceSize, Tightening, Travel, Verdict, sources, tighten,
 };
-pub use load::Shelf;
+pub use load::{Shelf, is_notebook};
 pub use moved::{Moved, moved, same_value};
 pub use outcome::{Failure, Outcome};
 pub use page::{Item, ItemKind, Page, Settings};
-pub use problems::{Problem, problems};
+pub use problems::{Problem, arisen, problems};
 pub use recalculate::Deviations;
 pub use sample::{
-    MOST, Request, Sampled, SampledCheck, SampledRow, Spread, Tally, sample, sampled_values,
+    MOST, Request, Sampled, SampledCheck, SampledRow, Spread, Tally, most_samples, sample,
+    sampled_values,
 };
 pub use sections::{NewSection, section, sections, with_section};
 pub use trial::Trial;

@@ -39,7 +39,7 @@ mod what_if;
 mod written;
 
 pub use build::formula_text;
-pub use csv::csv;
+pub use csv::{csv, no_formulas};
 pub use explain::{Explanation, explain, explanation_text, first_words, slot_called};
 pub use html::{Colophon, MADE, html, pages};
 pub use manual::{manual_list, manual_topic};

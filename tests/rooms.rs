@@ -96,3 +96,43 @@ fn only_the_command_line_and_the_repl_print() {
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
+
+/// Names that stand for a device on Windows, with any ending ("Naming Files, Paths,
+/// and Namespaces", Windows documentation), and signs that no name may hold there.
+#[test]
+fn no_file_has_a_name_that_windows_reserves() {
+    fn names(folder: &Path, found: &mut Vec<PathBuf>) {
+        for entry in fs::read_dir(folder).expect("a folder of the project") {
+            let path = entry.expect("an entry").path();
+            let name = path.file_name().unwrap_or_default();
+            if name == ".git" || name == "target" || name == "artifacts" {
+                continue;
+            }
+            if path.is_dir() {
+                names(&path, found);
+            }
+            found.push(path);
+        }
+    }
+    let mut found = Vec::new();
+    names(Path::new("."), &mut found);
+    assert!(found.len() > 300, "only {} names", found.len());
+    let reserved = |path: &&PathBuf| {
+        let name = path
+            .file_name()
+            .unwrap_or_default()
+            .to_string_lossy()
+            .to_ascii_lowercase();
+        let stem = name.split('.').next().unwrap_or("").trim_end();
+        let device = ["con", "prn", "aux", "nul", "conin$", "conout$"].contains(&stem)
+            || ["com", "lpt"].iter().any(|port| {
+                stem.strip_prefix(port)
+                    .is_some_and(|rest| rest.chars().count() == 1 && !rest.starts_with('0'))
+            });
+        device
+            || name.ends_with([' ', '.'])
+            || name.contains(['<', '>', ':', '"', '|', '?', '*', '\\'])
+    };
+    let wrong: Vec<&PathBuf> = found.iter().filter(reserved).collect();
+    assert!(wrong.is_empty(), "{wrong:?}");
+}

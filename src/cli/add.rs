@@ -2,9 +2,11 @@
 
 use std::path::Path;
 
-use super::{WELL, WRONG, files, output, run};
+use super::save::{Expected, save};
+use super::{WELL, WRONG, output, run};
 use crate::diagnostic::{Diagnostic, Span};
 use crate::notebook::{section, with_section};
+use crate::repl::quoted;
 use crate::sheet::reference::sections_text;
 
 /// Adds the section of a word to a notebook; without a word, lists the sections.
@@ -24,7 +26,7 @@ pub fn add(file: Option<&Path>, word: Option<&str>) -> u8 {
             Span::default(),
         );
         let name = file.with_extension("");
-        output::wrong(&wrong.advise(format!("`setover new {}` starts it", name.display())));
+        output::wrong(&wrong.advise(format!("`setover new {}` starts it", quoted(&name))));
         return WRONG;
     }
     let Some(workspace) = run::open(file) else {
@@ -41,19 +43,16 @@ pub fn add(file: Option<&Path>, word: Option<&str>) -> u8 {
             return WRONG;
         }
     };
-    if let Err(error) = files::write(file, &with_section(&page.text, &section)) {
-        output::error(&format!(
-            "{} can't be written: {}\n",
-            file.display(),
-            files::reason(&error)
-        ));
+    let text = with_section(&page.text, &section);
+    if let Err(why) = save(file, &text, Expected::Text(&page.text)) {
+        output::error(&format!("{} can't be written: {why}\n", file.display()));
         return WRONG;
     }
     output::print(&format!(
         "[{}] is added to {}: put your sizes in, then `setover run {}`\n",
         section.heading,
         file.display(),
-        file.display()
+        quoted(file)
     ));
     WELL
 }

@@ -1,16 +1,31 @@
 //! `setover calc`: one expression worked out.
 
+use std::io::{IsTerminal, Read};
 use std::path::Path;
 
 use super::commands::Form;
 use super::{Files, WELL, WRONG, output, run};
 use crate::diagnostic::Source;
 use crate::notebook::{Workspace, problems};
+use crate::repl::not_utf_8;
 use crate::sheet::{Sheet, csv, terminal};
 
+/// The longest expression that is read.
+const LONGEST: u64 = 1024 * 1024;
+
 /// Works an expression out, with the names of a notebook where one is given.
-pub fn calc(expression: &str, within: Option<&Path>, form: Form) -> u8 {
-    let text = expression.trim();
+pub fn calc(expression: Option<&str>, within: Option<&Path>, form: Form) -> u8 {
+    let read = match expression {
+        Some("-") | None => match typed() {
+            Ok(text) => text,
+            Err(why) => {
+                output::error(&format!("{why}\n"));
+                return WRONG;
+            }
+        },
+        Some(expression) => expression.to_owned(),
+    };
+    let text = read.trim();
     let notebook = match within {
         None => Workspace::default(),
         Some(file) => match run::open(file) {
@@ -31,6 +46,12 @@ pub fn calc(expression: &str, within: Option<&Path>, form: Form) -> u8 {
         // The expression waits for a cell: what is wrong is wrong there.
         if !said {
             output::diagnose_all(&workspace);
+        }
+        if let Some(quoted) = with_quotes(&notebook, text) {
+            output::error(&format!(
+                "the shell takes the quotes off; write `setover calc {}`\n",
+                for_shell(&quoted)
+            ));
         }
         return WRONG;
     }
@@ -70,6 +91,46 @@ pub fn calc(expression: &str, within: Option<&Path>, form: Form) -> u8 {
         }
     }
     WELL
+}
+
+/// The expression that stands on standard input.
+fn typed() -> Result<String, String> {
+    let input = std::io::stdin();
+    if input.is_terminal() {
+        let advice = for_shell("1 3/8 in as mm");
+        return Err(format!(
+            "`setover calc` needs an expression\n  write `setover calc {advice}`"
+        ));
+    }
+    let mut bytes = Vec::new();
+    let read = input.lock().take(LONGEST).read_to_end(&mut bytes);
+    read.map_err(|error| format!("the input can't be read: {error}"))?;
+    String::from_utf8(bytes).map_err(|_| not_utf_8())
+}
+
+/// An expression whose quotes the shell took off, with them again: an argument that
+/// can't be worked out as it stands and can be as text.
+fn with_quotes(notebook: &Workspace, text: &str) -> Option<String> {
+    let end = text.find(')')?;
+    let start = text.get(..end)?.rfind('(')? + 1;
+    let argument = text.get(start..end)?;
+    if text.contains('"') || argument.trim().is_empty() {
+        return None;
+    }
+    let quoted = format!("{}\"{argument}\"{}", text.get(..start)?, text.get(end..)?);
+    let workspace = notebook.with_expression(&quoted, &Files);
+    let sheet = Sheet::of(&workspace);
+    let row = sheet.rows().next()?;
+    (row.status == "computed").then_some(quoted)
+}
+
+/// An argument as this system's shells take it whole.
+fn for_shell(argument: &str) -> String {
+    if cfg!(windows) {
+        format!("\"{}\"", argument.replace('"', "\\\""))
+    } else {
+        format!("'{}'", argument.replace('\'', "'\\''"))
+    }
 }
 
 /// Says what is wrong with the expression itself; whether anything is. The notebook

@@ -4,10 +4,14 @@
 use std::path::{Path, PathBuf};
 
 use super::commands::Form;
-use super::{CHECK_FAILED, Files, WELL, WRONG, files, output, run};
+use super::save::{Expected, save};
+use super::{CHECK_FAILED, Files, WELL, WRONG, output, run};
 use crate::diagnostic::{Diagnostic, Severity, Source, Span, did_you_mean};
-use crate::notebook::{Content, Moved, Settings, Workspace, moved, problems, with_expression};
-use crate::sheet::{Sheet, moved_rows, moved_text};
+use crate::notebook::{
+    Content, Moved, Settings, Workspace, arisen, moved, with_expression, with_reading,
+};
+use crate::repl::{Refused, quoted};
+use crate::sheet::{Sheet, moved_rows, moved_text, no_formulas};
 
 /// Tries values out and prints what moves; nothing is written.
 pub fn with(files: &[PathBuf], changes: &[String], form: Form) -> u8 {
@@ -44,14 +48,32 @@ pub fn with(files: &[PathBuf], changes: &[String], form: Form) -> u8 {
 }
 
 fn redefine(workspace: &mut Workspace, change: &str) -> Result<(), Diagnostic> {
-    let (name, expression, offset) = parts(change)?;
+    let Change {
+        what,
+        name,
+        expression,
+        offset,
+    } = parts(change)?;
     let slot = workspace
         .find(name)
         .ok_or_else(|| no_cell(workspace, name))?;
-    workspace
-        .redefine(slot, expression)
-        .map(|_| ())
-        .map_err(|wrong| wrong.shifted(offset))
+    let behind = |wrong: Diagnostic| wrong.shifted(offset);
+    match what {
+        What::Formula => workspace
+            .redefine(slot, expression)
+            .map(|_| ())
+            .map_err(behind),
+        What::Reading => {
+            let number = workspace.slot(slot).map_or(0, |slot| slot.page);
+            let own = name.rsplit('.').next().unwrap_or(name);
+            let page = workspace.pages.get(number as usize);
+            let text = page.map(|page| with_reading(workspace, page, own, expression));
+            if let Some(text) = text.transpose().map_err(behind)? {
+                workspace.update_text(number, &text, &Files);
+            }
+            Ok(())
+        }
+    }
 }
 
 /// Says that a name is no cell; places count from the start of the name.
@@ -69,7 +91,8 @@ fn no_cell(workspace: &Workspace, name: &str) -> Diagnostic {
         let slot = slot.and_then(|slot| workspace.slot(*slot));
         slot.is_some_and(|slot| !matches!(slot.content, Content::Nothing))
     };
-    let names = page.into_iter().flat_map(|page| page.names.keys());
+    let open = page.filter(|page| !page.elsewhere);
+    let names = open.into_iter().flat_map(|page| page.names.keys());
     let mut names: Vec<&str> = names.map(|name| &**name).filter(defined).collect();
     names.sort_unstable();
     if used.is_some() && rest.is_empty() {
@@ -88,9 +111,24 @@ fn no_cell(workspace: &Workspace, name: &str) -> Diagnostic {
     wrong
 }
 
-/// The name and the expression of `name=expression`, and where the expression
-/// begins.
-fn parts(change: &str) -> Result<(&str, &str, usize), Diagnostic> {
+/// What a change gives a cell.
+enum What {
+    /// `name=expression`
+    Formula,
+    /// `measured name=expression`, or `none`
+    Reading,
+}
+
+/// A change as it was written.
+struct Change<'a> {
+    what: What,
+    name: &'a str,
+    expression: &'a str,
+    /// Where the expression begins.
+    offset: usize,
+}
+
+fn parts(change: &str) -> Result<Change<'_>, Diagnostic> {
     let Some((name, expression)) = change.split_once('=') else {
         let wrong = Diagnostic::error(
             "a change is written name=expression",
@@ -99,7 +137,14 @@ fn parts(change: &str) -> Result<(&str, &str, usize), Diagnostic> {
         return Err(wrong.advise("such as bore=\"12.5 mm\""));
     };
     let blank = expression.len() - expression.trim_start().len();
-    Ok((name.trim(), expression.trim(), name.len() + 1 + blank))
+    let reading = name.trim().strip_prefix("measured");
+    let reading = reading.filter(|rest| rest.starts_with(char::is_whitespace));
+    Ok(Change {
+        what: reading.map_or(What::Formula, |_| What::Reading),
+        name: reading.unwrap_or(name).trim(),
+        expression: expression.trim(),
+        offset: name.len() + 1 + blank,
+    })
 }
 
 fn settings(workspace: &Workspace) -> Settings {
@@ -123,9 +168,7 @@ pub fn show(moved: &[Moved], settings: &Settings, form: Form) {
             for row in &rows {
                 let _ = writer.serialize(row);
             }
-            output::print(&String::from_utf8_lossy(
-                &writer.into_inner().unwrap_or_default(),
-            ));
+            output::print(&no_formulas(&writer.into_inner().unwrap_or_default()));
         }
     }
 }
@@ -144,92 +187,99 @@ fn judge(before: &Workspace, after: &Workspace) -> u8 {
 /// Says what is wrong after a change that was not wrong before; gives the number of
 /// errors.
 pub fn report_new(before: &Workspace, after: &Workspace) -> usize {
-    let known: Vec<String> = problems(before)
-        .into_iter()
-        .map(|problem| problem.diagnostic.message)
-        .collect();
-    let mut count = 0;
-    for problem in problems(after) {
-        if problem.diagnostic.severity != Severity::Error
-            || known.contains(&problem.diagnostic.message)
-        {
-            continue;
-        }
-        count += 1;
-        output::problem(after, &problem);
-    }
-    count
+    let new = arisen(before, after);
+    let errors = new
+        .iter()
+        .filter(|problem| problem.diagnostic.severity == Severity::Error);
+    errors
+        .map(|problem| output::problem(after, problem))
+        .count()
 }
 
 /// The text of the notebook with one change made.
 fn changed_text(workspace: &Workspace, change: &str) -> Result<String, Diagnostic> {
-    let (name, expression, offset) = parts(change)?;
+    let Change {
+        what,
+        name,
+        expression,
+        offset,
+    } = parts(change)?;
     let (Some(page), Some(slot)) = (workspace.main(), workspace.find(name)) else {
         return Err(no_cell(workspace, name));
     };
     if let Some((_, rest)) = name.split_once('.') {
         let used = workspace.slot(slot).map_or(0, |slot| slot.page);
         let used = workspace.pages.get(used as usize);
-        let file = used.map_or("", |used| used.name.as_str());
+        let file = used.map_or_else(String::new, |used| quoted(&used.path));
         let span = Span::new(0, name.len());
         return Err(
             Diagnostic::error(format!("`{name}` is in another notebook"), span)
                 .advise(format!("write `setover set {file} {rest}=…`")),
         );
     }
-    with_expression(workspace, page, name, expression).map_err(|wrong| wrong.shifted(offset))
+    let text = match what {
+        What::Formula => with_expression(workspace, page, name, expression),
+        What::Reading => with_reading(workspace, page, name, expression),
+    };
+    text.map_err(|wrong| wrong.shifted(offset))
 }
+
+/// How often a change is made again in a file that others change at the same time.
+const TRIES: usize = 20;
 
 /// Writes new expressions into a notebook and prints what moved.
 pub fn set(file: &Path, changes: &[String], anyway: bool, form: Form) -> u8 {
-    let Some(before) = run::open(file) else {
-        return WRONG;
-    };
-    let mut after = before.clone();
-    for change in changes {
-        let text = changed_text(&after, change);
-        match text {
-            Ok(text) => {
-                after.update_text(0, &text, &Files);
+    for _ in 0..TRIES {
+        let Some(before) = run::open(file) else {
+            return WRONG;
+        };
+        let Some(after) = changed(&before, changes) else {
+            output::error("nothing was written\n");
+            return WRONG;
+        };
+        if !anyway && report_new(&before, &after) > 0 {
+            output::error("nothing was written; to write it all the same, add --anyway\n");
+            return WRONG;
+        }
+        match save(file, main_text(&after), Expected::Text(main_text(&before))) {
+            Ok(()) => {
+                show(&moved(&before, &after), &settings(&after), form);
+                return judge(&before, &after);
             }
-            Err(wrong) => {
-                output::diagnose(
-                    Source {
-                        name: "the change",
-                        text: change,
-                    },
-                    &wrong,
-                );
-                output::error("nothing was written\n");
+            // Another program wrote it in between: the change is made in its text.
+            Err(Refused::Changed) => {}
+            Err(why) => {
+                output::error(&format!("{} can't be written: {why}\n", file.display()));
                 return WRONG;
             }
         }
     }
-    let broken = report_new(&before, &after);
-    if broken > 0 && !anyway {
-        output::error("nothing was written; to write it all the same, add --anyway\n");
-        return WRONG;
+    output::error(&format!(
+        "{} can't be written: other programs keep changing it\n",
+        file.display()
+    ));
+    WRONG
+}
+
+/// The notebook with all changes made; says why where one can't be.
+fn changed(before: &Workspace, changes: &[String]) -> Option<Workspace> {
+    let mut after = before.clone();
+    for change in changes {
+        match changed_text(&after, change) {
+            Ok(text) => after.update_text(0, &text, &Files),
+            Err(wrong) => {
+                let name = "the change";
+                output::diagnose(Source { name, text: change }, &wrong);
+                return None;
+            }
+        };
     }
-    let text = after
-        .main()
-        .map(|page| page.text.clone())
-        .unwrap_or_default();
-    if let Err(error) = files::write(file, &text) {
-        output::error(&format!(
-            "{} can't be written: {}\n",
-            file.display(),
-            files::reason(&error)
-        ));
-        return WRONG;
-    }
-    show(&moved(&before, &after), &settings(&after), form);
-    if broken > 0 {
-        WRONG
-    } else if Sheet::of(&after).is_good() {
-        WELL
-    } else {
-        CHECK_FAILED
-    }
+    Some(after)
+}
+
+/// The text of the notebook itself.
+fn main_text(workspace: &Workspace) -> &str {
+    workspace.main().map_or("", |page| &page.text)
 }
 
 /// Prints what moved from one version of a notebook to another.

@@ -6,12 +6,13 @@ use std::path::PathBuf;
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 
 use super::arguments::wrong_arguments;
+use super::files::expand;
 use super::functions::{ReferenceForm, functions};
 use super::{
     WELL, WRONG, add, calc, change, explain, help, manual, new, output, run, sample, sheet,
     try_out, watch,
 };
-use crate::notebook::Spread;
+use crate::notebook::{Spread, is_notebook};
 
 /// A calculation notebook for people who make one-off metal parts on manual
 /// machines.
@@ -30,8 +31,9 @@ output, errors with their lines to standard error, and the exit status is 2 wher
 there were any.
 
 What was typed before, and a journal of the session until it is written, are kept in \
-$XDG_DATA_HOME/setover, else ~/.local/share/setover (SETOVER_DATA names another \
-folder), for your eyes only. Keys as in vi: SETOVER_KEYS=vi, or the line `keys vi` in \
+$XDG_DATA_HOME/setover, else ~/.local/share/setover, on Windows \
+%LOCALAPPDATA%\\setover, on macOS ~/Library/Application Support/setover (SETOVER_DATA \
+names another folder), for your eyes only. Keys as in vi: SETOVER_KEYS=vi, or the line `keys vi` in \
 the file `settings` there.";
 
 /// How results are written.
@@ -99,7 +101,8 @@ enum Command {
         /// The notebook (`NAME.job`)
         #[arg(value_name = "FILE")]
         file: PathBuf,
-        /// The cell and its new expression: `bore="12.5 mm"`
+        /// The cell and its new expression, `bore="12.5 mm"`, or a reading,
+        /// `"measured bore=12.008 mm"` (`none` strikes the last one out)
         #[arg(required = true, value_name = "NAME=EXPRESSION")]
         changes: Vec<String>,
         /// Write it even if the notebook then has an error
@@ -195,9 +198,9 @@ enum Command {
     },
     /// Work one expression out
     Calc {
-        /// The expression, such as '1 3/8 in as mm'
+        /// The expression, such as '1 3/8 in as mm'; standard input where left out
         #[arg(value_name = "EXPRESSION", allow_hyphen_values = true)]
-        expression: String,
+        expression: Option<String>,
         /// A notebook whose names may be used
         #[arg(long = "in", value_name = "FILE")]
         within: Option<PathBuf>,
@@ -215,7 +218,12 @@ pub fn command() -> clap::Command {
 
 /// Runs the program with these arguments; gives its exit status.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
-    let arguments: Vec<OsString> = arguments.into_iter().collect();
+    let status = answer(arguments.into_iter().collect());
+    // A result that is not all there is none.
+    if output::failed() { WRONG } else { status }
+}
+
+fn answer(arguments: Vec<OsString>) -> u8 {
     if let Some(file) = bare_notebook(&arguments) {
         return try_out::try_out(Some(&file));
     }
@@ -239,12 +247,11 @@ fn bare_notebook(arguments: &[OsString]) -> Option<PathBuf> {
         return None;
     };
     let file = PathBuf::from(only);
-    let is_notebook = file.extension().is_some_and(|extension| extension == "job");
     let named = only.to_string_lossy();
     let option = named.starts_with('-');
     let word = command().find_subcommand(&*named).is_some();
     let there = || crate::repl::notebook_path(&named).is_file();
-    (!option && !word && (is_notebook || there())).then_some(file)
+    (!option && !word && (is_notebook(&file) || there())).then_some(file)
 }
 
 fn dispatch(command: Command) -> u8 {
@@ -267,14 +274,14 @@ fn dispatch(command: Command) -> u8 {
                 seed,
                 spread,
             };
-            sample::run_samples(&files, asked, form)
+            sample::run_samples(&expand(files), asked, form)
         }
         Command::Run {
             files, form, with, ..
-        } if with.is_empty() => run::run(&files, form),
+        } if with.is_empty() => run::run(&expand(files), form),
         Command::Run {
             files, form, with, ..
-        } => change::with(&files, &with, form),
+        } => change::with(&expand(files), &with, form),
         Command::Explain { file, name, form } => explain::explain_name(&file, &name, form),
         Command::Set {
             file,
@@ -289,7 +296,7 @@ fn dispatch(command: Command) -> u8 {
         Command::Completions { shell } => manual::completions(shell),
         Command::Compare { old, new, form } => change::compare(&old, &new, form),
         Command::Try { file } => try_out::try_out(file.as_deref()),
-        Command::Check { files } => run::check(&files),
+        Command::Check { files } => run::check(&expand(files)),
         Command::Functions { words, form } => functions(&words, form),
         Command::Help { topic } => help::help(&topic),
         Command::Sheet { files, to, open } => sheet::sheet(&files, to.as_deref(), open),
@@ -297,6 +304,6 @@ fn dispatch(command: Command) -> u8 {
             expression,
             within,
             form,
-        } => calc::calc(&expression, within.as_deref(), form),
+        } => calc::calc(expression.as_deref(), within.as_deref(), form),
     }
 }

@@ -1,10 +1,11 @@
 //! Reading notebooks from disk.
 
 use std::fs;
-use std::io::{Read, Write};
-use std::path::Path;
+use std::io::{self, Read};
+use std::path::{Path, PathBuf};
 
-use crate::notebook::Shelf;
+use super::output;
+use crate::notebook::{Shelf, is_notebook};
 
 /// The largest notebook that is read.
 const LARGEST: u64 = 64 * 1024 * 1024;
@@ -15,36 +16,38 @@ pub struct Files;
 
 impl Shelf for Files {
     fn text(&self, path: &Path) -> Result<String, String> {
-        if path.extension().is_none_or(|extension| extension != "job") {
+        if !is_notebook(path) {
             return Err("a notebook's file name ends in .job".to_owned());
         }
-        // Looked at before it is opened: opening a pipe would wait for its writer.
-        let kind = fs::metadata(path).map_err(|error| reason(&error))?;
-        if kind.is_dir() {
-            return Err("it is a folder".to_owned());
+        if let Some(name) = in_other_letters(path) {
+            return Err(format!("its name is written {name}"));
         }
-        if !kind.is_file() {
-            return Err("it is not an ordinary file".to_owned());
+        // What a link stands for, in another folder perhaps, is a notebook too.
+        if let Ok(real) = fs::canonicalize(path)
+            && !is_notebook(&real)
+        {
+            return Err("it is a link to a file whose name does not end in .job".to_owned());
         }
-        let file = fs::File::open(path).map_err(|error| reason(&error))?;
-        let mut bytes = Vec::new();
-        file.take(LARGEST + 1)
-            .read_to_end(&mut bytes)
-            .map_err(|error| reason(&error))?;
-        if bytes.len() as u64 > LARGEST {
-            return Err(format!("it is larger than {} MiB", LARGEST / 1024 / 1024));
+        read(path)
+    }
+
+    fn identity(&self, path: &Path) -> PathBuf {
+        fs::canonicalize(path).unwrap_or_else(|_| path.to_owned())
+    }
+
+    fn is_elsewhere(&self, path: &Path) -> bool {
+        let folder = |path: &Path| path.parent().map(Path::to_owned);
+        let named = folder(path).map(|folder| {
+            if folder.as_os_str().is_empty() {
+                fs::canonicalize(".")
+            } else {
+                fs::canonicalize(folder)
+            }
+        });
+        match (named, fs::canonicalize(path)) {
+            (Some(Ok(named)), Ok(real)) => folder(&real) != Some(named),
+            _ => false,
         }
-        String::from_utf8(bytes).map_err(|error| {
-            let good = error.utf8_error().valid_up_to();
-            let line = error
-                .as_bytes()
-                .iter()
-                .take(good)
-                .filter(|byte| **byte == b'\n')
-                .count()
-                + 1;
-            format!("line {line} is not UTF-8 text; save the file as UTF-8")
-        })
     }
 
     fn beside(&self, path: &Path) -> Vec<String> {
@@ -59,7 +62,8 @@ impl Shelf for Files {
             .filter_map(Result::ok)
             .map(|entry| entry.file_name().to_string_lossy().into_owned());
         let mut stems: Vec<String> = names
-            .filter_map(|name| name.strip_suffix(".job").map(str::to_owned))
+            .filter(|name| is_notebook(Path::new(name)) && !name.starts_with('.'))
+            .filter_map(|name| name.get(..name.len() - 4).map(str::to_owned))
             .take(1000)
             .collect();
         stems.sort();
@@ -67,75 +71,120 @@ impl Shelf for Files {
     }
 }
 
-/// Why a file can't be used, in the user's words.
-pub fn reason(error: &std::io::Error) -> String {
-    match error.kind() {
-        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
-        std::io::ErrorKind::PermissionDenied => "its permissions forbid it".to_owned(),
-        _ => error.to_string(),
-    }
-}
-
-/// Writes a text in one step: beside the file, to disk, then in its place.
-///
-/// Whatever happens meanwhile, the file holds its old text or the new one. Its
-/// permission bits stay, and a symbolic link stays a link.
-///
-/// # Errors
-/// When the folder can't be written to or the disk is full; the file then holds its
-/// old text.
-pub fn write(path: &Path, text: &str) -> std::io::Result<()> {
-    let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-    let folder = target
+/// Returns how a file's name is written on a disk that finds it by a name in other
+/// letters too; nothing where it is written as given.
+fn in_other_letters(path: &Path) -> Option<String> {
+    let given = path.file_name()?.to_str()?;
+    let folder = path
         .parent()
         .filter(|folder| !folder.as_os_str().is_empty())
         .unwrap_or(Path::new("."));
-    let permissions = fs::metadata(&target).ok().map(|data| data.permissions());
-    if permissions.as_ref().is_some_and(fs::Permissions::readonly) {
-        return Err(std::io::Error::new(
-            std::io::ErrorKind::PermissionDenied,
-            "the file is read-only",
-        ));
+    // A disk that tells letters apart finds no such file, and is not searched.
+    let swapped: String = given.chars().map(other_case).collect();
+    if swapped == given || !folder.join(swapped).exists() {
+        return None;
     }
-    let mut beside = tempfile::Builder::new()
-        .prefix(".setover-")
-        .suffix(".tmp")
-        .tempfile_in(folder)?;
-    beside.write_all(text.as_bytes())?;
-    match permissions {
-        Some(permissions) => beside.as_file().set_permissions(permissions)?,
-        None => usual_permissions(beside.as_file())?,
+    let entries = fs::read_dir(folder).ok()?;
+    let names = entries
+        .filter_map(Result::ok)
+        .map(|entry| entry.file_name());
+    let mut found = None;
+    for name in names.filter_map(|name| name.into_string().ok()) {
+        // Its ending may be in any letters.
+        let stem = |name: &str| name.rsplit_once('.').map(|(stem, _)| stem.to_owned());
+        let same_letters = stem(&name) == stem(given);
+        if name.to_lowercase() == given.to_lowercase() {
+            if same_letters {
+                return None;
+            }
+            found = Some(name);
+        }
     }
-    beside.as_file().sync_all()?;
-    beside.persist(&target).map_err(|error| error.error)?;
-    // The new name is on disk once the folder is.
-    if let Ok(folder) = fs::File::open(folder) {
-        let _ = folder.sync_all();
-    }
-    Ok(())
+    found
 }
 
-/// Writes a new file.
+fn other_case(c: char) -> char {
+    if c.is_lowercase() {
+        c.to_uppercase().next().unwrap_or(c)
+    } else {
+        c.to_lowercase().next().unwrap_or(c)
+    }
+}
+
+/// Returns the text of a notebook's file, whatever its name.
 ///
 /// # Errors
-/// When there is one of that name, or it can't be written.
-pub fn create(path: &Path, text: &str) -> std::io::Result<()> {
-    let mut file = fs::OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(path)?;
-    file.write_all(text.as_bytes())?;
-    file.sync_all()
+/// Why it can't be read, in the user's words.
+pub fn read(path: &Path) -> Result<String, String> {
+    // Looked at before it is opened: opening a pipe would wait for its writer.
+    let kind = fs::metadata(path).map_err(|error| reason(&error))?;
+    if kind.is_dir() {
+        return Err("it is a folder".to_owned());
+    }
+    if !kind.is_file() {
+        return Err("it is not an ordinary file".to_owned());
+    }
+    let file = fs::File::open(path).map_err(|error| reason(&error))?;
+    let mut bytes = Vec::new();
+    file.take(LARGEST + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|error| reason(&error))?;
+    if bytes.len() as u64 > LARGEST {
+        return Err(format!("it is larger than {} MiB", LARGEST / 1024 / 1024));
+    }
+    let text = String::from_utf8(bytes).map_err(|error| {
+        let good = error.utf8_error().valid_up_to();
+        let line = error
+            .as_bytes()
+            .iter()
+            .take(good)
+            .filter(|byte| **byte == b'\n')
+            .count()
+            + 1;
+        format!("line {line} is not UTF-8 text; save the file as UTF-8")
+    })?;
+    output::will_show(&text);
+    Ok(text)
 }
 
-/// What a new file may be read by: temporary files are private, notebooks are not.
-#[cfg(unix)]
-fn usual_permissions(file: &fs::File) -> std::io::Result<()> {
-    use std::os::unix::fs::PermissionsExt;
-    file.set_permissions(fs::Permissions::from_mode(0o644))
+/// Returns the files that are meant by names with `*` and `?` in them, which some shells
+/// leave to the program; a name that fits no file stays as it is.
+#[must_use]
+pub fn expand(names: Vec<PathBuf>) -> Vec<PathBuf> {
+    let options = glob::MatchOptions {
+        case_sensitive: !cfg!(windows),
+        require_literal_separator: true,
+        require_literal_leading_dot: true,
+    };
+    let fits = |name: PathBuf| {
+        let pattern = name.to_string_lossy().into_owned();
+        let wild = pattern.contains(['*', '?']) && !name.exists();
+        // Brackets are no wildcards in the shells that leave this to the program.
+        let pattern = pattern.replace('[', "[[]");
+        let found = wild
+            .then(|| glob::glob_with(&pattern, options).ok())
+            .flatten();
+        let found: Vec<PathBuf> = found.into_iter().flatten().filter_map(Result::ok).collect();
+        if found.is_empty() { vec![name] } else { found }
+    };
+    names.into_iter().flat_map(fits).collect()
 }
 
-#[cfg(not(unix))]
-fn usual_permissions(_: &fs::File) -> std::io::Result<()> {
-    Ok(())
+/// Returns whether another program keeps a file from being read or replaced: on
+/// Windows a sharing or lock violation.
+#[must_use]
+pub fn is_held(error: &io::Error) -> bool {
+    cfg!(windows) && matches!(error.raw_os_error(), Some(32 | 33))
+}
+
+/// Why a file can't be used, in the user's words.
+pub fn reason(error: &io::Error) -> String {
+    match error.kind() {
+        _ if is_held(error) => "another program has it open".to_owned(),
+        io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        io::ErrorKind::PermissionDenied => "its permissions forbid it".to_owned(),
+        io::ErrorKind::ReadOnlyFilesystem => "its disk is read-only".to_owned(),
+        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => "the disk is full".to_owned(),
+        _ => error.to_string(),
+    }
 }

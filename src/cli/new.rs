@@ -2,7 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
-use super::{WELL, WRONG, files, output};
+use super::save::{Expected, save};
+use super::{WELL, WRONG, output};
+use crate::notebook::is_notebook;
+use crate::repl::{quoted, reserved};
 
 /// The notebook that a new one starts as.
 const STARTER: &str = include_str!("../../library/starter.job");
@@ -14,7 +17,7 @@ const STARTER_INCH: &str = include_str!("../../library/starter_inch.job");
 /// there.
 pub fn new(name: &Path, inch: bool) -> u8 {
     let mut file: PathBuf = name.to_owned();
-    if file.extension().is_none_or(|extension| extension != "job") {
+    if !is_notebook(&file) {
         let mut name = file.into_os_string();
         name.push(".job");
         file = name.into();
@@ -28,26 +31,25 @@ pub fn new(name: &Path, inch: bool) -> u8 {
         output::error("a notebook needs a name, such as `setover new worm-shaft`\n");
         return WRONG;
     }
+    if let Some(why) = reserved(&stem) {
+        output::error(&format!("{} can't be written: {why}\n", file.display()));
+        return WRONG;
+    }
     let title = stem.replace(['-', '_'], " ");
     let starter = if inch { STARTER_INCH } else { STARTER };
     let text = starter
         .replacen("NAME", &title, 1)
-        .replace("FILE", &file.display().to_string());
-    match files::create(&file, &text) {
+        .replace("FILE", &quoted(&file));
+    match save(&file, &text, Expected::Nothing) {
         Ok(()) => {
             output::print(&format!(
                 "{} is written; compute it with `setover run {}`\n",
                 file.display(),
-                file.display()
+                quoted(&file)
             ));
             WELL
         }
-        Err(error) => {
-            let why = match error.kind() {
-                std::io::ErrorKind::AlreadyExists => "there is a file of that name".to_owned(),
-                std::io::ErrorKind::NotFound => "there is no such folder".to_owned(),
-                _ => files::reason(&error),
-            };
+        Err(why) => {
             output::error(&format!("{} can't be written: {why}\n", file.display()));
             WRONG
         }

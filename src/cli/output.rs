@@ -1,18 +1,37 @@
 //! The one place that writes to the terminal.
 
 use std::borrow::Cow;
-use std::io::{IsTerminal, Write};
+use std::io::{ErrorKind, IsTerminal, Write};
+use std::sync::atomic::{AtomicBool, Ordering};
 
+use super::files::reason;
 use super::locale::{ascii_only, plain};
-use crate::diagnostic::{Diagnostic, Source, in_words, render};
+use crate::diagnostic::{Diagnostic, Source, in_words, render, turns, visible};
 use crate::notebook::{Problem, Workspace, problems};
 use crate::sheet::{Look, wrapped};
 
-/// Writes to standard output. A reader that went away (a closed pipe) is no error.
+/// Whether something could not be written to standard output.
+static FAILED: AtomicBool = AtomicBool::new(false);
+
+/// Writes to standard output. A reader that went away (a closed pipe) is no error; of
+/// any other failure the first is told, and [`failed`] gives it.
 pub fn print(text: &str) {
     let mut out = std::io::stdout().lock();
     let text = shown(text, out.is_terminal());
-    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+    let written = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+    drop(out);
+    if let Err(why) = written
+        && why.kind() != ErrorKind::BrokenPipe
+        && !FAILED.swap(true, Ordering::Relaxed)
+    {
+        let why = reason(&why);
+        error(&format!("the result can't be written: {why}\n"));
+    }
+}
+
+/// Returns whether a result could not be written.
+pub fn failed() -> bool {
+    FAILED.load(Ordering::Relaxed)
 }
 
 /// Writes to standard error.
@@ -38,33 +57,44 @@ pub fn caution(text: &str) {
 /// A text as a reader can take it: on a terminal that can't show every character,
 /// in ASCII.
 fn shown(text: &str, terminal: bool) -> Cow<'_, str> {
-    let text = harmless(text, terminal);
+    let colours = terminal && !ESCAPES.load(Ordering::Relaxed);
+    let text = harmless(text, terminal, colours);
     if terminal && ascii_only() {
         return Cow::Owned(plain(&text).into_owned());
     }
     text
 }
 
-/// A text without control characters, which a notebook may hold and which would
-/// move the cursor of a terminal or worse; on a terminal, colours are let through.
-fn harmless(text: &str, colours: bool) -> Cow<'_, str> {
-    let control = |c: char| c.is_control() && !matches!(c, '\n' | '\t' | '\r');
+/// Whether a text was read that holds an escape character: nothing is coloured then,
+/// for its colours could not be told from ours.
+static ESCAPES: AtomicBool = AtomicBool::new(false);
+
+/// Takes note of a text that is to be shown, in whole or in part.
+pub fn will_show(text: &str) {
+    if text.contains(['\u{1b}', '\u{9b}']) {
+        ESCAPES.store(true, Ordering::Relaxed);
+    }
+}
+
+/// A text with signs in the place of control characters, which a notebook may hold and
+/// which would move the cursor of a terminal or hide words; on a terminal, marks that
+/// turn the direction of writing too. Colours are let through where `colours` is set.
+fn harmless(text: &str, terminal: bool, colours: bool) -> Cow<'_, str> {
+    let control = |c: char| c.is_control() && !matches!(c, '\n' | '\t') || terminal && turns(c);
     if !text.contains(control) {
         return Cow::Borrowed(text);
     }
     let mut clean = String::with_capacity(text.len());
     for (place, c) in text.char_indices() {
+        let rest = &text[place..];
         let colour = || {
-            let digits = text[place..]
+            let digits = rest
                 .strip_prefix("\u{1b}[")
                 .map(|rest| rest.trim_start_matches(|c: char| c.is_ascii_digit() || c == ';'));
             digits.is_some_and(|rest| rest.starts_with('m'))
         };
-        clean.push(if control(c) && !(colours && colour()) {
-            '\u{fffd}'
-        } else {
-            c
-        });
+        let stays = !control(c) || rest.starts_with("\r\n") || colours && colour();
+        clean.push(if stays { c } else { visible(c) });
     }
     Cow::Owned(clean)
 }
@@ -79,18 +109,28 @@ pub fn look() -> Look {
     let width = columns.or_else(size).unwrap_or(80).clamp(20, 500);
     Look {
         width,
-        colour: std::io::stdout().is_terminal() && !no_colour(),
+        colour: std::io::stdout().is_terminal() && !no_colour() && takes_colours(),
     }
+}
+
+/// Has a Windows console take colours, on both streams; gives whether it does. The line
+/// editor sets it its own way at each prompt, so it is asked each time.
+fn takes_colours() -> bool {
+    #[cfg(windows)]
+    return anstyle_query::windows::enable_ansi_colors().unwrap_or(false);
+    #[cfg(not(windows))]
+    true
 }
 
 fn no_colour() -> bool {
     std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty())
+        || ESCAPES.load(Ordering::Relaxed)
 }
 
 /// Whether errors may be coloured.
 #[must_use]
 pub fn colour_of_errors() -> bool {
-    std::io::stderr().is_terminal() && !no_colour()
+    std::io::stderr().is_terminal() && !no_colour() && takes_colours()
 }
 
 /// Writes one diagnostic to standard error.
@@ -110,6 +150,11 @@ pub fn problem(workspace: &Workspace, problem: &Problem) {
         return;
     };
     let source = match &problem.text {
+        // A notebook in another folder is not quoted.
+        Some(text) if text.is_empty() => Source {
+            name: &page.name,
+            text,
+        },
         Some(text) => Source {
             name: "the new value",
             text,
@@ -146,12 +191,18 @@ mod tests {
 
     #[test]
     fn control_characters_are_replaced() {
-        assert_eq!(harmless("a\tb\r\n", false), "a\tb\r\n");
-        assert_eq!(harmless("\u{1b}[31ma\u{7}", false), "\u{fffd}[31ma\u{fffd}");
+        let pipe = |text| harmless(text, false, false).into_owned();
+        assert_eq!(pipe("a\tb\r\n"), "a\tb\r\n");
+        assert_eq!(pipe("\u{1b}[31ma\u{7}"), "\u{241b}[31ma\u{2407}");
+        assert_eq!(pipe("fails\rholds"), "fails\u{240d}holds");
+        assert_eq!(pipe("\u{202e}a"), "\u{202e}a");
+        let terminal = |text, colours| harmless(text, true, colours).into_owned();
         assert_eq!(
-            harmless("\u{1b}[1;31ma\u{1b}[2J", true),
-            "\u{1b}[1;31ma\u{fffd}[2J"
+            terminal("\u{1b}[1;31ma\u{1b}[2J", true),
+            "\u{1b}[1;31ma\u{241b}[2J"
         );
-        assert_eq!(harmless("\u{1b}", true), "\u{fffd}");
+        assert_eq!(terminal("\u{1b}[8ma", false), "\u{241b}[8ma");
+        assert_eq!(terminal("\u{202e}sdloh", true), "\u{fffd}sdloh");
+        assert_eq!(terminal("\u{1b}", true), "\u{241b}");
     }
 }

@@ -1,10 +1,10 @@
 //! `setover run --samples`: what comes out of many sets of parts.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::commands::Form;
-use super::{WRONG, output, run};
-use crate::notebook::{MOST, Request, Sampled, Spread, Travel, Workspace, sample};
+use super::{Files, WRONG, output, run};
+use crate::notebook::{MOST, Request, Sampled, Spread, Travel, Workspace, most_samples, sample};
 use crate::sheet::{Sampling, sampling_csv, sampling_text};
 
 /// What is asked for on the command line.
@@ -18,6 +18,24 @@ pub struct Asked {
     pub spread: Spread,
 }
 
+/// So many samples can be taken of every notebook.
+const ALWAYS: u64 = 2_000;
+
+/// Whether so many samples can be taken of a notebook; says so where not.
+fn fits(file: &Path, count: u64) -> bool {
+    let Ok(workspace) = Workspace::open(file, &Files) else {
+        return true;
+    };
+    let most = most_samples(&workspace, &Travel::of(&workspace));
+    if count > most {
+        output::error(&format!(
+            "--samples {count} can't be done: {} has so many values that {most} samples can be taken\n",
+            file.display()
+        ));
+    }
+    count <= most
+}
+
 /// Computes notebooks and prints their sheets with the figures of many samples.
 pub fn run_samples(files: &[PathBuf], asked: Asked, form: Form) -> u8 {
     if asked.count == 0 || asked.count > MOST {
@@ -26,6 +44,9 @@ pub fn run_samples(files: &[PathBuf], asked: Asked, form: Form) -> u8 {
             asked.count
         );
         output::error(&said);
+        return WRONG;
+    }
+    if asked.count > ALWAYS && !files.iter().all(|file| fits(file, asked.count)) {
         return WRONG;
     }
     let sampled = |workspace: &Workspace| -> Sampling {

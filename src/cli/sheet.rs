@@ -1,9 +1,10 @@
 //! `setover sheet`: a page to print or to prop up by the machine.
 
-use std::io::{IsTerminal, Write};
+use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
 use super::files::reason;
+use super::save::{Expected, save};
 use super::{WELL, WRONG, clock, output, run};
 use crate::sheet::{Colophon, MADE, Sheet, pages};
 
@@ -44,8 +45,7 @@ pub fn sheet(files: &[PathBuf], to: Option<&Path>, open: bool) -> u8 {
         output::print(&page);
         return status;
     };
-    if let Err(error) = replace(&to, &page) {
-        let why = reason(&error);
+    if let Err(why) = save(&to, &page, Expected::Whatever) {
         output::error(&format!("{} can't be written: {why}\n", to.display()));
         return WRONG;
     }
@@ -131,26 +131,5 @@ fn allowed(to: &Path) -> Result<(), String> {
     if to.is_dir() {
         return Err(format!("{} is a folder; name a file in it", to.display()));
     }
-    Ok(())
-}
-
-/// Writes beside the file and renames, so that a reader sees the old page or the
-/// new one, never half of one.
-fn replace(to: &Path, text: &str) -> std::io::Result<()> {
-    let folder = to
-        .parent()
-        .filter(|folder| !folder.as_os_str().is_empty())
-        .unwrap_or(Path::new("."));
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".setover-").suffix(".html");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(std::fs::Permissions::from_mode(0o666));
-    }
-    let mut beside = builder.tempfile_in(folder)?;
-    beside.write_all(text.as_bytes())?;
-    beside.as_file().sync_all()?;
-    beside.persist(to).map_err(|error| error.error)?;
     Ok(())
 }

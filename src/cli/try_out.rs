@@ -3,9 +3,10 @@
 use std::io::IsTerminal;
 use std::path::Path;
 
-use super::{Files, WELL, WRONG, files, output};
+use super::save::{Expected, save};
+use super::{Files, WELL, WRONG, output};
 use crate::notebook::{Shelf, stop_working};
-use crate::repl::{Bench, Session, Voice, edit, piped};
+use crate::repl::{Bench, Refused, Session, Voice, edit, piped};
 use crate::sheet::Look;
 
 /// Notebooks as files, for a session.
@@ -19,11 +20,19 @@ impl Shelf for Disk {
     fn beside(&self, path: &Path) -> Vec<String> {
         Files.beside(path)
     }
+
+    fn identity(&self, path: &Path) -> std::path::PathBuf {
+        Files.identity(path)
+    }
+
+    fn is_elsewhere(&self, path: &Path) -> bool {
+        Files.is_elsewhere(path)
+    }
 }
 
 impl Bench for Disk {
-    fn write(&self, path: &Path, text: &str) -> Result<(), String> {
-        files::write(path, text).map_err(|error| files::reason(&error))
+    fn write(&self, path: &Path, text: &str, was: Option<&str>) -> Result<(), Refused> {
+        save(path, text, was.map_or(Expected::Nothing, Expected::Text))
     }
 
     fn exists(&self, path: &Path) -> bool {

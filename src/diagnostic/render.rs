@@ -212,13 +212,25 @@ fn clean(text: &str) -> String {
     text.chars().map(seen).collect()
 }
 
-/// A character as it may be shown in a terminal.
-fn visible(c: char) -> char {
-    if c.is_control() && c != '\t' {
-        '\u{fffd}'
-    } else {
-        c
+/// Returns a character as it may be shown in a terminal: a sign in the place of a
+/// control character, which could move the cursor or hide words, and of a mark that
+/// turns the direction of writing.
+#[must_use]
+pub fn visible(c: char) -> char {
+    match c {
+        '\t' => c,
+        '\0'..='\u{1f}' => char::from_u32(0x2400 + u32::from(c)).unwrap_or('\u{fffd}'),
+        '\u{7f}' => '\u{2421}',
+        _ if turns(c) || c.is_control() => '\u{fffd}',
+        _ => c,
     }
+}
+
+/// Returns whether a character turns the direction of writing, or breaks a line in
+/// some terminals (Unicode Standard Annex 9, section 2; U+2028 and U+2029).
+#[must_use]
+pub const fn turns(c: char) -> bool {
+    matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
 #[cfg(test)]

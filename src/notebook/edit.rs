@@ -4,11 +4,12 @@
 use super::content::Content;
 use super::fill;
 use super::outcome::Outcome;
-use super::page::Page;
+use super::page::{Item, ItemKind, Page};
 use super::recalculate::changed;
-use super::workspace::Workspace;
+use super::workspace::{Slot, Workspace};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 use crate::language::Code;
+use crate::quantity::Unit;
 use crate::syntax::{Formula, Kind, StatementKind, parse_expression, parse_statement};
 
 /// The text of a page with one cell's expression replaced; nothing else changes.
@@ -25,12 +26,102 @@ pub fn with_expression(
     expression: &str,
 ) -> Result<String, Diagnostic> {
     let (span, text) = replacement(workspace, page, name, expression)?;
-    let (start, end) = (span.start as usize, span.end as usize);
-    let (before, after) = (
-        page.text.get(..start).unwrap_or(""),
-        page.text.get(end..).unwrap_or(""),
-    );
-    Ok(format!("{before}{text}{after}"))
+    let range = span.start as usize..span.end as usize;
+    Ok(splice(&page.text, range, &text))
+}
+
+/// Returns the text of a page with a reading of a cell: the last one of its name
+/// replaced, else one added, below the last reading of the notebook or below the cell;
+/// with `none`, the last one struck out. Nothing else changes.
+///
+/// A number without a unit gets that of a cell that is one literal.
+///
+/// # Errors
+/// When there is no such cell, it has no reading to strike out, or the expression
+/// can't be read; places count from the start of the expression.
+pub fn with_reading(
+    workspace: &Workspace,
+    page: &Page,
+    name: &str,
+    expression: &str,
+) -> Result<String, Diagnostic> {
+    let (slot, _) = cell(workspace, page, name, expression)?;
+    let readings = |item: &&Item| item.kind == ItemKind::Measured;
+    let own = |item: &&Item| readings(item) && item.slot == Some(slot);
+    let last = page.items.iter().rfind(own);
+    let expression = expression.trim();
+    if expression == "none" {
+        let Some(last) = last else {
+            let message = format!("`{name}` has no reading");
+            return Err(Diagnostic::error(message, Span::new(0, expression.len())));
+        };
+        return Ok(without(page, last));
+    }
+    let mut reading = expression.to_owned();
+    if let Kind::Quantity(_, Unit::NONE) = parse_expression(expression)?.expression.kind
+        && let Some(unit) = unit_of(workspace, slot)
+    {
+        reading = format!("{reading} {}", unit.get().symbol);
+    }
+    if let Some(last) = last {
+        let statement = page.text_at(last.piece.span);
+        if let Ok(StatementKind::Measured(_, old)) = parse_statement(statement) {
+            let span = old.span.shifted(last.piece.span.start as usize);
+            return Ok(splice(
+                &page.text,
+                span.start as usize..span.end as usize,
+                &reading,
+            ));
+        }
+    }
+    let defined = workspace.slot(slot).map_or(0, |slot| slot.item as usize);
+    let above = page.items.iter().rfind(readings);
+    let above = above.or_else(|| page.items.get(defined));
+    let at = above.map_or(page.text.len(), |item| line_end(page, item));
+    Ok(insert_lines(&page.text, at, &format!("measured {name} = {reading}")).text)
+}
+
+/// Returns the unit of a cell whose formula is one quantity, with or without limits.
+fn unit_of(workspace: &Workspace, slot: u32) -> Option<Unit> {
+    let statement = workspace.statement_of(slot)?;
+    let Ok(StatementKind::Cell(_, formula)) = parse_statement(&statement) else {
+        return None;
+    };
+    let value = match &formula.expression.kind {
+        Kind::Size(value, _) => &value.kind,
+        kind => kind,
+    };
+    match value {
+        Kind::Quantity(_, unit) if *unit != Unit::NONE => Some(*unit),
+        _ => None,
+    }
+}
+
+/// Returns the slot of a cell that a page defines.
+fn cell<'a>(
+    workspace: &'a Workspace,
+    page: &Page,
+    name: &str,
+    expression: &str,
+) -> Result<(u32, &'a Slot), Diagnostic> {
+    let defined = |slot: &u32| {
+        let slot = workspace.slot(*slot);
+        slot.filter(|slot| !matches!(slot.content, Content::Nothing))
+    };
+    let number = page.names.get(name).copied();
+    if let Some(number) = number
+        && let Some(slot) = defined(&number)
+    {
+        return Ok((number, slot));
+    }
+    let whole = Span::new(0, expression.len());
+    let mut wrong = Diagnostic::error(format!("there is no cell `{name}` in {}", page.name), whole);
+    let known = page
+        .names
+        .iter()
+        .filter(|(_, slot)| defined(slot).is_some());
+    wrong.advice = did_you_mean(name, known.map(|(name, _)| &**name));
+    Err(wrong)
 }
 
 /// Where a cell's expression stands in the file, and what is to stand there.
@@ -41,18 +132,7 @@ fn replacement(
     expression: &str,
 ) -> Result<(Span, String), Diagnostic> {
     let whole = Span::new(0, expression.len());
-    let slot = page.names.get(name).and_then(|slot| workspace.slot(*slot));
-    let slot = slot.filter(|slot| !matches!(slot.content, Content::Nothing));
-    let Some(slot) = slot else {
-        let mut wrong =
-            Diagnostic::error(format!("there is no cell `{name}` in {}", page.name), whole);
-        let defined = page.names.iter().filter(|(_, slot)| {
-            let slot = workspace.slot(**slot);
-            slot.is_some_and(|slot| !matches!(slot.content, Content::Nothing))
-        });
-        wrong.advice = did_you_mean(name, defined.map(|(name, _)| &**name));
-        return Err(wrong);
-    };
+    let (_, slot) = cell(workspace, page, name, expression)?;
     let new = parse_expression(expression.trim())?;
     let Some(item) = page.items.get(slot.item as usize) else {
         return Err(Diagnostic::error(
@@ -118,6 +198,75 @@ fn keep_tolerance(statement: &str, old: &Formula, text: &str, new: &Formula) -> 
     } else {
         format!("({size}){tolerance}{clause}")
     }
+}
+
+/// A text with a statement put in its place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Placed {
+    /// The text.
+    pub text: String,
+    /// Where the statement begins in it.
+    pub at: usize,
+}
+
+/// Puts a text in the place of a stretch of another.
+#[must_use]
+pub fn splice(text: &str, range: std::ops::Range<usize>, new: &str) -> String {
+    let before = text.get(..range.start).unwrap_or(text);
+    let after = text.get(range.end..).unwrap_or("");
+    let new = if text.contains("\r\n") && !new.contains("\r\n") {
+        new.replace('\n', "\r\n")
+    } else {
+        new.to_owned()
+    };
+    format!("{before}{new}{after}")
+}
+
+/// Puts lines behind the byte `at`, which ends a line or the text; what begins at
+/// the second value.
+#[must_use]
+pub fn insert_lines(text: &str, at: usize, lines: &str) -> Placed {
+    let before = text.get(..at).unwrap_or(text);
+    let broken = before.is_empty() || before.ends_with('\n') || before == "\u{feff}";
+    let lead = if broken { "" } else { "\n" };
+    let placed = splice(text, at..at, &format!("{lead}{lines}\n"));
+    let lead = if lead.is_empty() {
+        0
+    } else if text.contains("\r\n") {
+        2
+    } else {
+        1
+    };
+    Placed {
+        text: placed,
+        at: at + lead,
+    }
+}
+
+/// The end of the line that an item ends on, its line break included.
+#[must_use]
+pub fn line_end(page: &Page, item: &Item) -> usize {
+    let end = item.piece.note.map_or(item.piece.span.end, |note| {
+        note.end.max(item.piece.span.end)
+    });
+    let rest = page.text.get(end as usize..).unwrap_or("");
+    rest.find('\n')
+        .map_or(page.text.len(), |newline| end as usize + newline + 1)
+}
+
+/// The text without an item, its documentation and its line.
+#[must_use]
+pub fn without(page: &Page, item: &Item) -> String {
+    let start = item
+        .piece
+        .documentation
+        .map_or(item.piece.span.start, |span| span.start) as usize;
+    let line_start = page
+        .text
+        .get(..start)
+        .and_then(|before| before.rfind('\n'))
+        .map_or(0, |newline| newline + 1);
+    splice(&page.text, line_start..line_end(page, item), "")
 }
 
 impl Workspace {

@@ -109,9 +109,9 @@ impl Limits {
         let half = self
             .shares
             .iter()
-            .map(|share| share.half_swing().powi(2))
-            .sum::<f64>()
-            .sqrt();
+            .map(|share| share.half_swing())
+            // Not squared and added: a square of a large size is no number.
+            .fold(0.0, f64::hypot);
         (self.nominal + shift, half)
     }
 }

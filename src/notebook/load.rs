@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use super::bounds::bound_values;
 use super::fill;
 use super::page::{Item, ItemKind, Page, Settings};
 use super::recalculate;
@@ -25,6 +26,27 @@ pub trait Shelf {
 
     /// The names, without `.job`, of the notebooks beside `path`.
     fn beside(&self, path: &Path) -> Vec<String>;
+
+    /// Returns what makes two paths the same notebook, whatever links or letters they
+    /// are written with.
+    fn identity(&self, path: &Path) -> PathBuf {
+        path.to_owned()
+    }
+
+    /// Returns whether a path is a link to a notebook in another folder, whose words
+    /// are not shown.
+    fn is_elsewhere(&self, path: &Path) -> bool {
+        let _ = path;
+        false
+    }
+}
+
+/// Returns whether a file's name is one of a notebook: it ends in .job, on Windows and
+/// other disks that know no case in any letters.
+#[must_use]
+pub fn is_notebook(path: &Path) -> bool {
+    path.extension()
+        .is_some_and(|extension| extension.eq_ignore_ascii_case("job"))
 }
 
 /// The deepest that notebooks may use one another.
@@ -50,6 +72,7 @@ impl Workspace {
         let mut opening = Vec::new();
         workspace.load(path.to_owned(), text.into(), shelf, &mut opening);
         recalculate::everything(&mut workspace);
+        bound_values(&mut workspace);
         workspace
     }
 
@@ -85,6 +108,7 @@ impl Workspace {
         let mut workspace = Self::default();
         workspace.load_document(path, text.into(), document, shelf, &mut Vec::new());
         recalculate::everything(&mut workspace);
+        bound_values(&mut workspace);
         if let Some(page) = workspace.pages.first_mut() {
             let last = page.items.len().saturating_sub(1);
             for item in page.items.iter_mut().take(last) {
@@ -251,7 +275,10 @@ impl Workspace {
                 .advise("give one of them another name with `as`"));
         }
         let path = page.path.with_file_name(format!("{}.job", file.text));
-        let loaded = self.pages.iter().position(|page| page.path == path);
+        let same = shelf.identity(&path);
+        let loaded = self.pages.iter().position(|page| {
+            page.path == path || !page.missing && shelf.identity(&page.path) == same
+        });
         if let Some(loaded) = loaded {
             let loaded = u32::try_from(loaded).unwrap_or(u32::MAX);
             if let Some(start) = opening.iter().position(|page| *page == loaded) {
@@ -280,7 +307,11 @@ impl Workspace {
         }
         match shelf.text(&path) {
             Ok(text) => {
+                let elsewhere = shelf.is_elsewhere(&path);
                 let loaded = self.load(path, text.into(), shelf, opening);
+                if let Some(page) = self.pages.get_mut(loaded as usize) {
+                    page.elsewhere = elsewhere;
+                }
                 self.remember(number, alias, loaded)
             }
             Err(why) => {

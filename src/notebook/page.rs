@@ -112,6 +112,9 @@ pub struct Page {
     pub wrong: Vec<Diagnostic>,
     /// Whether the file could not be read; its names then have no value.
     pub missing: bool,
+    /// Whether the file is in another folder, reached by a link: no words of it are
+    /// shown in errors.
+    pub elsewhere: bool,
 }
 
 impl Page {
@@ -130,6 +133,7 @@ impl Page {
             uses: Vec::new(),
             wrong: Vec::new(),
             missing: false,
+            elsewhere: false,
         }
     }
 

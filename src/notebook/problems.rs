@@ -1,17 +1,20 @@
 //! Everything that is wrong in a workspace, with its places.
 
 use std::collections::{HashMap, HashSet};
+use std::path::Path;
 use std::sync::Arc;
 
 use super::content::Content;
 use super::outcome::Failure;
-use super::page::{ItemKind, Page};
+use super::page::{Item, ItemKind, Page};
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 
 /// So many unknown names of a page get advice: looking for what was meant goes
 /// through all names, and nobody reads more.
 const ADVISED: usize = 50;
+/// So many names are compared at most.
+const COMPARED: usize = 100_000;
 
 /// Something that is wrong, in a page.
 #[derive(Clone, Debug, PartialEq)]
@@ -84,7 +87,9 @@ pub fn problems(workspace: &Workspace) -> Vec<Problem> {
     let mut advised = 0;
     for problem in &mut found {
         let page = workspace.pages.get(problem.page as usize);
-        if let (Some(page), None) = (page, &problem.text) {
+        if let Some(page) = page.filter(|page| page.elsewhere) {
+            hide(page, problem);
+        } else if let (Some(page), None) = (page, &problem.text) {
             problem.diagnostic.span = without_blanks(&page.text, problem.diagnostic.span);
             if problem.page == 0 && advised < ADVISED {
                 advised += 1;
@@ -104,6 +109,136 @@ fn line_at(text: &str, span: Span) -> &str {
     let line = text.get(from..).and_then(|rest| rest.lines().next());
     let line = line.unwrap_or("");
     line.split(" #").next().unwrap_or(line)
+}
+
+/// A statement, by what makes it the same one in another state of its notebook: the
+/// file, its kind, and its name or, without one, its text.
+type Identity<'a> = (&'a Path, ItemKind, &'a str);
+
+/// Returns what is wrong after a change and was not before it, page by page in file
+/// order.
+///
+/// Statements are held against themselves, not words against words: a statement that
+/// is new or says something else has all its problems anew, an unknown name too that
+/// other statements use already; one that stands as it did has those that came on
+/// top.
+#[must_use]
+pub fn arisen(before: &Workspace, after: &Workspace) -> Vec<Problem> {
+    let old = problems(before);
+    let mut known: HashMap<Identity, (&str, Vec<&str>)> = HashMap::new();
+    for page in &before.pages {
+        for item in &page.items {
+            let text = text_of(before, page, item);
+            known.insert(identity(before, page, item), (text, Vec::new()));
+        }
+    }
+    let mut elsewhere: HashSet<&str> = HashSet::new();
+    for problem in &old {
+        let message = problem.diagnostic.message.as_str();
+        let place = statement_of(before, problem);
+        let place = place.and_then(|(page, item)| known.get_mut(&identity(before, page, item)));
+        match place {
+            Some((_, messages)) => messages.push(message),
+            None => {
+                elsewhere.insert(message);
+            }
+        }
+    }
+    let mut own: HashMap<Identity, Vec<Problem>> = HashMap::new();
+    let mut found = Vec::new();
+    for problem in problems(after) {
+        match statement_of(after, &problem) {
+            Some((page, item)) => own
+                .entry(identity(after, page, item))
+                .or_default()
+                .push(problem),
+            // What stands in no statement.
+            None if elsewhere.contains(problem.diagnostic.message.as_str()) => {}
+            None => found.push(problem),
+        }
+    }
+    for (number, page) in (0_u32..).zip(&after.pages) {
+        for item in &page.items {
+            let identity = identity(after, page, item);
+            let mut own = own.remove(&identity).unwrap_or_default();
+            match known.get(&identity) {
+                Some((text, messages)) if *text == text_of(after, page, item) => {
+                    let grew = own.len() > messages.len();
+                    own.retain(|problem| {
+                        grew && !messages.contains(&problem.diagnostic.message.as_str())
+                    });
+                }
+                _ => {
+                    let unknown = unknown_names_of(after, number, page, item, &mut HashSet::new());
+                    for problem in unknown {
+                        if !own.contains(&problem) {
+                            own.push(problem);
+                        }
+                    }
+                }
+            }
+            found.extend(own);
+        }
+    }
+    found.sort_by_key(|problem| (problem.page, problem.diagnostic.span));
+    found
+}
+
+fn identity<'a>(workspace: &'a Workspace, page: &'a Page, item: &Item) -> Identity<'a> {
+    let name = item.slot.and_then(|slot| workspace.slot(slot));
+    let name = name.map_or("", |slot| &*slot.name);
+    let name = if name.is_empty() {
+        page.text_at(item.piece.span)
+    } else {
+        name
+    };
+    (&page.path, item.kind, name)
+}
+
+/// The statement as it is in force.
+fn text_of<'a>(workspace: &'a Workspace, page: &'a Page, item: &Item) -> &'a str {
+    let slot = item.slot.and_then(|slot| workspace.slot(slot));
+    match slot.and_then(|slot| slot.redefined.as_ref()) {
+        Some(text) if item.kind != ItemKind::Measured => text,
+        _ => page.text_at(item.piece.span),
+    }
+}
+
+/// The statement that a problem stands in.
+fn statement_of<'a>(workspace: &'a Workspace, problem: &Problem) -> Option<(&'a Page, &'a Item)> {
+    let page = workspace.pages.get(problem.page as usize)?;
+    if let Some(text) = &problem.text {
+        let redefined = |item: &&Item| {
+            let slot = item.slot.and_then(|slot| workspace.slot(slot));
+            item.kind != ItemKind::Measured
+                && slot.and_then(|slot| slot.redefined.as_ref()) == Some(text)
+        };
+        return Some((page, page.items.iter().find(redefined)?));
+    }
+    let at = problem.diagnostic.span.start;
+    let behind = page
+        .items
+        .partition_point(|item| item.piece.span.start <= at);
+    let item = page.items.get(behind.checked_sub(1)?)?;
+    (at <= item.piece.span.end).then_some((page, item))
+}
+
+/// Takes the words of a notebook in another folder out of what is wrong in it: who
+/// opens a folder of notebooks did not open that.
+fn hide(page: &Page, problem: &mut Problem) {
+    let at = problem.diagnostic.span.start as usize;
+    let before = page.text.get(..at).unwrap_or(&page.text);
+    let line = before.matches('\n').count() + 1;
+    let message = format!(
+        "line {line} of {}, which is a link to another folder, is wrong",
+        page.name
+    );
+    problem.diagnostic = Diagnostic {
+        severity: problem.diagnostic.severity,
+        ..Diagnostic::error(message, Span::default())
+            .advise("open the notebook where it is to see what")
+    };
+    problem.text = Some("".into());
 }
 
 /// A place without the blanks at its ends, unless it is blank.
@@ -148,34 +283,49 @@ fn slot_problems(workspace: &Workspace, slot: u32) -> Vec<Diagnostic> {
     found
 }
 
-/// Names that nothing defines, at each place where they are used.
+/// Names that nothing defines, at the first place where they are used.
 fn unknown_names(workspace: &Workspace, number: u32, page: &Page) -> Vec<Problem> {
     let mut found = Vec::new();
     let mut seen: HashSet<u32> = HashSet::new();
     for item in &page.items {
-        let Some(slot) = item.slot.and_then(|slot| workspace.slot(slot)) else {
+        found.extend(unknown_names_of(workspace, number, page, item, &mut seen));
+    }
+    found
+}
+
+/// Names in a statement that nothing defines and that were not `seen` before.
+fn unknown_names_of(
+    workspace: &Workspace,
+    number: u32,
+    page: &Page,
+    item: &Item,
+    seen: &mut HashSet<u32>,
+) -> Vec<Problem> {
+    let mut found = Vec::new();
+    let Some(slot) = item.slot.and_then(|slot| workspace.slot(slot)) else {
+        return found;
+    };
+    for need in &slot.needs {
+        let Some(needed) = workspace.slot(*need) else {
             continue;
         };
-        for need in &slot.needs {
-            let Some(needed) = workspace.slot(*need) else {
-                continue;
-            };
-            let other = workspace.pages.get(needed.page as usize);
-            if !matches!(needed.content, Content::Nothing)
-                || other.is_none_or(|other| other.missing)
-                || !seen.insert(*need)
-            {
-                continue;
-            }
-            let advise = found.len() < ADVISED;
-            // A cell that was redefined stands in no file, its readings do.
-            let text = slot.redefined.clone().filter(|_| !item.kind.is_beside());
-            found.push(Problem {
-                page: number,
-                diagnostic: unknown(workspace, page, item, *need, text.as_deref(), advise),
-                text,
-            });
+        let other = workspace.pages.get(needed.page as usize);
+        if !matches!(needed.content, Content::Nothing)
+            || other.is_none_or(|other| other.missing)
+            || !seen.insert(*need)
+        {
+            continue;
         }
+        let known = other.map_or(1, |other| other.names.len().max(1));
+        let advise = seen.len() <= ADVISED.min(COMPARED / known);
+        // A cell that was redefined stands in no file, its readings do.
+        let text = slot.redefined.clone().filter(|_| !item.kind.is_beside());
+        let diagnostic = unknown(workspace, page, item, *need, text.as_deref(), advise);
+        found.push(Problem {
+            page: number,
+            diagnostic,
+            text,
+        });
     }
     found
 }
@@ -183,7 +333,7 @@ fn unknown_names(workspace: &Workspace, number: u32, page: &Page) -> Vec<Problem
 fn unknown(
     workspace: &Workspace,
     page: &Page,
-    item: &super::Item,
+    item: &Item,
     need: u32,
     redefined: Option<&str>,
     advise: bool,
@@ -214,6 +364,7 @@ fn unknown(
         slot.is_some_and(|slot| !matches!(slot.content, Content::Nothing))
     };
     let names = other
+        .filter(|other| !other.elsewhere)
         .into_iter()
         .flat_map(|other| other.names.keys())
         .map(|name| &**name)

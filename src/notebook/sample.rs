@@ -17,7 +17,9 @@ use super::{Limits, Travel, Workspace};
 use crate::language::Value;
 
 /// The most samples of one run.
-pub const MOST: u64 = 1_000_000_000;
+pub const MOST: u64 = 100_000_000;
+/// The most values that may be sampled: samples times results.
+const VALUES: u64 = 500_000_000;
 /// How many stretches a run is cut into; a thread takes one after another. The number
 /// is fixed so that the sums are the same whatever the number of threads.
 const STRETCHES: usize = 16;
@@ -81,7 +83,7 @@ pub struct SampledCheck {
 impl SampledCheck {
     /// The share of samples in which it does not hold, in parts per million.
     #[must_use]
-    #[allow(clippy::cast_precision_loss)] // at most 10^9
+    #[allow(clippy::cast_precision_loss)] // at most 10^8
     pub fn outside_ppm(&self) -> f64 {
         let all = self.holds + self.fails + self.missing;
         if all == 0 {
@@ -103,6 +105,27 @@ pub struct Sampled {
     /// How many slots were worked out a column at a time, and how many by the
     /// ordinary evaluator.
     pub share: (usize, usize),
+}
+
+/// Returns how many samples can be taken of a notebook: the more results it has, and
+/// the more values in the lists and tables that follow from others, the fewer.
+#[must_use]
+pub fn most_samples(workspace: &Workspace, travel: &Travel) -> u64 {
+    let follows = |slot: &u32| {
+        workspace
+            .slot(*slot)
+            .is_some_and(|slot| !slot.needs.is_empty())
+    };
+    let listed = (0_u32..)
+        .zip(&workspace.values)
+        .filter(|(slot, _)| follows(slot))
+        .filter_map(|(_, outcome)| match outcome.as_ref().ok()? {
+            Value::Quantity(_) | Value::Text(_) | Value::Truth(_) | Value::None => None,
+            value => value.bounded().ok(),
+        });
+    let results = wanted(workspace, travel).len() + listed.sum::<usize>();
+    let results = u64::try_from(results).unwrap_or(u64::MAX);
+    (VALUES / results.max(1)).clamp(1, MOST)
 }
 
 /// Samples all results of the opened notebook that have limits.

@@ -6,6 +6,7 @@ use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use super::bounds::crowded;
 use super::content::Content;
 use super::fill;
 use super::load::Shelf;
@@ -88,7 +89,12 @@ impl Workspace {
     fn update_in_place(&mut self, number: u32, text: &str) -> Option<Vec<(u32, Outcome)>> {
         let page = self.pages.get(number as usize)?;
         let redefined = |slot: &super::Slot| slot.page == number && slot.redefined.is_some();
-        if !page.wrong.is_empty() || page.missing || self.slots.iter().any(redefined) {
+        // What was refused for want of room may fit now.
+        if self.crowded
+            || !page.wrong.is_empty()
+            || page.missing
+            || self.slots.iter().any(redefined)
+        {
             return None;
         }
         let pieces = split(text);
@@ -142,7 +148,8 @@ impl Workspace {
         }
         touched.sort_unstable();
         touched.dedup();
-        Some(changed(self, &touched))
+        let computed = changed(self, &touched);
+        crowded(self).is_empty().then_some(computed)
     }
 
     /// Empties the slots of the statements that go; gives these slots.
@@ -412,5 +419,13 @@ impl Shelf for Overlay<'_> {
 
     fn beside(&self, path: &Path) -> Vec<String> {
         self.shelf.beside(path)
+    }
+
+    fn identity(&self, path: &Path) -> PathBuf {
+        self.shelf.identity(path)
+    }
+
+    fn is_elsewhere(&self, path: &Path) -> bool {
+        self.shelf.is_elsewhere(path)
     }
 }

@@ -41,6 +41,8 @@ pub struct Slot {
 /// Page 0 is the notebook that was opened.
 #[derive(Clone, Debug, Default)]
 pub struct Workspace {
+    /// Whether lists or tables were refused, for the notebook holds too many values.
+    pub(super) crowded: bool,
     /// The notebooks.
     pub pages: Vec<Page>,
     /// The slots of all notebooks.

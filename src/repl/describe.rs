@@ -220,7 +220,7 @@ impl Session {
         for index in places.into_iter().rev() {
             let text = self
                 .page()
-                .and_then(|page| Some(super::place::without(page, page.items.get(index)?)));
+                .and_then(|page| Some(crate::notebook::without(page, page.items.get(index)?)));
             if let Some(text) = text {
                 self.put_text(&text);
             }

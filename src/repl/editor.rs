@@ -37,6 +37,11 @@ pub trait Voice {
 /// for. Gives whether all went well.
 pub fn edit(session: Session, file: Option<&Path>, voice: &dyn Voice) -> bool {
     let folder = Folder::of_environment(|name| voice.variable(name));
+    if folder.is_none() {
+        voice.complain(
+            "no folder was found to keep history and journal in; SETOVER_DATA names one\n",
+        );
+    }
     let folder = folder.filter(|folder| match folder.make() {
         Ok(()) => true,
         Err(error) => {
@@ -47,9 +52,7 @@ pub fn edit(session: Session, file: Option<&Path>, voice: &dyn Voice) -> bool {
     let keys = folder.as_ref().map_or(Keys::default(), |folder| {
         folder.keys(|name| voice.variable(name))
     });
-    let history = folder
-        .as_ref()
-        .and_then(|folder| Kept::open(&folder.history()).ok());
+    let history = folder.as_ref().map(|folder| Kept::open(&folder.history()));
     let config = Config::builder()
         .edit_mode(match keys {
             Keys::Vi => EditMode::Vi,
@@ -79,6 +82,7 @@ pub fn edit(session: Session, file: Option<&Path>, voice: &dyn Voice) -> bool {
         voice,
         journal: folder.as_ref().map(Journal::new),
         last: State::default(),
+        typed: None,
     };
     desk.last = desk.session.borrow().state().clone();
     if let Some(folder) = &folder {
@@ -86,11 +90,12 @@ pub fn edit(session: Session, file: Option<&Path>, voice: &dyn Voice) -> bool {
     }
     let greeting = greeting(&desk.session.borrow());
     voice.say(&greeting);
-    desk.run(&mut editor);
-    if let Some(journal) = &mut desk.journal {
+    let well = desk.run(&mut editor);
+    // Only a proper end leaves nothing to bring back.
+    if well && let Some(journal) = &mut desk.journal {
         journal.end();
     }
-    true
+    well
 }
 
 /// What is said first: what is open, or three lines to begin with.
@@ -114,10 +119,18 @@ struct Desk<'a> {
     journal: Option<Journal>,
     /// What the session held when the journal was last brought up to date.
     last: State,
+    /// A line that was typed, or pasted, where a question was asked.
+    typed: Option<String>,
 }
 
+/// So many times in a row the terminal may give nothing that can be read before the
+/// session ends: its line may be cut.
+const UNREADABLE: usize = 20;
+
 impl Desk<'_> {
-    fn run(&mut self, editor: &mut Editor<Helper, Kept>) {
+    /// Takes lines until the session is left; gives whether it was left properly.
+    fn run(&mut self, editor: &mut Editor<Helper, Kept>) -> bool {
+        let mut unreadable = 0;
         loop {
             self.look_at_disk(editor);
             let look = self.voice.look();
@@ -126,7 +139,17 @@ impl Desk<'_> {
                 helper.width = usize::from(look.width);
             }
             let prompt = self.session.borrow().prompt();
-            let reply = match editor.readline(&prompt) {
+            let read = match self.typed.take() {
+                Some(line) => {
+                    self.voice.say(&format!("{prompt}{line}\n"));
+                    Ok(line)
+                }
+                None => editor.readline(&prompt),
+            };
+            if read.is_ok() {
+                unreadable = 0;
+            }
+            let reply = match read {
                 Ok(line) if line.trim().is_empty() => continue,
                 Ok(line) => {
                     // A full disk must not end the session.
@@ -141,14 +164,26 @@ impl Desk<'_> {
                     self.answer("", &reply);
                     reply
                 }
+                // A sign of another code page, such as a degree sign of Latin-1: the
+                // line is lost, nothing else.
+                Err(ReadlineError::Io(error))
+                    if error.kind() == std::io::ErrorKind::InvalidData
+                        && unreadable < UNREADABLE =>
+                {
+                    unreadable += 1;
+                    self.voice.complain(
+                        "the line holds a sign that is not UTF-8 text, and is dropped; set the terminal to UTF-8\n",
+                    );
+                    continue;
+                }
                 Err(error) => {
                     self.voice.complain(&format!("{error}\n"));
-                    return;
+                    return false;
                 }
             };
             self.write_down();
             if reply.leave {
-                return;
+                return true;
             }
         }
     }
@@ -235,10 +270,8 @@ impl Desk<'_> {
                 name(&dead.state),
                 dead.time
             ));
-            match self
-                .ask("bring it back? (yes, no: forget it, later) ", editor)
-                .as_str()
-            {
+            let answer = self.ask("bring it back? (yes, no: forget it, later) ", editor);
+            match answer.trim().to_lowercase().as_str() {
                 "yes" | "y" => {
                     let reply = self.session.borrow_mut().bring_back(
                         &dead.began,
@@ -253,7 +286,8 @@ impl Desk<'_> {
                     }
                 }
                 "no" | "n" => dead.remove(),
-                _ => {}
+                "later" | "l" | "" => {}
+                _ => self.keep(&answer),
             }
         }
     }
@@ -276,16 +310,28 @@ impl Desk<'_> {
         };
         self.voice.say(&format!("  {name} was changed on disk\n"));
         let answer = self.ask(&format!("take its new text{keeps}? (yes, no) "), editor);
-        if matches!(answer.as_str(), "yes" | "y") {
-            let reply = self.session.borrow_mut().take_from_disk();
-            self.answer("", &reply);
-            self.write_down();
-        } else {
-            self.session.borrow_mut().leave_on_disk(&theirs);
+        match answer.trim().to_lowercase().as_str() {
+            "yes" | "y" => {
+                let reply = self.session.borrow_mut().take_from_disk();
+                self.answer("", &reply);
+                self.write_down();
+                return;
+            }
+            "no" | "n" | "" => {}
+            _ => self.keep(&answer),
         }
+        self.session.borrow_mut().leave_on_disk(&theirs);
     }
 
-    /// Asks something; the answer in small letters.
+    /// Keeps a line that answers no question: it was typed, or pasted, for the prompt.
+    fn keep(&mut self, line: &str) {
+        self.typed = Some(match self.typed.take() {
+            Some(before) => format!("{before}\n{line}"),
+            None => line.to_owned(),
+        });
+    }
+
+    /// Asks something; the answer as it was typed.
     fn ask(&self, question: &str, editor: &mut Editor<Helper, Kept>) -> String {
         if let Some(helper) = editor.helper_mut() {
             helper.asking = true;
@@ -294,7 +340,7 @@ impl Desk<'_> {
         if let Some(helper) = editor.helper_mut() {
             helper.asking = false;
         }
-        answer.trim().to_lowercase()
+        answer
     }
 }
 

@@ -3,13 +3,13 @@
 use std::collections::HashSet;
 
 use super::answer::{ANSWER, Answer, uses_answer};
-use super::place::{self, Entry, Placed, replaces};
+use super::place::{self, Entry, replaces};
 use super::reply::{Place, Reply, Wrong};
 use super::session::Session;
 use super::show::{Shown, is_ring};
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::language::STEPS;
-use crate::notebook::{Content, Failure, ItemKind, Workspace, problems, range_problems};
+use crate::notebook::{Content, Failure, ItemKind, Placed, Workspace, arisen, range_problems};
 use crate::sheet::{Sheet, rows_text};
 use crate::syntax::{Piece, StatementKind, parse_expression, parse_statement, split};
 
@@ -223,7 +223,7 @@ impl Session {
         for index in bad.into_iter().rev() {
             let text = self
                 .page()
-                .and_then(|page| Some(place::without(page, page.items.get(index)?)));
+                .and_then(|page| Some(crate::notebook::without(page, page.items.get(index)?)));
             if let Some(text) = text {
                 self.put_text(&text);
             }
@@ -361,14 +361,7 @@ impl Session {
 
     /// Says what is wrong in the notebook now that was not before.
     fn new_problems(&self, before: &Workspace, typed: &str, pieces: &[Piece], reply: &mut Reply) {
-        let known: HashSet<String> = problems(before)
-            .into_iter()
-            .map(|problem| problem.diagnostic.message)
-            .collect();
-        for problem in problems(&self.workspace) {
-            if known.contains(&problem.diagnostic.message) {
-                continue;
-            }
+        for problem in arisen(before, &self.workspace) {
             let Some(page) = self.workspace.pages.get(problem.page as usize) else {
                 continue;
             };

@@ -23,8 +23,9 @@ pub struct Folder {
 
 impl Folder {
     /// The folder that the environment names: `SETOVER_DATA`, else
-    /// `XDG_DATA_HOME/setover`, else `~/.local/share/setover`; `variable` gives the
-    /// value of a variable of the environment.
+    /// `XDG_DATA_HOME/setover`, else `setover` in the platform's folder for data that
+    /// stay on this computer. `variable` gives the value of a variable of the
+    /// environment.
     #[must_use]
     pub fn of_environment(variable: impl Fn(&str) -> Option<String>) -> Option<Self> {
         let set = |name: &str| variable(name).filter(|value| !value.is_empty());
@@ -33,7 +34,8 @@ impl Folder {
         } else if let Some(data) = set("XDG_DATA_HOME") {
             Path::new(&data).join("setover")
         } else {
-            Path::new(&set("HOME")?).join(".local/share/setover")
+            let platform = directories::BaseDirs::new()?;
+            platform.data_local_dir().join("setover")
         };
         Some(Self { path })
     }
@@ -109,18 +111,22 @@ mod tests {
             .map(|folder| folder.path)
         };
         assert_eq!(
-            of(&[("HOME", "/home/a")]),
-            Some("/home/a/.local/share/setover".into())
-        );
-        assert_eq!(
-            of(&[("HOME", "/home/a"), ("XDG_DATA_HOME", "/data")]),
-            Some("/data/setover".into())
+            of(&[("XDG_DATA_HOME", "/data")]),
+            Some(Path::new("/data").join("setover"))
         );
         assert_eq!(
             of(&[("SETOVER_DATA", "/own"), ("XDG_DATA_HOME", "/data")]),
             Some("/own".into())
         );
-        assert_eq!(of(&[]), None);
+        let platform = of(&[]).expect("this computer has a folder for data");
+        let place = if cfg!(windows) {
+            "AppData\\Local\\setover"
+        } else if cfg!(target_os = "macos") {
+            "Library/Application Support/setover"
+        } else {
+            "setover"
+        };
+        assert!(platform.ends_with(place), "{}", platform.display());
     }
 
     #[test]

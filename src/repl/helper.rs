@@ -16,6 +16,7 @@ use super::complete::complete;
 use super::highlight::highlight;
 use super::hint::hint;
 use super::session::Session;
+use crate::diagnostic::visible;
 
 /// What rustyline asks about a line.
 pub struct Bench {
@@ -126,6 +127,7 @@ impl Highlighter for Bench {
     fn highlight_hint<'h>(&self, hint: &'h str) -> Cow<'h, str> {
         // Grey with colour, faint without.
         let code = if self.colour { "90" } else { "2" };
+        let hint: String = hint.chars().map(visible).collect();
         Cow::Owned(format!("\u{1b}[{code}m{hint}\u{1b}[0m"))
     }
 

@@ -24,11 +24,10 @@ pub struct Kept {
 
 impl Kept {
     /// The history of a file, which is made where it is missing; a line of the file
-    /// is one entry, its line breaks written `\n`.
-    ///
-    /// # Errors
-    /// When the file can't be read or made.
-    pub fn open(path: &Path) -> io::Result<Self> {
+    /// is one entry, its line breaks written `\n`. What can't be written is kept for
+    /// this session.
+    #[must_use]
+    pub fn open(path: &Path) -> Self {
         let mut kept = Self::default();
         let mut lines = 0;
         if let Ok(old) = File::open(path) {
@@ -38,13 +37,14 @@ impl Kept {
                 kept.remember(&unescaped(&line));
             }
         }
+        // Another session may have it open, so that it can't be replaced: it is shortened
+        // another time.
         if lines > kept.entries.len() {
-            rewrite(path, &kept.entries)?;
+            let _ = rewrite(path, &kept.entries);
         }
-        let file = OpenOptions::new().create(true).append(true).open(path)?;
-        private(path, 0o600)?;
-        kept.file = Some(file);
-        Ok(kept)
+        kept.file = OpenOptions::new().create(true).append(true).open(path).ok();
+        let _ = private(path, 0o600);
+        kept
     }
 
     /// Puts an entry at the end, and takes out the same entry further up.
@@ -202,7 +202,7 @@ mod tests {
     fn each_entry_is_kept_once_as_it_is_entered() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("history");
-        let mut kept = Kept::open(&path).unwrap();
+        let mut kept = Kept::open(&path);
         for entry in [
             "bore = 12 mm",
             "wall = (boss -\n bore)",
@@ -213,7 +213,7 @@ mod tests {
         }
         assert!(!kept.add("a\\b").unwrap());
         // Not closed in any way: what a crash leaves.
-        let kept = Kept::open(&path).unwrap();
+        let kept = Kept::open(&path);
         assert_eq!(
             kept.entries,
             ["wall = (boss -\n bore)", "bore = 12 mm", "a\\b"]
@@ -225,6 +225,18 @@ mod tests {
         assert_eq!((found.idx, found.pos), (1, 0));
     }
 
+    #[test]
+    fn what_was_typed_is_known_where_nothing_can_be_written() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("history");
+        std::fs::write(&path, "a\nb\na\n").unwrap();
+        // Neither a shorter file nor another entry can be written, whoever asks.
+        assert!(rewrite(&folder.path().join("gone").join("history"), &[]).is_err());
+        assert_eq!(Kept::open(&path).entries, ["b", "a"]);
+        let mut kept = Kept::open(folder.path());
+        assert!(kept.add("c").unwrap() && kept.entries == ["c"]);
+    }
+
     #[cfg(unix)]
     #[test]
     fn only_the_owner_may_read_it() {
@@ -232,7 +244,7 @@ mod tests {
         use std::os::unix::fs::PermissionsExt;
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("history");
-        Kept::open(&path).unwrap();
+        let _ = Kept::open(&path);
         let mode = fs::metadata(&path).unwrap().permissions().mode();
         assert_eq!(mode & 0o777, 0o600);
     }

@@ -105,6 +105,26 @@ pub fn changed(base: &str, mine: &str) -> Vec<String> {
     names
 }
 
+/// The statements that `theirs` changed of `base` and that `mine` has as `base` had
+/// them, by name: writing `mine` takes those changes back.
+#[must_use]
+pub fn taken_back(base: &str, theirs: &str, mine: &str) -> Vec<String> {
+    let (base, theirs, mine) = (outline(base), outline(theirs), outline(mine));
+    let as_before = |known: &&Known| match base.iter().find(|old| old.key == known.key) {
+        Some(old) => is_in(&mine, old),
+        None => !has_key(&mine, &known.key),
+    };
+    let changed = theirs.iter().filter(|new| !is_in(&base, new));
+    let gone = base.iter().filter(|old| !has_key(&theirs, &old.key));
+    let mut names: Vec<String> = changed
+        .filter(as_before)
+        .chain(gone.filter(|old| is_in(&mine, old)))
+        .map(|known| known.name.clone())
+        .collect();
+    names.dedup();
+    names
+}
+
 fn is_in(all: &[Known], wanted: &Known) -> bool {
     all.iter()
         .any(|known| known.key == wanted.key && known.written == wanted.written)
@@ -169,7 +189,7 @@ pub fn merge(
                         .iter()
                         .find(|item| page.text_at(item.piece.span) == statement)
                 });
-            Some(place::without(page, item?))
+            Some(crate::notebook::without(page, item?))
         });
         if let Some(text) = text {
             workspace.update_text(0, &text, shelf);

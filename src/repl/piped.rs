@@ -13,6 +13,17 @@ use crate::syntax::{split, unfinished};
 /// The longest input that is taken.
 const LONGEST: usize = 64 * 1024 * 1024;
 
+/// Returns what is said of input that is no UTF-8 text.
+#[must_use]
+pub fn not_utf_8() -> String {
+    let how = if cfg!(windows) {
+        "`chcp 65001` sets a console to it, `$OutputEncoding = [Text.Encoding]::UTF8` PowerShell's pipes"
+    } else {
+        "`iconv -f LATIN1 -t UTF-8` turns Latin-1 into it"
+    };
+    format!("the input is not UTF-8 text\n  {how}")
+}
+
 /// Takes statements from an input until it ends or the session is left; results and
 /// errors go to `voice`. Gives whether all went well.
 pub fn piped(mut session: Session, input: impl BufRead, voice: &dyn Voice) -> bool {
@@ -26,7 +37,15 @@ pub fn piped(mut session: Session, input: impl BufRead, voice: &dyn Voice) -> bo
     let mut left = false;
     for line in input.split(b'\n') {
         let line = match line {
-            Ok(line) => String::from_utf8_lossy(&line).into_owned(),
+            Ok(line) => match String::from_utf8(line) {
+                Ok(line) => line,
+                Err(_) => {
+                    let number = reader.read.matches('\n').count() + 1;
+                    voice.complain(&format!("line {number}: {}\n", not_utf_8()));
+                    reader.well = false;
+                    break;
+                }
+            },
             Err(error) => {
                 voice.complain(&format!("the input can't be read: {error}\n"));
                 reader.well = false;

@@ -1,7 +1,9 @@
 //! Where a statement that was typed goes in a notebook's text.
 
 use crate::diagnostic::{Diagnostic, Span};
-use crate::notebook::{Item, ItemKind, Page, Workspace, with_expression};
+use crate::notebook::{
+    Item, ItemKind, Page, Placed, Workspace, insert_lines, line_end, splice, with_expression,
+};
 use crate::syntax::{Piece, StatementKind, parse_statement};
 
 /// A statement with what stands around it.
@@ -67,15 +69,6 @@ pub fn behind(text: &str, piece: &Piece) -> String {
     note.and_then(|note| text.get(piece.span.end as usize..note.end as usize))
         .unwrap_or("")
         .to_owned()
-}
-
-/// A text with a statement put in its place.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Placed {
-    /// The text.
-    pub text: String,
-    /// Where the statement begins in it.
-    pub at: usize,
 }
 
 /// The item of a page that an entry takes the place of.
@@ -178,49 +171,6 @@ pub fn replace(
     Ok(Placed { text, at })
 }
 
-/// Puts a text in the place of a stretch of another.
-#[must_use]
-pub fn splice(text: &str, range: std::ops::Range<usize>, new: &str) -> String {
-    let before = text.get(..range.start).unwrap_or(text);
-    let after = text.get(range.end..).unwrap_or("");
-    let new = if text.contains("\r\n") && !new.contains("\r\n") {
-        new.replace('\n', "\r\n")
-    } else {
-        new.to_owned()
-    };
-    format!("{before}{new}{after}")
-}
-
-/// Puts lines behind the byte `at`, which ends a line or the text; what begins at
-/// the second value.
-fn insert_lines(text: &str, at: usize, lines: &str) -> Placed {
-    let before = text.get(..at).unwrap_or(text);
-    let broken = before.is_empty() || before.ends_with('\n') || before == "\u{feff}";
-    let lead = if broken { "" } else { "\n" };
-    let placed = splice(text, at..at, &format!("{lead}{lines}\n"));
-    let lead = if lead.is_empty() {
-        0
-    } else if text.contains("\r\n") {
-        2
-    } else {
-        1
-    };
-    Placed {
-        text: placed,
-        at: at + lead,
-    }
-}
-
-/// The end of the line that an item ends on, its line break included.
-fn line_end(page: &Page, item: &Item) -> usize {
-    let end = item.piece.note.map_or(item.piece.span.end, |note| {
-        note.end.max(item.piece.span.end)
-    });
-    let rest = page.text.get(end as usize..).unwrap_or("");
-    rest.find('\n')
-        .map_or(page.text.len(), |newline| end as usize + newline + 1)
-}
-
 /// The heading of a section item.
 #[must_use]
 pub fn heading<'a>(page: &'a Page, item: &Item) -> &'a str {
@@ -306,19 +256,4 @@ pub fn add_reading(page: &Page, section: Option<&str>, name: &str, line: &str) -
         Some(last) => insert_lines(&page.text, line_end(page, last), line),
         None => append(page, section, line),
     }
-}
-
-/// The text without an item, its documentation and its line.
-#[must_use]
-pub fn without(page: &Page, item: &Item) -> String {
-    let start = item
-        .piece
-        .documentation
-        .map_or(item.piece.span.start, |span| span.start) as usize;
-    let line_start = page
-        .text
-        .get(..start)
-        .and_then(|before| before.rfind('\n'))
-        .map_or(0, |newline| newline + 1);
-    splice(&page.text, line_start..line_end(page, item), "")
 }

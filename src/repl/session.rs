@@ -2,6 +2,7 @@
 
 use std::cell::RefCell;
 use std::collections::HashMap;
+use std::fmt;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -14,17 +15,57 @@ use crate::sheet::{Look, moved_rows, moved_text};
 /// What a session without a file is called.
 pub const NO_FILE: &str = "(this session)";
 
+/// Why a text was not written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Refused {
+    /// There is a file where none was expected.
+    Exists,
+    /// The file is not there any more.
+    Gone,
+    /// The file holds another text than the one that the change was made from.
+    Changed,
+    /// What the file holds now can't be read, for this reason.
+    Unreadable(String),
+    /// It can't be done, for this reason.
+    Unable(String),
+}
+
+impl fmt::Display for Refused {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Exists => f.write_str("there is a file of that name"),
+            Self::Gone => f.write_str("it is not there any more"),
+            Self::Changed => f.write_str("it was changed on disk since it was read"),
+            Self::Unreadable(why) => write!(f, "it was changed on disk and can't be read: {why}"),
+            Self::Unable(why) => f.write_str(why),
+        }
+    }
+}
+
+impl std::error::Error for Refused {}
+
 /// What a session needs of the world outside: the texts of notebooks and a way to
 /// write one.
 pub trait Bench: Shelf {
-    /// Writes a notebook's text in one step.
+    /// Writes a notebook's text in one step, where the file still holds the text
+    /// `was`; without one, where there is no file yet.
     ///
     /// # Errors
-    /// Why it can't be written, in the user's words.
-    fn write(&self, path: &Path, text: &str) -> Result<(), String>;
+    /// Why it can't be written; the file then holds what it held.
+    fn write(&self, path: &Path, text: &str, was: Option<&str>) -> Result<(), Refused>;
 
     /// Whether there is such a file.
     fn exists(&self, path: &Path) -> bool;
+}
+
+/// A text that was taken from disk.
+pub(super) struct Taken {
+    /// What was known to be on disk before.
+    pub(super) base: Arc<str>,
+    /// What was on disk.
+    pub(super) theirs: Arc<str>,
+    /// The text that was warned of because it takes changes of `theirs` back.
+    pub(super) warned: Option<String>,
 }
 
 /// A session of trying things out.
@@ -45,6 +86,8 @@ pub struct Session {
     pub(super) trial: Option<usize>,
     /// What the user was warned of and may do by asking again.
     pub(super) warned: Option<String>,
+    /// What was last taken from disk.
+    pub(super) taken: Option<Taken>,
     /// A text on disk that the user did not want.
     pub(super) left_alone: Option<String>,
     /// Changes that the journal does not have yet, with the state before the first.
@@ -71,6 +114,7 @@ impl Session {
             answer: None,
             trial: None,
             warned: None,
+            taken: None,
             left_alone: None,
             unjournalled: Vec::new(),
             written: false,

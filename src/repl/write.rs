@@ -1,19 +1,21 @@
 //! Session and disk: writing, taking a file's new text, other notebooks.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
-use super::merge::{changed, merge};
+use super::merge::{changed, merge, taken_back};
 use super::reply::Reply;
-use super::session::Session;
+use super::session::{Refused, Session, Taken};
 use super::step::State;
 use crate::diagnostic::{Diagnostic, Span};
+use crate::notebook::is_notebook;
 use crate::quantity::count;
 
 /// The file that is meant by a name: the ending may be left out.
 #[must_use]
 pub fn notebook_path(name: &str) -> PathBuf {
     let path = PathBuf::from(name.trim().trim_matches('"'));
-    if path.extension().is_some_and(|extension| extension == "job") {
+    if is_notebook(&path) {
         path
     } else {
         let mut name = path.into_os_string();
@@ -34,6 +36,57 @@ pub fn listed(names: &[String]) -> String {
         shown.push(format!("and {} more", names.len() - MOST));
     }
     shown.join(", ")
+}
+
+/// Says why a notebook is not written, and how to go on.
+fn not_written(path: &Path, why: &Refused) -> Reply {
+    let stem = path.with_extension("");
+    let advice = match why {
+        Refused::Exists | Refused::Changed => {
+            "`take` takes its new text, with your changes on top; then `write`".to_owned()
+        }
+        Refused::Gone => format!("`new {}` makes it again", quoted(&stem)),
+        Refused::Unreadable(_) => {
+            "mend it there, or `new NAME` keeps your text in another notebook".to_owned()
+        }
+        Refused::Unable(_) => {
+            return Reply::error(format!("{} can't be written: {why}", path.display()));
+        }
+    };
+    let message = format!("{} is not written: {why}", path.display());
+    Reply::wrong(Diagnostic::error(message, Span::default()).advise(advice))
+}
+
+/// Returns why a notebook can't be called so: Windows keeps some names for devices
+/// ("Naming Files, Paths, and Namespaces", Windows documentation), and a folder of
+/// notebooks should fit on any computer.
+#[must_use]
+pub fn reserved(stem: &str) -> Option<String> {
+    let name = stem.split('.').next().unwrap_or("").trim_end();
+    let lower = name.to_ascii_lowercase();
+    let port = ["com", "lpt"].iter().any(|port| {
+        let number = lower.strip_prefix(port);
+        number.is_some_and(|number| matches!(number.as_bytes(), [b'1'..=b'9']))
+    });
+    let device = ["con", "prn", "aux", "nul", "conin$", "conout$"].contains(&&*lower);
+    if device || port {
+        return Some(format!(
+            "{name} is a device on Windows, where no file can be called so"
+        ));
+    }
+    let sign = stem.chars().find(|c| "<>:\"|?*".contains(*c));
+    sign.map(|sign| format!("no file's name may hold {sign} on Windows"))
+}
+
+/// Returns a path as it is typed: in quotes where it has blanks.
+#[must_use]
+pub fn quoted(path: &Path) -> String {
+    let name = path.display().to_string();
+    if name.contains(char::is_whitespace) {
+        format!("\"{name}\"")
+    } else {
+        name
+    }
 }
 
 impl Session {
@@ -94,7 +147,13 @@ impl Session {
             }
         };
         let before = self.workspace.clone();
-        self.disk.insert(path, theirs.as_str().into());
+        let theirs: Arc<str> = theirs.into();
+        self.taken = Some(Taken {
+            base,
+            theirs: theirs.clone(),
+            warned: None,
+        });
+        self.disk.insert(path, theirs);
         self.put_text(&merged.text);
         self.commit();
         let mut text = self.moved_since(&before);
@@ -119,17 +178,14 @@ impl Session {
             );
         };
         if self.changed_on_disk().is_some() {
-            let message = format!("{} was changed on disk since it was read", path.display());
-            return Reply::wrong(
-                Diagnostic::error(message, Span::default())
-                    .advise("`take` takes its new text, with your changes on top; then `write`"),
-            );
+            return not_written(&path, &Refused::Changed);
         }
         let names = self.unwritten();
         if names.is_empty() && self.bench.exists(&path) {
             return Reply::said(format!("  {} holds everything already\n", path.display()));
         }
-        let base = self.disk.get(&path).cloned().unwrap_or_default();
+        let was = self.disk.get(&path).cloned();
+        let base = was.clone().unwrap_or_default();
         let text = if only.is_empty() {
             self.state.text.to_string()
         } else {
@@ -142,8 +198,11 @@ impl Session {
             }
             merged.text
         };
-        if let Err(why) = self.bench.write(&path, &text) {
-            return Reply::error(format!("{} can't be written: {why}", path.display()));
+        if let Some(reply) = self.warn_of_taking_back(&text) {
+            return reply;
+        }
+        if let Err(why) = self.bench.write(&path, &text, was.as_deref()) {
+            return not_written(&path, &why);
         }
         let what = if only.is_empty() { &names[..] } else { only };
         self.disk.insert(path.clone(), text.as_str().into());
@@ -155,6 +214,22 @@ impl Session {
         ))
     }
 
+    /// Warns, the first time, that a text takes back what another program changed in
+    /// the notebook.
+    fn warn_of_taking_back(&mut self, text: &str) -> Option<Reply> {
+        let taken = self.taken.as_mut()?;
+        let names = taken_back(&taken.base, &taken.theirs, text);
+        if names.is_empty() || taken.warned.as_deref() == Some(text) {
+            self.taken = None;
+            return None;
+        }
+        taken.warned = Some(text.to_owned());
+        Some(Reply::said(format!(
+            "  this takes back what was changed on disk: {}\n  `write` again writes it so\n",
+            listed(&names)
+        )))
+    }
+
     /// Makes a new notebook of the session and goes on with that.
     pub(super) fn new_notebook(&mut self, name: &str) -> Reply {
         if name.trim().is_empty() {
@@ -164,6 +239,10 @@ impl Session {
             );
         }
         let path = notebook_path(name);
+        let stem = path.file_stem().unwrap_or_default().to_string_lossy();
+        if let Some(why) = reserved(&stem) {
+            return Reply::error(format!("{} can't be written: {why}", path.display()));
+        }
         if self.bench.exists(&path) {
             let message = format!("there is a notebook {} already", path.display());
             return Reply::wrong(
@@ -172,8 +251,8 @@ impl Session {
             );
         }
         let text = self.state.text.clone();
-        if let Err(why) = self.bench.write(&path, &text) {
-            return Reply::error(format!("{} can't be written: {why}", path.display()));
+        if let Err(why) = self.bench.write(&path, &text, None) {
+            return not_written(&path, &why);
         }
         self.disk.insert(path.clone(), text.clone());
         let after = State {

@@ -28,8 +28,45 @@ pub fn csv(sheet: &Sheet) -> String {
             lines.write(&row.name, (&row.value, &row.unit, &row.si));
         }
     }
-    let bytes = writer.into_inner().unwrap_or_default();
-    String::from_utf8_lossy(&bytes).into_owned()
+    no_formulas(&writer.into_inner().unwrap_or_default())
+}
+
+/// Returns comma-separated values in which no text begins as a formula of a table
+/// program does: such a text gets an apostrophe in front. Numbers, with or without a
+/// unit, stay as they are.
+#[must_use]
+pub fn no_formulas(records: &[u8]) -> String {
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .from_reader(records);
+    let mut writer = csv::WriterBuilder::new()
+        .flexible(true)
+        .from_writer(Vec::new());
+    for record in reader.records().map_while(Result::ok) {
+        let fields = record.iter().map(|field| {
+            if is_formula(field) {
+                format!("'{field}")
+            } else {
+                field.to_owned()
+            }
+        });
+        let _ = writer.write_record(fields);
+    }
+    String::from_utf8_lossy(&writer.into_inner().unwrap_or_default()).into_owned()
+}
+
+/// Whether a table program may take a text for a formula.
+fn is_formula(text: &str) -> bool {
+    let number = || {
+        let (number, unit) = text.split_once(' ').unwrap_or((text, ""));
+        let unit = unit.chars();
+        number.parse::<f64>().is_ok()
+            && unit
+                .clone()
+                .all(|c| c.is_alphanumeric() || "/^*%°-".contains(c))
+    };
+    text.starts_with(['=', '+', '-', '@', '\t', '\r']) && !number()
 }
 
 /// The lines of one row.
@@ -90,5 +127,17 @@ fn plain(value: &Json) -> String {
         Json::Null => String::new(),
         Json::String(text) => text.clone(),
         other => other.to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_text_is_taken_for_a_formula() {
+        let asked = "a,-0.5,-0.350 mm,+1.2 mm/rev,-2e-05,\"=1+2\",@x,+a,\"-1 mm|x\",\"-1+A1\"\n";
+        let given = "a,-0.5,-0.350 mm,+1.2 mm/rev,-2e-05,'=1+2,'@x,'+a,'-1 mm|x,'-1+A1\n";
+        assert_eq!(no_formulas(asked.as_bytes()), given);
     }
 }

@@ -282,5 +282,5 @@ pub fn sampling_csv(sampling: &Sampling) -> String {
         record.push(check.outside_ppm.to_string());
         let _ = writer.write_record(record);
     }
-    String::from_utf8_lossy(&writer.into_inner().unwrap_or_default()).into_owned()
+    super::no_formulas(&writer.into_inner().unwrap_or_default())
 }

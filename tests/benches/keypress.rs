@@ -8,7 +8,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use setover::notebook::Shelf;
-use setover::repl::{Analysis, Bench, Session, complete, highlight, hint};
+use setover::repl::{Analysis, Bench, Refused, Session, complete, highlight, hint};
 use setover::sheet::Look;
 
 /// One notebook in memory.
@@ -25,7 +25,7 @@ impl Shelf for Memory {
 }
 
 impl Bench for Memory {
-    fn write(&self, _: &Path, _: &str) -> Result<(), String> {
+    fn write(&self, _: &Path, _: &str, _: Option<&str>) -> Result<(), Refused> {
         Ok(())
     }
 

@@ -5,6 +5,7 @@ mod alike;
 mod compared;
 mod generated;
 mod killed;
+mod kills;
 mod program;
 mod recalculated;
 mod solved;

@@ -6,7 +6,7 @@ use std::path::Path;
 use setover::diagnostic::{Source, render as render_diagnostic};
 use setover::language::Value;
 use setover::notebook::{Shelf, Workspace, problems, with_expression};
-use setover::repl::{Analysis, Bench, Session, complete, highlight, hint};
+use setover::repl::{Analysis, Bench, Refused, Session, complete, highlight, hint};
 use setover::sheet::{Colophon, Look, Sheet, csv, html, terminal};
 use setover::syntax::{
     parse_document, parse_expression, parse_statement, print_expression, print_statement, split,
@@ -36,7 +36,7 @@ pub fn run(target: fn(&str), bytes: &[u8]) {
 }
 
 /// One other notebook to be used, and nothing else.
-struct Workshop;
+pub struct Workshop;
 
 impl Shelf for Workshop {
     fn text(&self, path: &Path) -> Result<String, String> {
@@ -53,8 +53,8 @@ impl Shelf for Workshop {
 }
 
 impl Bench for Workshop {
-    fn write(&self, _: &Path, _: &str) -> Result<(), String> {
-        Err("nothing is written here".to_owned())
+    fn write(&self, _: &Path, _: &str, _: Option<&str>) -> Result<(), Refused> {
+        Err(Refused::Unable("nothing is written here".to_owned()))
     }
 
     fn exists(&self, _: &Path) -> bool {
@@ -62,17 +62,17 @@ impl Bench for Workshop {
     }
 }
 
-fn notebook(text: &str) -> Workspace {
+pub fn notebook(text: &str) -> Workspace {
     Workspace::of_text(Path::new("part.job"), text, &Workshop)
 }
 
-const LOOK: Look = Look {
+pub const LOOK: Look = Look {
     width: 60,
     colour: false,
 };
 
 /// What can be read is printed in a form that reads the same.
-fn parse(text: &str) {
+pub fn parse(text: &str) {
     let _ = parse_statement(text);
     if let Ok(formula) = parse_expression(text)
         && formula.bindings.is_empty()
@@ -110,7 +110,7 @@ fn evaluate(text: &str) {
 }
 
 /// Every way of writing a sheet, and every message.
-fn render(text: &str) {
+pub fn render(text: &str) {
     let workspace = notebook(text);
     let sheet = Sheet::of(&workspace);
     for width in [20, 80] {
@@ -161,7 +161,7 @@ fn render(text: &str) {
 
 /// Cutting a text into statements loses nothing, and each statement by itself reads
 /// as it does in its place.
-fn split_print(text: &str) {
+pub fn split_print(text: &str) {
     let document = parse_document(text);
     let mut end = 0;
     for (piece, statement) in split(text).iter().zip(&document.statements) {

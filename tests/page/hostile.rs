@@ -66,3 +66,17 @@ fn hostile_file_names_stay_text() {
     assert_eq!(scripts, 1, "the page's own");
     assert!(page.contains("&lt;script&gt;alert(1)&lt;/script&gt;&amp;"));
 }
+
+/// Sizes that no paper holds: words in place of a drawing without numbers.
+#[test]
+fn sizes_beyond_all_bounds_are_told_in_words() {
+    let page = page_of(&sheet(
+        "table h\n| hole | x | y | diameter |\n| \"a\" | -1.7e308 mm | 0 mm | 1e308 mm |\n| \"b\" | 1.7e308 mm | 1e308 mm | 1e308 mm |\ndraw holes of h with chords\n",
+    ));
+    tags(&page);
+    assert!(!page.contains("NaN"), "{page}");
+    assert!(
+        page.contains("too large, or too unlike one another"),
+        "{page}"
+    );
+}

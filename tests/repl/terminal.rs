@@ -356,6 +356,117 @@ fn vi_keys_and_looking_back_work() {
     enter(&mut session, "", "b  5.000  mm");
 }
 
+/// A degree sign as a terminal in Latin-1 sends it.
+#[test]
+fn a_byte_that_is_no_utf_8_ends_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut session = start(folder.path(), &[]);
+    prompt(&mut session);
+    enter(&mut session, "a = 1 mm", "a  1.000  mm");
+    let mut tty = session.process().get_file_handle().expect("a handle");
+    std::io::Write::write_all(&mut tty, b"b = 30 \xb0").expect("typing");
+    session.exp_string("not UTF-8").unwrap();
+    prompt(&mut session);
+    enter(&mut session, "b = 2 * a", "b  2.000  mm");
+    kill(session);
+    let mut session = start(folder.path(), &[]);
+    session.exp_string("bring it back?").unwrap();
+    enter(&mut session, "yes", "brought back 2 changes");
+}
+
+#[test]
+fn what_is_typed_where_a_question_is_asked_is_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut session = start(folder.path(), &[]);
+    prompt(&mut session);
+    enter(&mut session, "a = 1 mm", "a  1.000  mm");
+    kill(session);
+    let mut session = start(folder.path(), &[]);
+    session.exp_string("bring it back?").unwrap();
+    // A notebook is pasted before the question is read.
+    session
+        .send("\u{1b}[200~b = 5 mm\nc = 2 * b\u{1b}[201~\r")
+        .unwrap();
+    session.flush().unwrap();
+    session.exp_string("c  10.000  mm").unwrap();
+    prompt(&mut session);
+    // The session that died is still offered.
+    enter(&mut session, "leave", "not written");
+    session.send("leave\r").unwrap();
+    session.flush().unwrap();
+    session.exp_eof().unwrap();
+    let mut session = start(folder.path(), &[]);
+    session.exp_string("bring it back?").unwrap();
+    enter(&mut session, "yes", "brought back 1 change");
+}
+
+#[test]
+fn writing_over_what_cannot_be_read_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("lever.job");
+    fs::write(&file, "bore = 12 mm\n").unwrap();
+    let mut session = start(folder.path(), &["try", "lever"]);
+    prompt(&mut session);
+    enter(&mut session, "boss = 26 mm", "boss  26.000  mm");
+    fs::write(&file, b"bore = 13 mm # \xb0\n").unwrap();
+    enter(&mut session, "write", "can't be read: line 1 is not UTF-8");
+    assert_eq!(fs::read(&file).unwrap(), b"bore = 13 mm # \xb0\n");
+    fs::remove_file(&file).unwrap();
+    enter(&mut session, "write", "not there any more");
+    assert!(!file.exists());
+    enter(&mut session, "new lever", "written to lever.job");
+    assert!(file.exists());
+}
+
+#[test]
+fn taking_back_what_another_program_changed_is_spoken_of() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("lever.job");
+    fs::write(&file, "bore = 12 mm\nboss = 26 mm\n").unwrap();
+    let mut session = start(folder.path(), &["try", "lever"]);
+    prompt(&mut session);
+    fs::write(&file, "bore = 14 mm\nboss = 26 mm\n").unwrap();
+    answer(&mut session, "boss", "take its new text");
+    enter(&mut session, "yes", "14.000 mm");
+    enter(&mut session, "undo", "took back 1 change");
+    enter(
+        &mut session,
+        "write",
+        "takes back what was changed on disk: bore",
+    );
+    assert!(fs::read_to_string(&file).unwrap().contains("14 mm"));
+    enter(&mut session, "write", "written to");
+    assert!(fs::read_to_string(&file).unwrap().contains("12 mm"));
+}
+
+/// What a notebook holds can't colour, hide or overwrite words on the terminal.
+#[test]
+fn no_sign_of_a_notebook_reaches_the_terminal() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let text = "check 2 < 1 # fails\rholds \u{1b}[8m\u{202e}sdloh\nop Say \u{1b}[32mholds\u{1b}[0m.\na = \"\u{9b}31m\"\nb = c # \u{1b}[2K\n";
+    fs::write(folder.path().join("part.job"), text).expect("a notebook");
+    for arguments in [
+        &["run", "part.job"][..],
+        &["check", "part.job"],
+        &["explain", "part.job", "a"],
+        &["run", "--as", "json", "part.job"],
+    ] {
+        let mut command = program(folder.path());
+        command
+            .args(arguments)
+            .env("TERM", "xterm")
+            .env("LC_ALL", "C.UTF-8");
+        let options = Options::new().timeout_ms(Some(20_000));
+        let mut session = spawn_with_options(command, options).expect("a terminal");
+        let shown = session.exp_eof().expect("it ends");
+        // rexpect shows each byte as a character.
+        let bytes: Vec<u8> = shown.chars().filter_map(|c| u8::try_from(c).ok()).collect();
+        let lines = String::from_utf8_lossy(&bytes).replace("\r\n", "\n");
+        let bad = |c: char| c.is_control() && c != '\n' || c == '\u{202e}';
+        assert!(!lines.contains(bad), "{arguments:?}: {lines:?}");
+    }
+}
+
 /// A terminal whose locale has no UTF-8 gets ASCII; what is written into a file or a
 /// pipe stays as it is.
 #[test]

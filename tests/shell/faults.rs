@@ -1,6 +1,5 @@
 //! Files that can't be read, readers that go away, and hostile notebooks.
 
-use std::fs;
 use std::io::Read;
 use std::process::Stdio;
 use std::time::{Duration, Instant};
@@ -69,12 +68,178 @@ fn a_file_without_permission() {
     use std::os::unix::fs::PermissionsExt;
     let shell = Shell::new(&["run", "part.job"]).file("part.job", "a = 1\n");
     let path = shell.path("part.job");
-    fs::set_permissions(&path, fs::Permissions::from_mode(0o000)).expect("permissions set");
-    if fs::read(&path).is_ok() {
+    std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o000))
+        .expect("permissions set");
+    if std::fs::read(&path).is_ok() {
         println!("this user may read everything: nothing to try");
         return;
     }
     unreadable(shell, "its permissions forbid it");
+}
+
+/// A link may lead to a notebook in another folder, not to any file.
+#[cfg(unix)]
+#[test]
+fn a_link_out_of_the_folder() {
+    use std::os::unix::fs::symlink;
+    let outside = tempfile::tempdir().expect("a folder");
+    let secret = outside.path().join("secret.txt");
+    let shared = outside.path().join("workshop.job");
+    std::fs::write(&secret, "password = swordfish\n").expect("written");
+    std::fs::write(&shared, "speed = 90 rpm\nhidden_word = = 1\n").expect("written");
+    let shell = Shell::new(&["run", "part.job"]).file("part.job", "use secret\na = secret.pass\n");
+    symlink(&secret, shell.path("secret.job")).expect("a link");
+    let run = shell.outcome();
+    assert!(
+        run.stderr.contains("does not end in .job"),
+        "{}",
+        run.stderr
+    );
+    let shell = Shell::new(&["run", "part.job"]).file(
+        "part.job",
+        "use workshop\na = workshop.speed\nb = workshop.hidden_wor\n",
+    );
+    symlink(&shared, shell.path("workshop.job")).expect("a link");
+    let run = shell.outcome();
+    assert_eq!(run.status, Some(2));
+    assert!(run.stdout.contains("90"), "{}", run.stdout);
+    assert!(
+        run.stderr.contains("line 2 of workshop.job"),
+        "{}",
+        run.stderr
+    );
+    for said in [&run.stdout, &run.stderr] {
+        assert!(!said.contains("hidden_word"), "{said}");
+        assert!(!said.contains("swordfish"), "{said}");
+    }
+}
+
+/// Two names of one file are one notebook: sizes of it cancel.
+#[cfg(unix)]
+#[test]
+fn a_notebook_is_the_file_and_not_its_name() {
+    let shell = Shell::new(&["run", "--as", "json", "part.job"])
+        .file("shaft.job", "j = 12 mm ±0.2\n")
+        .file(
+            "part.job",
+            "use shaft\nuse axle\ngap = shaft.j - axle.j + 1 mm\n",
+        );
+    std::os::unix::fs::symlink("shaft.job", shell.path("axle.job")).expect("a link");
+    let run = shell.outcome();
+    let sheet: serde_json::Value = serde_json::from_str(&run.stdout).expect("JSON");
+    let row = &sheet["sections"][0]["rows"][0];
+    assert_eq!(row["name"], "gap", "{}", run.stderr);
+    for limit in ["low", "high"] {
+        let limit = row[limit].as_f64().unwrap_or(1.0);
+        assert!((limit - 1.0).abs() < 1e-9, "{row}");
+    }
+}
+
+/// A disk that knows no case finds a file by a name in other letters: the name is
+/// refused, as one that tells them apart refuses it.
+#[test]
+fn a_name_in_other_letters() {
+    let run = Shell::new(&["run", "part.job"])
+        .file("Shaft.job", "j = 12 mm\n")
+        .file("part.job", "use shaft as s\na = s.j\n")
+        .outcome();
+    assert_eq!(run.status, Some(2));
+    let said = &run.stderr;
+    assert!(said.contains("Shaft"), "{said}");
+    let run = Shell::new(&["run", "PART.JOB"])
+        .file("PART.JOB", "a = 1\n")
+        .outcome();
+    assert_eq!((run.status, run.stderr.as_str()), (Some(0), ""));
+}
+
+#[test]
+fn wildcards_that_the_shell_leaves_are_filled_in() {
+    let run = Shell::new(&["run", "lever-*.job"])
+        .file("lever-a.job", "a = 1\n")
+        .file("lever-b.job", "b = 2\n")
+        .file("other.job", "c = 3\n")
+        .outcome();
+    assert_eq!(run.status, Some(0), "{}", run.stderr);
+    assert!(run.stdout.contains("a  1") && run.stdout.contains("b  2"));
+    assert!(!run.stdout.contains("c  3"));
+    Shell::new(&["calc", "2*3"])
+        .file("2x3", "")
+        .stdout("6\n")
+        .check();
+}
+
+/// Windows keeps these names for devices.
+#[test]
+fn names_that_no_file_can_have_everywhere() {
+    for name in ["con", "nul", "COM1", "aux.job", "what?"] {
+        let run = Shell::new(&["new", name]).outcome();
+        assert_eq!(run.status, Some(2), "{name}");
+        assert!(run.stderr.contains("on Windows"), "{name}: {}", run.stderr);
+    }
+    let run = Shell::new(&["new", "clutch lever"]).outcome();
+    let advice = "`setover run \"clutch lever.job\"`";
+    assert!(run.stdout.contains(advice), "{}", run.stdout);
+}
+
+#[test]
+fn an_expression_from_standard_input() {
+    use std::io::Write;
+    let asked = |bytes: &[u8]| {
+        let mut shell = Shell::new(&["calc"]);
+        let mut child = shell
+            .command()
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("it starts");
+        let mut input = child.stdin.take().expect("a pipe");
+        input.write_all(bytes).expect("written");
+        drop(input);
+        child.wait_with_output().expect("it ends")
+    };
+    // ISO 261: the coarse pitch of M8 is 1.25 mm.
+    let given = asked(b"thread(\"M8\").pitch\r\n");
+    assert_eq!(String::from_utf8_lossy(&given.stdout), "1.250 mm\n");
+    let refused = asked(b"30 \xb0");
+    assert_eq!(refused.status.code(), Some(2));
+    let said = String::from_utf8_lossy(&refused.stderr).into_owned();
+    assert!(said.contains("not UTF-8"), "{said}");
+}
+
+/// The shell took the quotes off the designation.
+#[test]
+fn an_expression_without_its_quotes_gets_advice() {
+    let run = Shell::new(&["calc", "tapping_drill(M8)"]).outcome();
+    assert_eq!(run.status, Some(2));
+    let advice = if cfg!(windows) {
+        "`setover calc \"tapping_drill(\\\"M8\\\")\"`"
+    } else {
+        "`setover calc 'tapping_drill(\"M8\")'`"
+    };
+    assert!(run.stderr.contains(advice), "{}", run.stderr);
+}
+
+/// Texts that a table program would take for formulas.
+#[test]
+fn no_text_in_csv_is_run_by_a_table_program() {
+    let run = Shell::new(&["run", "--as", "csv", "part.job"])
+        .file(
+            "part.job",
+            "a = \"=1+2\" # @note\nb = -0.5 mm\nc = \"-1+A1\"\n",
+        )
+        .outcome();
+    assert_eq!(run.status, Some(0), "{}", run.stderr);
+    let mut reader = csv::Reader::from_reader(run.stdout.as_bytes());
+    let mut fields = 0;
+    for record in reader.records() {
+        for field in &record.expect("a record") {
+            let runs = field.starts_with(['=', '+', '-', '@']);
+            assert!(!runs || field.starts_with("-0."), "{field}");
+            fields += usize::from(field.starts_with('\''));
+        }
+    }
+    assert!(fields >= 4, "{}", run.stdout);
 }
 
 /// A pipe would make the program wait for its writer.
@@ -226,6 +391,45 @@ fn limits_without_end_end() {
         "{check:?}"
     );
     assert!(run.stdout.contains("limits take too many steps"));
+}
+
+/// Lists of lists share their parts, and a few lines may name millions of values: what
+/// would have to be printed is bounded.
+#[test]
+fn values_in_all_are_bounded() {
+    use std::fmt::Write;
+    let mut text = "a = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10]\n".to_owned();
+    for (list, of) in [("b", "a"), ("c", "b"), ("d", "c")] {
+        let _ = writeln!(text, "{list} = [{}]", [of; 10].join(", "));
+    }
+    for list in 0..100 {
+        let _ = writeln!(text, "e{list} = [d, d, d, d, d, d, d, d, d]");
+    }
+    for form in ["text", "json", "csv"] {
+        let run = Shell::new(&["run", "--as", form, "part.job"])
+            .file("part.job", &text)
+            .outcome();
+        assert_eq!(run.status, Some(2));
+        let said = "come to more than 250000 values";
+        assert!(run.stderr.contains(said), "{}", run.stderr);
+        // Not the 9,000,000 values that it names.
+        assert!(run.stdout.len() < 50_000_000, "{}", run.stdout.len());
+    }
+}
+
+#[test]
+fn samples_of_many_values_are_bounded() {
+    let mut text = "a = 10 mm ±0.1\ntable holes\n| x | y = x + a |\n".to_owned();
+    text += &"| 1 mm | |\n".repeat(2_000);
+    let run = Shell::new(&["run", "--samples", "1000000", "part.job"])
+        .file("part.job", &text)
+        .outcome();
+    assert_eq!(run.status, Some(2));
+    assert!(run.stderr.contains("has so many values"), "{}", run.stderr);
+    let run = Shell::new(&["run", "--samples", "1000000000", "part.job"])
+        .file("part.job", &text)
+        .outcome();
+    assert!(run.stderr.contains("from 1 to"), "{}", run.stderr);
 }
 
 /// Many checks, readings and what-if tables end too.
