@@ -16,6 +16,7 @@
 //! # Ok::<(), setover::diagnostic::Fault>(())
 //! ```
 
+mod bare_size;
 mod build;
 mod csv;
 mod drawn;
@@ -32,22 +33,24 @@ mod record_rows;
 pub mod reference;
 mod sampling;
 mod some_rows;
+mod summary;
 mod terminal;
 mod terminal_grid;
 mod values;
 mod what_if;
 mod written;
 
+pub use bare_size::{BareSize, bare_size};
 pub use build::formula_text;
 pub use csv::{csv, no_formulas};
 pub use explain::{Explanation, explain, explanation_text, first_words, slot_called};
 pub use html::{Colophon, MADE, html, pages};
 pub use manual::{manual_list, manual_topic};
-pub use model::{Caution, Grid, OpPart, Report, Row, RowKind, Section, Sheet};
+pub use model::{Caution, Grid, OpPart, Report, Row, RowKind, RowState, Section, Sheet};
 pub use moved::{MovedRow, moved_rows, moved_text};
 pub(crate) use narrow::wrapped;
 pub use pictures::Picture;
 pub use sampling::{Sampling, sampling_csv, sampling_text};
 pub use some_rows::rows_text;
-pub use terminal::{Look, terminal};
+pub use terminal::{Look, cautions_text, terminal};
 pub use written::{Writer, Written};

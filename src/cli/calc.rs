@@ -8,7 +8,7 @@ use super::{Files, WELL, WRONG, output, run};
 use crate::diagnostic::Source;
 use crate::notebook::{Workspace, problems};
 use crate::repl::not_utf_8;
-use crate::sheet::{Sheet, csv, terminal};
+use crate::sheet::{RowState, Sheet, bare_size, csv, terminal};
 
 /// The longest expression that is read.
 const LONGEST: u64 = 1024 * 1024;
@@ -35,13 +35,23 @@ pub fn calc(expression: Option<&str>, within: Option<&Path>, form: Form) -> u8 {
     };
     // The notebook's own cautions are on its sheet.
     let known = Sheet::of(&notebook).cautions;
+    if let Some(size) = bare_size(&notebook, text, &Files) {
+        match form {
+            Form::Json => {
+                let json = serde_json::to_string_pretty(&size.row);
+                output::print(&(json.unwrap_or_default() + "\n"));
+            }
+            _ => output::print(&(size.lines.join("\n") + "\n")),
+        }
+        return WELL;
+    }
     let workspace = notebook.with_expression(text, &Files);
     let mut sheet = Sheet::of(&workspace);
     let said = diagnose(&workspace, text);
     let computed = sheet
         .rows()
         .next()
-        .is_some_and(|row| row.status == "computed");
+        .is_some_and(|row| !matches!(row.state, RowState::Wrong | RowState::Waiting));
     if !computed {
         // The expression waits for a cell: what is wrong is wrong there.
         if !said {
@@ -56,6 +66,10 @@ pub fn calc(expression: Option<&str>, within: Option<&Path>, form: Form) -> u8 {
         return WRONG;
     }
     sheet.title = None;
+    sheet.to_look_at.clear();
+    sheet
+        .cautions
+        .retain(|caution| text.contains(&caution.function));
     for section in &mut sheet.sections {
         section.heading.clear();
     }
@@ -121,7 +135,7 @@ fn with_quotes(notebook: &Workspace, text: &str) -> Option<String> {
     let workspace = notebook.with_expression(&quoted, &Files);
     let sheet = Sheet::of(&workspace);
     let row = sheet.rows().next()?;
-    (row.status == "computed").then_some(quoted)
+    (row.state == RowState::Computed).then_some(quoted)
 }
 
 /// An argument as this system's shells take it whole.

@@ -109,12 +109,13 @@ pub fn check(files: &[PathBuf]) -> u8 {
             status = WRONG;
             continue;
         };
-        let mut sheet = Sheet::of(&workspace);
-        for section in &mut sheet.sections {
+        let sheet = Sheet::of(&workspace);
+        let mut shown = sheet.clone();
+        for section in &mut shown.sections {
             section.rows.retain(|row| row.kind == RowKind::Check);
         }
-        sheet.cautions.clear();
-        output::print(&terminal(&sheet, output::look()));
+        shown.cautions.clear();
+        output::print(&terminal(&shown, output::look()));
         status = status.max(judge(&workspace, &sheet));
     }
     status

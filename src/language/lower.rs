@@ -65,6 +65,15 @@ impl<'a> Lowering<'a> {
         }
     }
 
+    /// Lowers an expression that may be a size with its tolerance as a whole.
+    pub fn whole(&mut self, expression: &Expression) -> Node {
+        let allowed = self.sizes_allowed;
+        self.sizes_allowed |= matches!(expression.kind, Kind::Size(..));
+        let node = self.expression(expression);
+        self.sizes_allowed = allowed;
+        node
+    }
+
     /// What was wrong so far.
     #[must_use]
     pub fn finish(self) -> Vec<Diagnostic> {

@@ -395,6 +395,6 @@ fn define_find(
 fn op_part(lowering: &mut Lowering, part: OpPart) -> OpPartCode {
     match part {
         OpPart::Text(text) => OpPartCode::Text(text),
-        OpPart::Value(value) => OpPartCode::Value(lowering.expression(&value)),
+        OpPart::Value(value) => OpPartCode::Value(lowering.whole(&value)),
     }
 }

@@ -10,7 +10,7 @@ use super::show::{Shown, is_ring};
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::language::STEPS;
 use crate::notebook::{Content, Failure, ItemKind, Placed, Workspace, arisen, range_problems};
-use crate::sheet::{Sheet, rows_text};
+use crate::sheet::{Sheet, bare_size, rows_text};
 use crate::syntax::{Piece, StatementKind, parse_expression, parse_statement, split};
 
 /// Where in the typed text a statement stands, and whether it stands in the notebook
@@ -67,6 +67,9 @@ impl Session {
         let offset = piece.span.start as usize;
         let asked = typed.get(offset..piece.span.end as usize).unwrap_or("");
         let expression = self.with_answer(asked);
+        if let Some(size) = bare_size(&self.workspace, &expression, self.bench.as_ref()) {
+            return Reply::said(format!("  {}\n", size.lines.join("\n  ")));
+        }
         let mut reply = Reply::default();
         // The words as typed are looked at first, so that places are right.
         let local = self.answer.as_ref().filter(|_| self.answer_is_named());

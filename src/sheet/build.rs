@@ -23,6 +23,7 @@ impl Sheet {
             sections: Vec::new(),
             cautions: Vec::new(),
             errors: Vec::new(),
+            to_look_at: Vec::new(),
         };
         let Some(page) = workspace.main() else {
             return empty;
@@ -33,13 +34,16 @@ impl Sheet {
             builder.item(u32::try_from(index).unwrap_or(u32::MAX), item);
         }
         let sections = builder.sections;
-        Self {
+        let mut sheet = Self {
             title: page.settings.title.clone(),
             file: page.name.clone(),
             sections,
             cautions: cautions(workspace),
             errors: reports(workspace),
-        }
+            to_look_at: Vec::new(),
+        };
+        sheet.to_look_at = super::summary::to_look_at(&sheet);
+        sheet
     }
 
     /// Whether no check fails and the last reading of every size lies inside its limits.
@@ -121,7 +125,14 @@ fn cautions(workspace: &Workspace) -> Vec<Caution> {
             }
         }
     };
-    for slot in workspace.slots.iter().filter(|slot| slot.page == 0) {
+    // In the order of the statements, so that cautions stand as the ops do.
+    let mut slots: Vec<_> = workspace
+        .slots
+        .iter()
+        .filter(|slot| slot.page == 0)
+        .collect();
+    slots.sort_by_key(|slot| slot.item);
+    for slot in slots {
         slot.content.walk(&mut note);
     }
     found
@@ -333,6 +344,7 @@ impl<'a> Builder<'a> {
             high: None,
             limits_known: None,
             steps: false,
+            line: item.piece.line,
             last_reading: false,
             text: String::new(),
             formula: self.formula(item, slot),

@@ -93,6 +93,9 @@ pub struct Row {
     /// `computed`, `holds`, `fails`, `inside`, `outside`, `wrong` or `waiting`, with
     /// more words where they help.
     pub status: String,
+    /// The line of its statement, from 1.
+    #[serde(skip)]
+    pub line: u32,
     /// Whether it is the last reading of its name.
     #[serde(skip)]
     pub last_reading: bool,
@@ -193,4 +196,7 @@ pub struct Sheet {
     pub cautions: Vec<Caution>,
     /// What is wrong.
     pub errors: Vec<Report>,
+    /// What to look at: a word, the line, what it is about.
+    #[serde(skip)]
+    pub to_look_at: Vec<[String; 3]>,
 }

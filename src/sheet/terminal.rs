@@ -3,7 +3,7 @@
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Table, presets};
 use unicode_width::UnicodeWidthStr;
 
-use super::model::{Row, RowKind, RowState, Section, Sheet};
+use super::model::{Caution, Row, RowKind, RowState, Section, Sheet};
 use super::narrow;
 use super::terminal_grid::{lined_up, write_grid};
 use super::written::Written;
@@ -40,11 +40,20 @@ pub fn terminal(sheet: &Sheet, look: Look) -> String {
         }
         write_section(&mut out, section, look, &mut op);
     }
-    if !sheet.cautions.is_empty() {
+    out.push_str(&cautions_text(&sheet.cautions, look));
+    super::summary::write(&mut out, &sheet.to_look_at, look);
+    out
+}
+
+/// Returns cautions with their heading; nothing where there are none.
+#[must_use]
+pub fn cautions_text(cautions: &[Caution], look: Look) -> String {
+    let mut out = String::new();
+    if !cautions.is_empty() {
         out.push('\n');
         push_line(&mut out, &look.bold("Cautions"));
         let mut table = plain_table(look);
-        for caution in &sheet.cautions {
+        for caution in cautions {
             table.add_row([caution.function.as_str(), caution.caution.as_str()]);
         }
         push_table(&mut out, &table);

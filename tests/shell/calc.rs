@@ -125,3 +125,55 @@ fn an_expression_may_begin_with_a_minus() {
     Shell::new(&["calc", "-3 mm"]).stdout("-3.000 mm\n").check();
     Shell::new(&["calc", "--3"]).stdout("3\n").check();
 }
+
+/// ISO 286-2, tables 6, 17 and 19: 12 H7 0 to +18, 12 g6 -6 to -17, 20 H7 0 to +21,
+/// 20 s6 +35 to +48 micrometres; the fits by subtraction.
+#[test]
+fn a_size_by_itself_answers_with_its_limits_and_two_with_their_fit() {
+    for (expression, answer) in [
+        ("12 mm H7", "12 H7 (12.000 to 12.018 mm, aim 12.009)\n"),
+        (
+            "12 mm H7 - 12 mm g6",
+            "12 H7 (12.000 to 12.018 mm, aim 12.009)\n12 g6 (11.983 to 11.994 mm, aim 11.9885)\nclearance 0.006 to 0.035 mm\n",
+        ),
+        (
+            "20 mm s6 - 20 mm H7",
+            "20 s6 (20.035 to 20.048 mm, aim 20.0415)\n20 H7 (20.000 to 20.021 mm, aim 20.0105)\ninterference 0.014 to 0.048 mm\n",
+        ),
+        (
+            "20 mm ±0.1 - 5 mm ±0.05",
+            "20 ±0.1 (19.900 to 20.100 mm)\n5 ±0.05 (4.950 to 5.050 mm)\ndifference 14.850 to 15.150 mm\n",
+        ),
+    ] {
+        Shell::new(&["calc", expression]).stdout(answer).check();
+    }
+    // Inside a formula it stays refused.
+    let run = Shell::new(&["calc", "30 mm K7 + 1 mm"]).outcome();
+    assert_eq!((run.status, run.stdout.as_str()), (Some(2), ""));
+    assert!(
+        run.stderr.contains("give the size a cell of its own"),
+        "{}",
+        run.stderr
+    );
+    // In an op as a whole.
+    let run = Shell::new(&["run", "part.job"])
+        .file("part.job", "op Bore to {12 mm H7}.\n")
+        .outcome();
+    assert!(
+        run.stdout
+            .contains("Bore to 12 H7 (12.000 to 12.018 mm, aim 12.009)."),
+        "{}",
+        run.stdout
+    );
+}
+
+#[test]
+fn cautions_are_printed_for_plain_values_too() {
+    let run = Shell::new(&["calc", "spindle_speed(30 m/min, 25 mm)"]).outcome();
+    assert!(
+        run.stdout
+            .starts_with("382 rpm\n\nCautions\n  spindle_speed  "),
+        "{}",
+        run.stdout
+    );
+}

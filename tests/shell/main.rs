@@ -10,3 +10,4 @@ mod layout;
 mod newcomer;
 mod run;
 mod several;
+mod summary;

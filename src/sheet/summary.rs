@@ -1,0 +1,59 @@
+//! What to look at, at the end of a sheet: checks that fail or may fail, readings
+//! outside, values that are missing, each with its line.
+
+use super::model::{Row, RowKind, RowState, Sheet};
+use super::reference::words_text;
+use super::terminal::{Look, push_line};
+
+/// The most that are listed.
+const MOST: usize = 20;
+
+/// What to look at, in the order of the notebook.
+pub(super) fn to_look_at(sheet: &Sheet) -> Vec<[String; 3]> {
+    let rows = sheet.rows().filter(|row| {
+        row.last_reading || row.kind != RowKind::Measured || row.state != RowState::Outside
+    });
+    rows.filter_map(|row| {
+        let word = word(row)?;
+        let called = if row.name.is_empty() {
+            row.formula.as_str()
+        } else {
+            row.name.as_str()
+        };
+        let called = match row.kind {
+            RowKind::Op => format!("op {called}"),
+            RowKind::Draw => format!("draw {called}"),
+            _ => called.to_owned(),
+        };
+        let called = called.split_whitespace().collect::<Vec<_>>().join(" ");
+        Some([word.to_owned(), format!("line {}", row.line), called])
+    })
+    .collect()
+}
+
+/// The word for a row that must be looked at.
+fn word(row: &Row) -> Option<&'static str> {
+    match row.state {
+        RowState::Fails => Some("fails"),
+        RowState::MayFail => Some("may fail"),
+        RowState::Outside => Some("outside"),
+        RowState::Impossible => Some("not possible"),
+        RowState::Wrong => Some("wrong"),
+        RowState::Waiting => Some("no value"),
+        _ => None,
+    }
+}
+
+/// Writes what to look at.
+pub(super) fn write(out: &mut String, found: &[[String; 3]], look: Look) {
+    if found.is_empty() {
+        return;
+    }
+    out.push('\n');
+    push_line(out, &look.bold("To look at"));
+    let rows = found.iter().take(MOST).cloned();
+    out.push_str(&words_text(rows, look));
+    if found.len() > MOST {
+        push_line(out, &format!("  and {} more", found.len() - MOST));
+    }
+}
