@@ -38,7 +38,7 @@ const NOTEBOOK: &str = "lever.job";
 
 /// A notebook of some length with this bore.
 fn notebook(bore: u32) -> String {
-    let mut text = format!("title Clutch lever\nbore = {bore} mm H7\nmeasured bore = {bore} mm\n");
+    let mut text = format!("title Clutch lever\nbore = {bore} mm\nmeasured bore = {bore} mm\n");
     for cell in 0..20 {
         text += &format!("c{cell} = bore / 2 + {cell} mm   # one of many\n");
     }
@@ -79,7 +79,7 @@ impl Act {
             let lines: Vec<String> = old
                 .lines()
                 .map(|line| match line.starts_with(start) {
-                    true if start == "bore" => format!("bore = {number} mm H7"),
+                    true if start == "bore" => format!("bore = {number} mm"),
                     true => format!("measured bore = {number} mm"),
                     false => line.to_owned(),
                 })

@@ -192,3 +192,36 @@ fn what_holds_the_work_is_checked() {
     }
     assert!(held >= 7, "{held} notebooks grip work");
 }
+
+/// The names alone in braces of an op: `{journal}`, not `{2 * journal}`.
+fn names(formula: &str) -> Vec<&str> {
+    let braces = formula.split('{').skip(1);
+    let inside = braces.filter_map(|rest| rest.split('}').next());
+    inside
+        .filter(|name| name.chars().all(|c| c.is_alphanumeric() || c == '_'))
+        .collect()
+}
+
+/// Source: ISO 286-1:2010 (from memory): a part is good between its limits.
+#[test]
+fn sizes_in_ops_are_ones_that_parts_may_have() {
+    let mut seen = 0;
+    for sheet in all() {
+        for op in sheet.kind("op") {
+            for name in names(op["formula"].as_str().unwrap_or_default()) {
+                let rows = sheet.rows.iter().filter(|row| row["name"] == name);
+                for row in rows {
+                    let face = |face: &str| row[face].as_f64();
+                    let (Some(low), Some(high)) = (face("low"), face("high")) else {
+                        continue;
+                    };
+                    let value = face("value").expect("a number");
+                    let well = (low - 1e-9..=high + 1e-9).contains(&value);
+                    assert!(well, "{}: {name} is {value}: {}", sheet.name, op["text"]);
+                    seen += 1;
+                }
+            }
+        }
+    }
+    assert!(seen >= 10, "{seen} sizes with limits in ops");
+}

@@ -76,7 +76,7 @@ fn sizes_beyond_all_bounds_are_told_in_words() {
     tags(&page);
     assert!(!page.contains("NaN"), "{page}");
     assert!(
-        page.contains("too large, or too unlike one another"),
+        page.contains("too far apart, or too large, for any paper"),
         "{page}"
     );
 }

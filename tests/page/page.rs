@@ -177,7 +177,7 @@ fn an_op_shows_its_settings_with_the_words_that_name_them() {
 #[test]
 fn a_caution_stands_at_the_first_op_that_rests_on_it() {
     let found = page(
-        "off = table_offset(13 mm, 12 mm)\nop Clamp.\nop Move Y to {off}.\nop Again to {off}.\n",
+        "off = table_offset(14 mm, 16 mm)\nop Clamp.\nop Move X to {off}.\nop Again to {off}.\n",
     );
     let ops: Vec<&str> = found.split("<li class=\"op\"").collect();
     let at = |op: usize| {
@@ -194,8 +194,8 @@ fn a_caution_stands_at_the_first_op_that_rests_on_it() {
 
 #[test]
 fn a_picture_says_its_figures_to_those_who_can_not_see_it() {
-    let found = page("draw lever(big: 26 mm, small: 16 mm, centres: 64 mm ±0.05)\n");
-    // sqrt(64^2 - 5^2), and the angle whose sine is 5/64.
-    let label = "aria-label=\"lever: big 26 mm; small 16 mm; centres 64 ±0.05 mm; flank angle 4.481°; flank length 63.804 mm\"";
+    let found = page("draw lever(big: 28 mm, small: 18 mm, centres: 70 mm ±0.05)\n");
+    // sqrt(70^2 - 5^2), and the angle whose sine is 5/70: Python.
+    let label = "aria-label=\"lever: big 28 mm; small 18 mm; centres 70 ±0.05 mm; flank angle 4.096°; flank length 69.821 mm\"";
     assert!(found.contains(label), "{found}");
 }

@@ -428,7 +428,7 @@ fn taking_back_what_another_program_changed_is_spoken_of() {
     fs::write(&file, "bore = 14 mm\nboss = 26 mm\n").unwrap();
     answer(&mut session, "boss", "take its new text");
     enter(&mut session, "yes", "14.000 mm");
-    enter(&mut session, "undo", "took back 1 change");
+    enter(&mut session, "undo", "undid 1 change");
     enter(
         &mut session,
         "write",

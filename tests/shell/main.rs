@@ -5,6 +5,7 @@ mod builder;
 mod calc;
 mod faults;
 mod first_hour;
+mod inches;
 mod json;
 mod layout;
 mod newcomer;

@@ -101,6 +101,12 @@ part.job
   c                   ?; waiting: needs lenght
   d                   ?; wrong: see the errors
   e       10.000  mm
+
+To look at
+  no value  line 2  a
+  wrong     line 3  b
+  no value  line 4  c
+  wrong     line 5  d
 ",
         )
         .stderr(

@@ -54,7 +54,7 @@ fn a_notebook_that_is_missing_marks_what_needs_it() {
             "use workshp as shop\na = shop.speed * 2\nb = 3\n",
         )
         .file("workshop.job", "speed = 2\n")
-        .stdout("lever.job\n\n  a        ?; waiting: needs shop.speed\n  b  3\n")
+        .stdout("lever.job\n\n  a        ?; waiting: needs shop.speed\n  b  3\n\nTo look at\n  no value  line 2  a\n")
         .stderr(
             "\
 lever.job, line 1

@@ -8,6 +8,8 @@ use crate::sheet::model::Row;
 
 /// The longest setting; a longer text is read in the sentence only.
 const LONGEST: usize = 28;
+/// The longest setting that stands on one line of a phone.
+const SHORT: usize = 14;
 /// The most words that stand before a setting.
 const WORDS: usize = 4;
 
@@ -17,7 +19,7 @@ struct Setting {
     what: String,
     /// The value.
     value: String,
-    /// The value in the other system of units.
+    /// Its limits and what is aimed at, or the value in the other system of units.
     other: String,
 }
 
@@ -31,10 +33,12 @@ fn settings(row: &Row) -> Vec<Setting> {
             continue;
         }
         let text = part.text.trim();
-        let both = text
+        // A reading is told in the sentence; what is set is the size.
+        let (size, _) = text.split_once("; measured ").unwrap_or((text, ""));
+        let both = size
             .strip_suffix(')')
-            .and_then(|text| text.split_once(" ("));
-        let (value, other) = both.unwrap_or((text, ""));
+            .and_then(|text| text.rsplit_once(" ("));
+        let (value, other) = both.unwrap_or((size, ""));
         let behind = row.parts.get(place + 1).filter(|next| !next.value);
         let behind = behind.map_or("", |next| next.text.as_str());
         let what = named(&before, value, behind);
@@ -50,7 +54,7 @@ fn settings(row: &Row) -> Vec<Setting> {
 
 /// A value of an op with true minus signs.
 fn minus(text: &str) -> String {
-    let text = text.replace("(-", "(−");
+    let text = text.replace("(-", "(−").replace("/-", "/−");
     match text.strip_prefix('-') {
         Some(rest) => format!("−{rest}"),
         None => text,
@@ -121,7 +125,7 @@ fn card(Placed { id, row }: &Placed) -> Markup {
                         @for setting in &settings {
                             li {
                                 @if !setting.what.is_empty() { span.what { (clean(&setting.what)) } " " }
-                                b { (clean(&setting.value)) }
+                                @if setting.value.chars().count() > SHORT { b.long { (clean(&setting.value)) } } @else { b { (clean(&setting.value)) } }
                                 @if !setting.other.is_empty() { " " span.other { (clean(&setting.other)) } }
                             }
                         }

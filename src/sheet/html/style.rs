@@ -108,7 +108,8 @@ li{margin:.3rem 0;break-inside:avoid;overflow-wrap:break-word}
 .settings li{margin:0;display:flex;flex-direction:column}
 .settings .what{font-size:.8rem;color:var(--faint)}
 .settings b{font-size:2.1rem;line-height:1.15;white-space:nowrap;font-variant-numeric:tabular-nums}
-.settings .other{font-size:1.05rem;white-space:nowrap}
+.settings b.long{font-size:1.6rem;white-space:normal}
+.settings .other{font-size:1.05rem}
 .op .caution{border-left:4px solid var(--edge);padding-left:.6rem;margin-top:.4rem;font-size:.85rem}
 .op .lost{color:var(--ill);font-size:.85rem;margin-top:.3rem}
 .reading{white-space:nowrap;font-size:.85rem;color:var(--faint)}
