@@ -56,7 +56,8 @@ pub use draw::{Column, DrawCode, FORMS, Form, GraphLimit, GraphTable, Parameter,
 pub use edit::with_expression;
 pub use effort::{stop_working, was_stopped};
 pub use limits::{
-    CheckLimits, Course, Limits, Share, SourceSize, Tightening, Travel, Verdict, sources, tighten,
+    CheckLimits, Course, Known, Limits, Share, SourceSize, Tightening, Travel, Verdict, sources,
+    tighten,
 };
 pub use load::Shelf;
 pub use moved::{Moved, moved, same_value};

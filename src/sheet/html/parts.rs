@@ -12,7 +12,10 @@ fn mark(status: &str) -> (&'static str, &'static str) {
         .any(|word| status.starts_with(word))
     {
         ("", "")
-    } else if status.starts_with("may fail") || status.starts_with("not measured") {
+    } else if status.starts_with("may fail")
+        || status.starts_with("not known")
+        || status.starts_with("not measured")
+    {
         ("!", "edge")
     } else if status.starts_with("holds") || status.starts_with("inside") {
         ("✓", "well")
