@@ -23,6 +23,7 @@ mod kept;
 mod library;
 mod lower;
 mod natives;
+mod program;
 mod rows;
 mod size;
 mod trouble;
@@ -31,11 +32,16 @@ mod value;
 pub use code::{Call, Callee, Code, FindCode, Node, RangeCode, RowsCode, SizeCode, Source};
 pub use contract::{Contract, KindWord, beside};
 pub use evaluate::{Cells, Evaluator, NoCells, STEPS, doubtful, styled, with_tolerance};
-pub use find::{Roots, bracket, only_root, solve};
+pub use find::{Unknown, bracket, every_root, only_root, search};
 pub use function::{Body, Function, FunctionDoc, ParameterDoc, UserFunction};
 pub use library::{Entry, calls, compile, library, read_documentation, topics as library_topics};
 pub use lower::{CONSTANTS, Lowering, Named, Scope};
 pub use natives::{is_arithmetic, left_over, native, native_names, rounded, tan, within_one};
+pub use program::{
+    BLOCK, CLOSE, Column, Decision, End, Interval, Program, Range, Registers, Scatter, Search,
+    Setting, Shape, Slice, Solutions, Tape, Work, compile as compile_steps, deviation, like,
+    margins as compile_margins,
+};
 pub use rows::steps;
 pub use size::{Face, Size, SizeLimits};
 pub use trouble::Trouble;

@@ -57,7 +57,8 @@ pub use draw::{Column, DrawCode, FORMS, Form, GraphLimit, GraphTable, Parameter,
 pub use edit::{Placed, insert_lines, line_end, splice, with_expression, with_reading, without};
 pub use effort::{stop_working, was_stopped};
 pub use limits::{
-    CheckLimits, Course, Limits, Share, SourceSize, Tightening, Travel, Verdict, sources, tighten,
+    CheckLimits, Course, Known, Limits, Share, SourceSize, Tightening, Travel, Verdict, sources,
+    tighten,
 };
 pub use load::{Shelf, is_notebook};
 pub use moved::{Moved, moved, same_value};

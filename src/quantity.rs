@@ -30,7 +30,7 @@ mod written;
 
 pub use definitions::{UnitDefinition, definition, definitions};
 pub use dimension::Dimension;
-pub use equal::{compare, nearest, nearly_equal, slack};
+pub use equal::{SAME, compare, nearest, nearly_equal, slack};
 pub use parse_unit::parse_unit;
 pub use range::{Rounding, aim_text, ends_text, trimmed};
 pub use shown::{System, default_unit, for_system, in_system, system_of};

@@ -153,6 +153,17 @@ impl<'a> Evaluator<'a> {
         self.node(node, locals, 0)
     }
 
+    /// The cells that it evaluates against.
+    pub(super) fn cells(&self) -> &'a dyn Cells {
+        self.cells
+    }
+
+    /// Takes steps for work that is not the evaluator's; they may run out.
+    pub(super) fn take(&self, steps: usize) {
+        self.steps
+            .set(self.steps.get().saturating_sub(steps as u64));
+    }
+
     /// Takes steps for work that is not one of a few operations: going through a list.
     fn charge(&self, steps: usize, span: Span) -> Result<(), Trouble> {
         match self.steps.get().checked_sub(steps as u64) {

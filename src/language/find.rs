@@ -1,29 +1,128 @@
 //! Solving for an unknown between two bounds.
 
-use super::code::FindCode;
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use super::code::{FindCode, Node, SizeCode, Source};
 use super::evaluate::Evaluator;
-use super::{Trouble, Value};
+use super::program::{Equation, Setting, Shape, Solutions, Tape, compile, equation, like};
+use super::{Trouble, UserFunction, Value};
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::quantity::Quantity;
 
-/// In how many places the bracket is looked at before solving.
+/// In how many places the bracket is looked at before solving what has no program.
 const PLACES: usize = 64;
 /// How close a root is found: this part of the bracket or of the root.
 const CLOSE: f64 = 1e-15;
 /// The most steps of one solution; halving alone needs 60.
 const STEPS: usize = 200;
+/// How many places where a function without a program comes near 0 are looked at.
+const NEAR: usize = 8;
+/// The most steps of a program that one solution may take.
+const PROGRAM_STEPS: u64 = 3_000_000;
+/// So many steps of a program cost one step of the evaluator.
+const CHEAPER: u64 = 16;
 
-/// What solving brought.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Roots {
-    /// The roots, in rising order.
-    pub found: Vec<f64>,
-    /// The function at the two ends of the bracket, where it has a value.
-    pub ends: (Option<f64>, Option<f64>),
+/// The unknown of an equation.
+#[derive(Clone, Copy, Debug)]
+pub enum Unknown<'a> {
+    /// A local, by its place, with the values of those before it.
+    Local(u16, &'a [Value]),
+    /// A cell, by its slot.
+    Cell(u32),
 }
 
-/// Finds the roots of `function` between `low` and `high`: all that show as a
-/// change of sign, or an exact zero, between 64 equal steps.
+/// What an equation is compiled against.
+struct Around<'a, 'b> {
+    evaluator: &'a Evaluator<'b>,
+    /// The unknown and the cells between it and the equation.
+    columns: HashMap<u32, (usize, Shape)>,
+}
+
+impl Setting for Around<'_, '_> {
+    fn value(&self, node: &Node, locals: &mut Vec<Value>) -> Option<Value> {
+        self.evaluator.with_locals(node, locals).ok()
+    }
+
+    fn drawn(&self, node: &Node) -> Option<Value> {
+        self.evaluator.evaluate_drawn(node).ok()
+    }
+
+    fn moves(&self, slot: u32) -> bool {
+        self.columns.contains_key(&slot)
+    }
+
+    fn column(&self, slot: u32) -> Option<(usize, Shape)> {
+        self.columns.get(&slot).copied()
+    }
+
+    fn source(&self, _: Source) -> Option<usize> {
+        None
+    }
+
+    fn limits(&self, _: &SizeCode) -> Option<(Quantity, f64, f64)> {
+        None
+    }
+
+    fn function(&self, slot: u32) -> Option<Arc<UserFunction>> {
+        self.evaluator.cells().function(slot).cloned()
+    }
+}
+
+/// Returns every root of `left = right` between two bounds, with what their
+/// difference measures; nothing where the sides have no program or no value.
+///
+/// `members` are the cells between the unknown and the equation, each after those
+/// that it needs.
+pub fn every_root(
+    evaluator: &Evaluator,
+    unknown: Unknown,
+    members: &[(u32, &Node)],
+    [left, right]: [&Node; 2],
+    (low, high): (Quantity, Quantity),
+) -> Option<(Solutions, Quantity)> {
+    let mut around = Around {
+        evaluator,
+        columns: HashMap::new(),
+    };
+    let mut tape = Tape::default();
+    if let Unknown::Cell(slot) = unknown {
+        tape.push_unknown(0);
+        around.columns.insert(slot, (0, Shape::Quantity(like(low))));
+    }
+    for (index, (slot, node)) in members.iter().enumerate() {
+        let (program, shape) = compile(&around, node)?;
+        if !tape.push(index + 1, &program, shape == Shape::Truth) {
+            return None;
+        }
+        around.columns.insert(*slot, (index + 1, shape));
+    }
+    let local = match unknown {
+        Unknown::Local(place, locals) => Some((place, locals, like(low))),
+        Unknown::Cell(_) => None,
+    };
+    let (difference, equal, measures) = equation(&around, [left, right], local)?;
+    let count = members.len();
+    if !tape.push(count + 1, &difference, false) || !tape.push(count + 2, &equal, true) {
+        return None;
+    }
+    let (difference, equal) = (tape.slice(count + 1)?, tape.slice(count + 2)?);
+    let mut equation = Equation {
+        tape: &tape,
+        difference: &difference,
+        equal: &equal,
+        work: tape.work(),
+        left: PROGRAM_STEPS,
+    };
+    let found = equation.solve(low.si, high.si);
+    let took = (PROGRAM_STEPS - equation.left) / CHEAPER;
+    evaluator.take(usize::try_from(took).ok()?);
+    Some((found, measures))
+}
+
+/// Finds the roots of a function that has no program between `low` and `high`: those
+/// that show as a change of sign, or an exact zero, between 64 equal steps or near a
+/// place where it comes near 0.
 ///
 /// `function` gives nothing where it has no value. A change of sign at a jump (a
 /// pole, a step to the next standard size) is no root.
@@ -33,11 +132,11 @@ pub struct Roots {
 ///
 /// # Errors
 /// What `function` itself fails with.
-pub fn solve<E>(
+pub fn search<E>(
     low: f64,
     high: f64,
     mut function: impl FnMut(f64) -> Result<Option<f64>, E>,
-) -> Result<Roots, E> {
+) -> Result<Solutions, E> {
     let mut places: Vec<(f64, Option<f64>)> = Vec::with_capacity(PLACES + 1);
     for place in 0..=PLACES {
         #[allow(clippy::cast_precision_loss)] // at most 64
@@ -56,15 +155,17 @@ pub fn solve<E>(
         .iter()
         .filter_map(|p| p.1)
         .fold(0.0_f64, |size, y| size.max(y.abs()));
+    let near = nearest_zero(&places, &mut function)?;
+    places.extend(near);
+    places.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut found: Vec<f64> = Vec::new();
     for pair in places.windows(2) {
         let &[(a, Some(fa)), (b, Some(fb))] = pair else {
             continue;
         };
-        if fa == 0.0 {
+        if fa.abs() <= 1e-15 * size {
             found.push(a);
-        }
-        if fa * fb < 0.0
+        } else if fa * fb < 0.0
             && let Some((root, left)) = brent((a, fa), (b, fb), &mut function)?
             && left.abs() <= 1e-6 * size
         {
@@ -76,7 +177,54 @@ pub fn solve<E>(
     }
     found.sort_by(f64::total_cmp);
     found.dedup_by(|a, b| (*a - *b).abs() <= 1e-9 * (high - low).abs());
-    Ok(Roots { found, ends })
+    Ok(Solutions {
+        roots: found,
+        ends,
+        ..Solutions::default()
+    })
+}
+
+/// The places at which a function comes nearest to 0 without changing its sign
+/// between those where it was looked at, with what it gives there.
+fn nearest_zero<E>(
+    places: &[(f64, Option<f64>)],
+    function: &mut impl FnMut(f64) -> Result<Option<f64>, E>,
+) -> Result<Vec<(f64, Option<f64>)>, E> {
+    const GOLDEN: f64 = 0.618_033_988_749_894_9;
+    let mut dips: Vec<(f64, f64, f64)> = places
+        .windows(3)
+        .filter_map(|three| match three {
+            &[(a, Some(fa)), (_, Some(fb)), (c, Some(fc))] => {
+                let one_side = fa * fb > 0.0 && fb * fc > 0.0;
+                let dips = fb.abs() <= fa.abs() && fb.abs() <= fc.abs();
+                (one_side && dips).then_some((fb.abs(), a, c))
+            }
+            _ => None,
+        })
+        .collect();
+    dips.sort_by(|a, b| a.0.total_cmp(&b.0));
+    dips.truncate(NEAR);
+    let mut found = Vec::new();
+    for (_, mut a, mut c) in dips {
+        for _ in 0..40 {
+            let (x, y) = (c - GOLDEN * (c - a), a + GOLDEN * (c - a));
+            let (Some(fx), Some(fy)) = (function(x)?, function(y)?) else {
+                break;
+            };
+            if fx * fy < 0.0 {
+                found.extend([(x, Some(fx)), (y, Some(fy))]);
+                break;
+            }
+            if fx.abs() < fy.abs() {
+                c = y;
+            } else {
+                a = x;
+            }
+        }
+        let middle = f64::midpoint(a, c);
+        found.push((middle, function(middle)?));
+    }
+    Ok(found)
 }
 
 /// One root between two places where the signs differ, with what is left there.
@@ -147,16 +295,35 @@ fn brent<E>(
 /// none.
 ///
 /// # Errors
-/// When there is no root or more than one, with the values at the ends.
+/// When there is no root or more than one, or it could not be decided, with the
+/// values at the ends.
 pub fn only_root(
     name: &str,
     low: Quantity,
     high: Quantity,
-    roots: &Roots,
+    found: &Solutions,
     unit: Quantity,
 ) -> Result<f64, Fault> {
+    /// So many roots are listed.
+    const LISTED: usize = 6;
     let show = |value: f64| Quantity { si: value, ..low }.to_string();
-    match roots.found.as_slice() {
+    if let [(from, to), ..] = found.stretches.as_slice() {
+        let message = format!("every `{name}` from {} to {} fits", show(*from), show(*to));
+        return Err(Fault::new(message).advise("narrow the bounds to the one that is wanted"));
+    }
+    if let [(from, to), ..] = found.open.as_slice() {
+        let known = match found.roots.as_slice() {
+            [] => String::new(),
+            [root, ..] => format!("`{name}` = {} fits; ", show(*root)),
+        };
+        let message = format!(
+            "{known}what else fits between {} and {} takes too many steps to find",
+            show(*from),
+            show(*to)
+        );
+        return Err(Fault::new(message).advise("narrow the bounds"));
+    }
+    match found.roots.as_slice() {
         [root] => Ok(*root),
         [] => {
             let end = |y: Option<f64>| match y {
@@ -166,12 +333,16 @@ pub fn only_root(
             let message = format!("no `{name}` between {low} and {high} fits");
             Err(Fault::new(message).advise(format!(
                 "left side less right side is {} at {low} and {} at {high}; widen the bounds",
-                end(roots.ends.0),
-                end(roots.ends.1)
+                end(found.ends.0),
+                end(found.ends.1)
             )))
         }
         many => {
-            let listed: Vec<String> = many.iter().take(6).map(|root| show(*root)).collect();
+            let mut listed: Vec<String> =
+                many.iter().take(LISTED).map(|root| show(*root)).collect();
+            if many.len() > LISTED {
+                listed.push("…".to_owned());
+            }
             let message = format!(
                 "{} values of `{name}` fit: {}",
                 many.len(),
@@ -206,10 +377,23 @@ pub(super) fn evaluate(
     let high = evaluator.quantity(&find.high, locals, base)?;
     let ends = find.low.span.to(find.high.span);
     let (low, high) = bracket(low, high).map_err(|fault| Trouble::at(fault, ends))?;
+    let only = |found: &Solutions, difference| {
+        let root = only_root(&find.name, low, high, found, difference);
+        let root = root.map_err(|fault| Trouble::at(fault, span))?;
+        Ok(Value::Quantity(Quantity { si: root, ..low }))
+    };
+    let before = locals.get(base..).unwrap_or_default();
+    let unknown = Unknown::Local(find.local, before);
+    let sides_of = [&find.left, &find.right];
+    if let Some((found, difference)) = every_root(evaluator, unknown, &[], sides_of, (low, high))
+        && !found.nowhere()
+    {
+        return only(&found, difference);
+    }
     let place = base + usize::from(find.local);
     let mut difference = Quantity::number(0.0);
     let mut worst: Option<Box<Diagnostic>> = None;
-    let roots = solve(low.si, high.si, |x| {
+    let found = search(low.si, high.si, |x| {
         locals.truncate(place);
         locals.push(Value::Quantity(Quantity { si: x, ..low }));
         let result = sides(evaluator, find, locals, base);
@@ -228,20 +412,10 @@ pub(super) fn evaluate(
             Err(trouble) => Err(trouble),
         }
     })?;
-    if let (
-        Roots {
-            found,
-            ends: (None, None),
-        },
-        Some(wrong),
-    ) = (&roots, worst)
-        && found.is_empty()
-    {
+    if let (true, (None, None), Some(wrong)) = (found.roots.is_empty(), found.ends, worst) {
         return Err(Trouble::Wrong(wrong));
     }
-    let root = only_root(&find.name, low, high, &roots, difference)
-        .map_err(|fault| Trouble::at(fault, span))?;
-    Ok(Value::Quantity(Quantity { si: root, ..low }))
+    only(&found, difference)
 }
 
 fn sides(
@@ -261,7 +435,7 @@ mod tests {
     use super::*;
 
     fn roots(low: f64, high: f64, f: impl Fn(f64) -> f64) -> Vec<f64> {
-        solve::<()>(low, high, |x| Ok(Some(f(x)))).unwrap().found
+        search::<()>(low, high, |x| Ok(Some(f(x)))).unwrap().roots
     }
 
     #[test]

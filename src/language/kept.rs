@@ -83,6 +83,7 @@ fn add(value: &Value, hasher: &mut DefaultHasher) {
         }
         Value::Size(size) => {
             size.value.si.to_bits().hash(hasher);
+            size.value.unit.hash(hasher);
             size.drawn.si.to_bits().hash(hasher);
         }
         Value::Text(text) => text.hash(hasher),

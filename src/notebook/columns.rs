@@ -4,18 +4,8 @@
 //! else is computed by the ordinary evaluator, sample by sample, from the columns
 //! it needs. Both give the same numbers to the last bit.
 
-mod compile;
-mod inline;
-mod program;
-mod registers;
-
 use std::collections::{HashMap, HashSet};
-
-pub use compile::Shape;
-pub use program::{BLOCK, Column};
-
-use compile::{Setting, compile, like};
-use program::{Program, Registers};
+use std::sync::Arc;
 
 use super::effort::afresh;
 use super::limits::SourceSize;
@@ -24,7 +14,10 @@ use super::outcome::{Failure, Outcome};
 use super::recalculate::Deviations;
 use super::trial::Trial;
 use super::{Content, Workspace};
-use crate::language::{Source, Value};
+use crate::language::{
+    Column, Evaluator, Node, Program, Registers, Setting, Shape, SizeCode, Source, Tape,
+    UserFunction, Value, compile_margins as margins, compile_steps, like,
+};
 use crate::quantity::Quantity;
 
 /// Something that is computed for a block of samples.
@@ -48,6 +41,10 @@ enum Stage {
 pub struct Plan<'a> {
     workspace: &'a Workspace,
     sources: &'a [SourceSize],
+    /// The slot whose readings are set aside.
+    aside: Option<u32>,
+    /// The columns of the margins of checks, with what they measure.
+    margins: HashMap<u32, Vec<Option<(usize, Quantity)>>>,
     stages: Vec<Stage>,
     /// The slots with columns, with their numbers.
     columns: HashMap<u32, (usize, Shape)>,
@@ -79,20 +76,49 @@ impl<'a> Plan<'a> {
         wanted: &[u32],
         steps: bool,
     ) -> Self {
-        let rest = Trial::new(workspace).moving_sizes();
-        let groups = wanted_groups(workspace, &rest, sources, wanted);
+        Self::planned(workspace, sources, wanted, steps, None, false)
+    }
+
+    /// A plan with the margins of checks, for which the readings of one slot may be set
+    /// aside.
+    pub fn with_margins(
+        workspace: &'a Workspace,
+        sources: &'a [SourceSize],
+        wanted: &[u32],
+        aside: Option<u32>,
+    ) -> Self {
+        Self::planned(workspace, sources, wanted, true, aside, true)
+    }
+
+    fn planned(
+        workspace: &'a Workspace,
+        sources: &'a [SourceSize],
+        wanted: &[u32],
+        steps: bool,
+        aside: Option<u32>,
+        margins: bool,
+    ) -> Self {
+        let rest = trial(workspace, aside);
+        let mut groups = wanted_groups(workspace, &rest, sources, wanted);
+        // A reading stays while sizes move.
+        groups.retain(|group| {
+            let reads = |slot: &u32| workspace.measured.contains(slot) && aside != Some(*slot);
+            !group.iter().all(reads)
+        });
         let varying: HashSet<u32> = groups.iter().flatten().copied().collect();
         let numbers = sources.iter().enumerate();
         let mut planner = Planner {
             plan: Self {
                 workspace,
                 sources,
+                aside,
+                margins: HashMap::new(),
                 stages: Vec::new(),
                 columns: HashMap::new(),
                 count: 0,
                 others: HashMap::new(),
             },
-            setting: Setting {
+            setting: Around {
                 workspace,
                 rest: &rest,
                 sources: numbers.map(|(n, source)| (source.source, n)).collect(),
@@ -100,6 +126,7 @@ impl<'a> Plan<'a> {
                 columns: HashMap::new(),
             },
             done: HashSet::new(),
+            margins,
         };
         planner.work(groups, steps);
         planner.plan
@@ -108,6 +135,27 @@ impl<'a> Plan<'a> {
     /// The number of a slot's column, with what it holds.
     pub fn column(&self, slot: u32) -> Option<(usize, Shape)> {
         self.columns.get(&slot).copied()
+    }
+
+    /// The columns of the margins of a check, with what they measure.
+    pub fn margins(&self, slot: u32) -> &[Option<(usize, Quantity)>] {
+        self.margins.get(&slot).map_or(&[], Vec::as_slice)
+    }
+
+    /// The steps of all slots that need nothing else, as one tape.
+    pub fn tape(&self) -> Tape {
+        let mut tape = Tape::default();
+        let truths = self.columns.values();
+        let truths: HashSet<usize> = truths
+            .filter(|(_, shape)| *shape == Shape::Truth)
+            .map(|(number, _)| *number)
+            .collect();
+        for stage in &self.stages {
+            if let Stage::Steps(number, program) = stage {
+                tape.push(*number, program, truths.contains(number));
+            }
+        }
+        tape
     }
 
     /// How many slots are computed by steps, and how many by the ordinary evaluator.
@@ -124,7 +172,7 @@ impl<'a> Plan<'a> {
 
     /// A trial for computing blocks.
     pub fn trial(&self) -> Trial<'a> {
-        Trial::new(self.workspace).moving_sizes()
+        trial(self.workspace, self.aside)
     }
 
     /// Computes a block of `count` samples with the sources at `parts` (a column a
@@ -273,6 +321,15 @@ impl<'a> Plan<'a> {
     }
 }
 
+/// A trial for moving sizes.
+fn trial(workspace: &Workspace, aside: Option<u32>) -> Trial<'_> {
+    let trial = match aside {
+        Some(slot) => Trial::without_readings_of(workspace, slot),
+        None => Trial::new(workspace),
+    };
+    trial.moving_sizes()
+}
+
 /// What must be computed for the wanted slots when the sources move.
 fn wanted_groups(
     workspace: &Workspace,
@@ -295,10 +352,70 @@ fn wanted_groups(
     kept
 }
 
+/// The notebook that formulas are compiled against.
+struct Around<'a> {
+    workspace: &'a Workspace,
+    /// Values while nothing moves.
+    rest: &'a Trial<'a>,
+    /// The numbers of the sources that vary.
+    sources: HashMap<Source, usize>,
+    /// The slots that vary.
+    varying: HashSet<u32>,
+    /// The slots that are columns, with their numbers.
+    columns: HashMap<u32, (usize, Shape)>,
+}
+
+impl Setting for Around<'_> {
+    fn value(&self, node: &Node, locals: &mut Vec<Value>) -> Option<Value> {
+        let still = Deviations::default();
+        let value = self.rest.with_view(&still, |cells| {
+            Evaluator::new(cells).with_locals(node, locals)
+        });
+        value.ok()
+    }
+
+    fn drawn(&self, node: &Node) -> Option<Value> {
+        let still = Deviations::default();
+        let drawn = self
+            .rest
+            .with_view(&still, |cells| Evaluator::new(cells).evaluate_drawn(node));
+        drawn.ok()
+    }
+
+    fn moves(&self, slot: u32) -> bool {
+        self.varying.contains(&slot)
+    }
+
+    fn column(&self, slot: u32) -> Option<(usize, Shape)> {
+        self.columns.get(&slot).copied()
+    }
+
+    fn source(&self, source: Source) -> Option<usize> {
+        self.sources.get(&source).copied()
+    }
+
+    fn limits(&self, size: &SizeCode) -> Option<(Quantity, f64, f64)> {
+        let still = Deviations::default();
+        let limits = self.rest.with_view(&still, |cells| {
+            Evaluator::new(cells).size_limits(size, &mut Vec::new(), 0)
+        });
+        limits.ok()
+    }
+
+    fn function(&self, slot: u32) -> Option<Arc<UserFunction>> {
+        match self.workspace.slot(slot).map(|slot| &slot.content) {
+            Some(Content::Function(function)) => Some(function.clone()),
+            _ => None,
+        }
+    }
+}
+
 struct Planner<'a, 'b> {
     plan: Plan<'a>,
-    setting: Setting<'b>,
+    setting: Around<'b>,
     done: HashSet<u32>,
+    /// Whether the margins of checks are planned too.
+    margins: bool,
 }
 
 impl Planner<'_, '_> {
@@ -353,7 +470,7 @@ impl Planner<'_, '_> {
         let Some(filled) = self.setting.workspace.slot(*slot) else {
             return false;
         };
-        if !filled.measured.is_empty() {
+        if !filled.measured.is_empty() && self.plan.aside != Some(*slot) {
             return false;
         }
         let node = match &filled.content {
@@ -361,7 +478,7 @@ impl Planner<'_, '_> {
             _ => return false,
         };
         let check = matches!(filled.content, Content::Check(_));
-        let Some((program, shape)) = compile(&self.setting, node) else {
+        let Some((program, shape)) = compile_steps(&self.setting, node) else {
             return false;
         };
         if check && shape != Shape::Truth {
@@ -369,6 +486,17 @@ impl Planner<'_, '_> {
         }
         let number = self.new_column(*slot, shape);
         self.plan.stages.push(Stage::Steps(number, program));
+        if check && self.margins {
+            let margins = margins(&self.setting, node).into_iter().map(|margin| {
+                let (program, like) = margin?;
+                let number = self.plan.count;
+                self.plan.count += 1;
+                self.plan.stages.push(Stage::Steps(number, program));
+                Some((number, like))
+            });
+            let margins = margins.collect();
+            self.plan.margins.insert(*slot, margins);
+        }
         true
     }
 

@@ -14,7 +14,7 @@ mod check;
 mod corners;
 mod course;
 mod mover;
-pub(super) mod scatter;
+mod prove;
 mod sources;
 mod tighten;
 mod verdict;
@@ -71,6 +71,54 @@ pub enum Course {
     Untold,
 }
 
+/// How limits are known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Known {
+    /// No value lies outside, and the ends are reached to one part in 10^6 of the range.
+    Proven,
+    /// No value lies outside; how near the ends it comes took too many steps to find.
+    Enclosed,
+    /// The ends are the worst that was seen at corners and scattered places.
+    Searched,
+    /// Not at all.
+    Unknown,
+}
+
+impl Known {
+    /// Returns the word for it in JSON.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Proven => "proven",
+            Self::Enclosed => "enclosed",
+            Self::Searched => "searched",
+            Self::Unknown => "unknown",
+        }
+    }
+}
+
+/// What the smallest shares come to together, where there are too many to keep.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Others {
+    /// How many there are.
+    pub count: usize,
+    /// How far they shift the middle, in coherent SI.
+    pub shift: f64,
+    /// The sum of the squares of their half swings.
+    pub squares: f64,
+    /// The sum of their half swings.
+    pub swing: f64,
+}
+
+impl Others {
+    fn take(&mut self, share: &Share) {
+        self.count += 1;
+        self.shift += f64::midpoint(share.at_low, share.at_high);
+        self.squares += share.half_swing().powi(2);
+        self.swing += share.half_swing();
+    }
+}
+
 /// The limits of a result.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Limits {
@@ -85,8 +133,12 @@ pub struct Limits {
     pub low_at: Vec<(Source, f64)>,
     /// Where they stand at the greatest value.
     pub high_at: Vec<(Source, f64)>,
-    /// What each source does, the largest first.
+    /// What each source does, the largest first; the largest 100 where there are more.
     pub shares: Vec<Share>,
+    /// What is left out of the shares.
+    pub others: Others,
+    /// How the range is known.
+    pub known: Known,
     /// How it behaves between the limits.
     pub course: Course,
     /// Whether it bends: what a size does at one side of its aim is not what it does at
@@ -95,6 +147,33 @@ pub struct Limits {
 }
 
 impl Limits {
+    /// The limits of what does not move.
+    fn still(nominal: f64) -> Self {
+        Self {
+            nominal,
+            low: nominal,
+            high: nominal,
+            low_at: Vec::new(),
+            high_at: Vec::new(),
+            shares: Vec::new(),
+            others: Others::default(),
+            known: Known::Proven,
+            course: Course::Steady,
+            bends: false,
+        }
+    }
+
+    /// Returns the least and the greatest value, where they are known and differ.
+    #[must_use]
+    pub fn range(&self) -> Option<(f64, f64)> {
+        let known = match self.course {
+            Course::Steady | Course::Steps => true,
+            Course::Turns => self.known != Known::Searched,
+            Course::Breaks | Course::Untold => false,
+        };
+        (known && self.low < self.high).then_some((self.low, self.high))
+    }
+
     /// The root-sum-square range: its middle and half its width.
     ///
     /// Source: the first-order law of propagation, JCGM 100:2008 (GUM), 5.1.2, with
@@ -106,12 +185,13 @@ impl Limits {
             .iter()
             .map(|share| f64::midpoint(share.at_low, share.at_high))
             .sum();
+        let shift = shift + self.others.shift;
         let half = self
             .shares
             .iter()
             .map(|share| share.half_swing())
             // Not squared and added: a square of a large size is no number.
-            .fold(0.0, f64::hypot);
+            .fold(self.others.squares.sqrt(), f64::hypot);
         (self.nominal + shift, half)
     }
 }
@@ -121,11 +201,13 @@ impl Limits {
 pub struct CheckLimits {
     /// Whether it holds with every size where it is aimed or was measured.
     pub holds: bool,
-    /// Whether it holds at every corner that was computed.
+    /// Whether it holds wherever between their limits the sizes stand.
     pub holds_at_limits: bool,
-    /// Whether the corners could be computed within the steps allowed; if not, nothing
-    /// is known of the limits.
-    pub told: bool,
+    /// How that is known; where it is not, nothing is known of the limits.
+    pub known: Known,
+    /// Where the sizes of a part stand that fails it, where there is one; those not named
+    /// stand where they are aimed.
+    pub counterexample: Option<Vec<(Source, f64)>>,
     /// The margins of its comparisons: how much each has to spare, negative where it
     /// misses, in coherent SI with what it measures.
     pub margins: Vec<(Limits, Quantity)>,
@@ -202,7 +284,7 @@ impl Travel {
             ..Self::default()
         };
         let active = travel.moving(workspace);
-        travel.work(workspace, &active, Trial::new(workspace), wanted);
+        travel.work(workspace, &active, Trial::new(workspace), None, wanted);
         if !workspace.measured.is_empty() {
             travel.possible(workspace, &active, wanted);
         }
@@ -229,7 +311,7 @@ impl Travel {
             let mut found = Self::default();
             let trial = Trial::without_readings_of(workspace, *slot);
             let only = HashSet::from([*slot]);
-            found.work(workspace, &sources, trial, Some(&only));
+            found.work(workspace, &sources, trial, Some(*slot), Some(&only));
             self.possible
                 .extend(found.limits.remove(slot).map(|limits| (*slot, limits)));
         }
@@ -242,8 +324,60 @@ impl Travel {
         workspace: &Workspace,
         sources: &[SourceSize],
         trial: Trial,
+        aside: Option<u32>,
         wanted: Option<&HashSet<u32>>,
     ) {
+        let starts: Vec<u32> = sources.iter().map(|source| source.source.slot).collect();
+        let affected = trial.order(&starts);
+        let mut slots: Vec<u32> = affected.iter().flatten().copied().collect();
+        slots.retain(|slot| {
+            wanted.is_none_or(|wanted| wanted.contains(slot)) && mover::counts(workspace, *slot)
+        });
+        // Checks come first: what one makes of a part matters more than a range.
+        let is_check = |slot: u32| {
+            let content = workspace.slot(slot).map(|slot| &slot.content);
+            matches!(content, Some(Content::Check(_)))
+        };
+        slots.sort_unstable_by_key(|slot| (!is_check(*slot), *slot));
+        let mut prover = prove::Prover::new(workspace, sources, &slots, aside);
+        let mut rest: HashSet<u32> = HashSet::new();
+        for slot in slots {
+            // A reading stays while sizes move.
+            if workspace.measured.contains(&slot) && aside != Some(slot) {
+                let value = workspace
+                    .value(slot)
+                    .and_then(|value| value.quantity().ok());
+                let still = value.map(|value| Limits::still(value.si));
+                self.limits.extend(still.map(|limits| (slot, limits)));
+                continue;
+            }
+            if is_check(slot) {
+                match prover.check(slot) {
+                    Some(check) => drop(self.checks.insert(slot, check)),
+                    None => drop(rest.insert(slot)),
+                }
+            } else {
+                match prover.limits(slot) {
+                    Some(limits) => drop(self.limits.insert(slot, limits)),
+                    None => drop(rest.insert(slot)),
+                }
+            }
+        }
+        if !rest.is_empty() {
+            self.search(workspace, sources, trial, &rest);
+        }
+    }
+
+    /// Searches the limits of slots that have no program: at corners and scattered
+    /// places.
+    fn search(
+        &mut self,
+        workspace: &Workspace,
+        sources: &[SourceSize],
+        trial: Trial,
+        wanted: &HashSet<u32>,
+    ) {
+        let wanted = Some(wanted);
         let mut mover = mover::Mover::new(workspace, sources, trial, wanted);
         let (paths, upstream) = alone::paths(&mut mover);
         let sets = corners::sets(&mover, upstream);
@@ -295,13 +429,18 @@ impl Travel {
                     Some((limits, mover.targets.get(target)?.nominal))
                 })
                 .collect();
-            let holds_at_limits = !mover.untold && holds && !mover.broken.contains(slot);
+            let holds_at_limits = !mover.untold && holds && !mover.broken.contains_key(slot);
             self.checks.insert(
                 *slot,
                 CheckLimits {
                     holds,
                     holds_at_limits,
-                    told: !mover.untold,
+                    known: if mover.untold {
+                        Known::Unknown
+                    } else {
+                        Known::Searched
+                    },
+                    counterexample: mover.broken.get(slot).cloned(),
                     margins,
                 },
             );
@@ -366,7 +505,13 @@ fn limits(
         low_at: corner(&reach.low_at),
         high_at: corner(&reach.high_at),
         shares,
+        others: Others::default(),
         course,
+        known: if course == Course::Untold {
+            Known::Unknown
+        } else {
+            Known::Searched
+        },
         bends,
     })
 }

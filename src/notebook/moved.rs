@@ -5,7 +5,7 @@ use std::collections::{HashMap, HashSet};
 use std::path::PathBuf;
 
 use super::content::Content;
-use super::limits::{CheckLimits, Course, Travel, Verdict};
+use super::limits::{CheckLimits, Travel, Verdict};
 use super::order::affected_by;
 use super::outcome::Outcome;
 use super::workspace::Workspace;
@@ -182,11 +182,7 @@ impl<'a> AtLimits<'a> {
     /// What a result could and can come out as.
     fn limits(&self, was: Option<u32>, now: u32) -> [Option<(f64, f64)>; 2] {
         let [(_, old), (_, new)] = &self.states;
-        let ends = |travel: &Travel, slot: u32| {
-            let limits = travel.of_slot(slot)?;
-            let known = matches!(limits.course, Course::Steady | Course::Steps);
-            (known && limits.low < limits.high).then_some((limits.low, limits.high))
-        };
+        let ends = |travel: &Travel, slot: u32| travel.of_slot(slot)?.range();
         [was.and_then(|was| ends(old, was)), ends(new, now)]
     }
 

@@ -5,7 +5,7 @@ mod slot_value;
 mod solve;
 mod view;
 
-pub use view::{AtRest, Deviations, Faces, deviation, view};
+pub use view::{AtRest, Deviations, Faces, view};
 
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;

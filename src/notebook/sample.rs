@@ -10,11 +10,11 @@ use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 pub use spread::Spread;
 pub use tally::Tally;
 
-use super::columns::{BLOCK, Block, Plan, Shape};
+use super::columns::{Block, Plan};
 use super::limits::SourceSize;
 use super::trial::Trial;
 use super::{Limits, Travel, Workspace};
-use crate::language::Value;
+use crate::language::{BLOCK, Shape, Value};
 
 /// The most samples of one run.
 pub const MOST: u64 = 100_000_000;

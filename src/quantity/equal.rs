@@ -6,7 +6,7 @@ use super::{Quantity, System};
 
 /// Two values closer than this, relative to the larger or to one shown unit,
 /// count as equal.
-const SAME: f64 = 1e-12;
+pub const SAME: f64 = 1e-12;
 
 /// Whether two values differ by rounding only: by less than one part in 10^12
 /// of the larger, or of one unit (`scale`, in the same coherent SI unit).

@@ -10,7 +10,7 @@ use std::collections::HashSet;
 
 use serde::Serialize;
 
-pub use limits::{ExplainedLimits, ExplainedSource, Margin, Tighten};
+pub use limits::{ExplainedLimits, ExplainedSource, Margin, Placed, Tighten};
 pub use text::{explanation_text, first_words};
 
 use super::build::formula_text;
@@ -79,6 +79,8 @@ pub struct Explanation {
     pub sources: Vec<ExplainedSource>,
     /// The margins of a check.
     pub margins: Vec<Margin>,
+    /// The sizes of one part that fails a check though it holds as aimed.
+    pub counterexample: Vec<Placed>,
     /// What to tighten so that a check holds at the limits.
     pub tighten: Vec<Tighten>,
     /// What needs it directly.
@@ -191,6 +193,7 @@ pub fn explain(workspace: &Workspace, slot: u32) -> Option<Explanation> {
         limits,
         sources,
         margins,
+        counterexample: context.counterexample(slot),
         tighten,
         needed_by,
         further,

@@ -37,6 +37,8 @@ pub enum RowState {
     Holds,
     /// A check that parts within their limits may fail.
     MayFail,
+    /// A check of which nothing could be shown for all parts within their limits.
+    NotKnown,
     /// A check that fails.
     Fails,
     /// A size that was measured, or a result that may come out as it was measured.
@@ -78,7 +80,7 @@ pub struct Row {
     pub low: Option<f64>,
     /// The upper limit in the shown unit.
     pub high: Option<f64>,
-    /// How the limits of a result are known: `searched` or `unknown`; null where there
+    /// How the limits of a result are known: `proven`, `enclosed`, `searched` or `unknown`; null where there
     /// are none.
     #[serde(rename = "limits")]
     pub limits_known: Option<&'static str>,

@@ -36,6 +36,7 @@ fn word(row: &Row) -> Option<&'static str> {
     match row.state {
         RowState::Fails => Some("fails"),
         RowState::MayFail => Some("may fail"),
+        RowState::NotKnown => Some("not known"),
         RowState::Outside => Some("outside"),
         RowState::Impossible => Some("not possible"),
         RowState::Wrong => Some("wrong"),

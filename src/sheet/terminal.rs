@@ -82,7 +82,7 @@ impl Look {
     /// The word for a state, coloured.
     #[must_use]
     pub fn state(self, word: &str) -> String {
-        let code = if word.starts_with("may fail") {
+        let code = if word.starts_with("may fail") || word.starts_with("not known") {
             33
         } else if word.starts_with("holds") || word.starts_with("inside") {
             32
@@ -275,7 +275,15 @@ fn write_checks(out: &mut String, section: &Section, look: Look) {
             .next()
             .unwrap_or("")
             .to_owned();
-        let known = ["holds", "may fail", "fails", "wrong", "waiting"].contains(&word.as_str());
+        let known = [
+            "holds",
+            "may fail",
+            "not known",
+            "fails",
+            "wrong",
+            "waiting",
+        ]
+        .contains(&word.as_str());
         if known && look.colour {
             push_line(out, &line.replacen(&word, &look.state(&word), 1));
         } else {

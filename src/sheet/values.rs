@@ -5,7 +5,7 @@ use super::model::{Grid, OpPart, Row, RowKind, RowState};
 use super::record_rows::{json_of, without_noise};
 use super::written::Written;
 use crate::language::{Record, Size, Table, Value};
-use crate::notebook::{CheckLimits, Content, Course, Limits, OpPartCode, Verdict};
+use crate::notebook::{CheckLimits, Content, Course, Known, Limits, OpPartCode, Verdict};
 use crate::quantity::{Quantity, Unit, count};
 
 /// How far outside its limits a reading counts as on them, in metres: rounding.
@@ -94,18 +94,25 @@ impl Builder<'_> {
         };
         let unit = self.writer.unit(value);
         let shown = |si: f64| Some(without_noise(Quantity { si, ..value }.in_unit(unit)));
-        row.limits_known = Some("searched");
+        row.limits_known = Some(limits.known.word());
         row.steps = limits.course == Course::Steps;
+        if let Some((low, high)) = limits.range() {
+            (row.low, row.high) = (shown(low), shown(high));
+            row.limits = self.writer.possible(value, low, high);
+            if limits.known == Known::Enclosed {
+                row.limits.insert_str(0, "within ");
+            }
+            if row.steps {
+                row.limits += " in steps";
+            }
+            return;
+        }
         let unknown = match limits.course {
-            Course::Steady | Course::Steps if limits.low < limits.high => {
-                (row.low, row.high) = (shown(limits.low), shown(limits.high));
-                row.limits = self.writer.possible(value, limits.low, limits.high);
-                if limits.course == Course::Steps {
-                    row.limits += " in steps";
-                }
+            Course::Steady | Course::Steps => {
+                row.limits_known = None;
                 return;
             }
-            Course::Steady | Course::Steps => {
+            Course::Turns if limits.low >= limits.high => {
                 row.limits_known = None;
                 return;
             }
@@ -113,7 +120,7 @@ impl Builder<'_> {
             Course::Untold => "limits take too many steps",
             Course::Breaks => "no value at some limits",
         };
-        row.limits_known = Some("unknown");
+        row.limits_known = Some(Known::Unknown.word());
         row.limits = unknown.to_owned();
     }
 
@@ -133,9 +140,6 @@ impl Builder<'_> {
         row.written = self.writer.in_unit(size.value, unit);
         let reading = size.value.si;
         let possible = self.travel.possible.get(&slot);
-        let known = |limits: &&Limits| {
-            matches!(limits.course, Course::Steady | Course::Steps) && limits.low < limits.high
-        };
         let away = |low: f64, high: f64| {
             if reading < low - SLACK {
                 Some(format!(
@@ -151,12 +155,12 @@ impl Builder<'_> {
                 None
             }
         };
-        (row.state, row.status) = match (&size.limits, possible.filter(known)) {
+        (row.state, row.status) = match (&size.limits, possible.and_then(Limits::range)) {
             (Some(limits), _) => match away(limits.low, limits.high) {
                 Some(by) => (RowState::Outside, format!("outside, {by}")),
                 None => (RowState::Inside, "inside".to_owned()),
             },
-            (None, Some(limits)) => match away(limits.low, limits.high) {
+            (None, Some((low, high))) => match away(low, high) {
                 Some(by) => (
                     RowState::Impossible,
                     format!("further out than its sizes allow, {by}"),
@@ -207,7 +211,8 @@ impl Builder<'_> {
         let verdict = at_limits.map_or(Verdict::of(holds), CheckLimits::verdict);
         match (verdict, at_limits) {
             (Verdict::MayFail, Some(check)) => (RowState::MayFail, self.may_fail(check)),
-            (Verdict::Holds, _) | (Verdict::MayFail, None) => {
+            (Verdict::NotKnown, Some(check)) => (RowState::NotKnown, not_known(check)),
+            (Verdict::Holds, _) | (Verdict::MayFail | Verdict::NotKnown, None) => {
                 (RowState::Holds, Verdict::Holds.to_string())
             }
             (Verdict::Fails, _) => {
@@ -227,9 +232,6 @@ impl Builder<'_> {
     /// How a check may fail: by how much at the limits, and which size drives that.
     fn may_fail(&self, check: &CheckLimits) -> String {
         let word = Verdict::MayFail;
-        if !check.told {
-            return format!("{word}: its limits take too many steps");
-        }
         let Some((limits, margin)) = check.worst() else {
             return word.to_string();
         };
@@ -363,4 +365,17 @@ fn push(status: &mut String, more: &str) {
         status.push_str("; ");
     }
     status.push_str(more);
+}
+
+/// Why nothing is known of a check at the limits.
+fn not_known(check: &CheckLimits) -> String {
+    let breaks = |(limits, _): &(Limits, Quantity)| limits.course == Course::Breaks;
+    let why = if check.known == Known::Searched {
+        "it holds wherever it was tried, but what it looks up leaves no proof"
+    } else if check.margins.iter().any(breaks) {
+        "it has no value at some limits"
+    } else {
+        "its limits take too many steps"
+    };
+    format!("{}: {why}", Verdict::NotKnown)
 }

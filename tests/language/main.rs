@@ -7,6 +7,7 @@ mod cases;
 mod generated;
 mod order;
 mod reference;
+mod roots;
 mod round_trips;
 mod rules;
 mod support;

@@ -81,8 +81,13 @@ fn rows_say_how_they_behave() {
     ));
     let limits = |name: &str| row(&workspace, RowKind::Cell, name).limits;
     assert_eq!(limits("a"), "9.800 to 10.200");
-    assert_eq!(limits("t"), "peaks between the limits");
+    assert_eq!(limits("t"), "0.000 to 0.200");
     assert_eq!(limits("d"), "9.800 to 10.200 in steps");
     assert_eq!(limits("l"), "10.800 to 11.200");
-    assert_eq!(row(&workspace, RowKind::Cell, "t").low, None);
+    assert_eq!(row(&workspace, RowKind::Cell, "t").low, Some(0.0));
+    assert_eq!(
+        row(&workspace, RowKind::Cell, "t").limits_known,
+        Some("proven")
+    );
+    assert!(row(&workspace, RowKind::Cell, "d").steps);
 }

@@ -5,7 +5,7 @@ use std::rc::Rc;
 
 use super::alone::Path;
 use super::mover::{Mover, Parts};
-use super::scatter::Scatter;
+use crate::language::Scatter;
 use crate::notebook::order::Group;
 
 /// Up to so many sources all corners are computed.

@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use super::SourceSize;
 use super::check::margins;
-use crate::language::Value;
+use crate::language::{Source, Value};
 use crate::notebook::effort::{exhausted, spend};
 use crate::notebook::order::Group;
 use crate::notebook::recalculate::Deviations;
@@ -41,8 +41,8 @@ pub struct Mover<'a> {
     pub sources: &'a [SourceSize],
     /// What is looked at, by number.
     pub targets: Vec<Target>,
-    /// The checks that failed somewhere.
-    pub broken: HashSet<u32>,
+    /// The checks that failed somewhere, with where the sources stood.
+    pub broken: HashMap<u32, Vec<(Source, f64)>>,
     /// Whether the steps ran out, so that nothing can be said.
     pub untold: bool,
     trial: Trial<'a>,
@@ -68,7 +68,7 @@ impl<'a> Mover<'a> {
             workspace,
             sources,
             targets: Vec::new(),
-            broken: HashSet::new(),
+            broken: HashMap::new(),
             untold: false,
             trial: trial.moving_sizes(),
             affected: Vec::new(),
@@ -197,7 +197,11 @@ impl<'a> Mover<'a> {
                 visit(number, value.map(|value| value.si));
             }
             if let Some(Value::Truth(false)) = self.trial.value(*slot) {
-                self.broken.insert(*slot);
+                let at = deviations.parts.iter();
+                let mut at: Vec<(Source, f64)> =
+                    at.map(|(source, part)| (*source, *part)).collect();
+                at.sort_by_key(|(source, _)| *source);
+                self.broken.entry(*slot).or_insert(at);
             }
         }
         self.trial.reset();

@@ -1,10 +1,12 @@
 //! What to tighten so that a check holds at the limits.
 
 use super::mover::Mover;
+use super::prove::Prover;
 use super::{SourceSize, Travel};
 use crate::language::Source;
 use crate::notebook::Workspace;
 use crate::notebook::effort::afresh;
+use crate::notebook::order::Group;
 use crate::notebook::trial::Trial;
 
 /// How often the way between two limits is halved.
@@ -31,20 +33,14 @@ pub fn tighten(workspace: &Workspace, travel: &Travel, check: u32) -> Vec<Tighte
     };
     afresh();
     let sources = travel.moving(workspace);
-    let mut mover = Mover::new(workspace, &sources, Trial::new(workspace), None);
-    let all: Vec<usize> = (0..sources.len()).collect();
-    let groups = mover.between(&all, &[check]);
+    let mut probe = Probe::new(workspace, &sources, check);
     let number = |source: Source| sources.iter().position(|known| known.source == source);
-    let targets: Vec<usize> = mover.targets_of(check).collect();
-    let misses: Vec<(usize, Vec<(usize, f64)>)> = targets
-        .into_iter()
-        .zip(&found.margins)
+    let misses: Vec<(usize, Vec<(Source, f64)>)> = found
+        .margins
+        .iter()
+        .enumerate()
         .filter(|(_, (limits, quantity))| limits.low < -crate::quantity::slack(*quantity))
-        .map(|(target, (limits, _))| {
-            let corner = limits.low_at.iter();
-            let corner = corner.filter_map(|(source, part)| Some((number(*source)?, *part)));
-            (target, corner.collect())
-        })
+        .map(|(place, (limits, _))| (place, limits.low_at.clone()))
         .collect();
     let mut acting: Vec<Source> = Vec::new();
     let worst = found.worst().map(|(limits, _)| &limits.shares);
@@ -67,13 +63,13 @@ pub fn tighten(workspace: &Workspace, travel: &Travel, check: u32) -> Vec<Tighte
         for (target, corner) in &misses {
             let mut at = |part: f64| {
                 let mut parts = corner.clone();
-                match parts.iter_mut().find(|(number, _)| *number == place) {
+                match parts.iter_mut().find(|(known, _)| *known == source) {
                     Some((_, there)) => *there = part,
-                    None => parts.push((place, part)),
+                    None => parts.push((source, part)),
                 }
-                mover.one(&groups, *target, &parts)
+                probe.at(*target, &parts)
             };
-            let bad = corner.iter().find(|(number, _)| *number == place);
+            let bad = corner.iter().find(|(known, _)| *known == source);
             let bad = bad.map_or(0.0, |(_, part)| *part);
             if at(1.0 - bad).is_none_or(|margin| margin < 0.0) {
                 alone = false;
@@ -102,4 +98,40 @@ pub fn tighten(workspace: &Workspace, travel: &Travel, check: u32) -> Vec<Tighte
         });
     }
     tightenings
+}
+
+/// Where the margins of a check are looked at: in its program, or else by the ordinary
+/// evaluator.
+enum Probe<'a> {
+    Program(Box<Prover<'a>>, u32),
+    Tried(Box<Mover<'a>>, Vec<Group>, Vec<usize>),
+}
+
+impl<'a> Probe<'a> {
+    fn new(workspace: &'a Workspace, sources: &'a [SourceSize], check: u32) -> Self {
+        let prover = Prover::new(workspace, sources, &[check], None);
+        if prover.has(check) {
+            return Self::Program(Box::new(prover), check);
+        }
+        let mover = Mover::new(workspace, sources, Trial::new(workspace), None);
+        let all: Vec<usize> = (0..sources.len()).collect();
+        let groups = mover.between(&all, &[check]);
+        let targets = mover.targets_of(check).collect();
+        Self::Tried(Box::new(mover), groups, targets)
+    }
+
+    /// A margin, by its place, with sources at `parts`.
+    fn at(&mut self, place: usize, parts: &[(Source, f64)]) -> Option<f64> {
+        match self {
+            Self::Program(prover, check) => prover.margin_at(*check, place, parts),
+            Self::Tried(mover, groups, targets) => {
+                let number = |(source, part): &(Source, f64)| {
+                    let mut known = mover.sources.iter();
+                    Some((known.position(|known| known.source == *source)?, *part))
+                };
+                let parts: Vec<(usize, f64)> = parts.iter().filter_map(number).collect();
+                mover.one(groups, *targets.get(place)?, &parts)
+            }
+        }
+    }
 }

@@ -2,16 +2,18 @@
 
 use std::fmt;
 
-use super::CheckLimits;
+use super::{CheckLimits, Known};
 
 /// Whether a check holds, and for which parts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Verdict {
     /// It holds wherever between their limits the sizes stand.
     Holds,
-    /// It holds where the sizes are aimed, but parts within their limits may fail it, or
-    /// its limits take too many steps.
+    /// It holds where the sizes are aimed, but parts within their limits fail it.
     MayFail,
+    /// It holds where the sizes are aimed; whether it does for every part within the
+    /// limits could not be shown.
+    NotKnown,
     /// It fails.
     Fails,
 }
@@ -29,6 +31,7 @@ impl fmt::Display for Verdict {
         f.write_str(match self {
             Self::Holds => "holds",
             Self::MayFail => "may fail",
+            Self::NotKnown => "not known",
             Self::Fails => "fails",
         })
     }
@@ -38,10 +41,11 @@ impl CheckLimits {
     /// The verdict.
     #[must_use]
     pub const fn verdict(&self) -> Verdict {
-        match (self.told, self.holds, self.holds_at_limits) {
-            (_, false, _) => Verdict::Fails,
-            (true, true, true) => Verdict::Holds,
-            _ => Verdict::MayFail,
+        match (self.holds, self.holds_at_limits, self.known) {
+            (false, ..) => Verdict::Fails,
+            (true, true, Known::Proven) => Verdict::Holds,
+            (true, false, Known::Proven | Known::Searched) => Verdict::MayFail,
+            _ => Verdict::NotKnown,
         }
     }
 }

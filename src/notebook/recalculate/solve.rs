@@ -4,8 +4,10 @@ use super::slot_value::{fail, one_trouble, outcome};
 use super::view::View;
 use super::{Faces, Values};
 use crate::diagnostic::Diagnostic;
-use crate::language::{Evaluator, Node, Trouble, Value, bracket, only_root, solve};
-use crate::notebook::content::FindCell;
+use crate::language::{
+    Evaluator, Node, Solutions, Trouble, Unknown, Value, bracket, every_root, only_root, search,
+};
+use crate::notebook::content::{Content, FindCell};
 use crate::notebook::outcome::Outcome;
 use crate::notebook::workspace::Workspace;
 use crate::quantity::Quantity;
@@ -63,10 +65,25 @@ impl Values<'_> {
             Ok(ends) => ends,
             Err(failed) => return failed,
         };
+        let span = find.low.span.to(find.right.span);
+        let name = workspace
+            .slots
+            .get(slot as usize)
+            .map_or("", |slot| &*slot.name);
+        let only = |found: &Solutions, unit| match only_root(name, low, high, found, unit) {
+            Ok(root) => Ok(Value::Quantity(Quantity { si: root, ..low })),
+            Err(fault) => fail(Diagnostic::at(fault, span)),
+        };
+        if let Some((found, unit)) =
+            self.every_root(workspace, slot, find, members, (low, high), drawn)
+            && !found.nowhere()
+        {
+            return only(&found, unit);
+        }
         let mut unit = Quantity::number(0.0);
         let mut first: Option<Trouble> = None;
         let mut steps = 20_000_u32;
-        let roots = solve(low.si, high.si, |x| {
+        let found = search(low.si, high.si, |x| {
             steps = steps.checked_sub(1).ok_or(())?;
             self.try_out(slot, Ok(Value::Quantity(Quantity { si: x, ..low })), drawn);
             for member in members {
@@ -91,24 +108,46 @@ impl Values<'_> {
                 }
             }
         });
-        let span = find.low.span.to(find.right.span);
-        let Ok(roots) = roots else {
+        let Ok(found) = found else {
             return fail(Diagnostic::error(
                 "this takes too many steps to solve",
                 span,
             ));
         };
-        if let (true, (None, None), Some(trouble)) = (roots.found.is_empty(), roots.ends, first) {
+        if let (true, (None, None), Some(trouble)) = (found.roots.is_empty(), found.ends, first) {
             return outcome(Err(one_trouble(trouble)), &self.view(workspace, slot));
         }
-        let name = workspace
-            .slots
-            .get(slot as usize)
-            .map_or("", |slot| &*slot.name);
-        match only_root(name, low, high, &roots, unit) {
-            Ok(root) => Ok(Value::Quantity(Quantity { si: root, ..low })),
-            Err(fault) => fail(Diagnostic::at(fault, span)),
-        }
+        only(&found, unit)
+    }
+
+    /// Every root, where the condition and what stands between are programs.
+    fn every_root(
+        &self,
+        workspace: &Workspace,
+        slot: u32,
+        find: &FindCell,
+        members: &[u32],
+        ends: (Quantity, Quantity),
+        drawn: bool,
+    ) -> Option<(Solutions, Quantity)> {
+        let member = |slot: &u32| {
+            let filled = workspace.slots.get(*slot as usize)?;
+            match &filled.content {
+                Content::Cell(node) if filled.measured.is_empty() => Some((*slot, node)),
+                _ => None,
+            }
+        };
+        let members: Vec<(u32, &Node)> = members.iter().map(member).collect::<Option<_>>()?;
+        let view = self.view(workspace, slot);
+        let evaluator = evaluator(&view, drawn);
+        let unknown = Unknown::Cell(slot);
+        every_root(
+            &evaluator,
+            unknown,
+            &members,
+            [&find.left, &find.right],
+            ends,
+        )
     }
 
     /// Puts a trial value into its place.

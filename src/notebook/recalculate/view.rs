@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use crate::language::{Cells, Source, UserFunction, Value};
+use crate::language::{Cells, Source, UserFunction, Value, deviation};
 use crate::notebook::content::Content;
 use crate::notebook::effort;
 use crate::notebook::outcome::Outcome;
@@ -67,19 +67,6 @@ impl View<'_> {
             Some(at_rest) => (at_rest.now, at_rest.faces),
             None => (self.now, self.faces),
         }
-    }
-}
-
-/// How far a size stands from its drawn figure, `part` of the way between its
-/// deviations.
-#[inline]
-pub fn deviation(part: f64, low: f64, high: f64) -> f64 {
-    if part <= 0.0 {
-        low
-    } else if part >= 1.0 {
-        high
-    } else {
-        low + part * (high - low)
     }
 }
 

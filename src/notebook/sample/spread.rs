@@ -3,7 +3,7 @@
 // The coefficients stand as they are published.
 #![allow(clippy::excessive_precision)]
 
-use crate::notebook::limits::scatter::Scatter;
+use crate::language::Scatter;
 
 /// How sizes lie between their limits.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

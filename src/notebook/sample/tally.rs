@@ -1,6 +1,6 @@
 //! The figures of one result over all samples, in little memory.
 
-use crate::notebook::columns::Column;
+use crate::language::Column;
 
 /// The bars of a histogram.
 pub const BARS: usize = 24;

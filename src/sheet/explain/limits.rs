@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::numbers::comparisons;
-use crate::language::{Size, SizeLimits, Value};
-use crate::notebook::{Course, Limits, SourceSize, Travel, Workspace, tighten};
+use crate::language::{Size, SizeLimits, Source, Value, deviation};
+use crate::notebook::{Course, Known, Limits, SourceSize, Travel, Verdict, Workspace, tighten};
 use crate::quantity::{Quantity, Unit};
 use crate::sheet::Writer;
 use crate::syntax::{Number, Tolerance};
@@ -24,8 +24,21 @@ pub struct ExplainedLimits {
     pub unit: String,
     /// How it behaves between the limits, in words.
     pub course: &'static str,
+    /// How the range is known: `proven`, `enclosed`, `searched` or `unknown`.
+    pub known: &'static str,
+    /// Where it peaks between the limits: the sizes at its least and at its greatest.
+    pub places: Vec<Vec<Placed>>,
     /// Worst case and root-sum-square as they are printed.
     pub texts: [String; 2],
+}
+
+/// A size that stands somewhere between its limits.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Placed {
+    /// Its name.
+    pub name: String,
+    /// Where it stands, with its unit.
+    pub at: String,
 }
 
 /// A size that limits come from.
@@ -102,15 +115,18 @@ impl Context<'_> {
         let Some((value, limits)) = value.zip(self.travel.of_slot(slot)) else {
             return String::new();
         };
-        match limits.course {
-            Course::Breaks => "no value at some limits".to_owned(),
-            Course::Untold => "limits take too many steps".to_owned(),
-            _ if limits.low >= limits.high => String::new(),
-            Course::Turns => format!(
+        match (limits.range(), limits.course) {
+            (Some((low, high)), _) if limits.known == Known::Enclosed => {
+                format!("within {}", self.range(value, low, high))
+            }
+            (Some((low, high)), _) => self.range(value, low, high),
+            (None, Course::Breaks) => "no value at some limits".to_owned(),
+            (None, Course::Untold) => "limits take too many steps".to_owned(),
+            (None, Course::Turns) if limits.low < limits.high => format!(
                 "peaks; at least {}",
                 self.range(value, limits.low, limits.high)
             ),
-            Course::Steady | Course::Steps => self.range(value, limits.low, limits.high),
+            _ => String::new(),
         }
     }
 
@@ -147,9 +163,20 @@ impl Context<'_> {
             root_sum_square_low: number(middle - half),
             root_sum_square_high: number(middle + half),
             unit: unit.get().symbol.clone(),
+            known: limits.known.word(),
+            places: if limits.course == Course::Turns {
+                [&limits.low_at, &limits.high_at]
+                    .map(|at| self.places(at))
+                    .into()
+            } else {
+                Vec::new()
+            },
             course: match limits.course {
                 Course::Steady => "rises or falls steadily with each size",
-                Course::Turns => "peaks between the limits: it reaches at least this far",
+                Course::Turns if limits.known == Known::Searched => {
+                    "peaks between the limits: it reaches at least this far"
+                }
+                Course::Turns => "peaks between the limits",
                 Course::Steps => "goes in steps",
                 Course::Breaks => "has no value at some limits",
                 Course::Untold => "takes too many steps to find out",
@@ -168,6 +195,7 @@ impl Context<'_> {
 
     fn sources(&self, limits: &Limits, like: Quantity) -> Vec<ExplainedSource> {
         let all: f64 = limits.shares.iter().map(|share| share.half_swing()).sum();
+        let all = all + limits.others.swing;
         let mut found = Vec::new();
         for share in &limits.shares {
             let known = self.travel.sources.iter();
@@ -187,6 +215,28 @@ impl Context<'_> {
             });
         }
         found
+    }
+
+    /// Sizes that stand somewhere between their limits.
+    fn places(&self, at: &[(Source, f64)]) -> Vec<Placed> {
+        let placed = |(source, part): &(Source, f64)| {
+            let mut known = self.travel.sources.iter();
+            let size = known.find(|known| known.source == *source)?;
+            let si = size.size.si + deviation(*part, size.lower, size.upper);
+            let at = self.writer.quantity(Quantity { si, ..size.size });
+            Some(Placed {
+                name: self.workspace.name_of(source.slot),
+                at: at.line(),
+            })
+        };
+        at.iter().filter_map(placed).collect()
+    }
+
+    /// The sizes of one part that fails a check, though it holds as aimed.
+    pub fn counterexample(&self, slot: u32) -> Vec<Placed> {
+        let check = self.travel.checks.get(&slot).filter(|check| check.holds);
+        let found = check.and_then(|check| check.counterexample.as_deref());
+        found.map_or(Vec::new(), |at| self.places(at))
     }
 
     /// A change of a value, with its sign.
@@ -236,7 +286,7 @@ impl Context<'_> {
             });
         }
         let mut found = Vec::new();
-        if check.holds && check.told && !check.holds_at_limits {
+        if check.verdict() == Verdict::MayFail {
             for one in tighten(self.workspace, self.travel, slot) {
                 let size = &one.size;
                 let to = one.needed.and_then(|needed| self.rounded(size, needed));

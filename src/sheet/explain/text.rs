@@ -2,7 +2,7 @@
 
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Table, presets};
 
-use super::{Explanation, Used};
+use super::{Explanation, Placed, Used};
 use crate::sheet::Look;
 use crate::sheet::narrow::wrapped;
 
@@ -126,7 +126,11 @@ fn limits(out: &mut Out, explained: &Explanation) {
             vec![Cell::new("root-sum-square"), Cell::new(root)],
         ];
         out.table("Limits", rows);
-        out.words(limits.course);
+        out.words(&format!("{}; {}", limits.course, known(limits.known)));
+        let ends = ["least", "greatest"].into_iter().zip(&limits.places);
+        for (end, places) in ends {
+            out.table(&format!("It is {end} at"), placed(places));
+        }
     }
     let bars = out.look.width >= 70;
     let longest = if out.look.width >= 90 { BAR } else { BAR / 2.0 };
@@ -162,6 +166,21 @@ fn limits(out: &mut Out, explained: &Explanation) {
     out.table("Where the limits come from", rows);
 }
 
+/// How limits are known, in words.
+fn known(word: &str) -> &'static str {
+    match word {
+        "proven" => "proven",
+        "enclosed" => "no value lies outside, but it may come less far",
+        "searched" => "the worst that was seen: a look-up leaves no proof",
+        _ => "not known",
+    }
+}
+
+fn placed(places: &[Placed]) -> Vec<Vec<Cell>> {
+    let row = |place: &Placed| vec![Cell::new(&place.name), Cell::new(&place.at)];
+    places.iter().map(row).collect()
+}
+
 fn check(out: &mut Out, explained: &Explanation) {
     let said = |holds: bool, text: &str| {
         let amount = text.trim_start_matches(['+', '-']);
@@ -187,6 +206,7 @@ fn check(out: &mut Out, explained: &Explanation) {
             rows.map(|((word, text), holds)| vec![Cell::new(word), Cell::new(said(holds, text))]);
         out.table(&heading, rows.collect());
     }
+    out.table("A part that fails it", placed(&explained.counterexample));
     let rows = explained.tighten.iter().map(|one| {
         let to = match &one.to {
             Some(to) => format!("to {to}"),

@@ -21,7 +21,7 @@ pub enum Mark {
 /// Returns how a state is marked.
 pub fn mark(status: &str) -> Mark {
     let quiet = ["computed", "measured", "aim", "possible", "at the drawn"];
-    let edge = ["may fail", "not measured", "waiting"];
+    let edge = ["may fail", "not known", "not measured", "waiting"];
     if status.is_empty() || quiet.iter().any(|word| status.starts_with(word)) {
         Mark::None
     } else if edge.iter().any(|word| status.starts_with(word)) {

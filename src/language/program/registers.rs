@@ -1,6 +1,6 @@
 //! Few registers for many steps: one is used again once nothing needs it.
 
-use super::program::{Line, Operand, Program};
+use super::steps::{Line, Operand, Program};
 
 /// Gives the results of `lines` registers; nothing where there would be too many.
 pub fn assign(mut lines: Vec<Line>, result: Operand) -> Option<Program> {
@@ -8,7 +8,7 @@ pub fn assign(mut lines: Vec<Line>, result: Operand) -> Option<Program> {
     for (at, line) in lines.iter_mut().enumerate() {
         let mut use_of = |operand: &mut Operand| {
             if let Operand::Register(place) = operand
-                && let Some(last) = last.get_mut(usize::from(*place))
+                && let Some(last) = last.get_mut(*place as usize)
             {
                 *last = at;
             }
@@ -19,11 +19,11 @@ pub fn assign(mut lines: Vec<Line>, result: Operand) -> Option<Program> {
         }
     }
     if let Operand::Register(place) = result {
-        *last.get_mut(usize::from(place))? = usize::MAX;
+        *last.get_mut(place as usize)? = usize::MAX;
     }
-    let mut assigned: Vec<u16> = Vec::with_capacity(lines.len());
-    let mut free: Vec<u16> = Vec::new();
-    let mut count = 0_u16;
+    let mut assigned: Vec<u32> = Vec::with_capacity(lines.len());
+    let mut free: Vec<u32> = Vec::new();
+    let mut count = 0_u32;
     for at in 0..lines.len() {
         let to = match free.pop() {
             Some(free) => free,
@@ -34,10 +34,10 @@ pub fn assign(mut lines: Vec<Line>, result: Operand) -> Option<Program> {
         };
         assigned.push(to);
         let line = lines.get_mut(at)?;
-        let mut done: Vec<u16> = Vec::new();
+        let mut done: Vec<u32> = Vec::new();
         let mut rename = |operand: &mut Operand| {
             if let Operand::Register(place) = operand {
-                let virtual_place = usize::from(*place);
+                let virtual_place = *place as usize;
                 let register = assigned.get(virtual_place).copied().unwrap_or(0);
                 if last.get(virtual_place) == Some(&at) && !done.contains(&register) {
                     done.push(register);
@@ -57,12 +57,12 @@ pub fn assign(mut lines: Vec<Line>, result: Operand) -> Option<Program> {
         }
     }
     let result = match result {
-        Operand::Register(place) => Operand::Register(*assigned.get(usize::from(place))?),
+        Operand::Register(place) => Operand::Register(*assigned.get(place as usize)?),
         other => other,
     };
     Some(Program {
         lines,
         result,
-        registers: usize::from(count),
+        registers: count as usize,
     })
 }

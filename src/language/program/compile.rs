@@ -4,18 +4,15 @@
 //! steps; dimensions and units are those that the evaluator's own arithmetic gives.
 //! Whatever has no steps here is left to the evaluator, sample by sample.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::inline::arrange;
-use super::program::{Binary, Line, Operand, Program, Step, Unary};
+use super::steps::{Binary, Line, Operand, Program, Step, Unary};
 use crate::language::{
-    Body, Call, Callee, Code, Evaluator, Node, SizeCode, Source, UserFunction, Value, doubtful,
-    styled,
+    Body, Call, Callee, Code, Contract, Face, Node, SizeCode, Source, UserFunction, Value,
+    doubtful, kept, styled,
 };
-use crate::notebook::recalculate::Deviations;
-use crate::notebook::trial::Trial;
-use crate::notebook::{Content, Workspace};
 use crate::quantity::Quantity;
 use crate::syntax::Operator;
 
@@ -47,20 +44,25 @@ pub enum Shape {
 }
 
 /// What formulas are compiled against.
-pub struct Setting<'a> {
-    pub workspace: &'a Workspace,
-    /// Values while nothing moves.
-    pub rest: &'a Trial<'a>,
-    /// The numbers of the sources that vary.
-    pub sources: HashMap<Source, usize>,
-    /// The slots that vary.
-    pub varying: HashSet<u32>,
-    /// The slots that are columns, with their numbers.
-    pub columns: HashMap<u32, (usize, Shape)>,
+pub trait Setting {
+    /// What an expression over these locals comes to while nothing moves.
+    fn value(&self, node: &Node, locals: &mut Vec<Value>) -> Option<Value>;
+    /// What the drawing gives an expression without locals.
+    fn drawn(&self, node: &Node) -> Option<Value>;
+    /// Whether a cell moves.
+    fn moves(&self, slot: u32) -> bool;
+    /// The column of a cell that moves, with what it holds.
+    fn column(&self, slot: u32) -> Option<(usize, Shape)>;
+    /// The number of a source that moves.
+    fn source(&self, source: Source) -> Option<usize>;
+    /// The size of a toleranced size and its two deviations, in coherent SI.
+    fn limits(&self, size: &SizeCode) -> Option<(Quantity, f64, f64)>;
+    /// A function of the notebook.
+    fn function(&self, slot: u32) -> Option<Arc<UserFunction>>;
 }
 
 /// The steps of one slot; nothing where there are none.
-pub fn compile(setting: &Setting, node: &Node) -> Option<(Program, Shape)> {
+pub fn compile(setting: &dyn Setting, node: &Node) -> Option<(Program, Shape)> {
     let mut compiler = Compiler {
         setting,
         lines: Vec::new(),
@@ -70,6 +72,9 @@ pub fn compile(setting: &Setting, node: &Node) -> Option<(Program, Shape)> {
     let item = compiler.node(node, &mut Vec::new(), None)?;
     let (result, shape) = match item {
         Item::Truth(operand) => (operand, Shape::Truth),
+        Item::Known(Value::Truth(truth)) => {
+            (Operand::Constant(f64::from(u8::from(truth))), Shape::Truth)
+        }
         item => {
             let (operand, like) = compiler.column(&item)?;
             (operand, Shape::Quantity(like.settled()))
@@ -79,8 +84,99 @@ pub fn compile(setting: &Setting, node: &Node) -> Option<(Program, Shape)> {
     Some((program, shape))
 }
 
+/// The steps of the difference of two sides and of the truth that they are equal, with
+/// what the difference measures; nothing where there are none. The unknown may be a
+/// local: its place, the values of the locals before it, and what it is like.
+pub fn equation(
+    setting: &dyn Setting,
+    [left, right]: [&Node; 2],
+    unknown: Option<(u16, &[Value], Quantity)>,
+) -> Option<(Program, Program, Quantity)> {
+    let made = |equal: bool| {
+        let mut compiler = Compiler {
+            setting,
+            lines: Vec::new(),
+            depth: 0,
+            fixed: HashMap::new(),
+        };
+        let mut frame: Frame = Vec::new();
+        if let Some((place, locals, like)) = unknown {
+            let before = locals.iter().take(usize::from(place));
+            frame.extend(before.cloned().map(Item::Known));
+            let at = compiler.emit(Step::Unknown(0), None)?;
+            frame.push(Item::Column(at, like));
+        }
+        let left = compiler.quantity(left, &mut frame, None)?;
+        let right = compiler.quantity(right, &mut frame, None)?;
+        let (result, measures) = if equal {
+            let scale = left.1.scale_beside(right.1).ok()?;
+            let step = Step::Compare(Operator::Equal, scale, left.0, right.0);
+            (compiler.emit(step, None)?, left.1)
+        } else {
+            compiler.arithmetic(left, Operator::Minus, right, None)?
+        };
+        Some((super::registers::assign(compiler.lines, result)?, measures))
+    };
+    let (difference, measures) = made(false)?;
+    Some((difference, made(true)?.0, measures))
+}
+
+/// The steps of the margin of each comparison of a condition, with what it measures:
+/// positive where it holds; nothing for one that has no steps. `and` has the margins of
+/// all its parts.
+pub fn margins(setting: &dyn Setting, condition: &Node) -> Vec<Option<(Program, Quantity)>> {
+    let Code::Chain(first, rest) = &condition.code else {
+        return Vec::new();
+    };
+    match rest.first().map(|(operator, _)| *operator) {
+        Some(Operator::And) => {
+            let parts = std::iter::once(&**first).chain(rest.iter().map(|(_, node)| node));
+            parts.flat_map(|node| margins(setting, node)).collect()
+        }
+        Some(operator) if operator.compares() => {
+            let mut left = &**first;
+            let mut found = Vec::new();
+            for (operator, right) in rest {
+                found.push(margin(setting, left, *operator, right));
+                left = right;
+            }
+            found
+        }
+        _ => Vec::new(),
+    }
+}
+
+fn margin(
+    setting: &dyn Setting,
+    left: &Node,
+    operator: Operator,
+    right: &Node,
+) -> Option<(Program, Quantity)> {
+    let mut compiler = Compiler {
+        setting,
+        lines: Vec::new(),
+        depth: 0,
+        fixed: HashMap::new(),
+    };
+    let mut frame = Vec::new();
+    let left = compiler.quantity(left, &mut frame, None)?;
+    let right = compiler.quantity(right, &mut frame, None)?;
+    let (mut margin, like) = compiler.arithmetic(left, Operator::Minus, right, None)?;
+    if operator == Operator::Equal {
+        margin = compiler.emit(Step::Unary(Unary::Abs, margin), None)?;
+    }
+    match operator {
+        Operator::Less | Operator::AtMost | Operator::Equal => {
+            margin = compiler.emit(Step::Unary(Unary::Negate, margin), None)?;
+        }
+        Operator::More | Operator::AtLeast => {}
+        _ => return None,
+    }
+    Some((super::registers::assign(compiler.lines, margin)?, like))
+}
+
 pub struct Compiler<'a> {
-    setting: &'a Setting<'a>,
+    setting: &'a dyn Setting,
     lines: Vec<Line>,
     depth: u32,
     /// Which expressions vary by themselves, whatever the locals.
@@ -94,7 +190,7 @@ impl Compiler<'_> {
         if self.lines.len() >= LONGEST {
             return None;
         }
-        let to = u16::try_from(self.lines.len()).ok()?;
+        let to = u32::try_from(self.lines.len()).ok()?;
         self.lines.push(Line { step, to, guard });
         Some(Operand::Register(to))
     }
@@ -119,14 +215,14 @@ impl Compiler<'_> {
         if let Some(fixed) = self.fixed.get(&key) {
             return *fixed;
         }
-        let varying = &self.setting.varying;
+        let setting = self.setting;
         let mut fixed = true;
         node.walk(&mut |node| match &node.code {
-            Code::Cell(slot) => fixed &= !varying.contains(slot),
-            Code::Size(_) => fixed = false,
+            Code::Cell(slot) => fixed &= !setting.moves(*slot),
+            Code::Size(size) => fixed &= setting.source(size.source).is_none(),
             Code::Call(call) => {
                 if let Callee::Notebook(slot, _) = &call.callee {
-                    fixed &= !varying.contains(slot);
+                    fixed &= !setting.moves(*slot);
                 }
             }
             _ => {}
@@ -147,17 +243,12 @@ impl Compiler<'_> {
                 _ => Value::None,
             };
             let mut locals: Vec<Value> = frame.iter().map(value).collect();
-            let still = Deviations::default();
-            let rest = self.setting.rest;
-            let value = rest.with_view(&still, |cells| {
-                Evaluator::new(cells).with_locals(node, &mut locals)
-            });
-            return value.ok().map(Item::Known);
+            return self.setting.value(node, &mut locals).map(Item::Known);
         }
         match &node.code {
             Code::Constant(_) | Code::Local(_) => None,
             Code::Cell(slot) => {
-                let (number, shape) = *self.setting.columns.get(slot)?;
+                let (number, shape) = self.setting.column(*slot)?;
                 self.emit(Step::Need(number), guard)?;
                 Some(match shape {
                     Shape::Quantity(like) => Item::Column(Operand::Column(number), like),
@@ -200,12 +291,12 @@ impl Compiler<'_> {
                 frame.truncate(usize::from(*first));
                 result
             }
-            Code::Record(_)
-            | Code::List(..)
-            | Code::Field(..)
-            | Code::Index(_)
-            | Code::Find(_)
-            | Code::Rows(_) => None,
+            Code::Field(of, name) => self
+                .face(node, of, name)
+                .or_else(|| self.field(of, name, frame, guard)),
+            Code::Record(_) | Code::List(..) | Code::Index(_) | Code::Find(_) | Code::Rows(_) => {
+                None
+            }
         }
     }
 
@@ -360,9 +451,9 @@ impl Compiler<'_> {
             _ => None,
         };
         if let (Some(yes), Some(no)) = (as_truth(&yes), as_truth(&no)) {
-            return self
-                .emit(Step::Select(truth, yes, no), None)
-                .map(Item::Truth);
+            let yes = self.emit(Step::And(truth, yes), None)?;
+            let no = self.emit(Step::And(not, no), None)?;
+            return self.emit(Step::Or(yes, no), None).map(Item::Truth);
         }
         let ((yes, shape), (no, other)) = (self.column(&yes)?, self.column(&no)?);
         if shape != other {
@@ -373,21 +464,14 @@ impl Compiler<'_> {
     }
 
     fn size(&mut self, size: &SizeCode, guard: Option<Operand>) -> Option<Item> {
-        let number = *self.setting.sources.get(&size.source)?;
+        let number = self.setting.source(size.source)?;
         let mut local = false;
         size.size
             .walk(&mut |node| local |= matches!(node.code, Code::Local(_)));
         if local {
             return None;
         }
-        let still = Deviations::default();
-        let (nominal, low, high) = self
-            .setting
-            .rest
-            .with_view(&still, |cells| {
-                Evaluator::new(cells).size_limits(size, &mut Vec::new(), 0)
-            })
-            .ok()?;
+        let (nominal, low, high) = self.setting.limits(size)?;
         let at = self.emit(Step::Size(number, nominal.si, low, high), guard)?;
         Some(Item::Column(at, like(nominal)))
     }
@@ -397,11 +481,7 @@ impl Compiler<'_> {
         let (function, name): (&UserFunction, &str) = match &call.callee {
             Callee::Library(found) => (found.ready().ok()?, found.name),
             Callee::Notebook(slot, name) => {
-                let content = self.setting.workspace.slot(*slot).map(|slot| &slot.content);
-                let Some(Content::Function(found)) = content else {
-                    return None;
-                };
-                function = found.clone();
+                function = self.setting.function(*slot)?;
                 (&function, name)
             }
         };
@@ -415,10 +495,16 @@ impl Compiler<'_> {
         for (place, nodes) in arrange(function, call)?.into_iter().enumerate() {
             let contract = function.contracts.get(place);
             let drawn = contract.is_some_and(|contract| contract.drawn);
+            let limits = contract.is_some_and(Contract::wants_limits);
             let mut items = Vec::new();
             for node in nodes.nodes {
                 items.push(if drawn {
                     self.drawn(node)?
+                } else if limits && matches!(node.code, Code::Cell(_)) {
+                    match self.limits_of(node) {
+                        Some(limits) => limits,
+                        None => self.node(node, frame, guard)?,
+                    }
                 } else {
                     self.node(node, frame, guard)?
                 });
@@ -445,6 +531,45 @@ impl Compiler<'_> {
         }
     }
 
+    /// A field of a record that does not vary.
+    fn field(
+        &mut self,
+        of: &Node,
+        name: &str,
+        frame: &mut Frame,
+        guard: Option<Operand>,
+    ) -> Option<Item> {
+        match self.node(of, frame, guard)? {
+            Item::Known(Value::Record(record)) => record.get(name).cloned().map(Item::Known),
+            _ => None,
+        }
+    }
+
+    /// The limits of a cell that is a size, for an argument that wants them: they don't
+    /// vary though the size does.
+    fn limits_of(&self, node: &Node) -> Option<Item> {
+        let Value::Size(size) = self.setting.value(node, &mut Vec::new())? else {
+            return None;
+        };
+        let limited = size.limits.is_some() && size.reading.is_none();
+        limited.then_some(Item::Known(Value::Size(size)))
+    }
+
+    /// A face of a cell that is a size with limits: none of them varies.
+    fn face(&self, node: &Node, of: &Node, name: &str) -> Option<Item> {
+        let face = Face::named(name)?;
+        if !matches!(of.code, Code::Cell(_)) {
+            return None;
+        }
+        let Value::Size(size) = self.setting.value(of, &mut Vec::new())? else {
+            return None;
+        };
+        if size.limits.is_none() || face == Face::Reading && size.reading.is_none() {
+            return None;
+        }
+        self.setting.value(node, &mut Vec::new()).map(Item::Known)
+    }
+
     /// A value of the drawing, which does not vary; nothing where it stands on locals.
     fn drawn(&self, node: &Node) -> Option<Item> {
         let mut locals = false;
@@ -452,12 +577,7 @@ impl Compiler<'_> {
         if locals {
             return None;
         }
-        let still = Deviations::default();
-        let drawn = self
-            .setting
-            .rest
-            .with_view(&still, |cells| Evaluator::new(cells).evaluate_drawn(node));
-        Some(Item::Known(drawn.ok()?))
+        self.setting.drawn(node).map(Item::Known)
     }
 
     fn enter(
@@ -491,7 +611,14 @@ impl Compiler<'_> {
         match &function.body {
             Body::Language(body) => self.node(body, &mut frame, guard),
             Body::Native(_) => self.native(name, &frame, guard),
-            Body::LookUp(_) => None,
+            Body::LookUp(code) => {
+                let known = frame.into_iter().map(|item| match item {
+                    Item::Known(value) => Some(value),
+                    _ => None,
+                });
+                let known = known.collect::<Option<Vec<Value>>>()?;
+                kept::call(*code, known).0.ok().map(Item::Known)
+            }
         }
     }
 

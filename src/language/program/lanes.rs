@@ -3,101 +3,13 @@
 //! Each step does to every number of a column what the evaluator does to one, in
 //! the same order and with the same roundings.
 
+use super::steps::{Binary, Line, Operand, Program, Step, Unary};
 use crate::language::{left_over, rounded, tan, within_one};
-use crate::notebook::recalculate::deviation;
 use crate::quantity::{compare, nearest};
 use crate::syntax::Operator;
 
 /// How many samples are worked on at once: few enough to stay in the nearest cache.
 pub const BLOCK: usize = 1024;
-
-/// Where a step finds a column.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Operand {
-    /// The same number everywhere.
-    Constant(f64),
-    /// A column worked out before.
-    Register(u16),
-    /// The column of a slot, by its number in the plan.
-    Column(usize),
-}
-
-/// What is done to two columns. A result that is no finite number has no value.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Binary {
-    Plus,
-    Minus,
-    Times,
-    Over,
-    Power,
-    Atan2,
-    Least,
-    Greatest,
-    Round,
-    RoundUp,
-    RoundDown,
-    Remainder,
-}
-
-/// What is done to one column. A result that is no finite number has no value.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Unary {
-    Negate,
-    Abs,
-    Sqrt,
-    Cbrt,
-    Sin,
-    Cos,
-    Tan,
-    Asin,
-    Acos,
-    Atan,
-    Exp,
-    Ln,
-    Log10,
-    Whole,
-}
-
-/// One step. Truths are columns of 0 and 1.
-#[derive(Clone, Copy, Debug)]
-pub enum Step {
-    /// Two columns.
-    Binary(Binary, Operand, Operand),
-    /// One column.
-    Unary(Unary, Operand),
-    /// A comparison; the number is what counts as one in telling rounding.
-    Compare(Operator, f64, Operand, Operand),
-    /// Both truths.
-    And(Operand, Operand),
-    /// Either truth.
-    Or(Operand, Operand),
-    /// The other truth.
-    Not(Operand),
-    /// The second where the first is true, else the third.
-    Select(Operand, Operand, Operand),
-    /// A size: its drawing size and its deviations, by the number of its source.
-    Size(usize, f64, f64, f64),
-    /// There is no value where this is false.
-    Require(Operand),
-    /// There is no value where this slot has none.
-    Need(usize),
-}
-
-/// A step with where its result goes, and the truth that says where it counts.
-#[derive(Clone, Copy, Debug)]
-pub struct Line {
-    pub step: Step,
-    pub to: u16,
-    pub guard: Option<Operand>,
-}
-
-/// The steps of one slot.
-#[derive(Clone, Debug)]
-pub struct Program {
-    pub lines: Vec<Line>,
-    pub result: Operand,
-    pub registers: usize,
-}
 
 /// A column of numbers, with where there is none.
 #[derive(Clone, Debug, Default)]
@@ -106,28 +18,6 @@ pub struct Column {
     /// Whether there is no value, sample by sample; empty where there is one
     /// everywhere.
     pub missing: Vec<bool>,
-}
-
-impl Step {
-    /// Calls `visit` with each operand.
-    pub fn operands(&mut self, mut visit: impl FnMut(&mut Operand)) {
-        match self {
-            Self::Binary(_, a, b)
-            | Self::Compare(_, _, a, b)
-            | Self::And(a, b)
-            | Self::Or(a, b) => {
-                visit(a);
-                visit(b);
-            }
-            Self::Unary(_, a) | Self::Not(a) | Self::Require(a) => visit(a),
-            Self::Select(a, b, c) => {
-                visit(a);
-                visit(b);
-                visit(c);
-            }
-            Self::Size(..) | Self::Need(_) => {}
-        }
-    }
 }
 
 /// Registers for running programs.
@@ -148,7 +38,7 @@ impl Registers {
     fn seen<'a>(&'a self, operand: Operand, columns: &'a [Column], count: usize) -> Seen<'a> {
         let column = match operand {
             Operand::Constant(value) => return Seen::All(value),
-            Operand::Register(place) => self.columns.get(usize::from(place)).map(Vec::as_slice),
+            Operand::Register(place) => self.columns.get(place as usize).map(Vec::as_slice),
             Operand::Column(number) => columns.get(number).map(|column| column.values.as_slice()),
         };
         match column.and_then(|column| column.get(..count)) {
@@ -174,9 +64,9 @@ impl Registers {
         self.missing.resize(count, false);
         let mut any = false;
         for line in &program.lines {
-            let mut to = std::mem::take(&mut self.columns[usize::from(line.to)]);
+            let mut to = std::mem::take(&mut self.columns[line.to as usize]);
             let bad = self.step(&line.step, &mut to[..count], columns, parts);
-            self.columns[usize::from(line.to)] = to;
+            self.columns[line.to as usize] = to;
             if bad {
                 any |= self.note(line, columns, count);
             }
@@ -216,7 +106,7 @@ impl Registers {
                 },
                 _ => self
                     .columns
-                    .get(usize::from(line.to))
+                    .get(line.to as usize)
                     .and_then(|column| column.get(place))
                     .is_none_or(|value| !value.is_finite()),
             };
@@ -278,6 +168,11 @@ impl Registers {
                 each(to, part, |part| size + deviation(part, low, high));
                 false
             }
+            Step::Unknown(source) => {
+                let column = parts.get(source).and_then(|parts| parts.get(..count));
+                each(to, column.map_or(Seen::All(f64::NAN), Seen::Each), |x| x);
+                false
+            }
             Step::Require(truth) => match seen(truth) {
                 Seen::All(truth) => truth == 0.0,
                 Seen::Each(truths) => truths.contains(&0.0),
@@ -296,6 +191,33 @@ impl Seen<'_> {
             Self::Each(values) => values.get(place).copied().unwrap_or(f64::NAN),
         }
     }
+}
+
+/// One step on single numbers.
+pub fn alone(step: &Step, number: impl Fn(Operand) -> f64, parts: &[f64]) -> f64 {
+    let mut to = [f64::NAN];
+    let seen = |operand| Seen::All(number(operand));
+    match *step {
+        Step::Binary(kind, a, b) => binary(kind, &mut to, seen(a), seen(b)),
+        Step::Unary(kind, a) => unary(kind, &mut to, seen(a)),
+        Step::Compare(operator, scale, a, b) => {
+            return f64::from(u8::from(holds(operator, number(a), number(b), scale)));
+        }
+        Step::And(a, b) => return number(a) * number(b),
+        Step::Or(a, b) => return number(a).max(number(b)),
+        Step::Not(a) => return 1.0 - number(a),
+        Step::Select(truth, yes, no) => {
+            return number(if number(truth) == 0.0 { no } else { yes });
+        }
+        Step::Size(source, size, low, high) => {
+            let part = parts.get(source).copied().unwrap_or(f64::NAN);
+            return size + deviation(part, low, high);
+        }
+        Step::Unknown(source) => return parts.get(source).copied().unwrap_or(f64::NAN),
+        Step::Require(_) | Step::Need(_) => return 0.0,
+    }
+    let [value] = to;
+    value
 }
 
 /// Whether any number is not finite.
@@ -361,6 +283,20 @@ fn unary(kind: Unary, to: &mut [f64], a: Seen) {
         Unary::Ln => each(to, a, f64::ln),
         Unary::Log10 => each(to, a, f64::log10),
         Unary::Whole => each(to, a, nearest),
+    }
+}
+
+/// How far a size stands from its drawing size, `part` of the way between its
+/// deviations.
+#[inline]
+#[must_use]
+pub fn deviation(part: f64, low: f64, high: f64) -> f64 {
+    if part <= 0.0 {
+        low
+    } else if part >= 1.0 {
+        high
+    } else {
+        low + part * (high - low)
     }
 }
 

@@ -1,7 +1,7 @@
 //! Calls laid into a formula: their arguments, contracts, and native functions.
 
 use super::compile::{Compiler, Item, like};
-use super::program::{Binary, Operand, Step, Unary};
+use super::steps::{Binary, Operand, Step, Unary};
 use crate::language::{Call, Contract, Node, UserFunction, Value, beside};
 use crate::quantity::{Dimension, Quantity};
 use crate::syntax::Operator;

@@ -1,0 +1,672 @@
+//! The least and the greatest value of a slice while its sizes lie within a box,
+//! with a proof.
+//!
+//! A size with which the value only rises or only falls goes to its end. What is left
+//! is bounded by its slopes about the middle, split where a formula folds or chooses,
+//! and halved along the size that matters most, the box with the best bound first.
+//! Where a fold divides a box, each side is bounded by its linear form, held against
+//! the fold by a multiplier.
+//!
+//! Source: R. E. Moore, "Methods and Applications of Interval Analysis" (1979),
+//! chapter 6; E. Hansen, "Global Optimization Using Interval Analysis" (1992),
+//! chapters 9 and 14 (monotonicity, multipliers).
+
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
+
+use super::interval::Interval;
+use super::scatter::Scatter;
+use super::tape::{Lack, Side, Slice, Tape, Work};
+
+mod descent;
+mod multiplier;
+
+/// What is left open of a range counts as nothing from here on: this part of it.
+pub const CLOSE: f64 = 1e-6;
+/// So many scattered points are looked at before the search.
+const POINTS: u64 = 16;
+/// The most folds that are split in one box before it is halved.
+const SPLITS: usize = 10;
+
+/// One end of a range.
+#[derive(Clone, Debug, PartialEq)]
+pub struct End {
+    /// No value lies beyond this.
+    pub bound: f64,
+    /// The value furthest out that was found.
+    pub found: f64,
+    /// Where it was found: the part of the way between its limits of each source of
+    /// the slice.
+    pub at: Vec<f64>,
+    /// Whether the bound is as good as the value found.
+    pub proven: bool,
+}
+
+/// What a search came to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Range {
+    /// The least value.
+    pub low: End,
+    /// The greatest value.
+    pub high: End,
+    /// Whether the value may jump somewhere.
+    pub jumps: bool,
+    /// A place where there is no value.
+    pub gap: Option<Vec<f64>>,
+    /// Whether there is a value everywhere, as far as is proven.
+    pub whole: bool,
+    /// Whether the value rises or falls only with every size.
+    pub monotone: bool,
+    /// The steps that it took.
+    pub steps: u64,
+}
+
+/// What is known of a condition over a box.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Decision {
+    /// It holds everywhere.
+    Holds,
+    /// It fails here.
+    Fails(Vec<f64>),
+    /// Neither could be shown within the steps allowed.
+    Open,
+    /// It has no value here.
+    Gap(Vec<f64>),
+}
+
+/// A search over the box of a slice's sources.
+pub struct Search<'a> {
+    tape: &'a Tape,
+    slice: &'a Slice,
+    work: &'a mut Work,
+    /// The box and the slopes by number of source.
+    cube: &'a mut Vec<Interval>,
+    slopes: Vec<Interval>,
+    others: Vec<Interval>,
+    parts: Vec<f64>,
+    /// 1 where the least is looked for, -1 where the greatest.
+    sign: f64,
+    /// The steps that are left.
+    left: u64,
+    gap: Option<Vec<f64>>,
+    jumps: bool,
+    unsure: bool,
+}
+
+struct Node {
+    bound: f64,
+    cube: Vec<Interval>,
+    sides: Vec<Side>,
+}
+
+impl PartialEq for Node {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Node {}
+
+impl PartialOrd for Node {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Node {
+    /// The least bound comes first out of a heap.
+    fn cmp(&self, other: &Self) -> Ordering {
+        other.bound.total_cmp(&self.bound)
+    }
+}
+
+/// What looking at a box brought.
+enum Looked {
+    /// Nothing in it lies below this.
+    Closed(f64),
+    /// It is split into these.
+    Split(Vec<Node>),
+    /// It can't be.
+    Impossible,
+}
+
+/// The best point found.
+#[derive(Clone, Debug)]
+struct Best {
+    value: f64,
+    at: Vec<f64>,
+}
+
+impl<'a> Search<'a> {
+    /// A search in which so many steps may be taken.
+    pub fn new(
+        tape: &'a Tape,
+        slice: &'a Slice,
+        work: &'a mut Work,
+        cube: &'a mut Vec<Interval>,
+        steps: u64,
+    ) -> Self {
+        let most = slice.sources.last().map_or(0, |last| last + 1);
+        if cube.len() < most {
+            cube.resize(most, Interval::new(0.0, 1.0));
+        }
+        Self {
+            tape,
+            slice,
+            work,
+            cube,
+            slopes: vec![Interval::ZERO; most],
+            others: vec![Interval::ZERO; most],
+            parts: vec![0.0; most],
+            sign: 1.0,
+            left: steps,
+            gap: None,
+            jumps: false,
+            unsure: false,
+        }
+    }
+
+    /// The steps that are left.
+    pub fn left(&self) -> u64 {
+        self.left
+    }
+
+    fn whole(&self) -> Vec<Interval> {
+        vec![Interval::new(0.0, 1.0); self.slice.sources.len()]
+    }
+
+    fn spend(&mut self, times: usize) {
+        let cost = (self.slice.steps.max(1) * times) as u64;
+        self.left = self.left.saturating_sub(cost);
+    }
+
+    /// The value at a point, counted so that the least is looked for.
+    fn at(&mut self, at: &[f64]) -> Option<f64> {
+        self.spend(1);
+        for (source, part) in self.slice.sources.iter().zip(at) {
+            if let Some(place) = self.parts.get_mut(*source) {
+                *place = *part;
+            }
+        }
+        let value = self.tape.at(self.slice, &self.parts, self.work);
+        if value.is_none() && self.gap.is_none() {
+            self.gap = Some(at.to_vec());
+        }
+        value.map(|value| self.sign * value)
+    }
+
+    /// Takes a point if it is better.
+    fn consider(&mut self, at: &[f64], best: &mut Best) -> Option<f64> {
+        let value = self.at(at)?;
+        if value < best.value {
+            best.value = value;
+            best.at = at.to_vec();
+        }
+        Some(value)
+    }
+
+    /// Runs a box; gives what the value lies in, or nothing where no point of the box
+    /// stands on those sides.
+    fn run(&mut self, cube: &[Interval], sides: &[Side]) -> Option<(Interval, Lack)> {
+        self.spend(1);
+        for (source, part) in self.slice.sources.iter().zip(cube) {
+            if let Some(place) = self.cube.get_mut(*source) {
+                *place = *part;
+            }
+        }
+        let possible = self.tape.forward(self.slice, self.cube, sides, self.work);
+        let value = self.work.result(self.slice);
+        let value = if self.sign < 0.0 { -value } else { value };
+        possible.then(|| (value, self.work.lack(self.slice)))
+    }
+
+    /// How steeply the value goes with each source of the slice, in the box last run.
+    fn go_back(&mut self) -> Vec<Interval> {
+        self.spend(2);
+        self.tape.backward(self.slice, self.work, &mut self.slopes);
+        let of = |source: &usize| {
+            let slope = self.slopes.get(*source).copied().unwrap_or(Interval::ALL);
+            if self.sign < 0.0 { -slope } else { slope }
+        };
+        self.slice.sources.iter().map(of).collect()
+    }
+
+    /// The range of the value.
+    pub fn range(mut self, noise: f64) -> Range {
+        let count = self.slice.sources.len();
+        let allowed = self.left;
+        let mut least = Best {
+            value: f64::INFINITY,
+            at: vec![0.5; count],
+        };
+        let mut most = least.clone();
+        let whole = self.whole();
+        let steady = self.steady(&whole);
+        let jumps = self.work.jumps;
+        let mut both = |search: &mut Self, at: &[f64]| {
+            if let Some(value) = search.at(at) {
+                if value < least.value {
+                    least = Best {
+                        value,
+                        at: at.to_vec(),
+                    };
+                }
+                if -value < most.value {
+                    most = Best {
+                        value: -value,
+                        at: at.to_vec(),
+                    };
+                }
+            }
+        };
+        if let Some(signs) = &steady {
+            let corner = |up: bool| -> Vec<f64> {
+                let part = |sign: &i8| f64::from(u8::from((*sign > 0) == up));
+                signs.iter().map(part).collect()
+            };
+            both(&mut self, &corner(true));
+            both(&mut self, &corner(false));
+            let proven = self.gap.is_none();
+            let end = |best: &Best, sign: f64| End {
+                bound: sign * best.value,
+                found: sign * best.value,
+                at: best.at.clone(),
+                proven,
+            };
+            return Range {
+                low: end(&least, 1.0),
+                high: end(&most, -1.0),
+                jumps,
+                gap: self.gap,
+                whole: proven,
+                monotone: true,
+                steps: allowed - self.left,
+            };
+        }
+        both(&mut self, &vec![0.5; count]);
+        let mut scatter = Scatter::new(1);
+        for _ in 0..POINTS {
+            let at: Vec<f64> = (0..count).map(|_| scatter.part()).collect();
+            both(&mut self, &at);
+            let at: Vec<f64> = at.iter().map(|part| part.round()).collect();
+            both(&mut self, &at);
+        }
+        let whole_gap = self.gap.is_some();
+        let half = self.left / 2;
+        let spare = self.left - half;
+        self.left = half;
+        let low = if whole_gap {
+            None
+        } else {
+            Some(self.least(least.clone(), noise, most.value))
+        };
+        self.sign = -1.0;
+        self.left += spare;
+        let high = if whole_gap {
+            None
+        } else {
+            Some(self.least(most.clone(), noise, least.value))
+        };
+        let end = |end: Option<(f64, Best)>, best: Best, sign: f64| match end {
+            Some((bound, best)) => (sign * bound, sign * best.value, best.at),
+            None => (sign * f64::NEG_INFINITY, sign * best.value, best.at),
+        };
+        let (low_bound, low_found, low_at) = end(low, least, 1.0);
+        let (high_bound, high_found, high_at) = end(high, most, -1.0);
+        let slack = (CLOSE * (high_found - low_found)).max(noise);
+        let whole = self.gap.is_none() && !self.unsure;
+        Range {
+            low: End {
+                bound: low_bound,
+                found: low_found,
+                at: low_at,
+                proven: whole && low_found - low_bound <= slack,
+            },
+            high: End {
+                bound: high_bound,
+                found: high_found,
+                at: high_at,
+                proven: whole && high_bound - high_found <= slack,
+            },
+            jumps: jumps || self.jumps,
+            gap: self.gap,
+            whole,
+            monotone: false,
+            steps: allowed - self.left,
+        }
+    }
+
+    /// The direction in which the value goes with each source, where each has one all
+    /// over the box and there is a value everywhere.
+    fn steady(&mut self, cube: &[Interval]) -> Option<Vec<i8>> {
+        let (_, lack) = self.run(cube, &[])?;
+        if lack != Lack::Nowhere {
+            return None;
+        }
+        let slopes = self.go_back();
+        let sign = |slope: &Interval| {
+            if slope.low >= 0.0 {
+                Some(1)
+            } else if slope.high <= 0.0 {
+                Some(-1)
+            } else {
+                None
+            }
+        };
+        slopes.iter().map(sign).collect()
+    }
+
+    /// The least value: a bound and the best point found. `other` is the least of the
+    /// value with its sign changed that was found.
+    fn least(&mut self, mut best: Best, noise: f64, other: f64) -> (f64, Best) {
+        if best.value.is_finite() {
+            self.descend(&mut best);
+        }
+        let width = |best: &Best| (-other - best.value).max(0.0);
+        let mut heap = BinaryHeap::from([Node {
+            bound: f64::NEG_INFINITY,
+            cube: self.whole(),
+            sides: Vec::new(),
+        }]);
+        let mut floor = f64::INFINITY;
+        let mut looked = 0_usize;
+        while let Some(node) = heap.pop() {
+            let slack = (CLOSE / 2.0 * width(&best)).max(noise);
+            if node.bound >= best.value - slack {
+                floor = floor.min(node.bound);
+                break;
+            }
+            if self.left == 0 || self.gap.is_some() {
+                floor = floor.min(node.bound);
+                break;
+            }
+            looked += 1;
+            match self.look(node, &mut best, looked, slack) {
+                Looked::Closed(bound) => floor = floor.min(bound),
+                Looked::Split(parts) => heap.extend(parts),
+                Looked::Impossible => {}
+            }
+        }
+        if let Some(first) = heap.peek() {
+            floor = floor.min(first.bound);
+        }
+        (floor.min(best.value), best)
+    }
+
+    /// Whether a condition holds all over the box, with the steps that it took.
+    pub fn decide(mut self) -> (Decision, u64) {
+        let allowed = self.left;
+        let found = self.decided();
+        (found, allowed - self.left)
+    }
+
+    fn decided(&mut self) -> Decision {
+        let mut best = Best {
+            value: f64::INFINITY,
+            at: Vec::new(),
+        };
+        let mut heap = BinaryHeap::from([Node {
+            bound: f64::NEG_INFINITY,
+            cube: self.whole(),
+            sides: Vec::new(),
+        }]);
+        let mut looked = 0_usize;
+        let mut open = false;
+        while let Some(node) = heap.pop() {
+            if node.bound > 0.0 && !self.unsure {
+                break;
+            }
+            if self.left == 0 {
+                return Decision::Open;
+            }
+            looked += 1;
+            let found = self.look(node, &mut best, looked, 0.0);
+            if let Some(gap) = self.gap.take() {
+                return Decision::Gap(gap);
+            }
+            // The value of a condition at a point is 0 or 1.
+            if best.value <= 0.0 {
+                return Decision::Fails(best.at);
+            }
+            match found {
+                Looked::Closed(bound) => open |= bound <= 0.0,
+                Looked::Split(parts) => heap.extend(parts),
+                Looked::Impossible => {}
+            }
+        }
+        if open {
+            Decision::Open
+        } else {
+            Decision::Holds
+        }
+    }
+
+    /// Looks at a box: bounds it, and splits it where that says too little.
+    fn look(&mut self, mut node: Node, best: &mut Best, looked: usize, slack: f64) -> Looked {
+        // A box that shrinks is bounded again, a few times.
+        for _ in 0..4 {
+            let Some((value, lack)) = self.run(&node.cube, &node.sides) else {
+                return Looked::Impossible;
+            };
+            self.jumps |= self.work.jumps;
+            let open = self.work.open.clone();
+            let mut bound = node.bound.max(value.low);
+            let slopes = self.go_back();
+            let weights: Vec<f64> = open
+                .iter()
+                .map(|line| self.tape.weight(*line, self.work))
+                .collect();
+            let active = match self.active(&node) {
+                Some(active) => active,
+                None => return Looked::Impossible,
+            };
+            if lack == Lack::Nowhere && active.is_empty() {
+                let mut shrunk = false;
+                for (part, slope) in node.cube.iter_mut().zip(&slopes) {
+                    if part.low < part.high && slope.low >= 0.0 {
+                        *part = Interval::point(part.low);
+                        shrunk = true;
+                    } else if part.low < part.high && slope.high <= 0.0 {
+                        *part = Interval::point(part.high);
+                        shrunk = true;
+                    }
+                }
+                if shrunk {
+                    node.bound = bound;
+                    if node.cube.iter().all(|part| part.low >= part.high) {
+                        return self.corner(&node, best);
+                    }
+                    continue;
+                }
+            }
+            let center: Vec<f64> = node.cube.iter().map(|part| part.middle()).collect();
+            self.consider(&center, best);
+            let towards = slopes.iter().zip(&node.cube);
+            let corner: Vec<f64> = towards
+                .map(|(slope, part)| {
+                    let middle = slope.middle();
+                    if middle > 0.0 {
+                        part.low
+                    } else if middle < 0.0 {
+                        part.high
+                    } else {
+                        part.middle()
+                    }
+                })
+                .collect();
+            self.consider(&corner, best);
+            if self.gap.is_some() {
+                return Looked::Closed(bound);
+            }
+            if lack == Lack::Nowhere {
+                let points: Vec<Interval> = center.iter().map(|x| Interval::point(*x)).collect();
+                if let Some((about, Lack::Nowhere)) = self.run_at(&points, &node.sides) {
+                    let spread: f64 = slopes
+                        .iter()
+                        .zip(&node.cube)
+                        .map(|(slope, part)| slope_times(slope.magnitude(), part.width() / 2.0))
+                        .sum();
+                    let linear = about.low - spread * (1.0 + 1e-12);
+                    if linear > bound {
+                        bound = linear;
+                    }
+                    if !active.is_empty() && bound < best.value - slack {
+                        let found = self.multiplied(&node, &slopes, &active, about.low);
+                        bound = bound.max(found.0);
+                        if bound < best.value - slack && (looked < 200 || looked.is_multiple_of(8))
+                        {
+                            self.along_fold(&node, &found.1, best);
+                        }
+                    }
+                }
+            } else {
+                bound = f64::NEG_INFINITY;
+            }
+            if bound >= best.value - slack && !self.slice.truth || self.slice.truth && bound > 0.0 {
+                return Looked::Closed(bound);
+            }
+            let matters = matters(&slopes, &active);
+            return self.split(node, bound, &matters, &open, &weights, lack);
+        }
+        let bound = node.bound;
+        let even = vec![1.0; node.cube.len()];
+        self.split(node, bound, &even, &[], &[], Lack::Nowhere)
+    }
+
+    /// A box that is one point.
+    fn corner(&mut self, node: &Node, best: &mut Best) -> Looked {
+        let at: Vec<f64> = node.cube.iter().map(|part| part.low).collect();
+        match self.consider(&at, best) {
+            // What the ordinary arithmetic gives is the bound.
+            Some(value) => Looked::Closed(value),
+            None => Looked::Closed(f64::NEG_INFINITY),
+        }
+    }
+
+    fn split(
+        &mut self,
+        node: Node,
+        bound: f64,
+        matters: &[f64],
+        open: &[u32],
+        weights: &[f64],
+        lack: Lack,
+    ) -> Looked {
+        let fold = open
+            .iter()
+            .zip(weights)
+            .filter(|(line, weight)| {
+                **weight > 0.0 && !node.sides.iter().any(|(at, _)| at == *line)
+            })
+            .max_by(|a, b| a.1.total_cmp(b.1).then(b.0.cmp(a.0)));
+        if let Some((line, _)) = fold
+            && node.sides.len() < SPLITS
+            && lack == Lack::Nowhere
+        {
+            let child = |side: bool| {
+                let mut sides = node.sides.clone();
+                sides.push((*line, side));
+                Node {
+                    bound,
+                    cube: node.cube.clone(),
+                    sides,
+                }
+            };
+            return Looked::Split(vec![child(true), child(false)]);
+        }
+        let endless = matters.iter().any(|slope| slope.is_infinite());
+        let widest = node
+            .cube
+            .iter()
+            .zip(matters)
+            .enumerate()
+            .map(|(index, (part, slope))| {
+                let matters = if lack != Lack::Nowhere {
+                    1.0
+                } else if !endless {
+                    *slope
+                } else if slope.is_infinite() {
+                    1.0
+                } else if *slope > 0.0 {
+                    1e-3
+                } else {
+                    0.0
+                };
+                (index, part.width() * matters)
+            })
+            .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
+        let Some((index, _)) = widest.filter(|(_, width)| *width > 0.0) else {
+            self.unsure |= lack != Lack::Nowhere;
+            return Looked::Closed(bound);
+        };
+        let part = node.cube.get(index).copied().unwrap_or(Interval::ZERO);
+        let middle = part.middle();
+        // As small as numbers get.
+        if part.width() < 1e-14 || middle <= part.low || middle >= part.high {
+            self.unsure |= lack != Lack::Nowhere;
+            return Looked::Closed(bound);
+        }
+        let child = |half: Interval| {
+            let mut cube = node.cube.clone();
+            if let Some(part) = cube.get_mut(index) {
+                *part = half;
+            }
+            Node {
+                bound,
+                cube,
+                sides: node.sides.clone(),
+            }
+        };
+        let halves = [
+            Interval::new(part.low, middle),
+            Interval::new(middle, part.high),
+        ];
+        Looked::Split(halves.map(child).into())
+    }
+
+    /// Runs one point on given sides.
+    fn run_at(&mut self, points: &[Interval], sides: &[Side]) -> Option<(Interval, Lack)> {
+        self.spend(1);
+        for (source, part) in self.slice.sources.iter().zip(points) {
+            if let Some(place) = self.cube.get_mut(*source) {
+                *place = *part;
+            }
+        }
+        // A point may stand on the other side of a fold; what the formula of this side
+        // gives there still bounds it.
+        self.tape.forward(self.slice, self.cube, sides, self.work);
+        let value = self.work.result(self.slice);
+        let value = if self.sign < 0.0 { -value } else { value };
+        Some((value, self.work.lack(self.slice)))
+    }
+}
+
+/// How much each source matters to the value and to the folds that divide the box, so
+/// that both weigh alike.
+fn matters(slopes: &[Interval], active: &[multiplier::Active]) -> Vec<f64> {
+    let most = |slopes: &[Interval]| {
+        let sizes = slopes.iter().map(|slope| slope.magnitude());
+        sizes.filter(|size| size.is_finite()).fold(0.0, f64::max)
+    };
+    let mut found: Vec<f64> = slopes.iter().map(|slope| slope.magnitude()).collect();
+    let whole = most(slopes);
+    let whole = if whole > 0.0 { whole } else { 1.0 };
+    for fold in active {
+        let own = most(&fold.slopes);
+        if own > 0.0 {
+            for (found, slope) in found.iter_mut().zip(&fold.slopes) {
+                *found += slope.magnitude() / own * whole;
+            }
+        }
+    }
+    found
+}
+
+/// A slope times a distance; nothing where the distance is.
+fn slope_times(slope: f64, distance: f64) -> f64 {
+    if distance == 0.0 {
+        0.0
+    } else {
+        slope * distance
+    }
+}
