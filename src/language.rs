@@ -25,6 +25,7 @@ mod lower;
 mod natives;
 mod program;
 mod rows;
+mod shape;
 mod size;
 mod trouble;
 mod value;
@@ -33,7 +34,7 @@ pub use code::{Call, Callee, Code, FindCode, Node, RangeCode, RowsCode, SizeCode
 pub use contract::{Contract, KindWord, beside};
 pub use evaluate::{Cells, Evaluator, NoCells, STEPS, doubtful, styled, with_tolerance};
 pub use find::{Unknown, bracket, every_root, only_root, search};
-pub use function::{Body, Function, FunctionDoc, ParameterDoc, UserFunction};
+pub use function::{Body, FieldDoc, Function, FunctionDoc, ParameterDoc, UserFunction};
 pub use library::{Entry, calls, compile, library, read_documentation, topics as library_topics};
 pub use lower::{CONSTANTS, Lowering, Named, Scope};
 pub use natives::{is_arithmetic, left_over, native, native_names, rounded, tan, within_one};

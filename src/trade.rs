@@ -5,11 +5,9 @@
 //! registry (`crate::language`). What is wrong with an argument is a
 //! [`Fault`](crate::diagnostic::Fault) that names the argument by its index.
 
-mod bounds;
 pub mod change_gears;
 pub mod cutting_list;
 pub mod cutting_speeds;
-pub mod dial;
 pub mod dividing;
 pub mod drills;
 mod fraction;
@@ -17,7 +15,6 @@ pub mod gauge_blocks;
 pub mod gears;
 pub mod holes;
 pub mod iso286;
-pub mod keys;
 pub mod lengths;
 mod material_names;
 pub mod materials;

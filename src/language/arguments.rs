@@ -5,6 +5,7 @@ use std::cell::RefCell;
 use std::sync::Arc;
 
 use super::Value;
+use super::shape::Shape;
 use crate::quantity::Quantity;
 
 /// The arguments of a native function, one a parameter, each as its contract
@@ -13,6 +14,8 @@ use crate::quantity::Quantity;
 pub struct Arguments {
     /// The values.
     pub values: Vec<Value>,
+    /// What the function gives.
+    pub gives: Arc<Shape>,
     /// What the user should look at though there is a value.
     pub warnings: RefCell<Vec<String>>,
 }

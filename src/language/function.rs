@@ -19,6 +19,17 @@ pub struct ParameterDoc {
     pub default: Option<String>,
 }
 
+/// A field of the record, or a column of the table, that a function gives.
+#[derive(Clone, Debug)]
+pub struct FieldDoc {
+    /// Its name.
+    pub name: Arc<str>,
+    /// What it is, and the unit it is shown in.
+    pub kind: String,
+    /// What it means.
+    pub meaning: String,
+}
+
 /// What the documentation of a function says.
 #[derive(Clone, Debug, Default)]
 pub struct FunctionDoc {
@@ -30,6 +41,10 @@ pub struct FunctionDoc {
     pub requires: Vec<(String, String)>,
     /// What it gives: a kind and the unit it is shown in.
     pub gives: String,
+    /// The fields of the record, or the columns of the table, that it gives.
+    pub fields: Vec<FieldDoc>,
+    /// The field that the record counts as where a number is wanted.
+    pub counts_as: Option<Arc<str>>,
     /// The book, standard or practice it comes from.
     pub source: String,
     /// Worked examples: an expression and its value.
@@ -51,6 +66,8 @@ pub struct UserFunction {
     pub requires: Vec<(Node, String)>,
     /// The unit the result is shown in.
     pub shown_in: Option<crate::quantity::Unit>,
+    /// What it gives.
+    pub gives: Arc<super::shape::Shape>,
     /// The body.
     pub body: Body,
     /// Whether it asks for drawn figures somewhere, so that its arguments carry theirs.

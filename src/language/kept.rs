@@ -8,10 +8,12 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 use std::collections::hash_map::DefaultHasher;
 use std::hash::{Hash, Hasher};
+use std::sync::Arc;
 
 use super::Value;
 use super::arguments::Arguments;
 use super::natives::NativeCode;
+use super::shape::Shape;
 use crate::diagnostic::Fault;
 
 /// The most calls that are kept.
@@ -33,7 +35,7 @@ thread_local! {
 }
 
 /// What a native function gives for some arguments, worked out at the first call only.
-pub fn call(code: NativeCode, values: Vec<Value>) -> Came {
+pub fn call(code: NativeCode, values: Vec<Value>, gives: &Arc<Shape>) -> Came {
     let key = key(code, &values);
     let known = KEPT.with_borrow(|kept| {
         let (known, given, came) = kept.calls.get(&key)?;
@@ -42,7 +44,7 @@ pub fn call(code: NativeCode, values: Vec<Value>) -> Came {
     if let Some(came) = known {
         return came;
     }
-    let (came, values) = make(code, values);
+    let (came, values) = make(code, values, gives);
     let size =
         values.iter().map(Value::size).sum::<usize>() + came.0.as_ref().map_or(1, Value::size);
     KEPT.with_borrow_mut(|kept| {
@@ -56,9 +58,10 @@ pub fn call(code: NativeCode, values: Vec<Value>) -> Came {
 }
 
 /// Calls a native function; gives its arguments back.
-pub fn make(code: NativeCode, values: Vec<Value>) -> (Came, Vec<Value>) {
+pub fn make(code: NativeCode, values: Vec<Value>, gives: &Arc<Shape>) -> (Came, Vec<Value>) {
     let arguments = Arguments {
         values,
+        gives: gives.clone(),
         ..Arguments::default()
     };
     let result = code(&arguments);
@@ -123,16 +126,20 @@ mod tests {
     #[test]
     fn a_call_is_made_once_and_fails_once() {
         for _ in 0..3 {
-            let (value, warnings) = call(counted, vec![Value::number(3.0)]);
+            let (value, warnings) = call(counted, vec![Value::number(3.0)], &Arc::default());
             assert_eq!(value.unwrap(), Value::number(6.0));
             assert_eq!(warnings, ["mind this"]);
-            assert!(call(counted, vec![Value::number(0.0)]).0.is_err());
+            assert!(
+                call(counted, vec![Value::number(0.0)], &Arc::default())
+                    .0
+                    .is_err()
+            );
         }
         assert_eq!(MADE.load(Ordering::Relaxed), 2);
         // Another argument is another call, and so many calls forget the first.
         for number in 1..=CALLS {
             let number = Value::whole(i64::try_from(number).unwrap());
-            assert!(call(counted, vec![number]).0.is_ok());
+            assert!(call(counted, vec![number], &Arc::default()).0.is_ok());
         }
         assert_eq!(MADE.load(Ordering::Relaxed), CALLS + 1);
         assert!(KEPT.with_borrow(|kept| kept.calls.len()) <= CALLS);

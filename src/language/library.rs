@@ -5,8 +5,9 @@ use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, LazyLock, OnceLock};
 
 use super::function::Body;
+use super::shape::Shape;
 use super::{
-    Code, Contract, Function, FunctionDoc, Lowering, Named, Node, ParameterDoc, Scope,
+    Code, Contract, FieldDoc, Function, FunctionDoc, Lowering, Named, Node, ParameterDoc, Scope,
     UserFunction, is_arithmetic, native,
 };
 use crate::diagnostic::{Diagnostic, Fault, Span};
@@ -42,6 +43,7 @@ const FILES: &[(&str, &str)] = files![
     "gauge_blocks.job",
     "stock.job",
     "springs.job",
+    "standard_parts.job",
     "mathematics.job",
 ];
 
@@ -259,6 +261,7 @@ pub fn compile(
     }
     let mut requires = Vec::new();
     let mut shown_in = None;
+    let mut gives = Arc::default();
     let mut contracts = Vec::new();
     if let Some(doc) = doc {
         for (condition, message) in &doc.requires {
@@ -271,6 +274,10 @@ pub fn compile(
                     ..wrong
                 }),
             }
+        }
+        match Shape::of(doc) {
+            Ok(shape) => gives = Arc::new(shape),
+            Err(fault) => lowering.report(Diagnostic::at(fault, name.span)),
         }
         match shown_unit(&doc.gives) {
             Ok(unit) => shown_in = unit,
@@ -305,6 +312,7 @@ pub fn compile(
             contracts,
             requires,
             shown_in,
+            gives,
             body,
             wants_drawn,
             locals,
@@ -356,7 +364,7 @@ static DRAWN: LazyLock<HashSet<&'static str>> = LazyLock::new(|| {
 fn shown_unit(gives: &str) -> Result<Option<Unit>, Fault> {
     match gives.split_once(" in ") {
         Some((kind, unit)) => {
-            let unit = parse_unit(unit.split(';').next().unwrap_or(unit).trim())?;
+            let unit = parse_unit(unit.trim())?;
             Ok(Some(if kind.trim() == "coordinate" {
                 unit.styled(Style::Coordinate)
             } else {
@@ -451,7 +459,19 @@ pub fn read_documentation(
                 doc.requires
                     .push((condition.trim().to_owned(), message.trim().to_owned()));
             }
-            ("gives", _) => doc.gives = rest.to_owned(),
+            ("gives", _) => {
+                let (kind, rule) = split_meaning(rest);
+                doc.gives = kind.trim().to_owned();
+                doc.counts_as = rule.trim().strip_prefix("counts as .").map(Arc::from);
+            }
+            (field, _) if field.starts_with('.') => {
+                let (kind, meaning) = split_meaning(rest);
+                doc.fields.push(FieldDoc {
+                    name: field.trim_start_matches('.').into(),
+                    kind: kind.trim().to_owned(),
+                    meaning: meaning.trim().to_owned(),
+                });
+            }
             ("source", _) => join(&mut doc.source, rest),
             ("caution", _) => doc.cautions.push(rest.to_owned()),
             ("example", _) => {

@@ -1,24 +1,16 @@
 //! Native functions: what a formula can't do, by name.
 //!
 //! Their documentation stands in library/functions beside that of all other
-//! functions, with `= native` for a body. One file a topic; each lists its
-//! functions in one table, and the tests hold the tables against the library.
+//! functions, with `= native` for a body: the tests hold these tables against the
+//! library. The documentation also names the fields of what is given, so that no
+//! name of a field stands here.
 
-mod change_gears;
-mod dividing;
-mod drills;
-mod fits;
-mod gears;
-mod holes;
+mod answer;
+mod hole_tables;
 mod lists;
-mod materials;
 mod mathematics;
-mod shown;
-mod speeds;
-mod stock;
-mod tapers;
-mod threads;
-mod triangles;
+mod tables;
+mod trade;
 
 use uom::si::length::meter;
 
@@ -39,18 +31,8 @@ type Topic = &'static [(&'static str, NativeCode)];
 const TOPICS: &[Topic] = &[
     mathematics::FUNCTIONS,
     lists::FUNCTIONS,
-    speeds::FUNCTIONS,
-    threads::FUNCTIONS,
-    drills::FUNCTIONS,
-    tapers::FUNCTIONS,
-    holes::FUNCTIONS,
-    triangles::FUNCTIONS,
-    dividing::FUNCTIONS,
-    change_gears::FUNCTIONS,
-    gears::FUNCTIONS,
-    fits::FUNCTIONS,
-    materials::FUNCTIONS,
-    stock::FUNCTIONS,
+    tables::FUNCTIONS,
+    trade::FUNCTIONS,
 ];
 
 /// A native function by its name.

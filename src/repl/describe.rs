@@ -59,6 +59,9 @@ fn doc_text(doc: &crate::language::FunctionDoc) -> String {
     if !doc.gives.is_empty() {
         text += &format!("  gives {}\n", doc.gives);
     }
+    for field in &doc.fields {
+        text += &format!("    .{}  {}; {}\n", field.name, field.kind, field.meaning);
+    }
     for (expression, value) in &doc.examples {
         text += &format!("  example: {expression} = {value}\n");
     }

@@ -25,7 +25,10 @@ impl Builder<'_> {
             (_, Value::Table(table)) => row.grid = Some(self.grid(table)),
             (_, Value::Quantity(_) | Value::Size(_)) => self.number(row, slot, value),
             (_, Value::Record(record)) => match record.stands_for {
-                Some(lead) => row.other = self.writer.other(lead),
+                Some(lead) => {
+                    row.other = self.writer.other(lead);
+                    self.range(row, slot, lead);
+                }
                 None => row.grid = Some(self.fields(record)),
             },
             _ => {}

@@ -24,13 +24,14 @@ mod thread_dial;
 pub use sets::{GearSet, gear_set, gear_set_names};
 pub use thread_dial::{ThreadDial, thread_dial};
 
+use serde::Serialize;
 use uom::si::f64::Length;
 use uom::si::length::{meter, millimeter};
 
 use crate::diagnostic::Fault;
-use crate::trade::bounds;
 use crate::trade::change_gears::search::{Found, Wheels};
 use crate::trade::fraction::Fraction;
+use crate::trade::words::short;
 
 /// The most gears that a search takes.
 const MOST_GEARS: usize = 64;
@@ -42,7 +43,7 @@ const WIDEST: f64 = 0.05;
 const MOST_TRAINS: usize = 20;
 
 /// A train of gears and the pitch that it cuts.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Train {
     /// Driving gears, from the spindle on.
     pub drivers: Vec<u32>,
@@ -89,19 +90,16 @@ pub fn change_gears(
     pairs: u32,
     within: f64,
 ) -> Result<Vec<Train>, Fault> {
-    let lead = bounds::length_above_zero(wanted, "pitch to cut", 0)?;
-    let screw = bounds::length_above_zero(leadscrew, "pitch of the leadscrew", 1)?;
+    let (lead, screw) = (wanted.get::<meter>(), leadscrew.get::<meter>());
     check_gears(gears, 2)?;
-    let pairs = bounds::count(pairs, 1, 3, "number of pairs", 3)?;
-    let within = bounds::number(within, 0.0, WIDEST, "error allowed (as a ratio)", 4)?;
     let ratio = lead / screw;
     let target = Fraction::near(ratio)
         .filter(|_| (1e-4..=1e4).contains(&ratio))
         .ok_or_else(|| {
             Fault::new(format!(
                 "a pitch of {} mm from a leadscrew of {} mm is out of reach of any train",
-                bounds::shown(lead * 1e3),
-                bounds::shown(screw * 1e3)
+                short(lead * 1e3, 6),
+                short(screw * 1e3, 6)
             ))
             .advise("give both as lengths for one turn, such as 25.4 mm / 20")
             .in_argument(0)
@@ -121,8 +119,8 @@ pub fn change_gears(
     let fault = Fault::new(format!(
         "no train of up to {pairs} {} comes within {} % of {} mm",
         if pairs == 1 { "pair" } else { "pairs" },
-        bounds::shown(within * 100.0),
-        bounds::shown(lead * 1e3)
+        short(within * 100.0, 6),
+        short(lead * 1e3, 6)
     ));
     Err(match nearest {
         None => fault
@@ -132,7 +130,7 @@ pub fn change_gears(
             .advise(format!(
                 "the nearest is {}, off by {} %: allow that, add gears, or allow more pairs",
                 written(&nearest),
-                bounds::shown(nearest.error * 100.0)
+                short(nearest.error * 100.0, 6)
             ))
             .in_argument(4),
     })

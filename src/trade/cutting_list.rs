@@ -6,11 +6,12 @@
 mod exact;
 mod first_fit;
 
+use serde::Serialize;
 use uom::si::f64::Length;
-use uom::si::length::nanometer;
+use uom::si::length::{meter, nanometer};
 
 use crate::diagnostic::Fault;
-use crate::trade::bounds;
+use crate::trade::words::short;
 
 /// The most pieces, and the most bars, of a job.
 pub const MOST_PIECES: usize = 2_000;
@@ -25,8 +26,10 @@ pub enum Stock<'a> {
 }
 
 /// One bar and what is cut from it.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CutBar {
+    /// Number of the bar, from 1.
+    pub bar: u32,
     /// Length of the bar.
     pub length: Length,
     /// The pieces, longest first.
@@ -117,8 +120,8 @@ pub fn cutting_list(
         return Err(Fault::new(if proven {
             format!(
                 "the bars don't hold the pieces, however they are cut: with the saw's cuts the pieces take {} mm, the bars have {} mm",
-                bounds::shown(wanted as f64 / 1e6),
-                bounds::shown(held as f64 / 1e6)
+                short(wanted as f64 / 1e6, 6),
+                short(held as f64 / 1e6, 6)
             )
         } else {
             format!(
@@ -136,7 +139,7 @@ pub fn cutting_list(
 /// The job within bounds.
 fn job(stock: Stock<'_>, pieces: &[(Length, u32)], cut: Length) -> Result<Job, Fault> {
     let whole = |metres: f64| (metres * 1e9).round() as i64;
-    let kerf = whole(bounds::length_from_zero(cut, "width of the cut", 2)?);
+    let kerf = whole(cut.get::<meter>());
     let (lengths, unlimited) = match &stock {
         Stock::Bars(lengths) => (*lengths, false),
         Stock::Unlimited(length) => (std::slice::from_ref(length), true),
@@ -151,7 +154,7 @@ fn job(stock: Stock<'_>, pieces: &[(Length, u32)], cut: Length) -> Result<Job, F
     }
     let mut bars = Vec::new();
     for length in lengths {
-        let nanometres = whole(bounds::length_above_zero(*length, "length of a bar", 0)?);
+        let nanometres = whole(length.get::<meter>());
         bars.push(nanometres.max(1));
     }
     let wanted: u64 = pieces.iter().map(|(_, count)| u64::from(*count)).sum();
@@ -165,12 +168,12 @@ fn job(stock: Stock<'_>, pieces: &[(Length, u32)], cut: Length) -> Result<Job, F
     let longest = bars.iter().copied().max().unwrap_or_default();
     let mut all = Vec::new();
     for (length, count) in pieces {
-        let piece = whole(bounds::length_above_zero(*length, "length of a piece", 1)?);
+        let piece = whole(length.get::<meter>());
         if piece > longest {
             return Err(Fault::new(format!(
                 "a piece of {} mm is longer than the longest bar, {} mm",
-                bounds::shown(piece as f64 / 1e6),
-                bounds::shown(longest as f64 / 1e6)
+                short(piece as f64 / 1e6, 6),
+                short(longest as f64 / 1e6, 6)
             ))
             .in_argument(1));
         }
@@ -206,9 +209,10 @@ fn written(job: &Job, plan: Plan, exact: bool) -> CuttingList {
     CuttingList {
         stock_used: length(bars.iter().map(|(_, bar, _)| bar).sum()),
         left_over: length(bars.iter().map(|(left, _, _)| left).sum()),
-        bars: bars
-            .into_iter()
-            .map(|(left, bar, pieces)| CutBar {
+        bars: (1..)
+            .zip(bars)
+            .map(|(number, (left, bar, pieces))| CutBar {
+                bar: number,
                 length: length(bar),
                 pieces: pieces.into_iter().map(length).collect(),
                 left_over: length(left),

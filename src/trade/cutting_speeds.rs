@@ -12,21 +12,19 @@
 
 mod machine;
 
-use std::sync::LazyLock;
-
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use uom::si::f64::Velocity;
 use uom::si::velocity::meter_per_second;
 
 use crate::diagnostic::{Fault, did_you_mean};
 use crate::trade::material_names::{Wanted, resolve};
-use crate::trade::table::{Table, built_in};
+use crate::trade::table::table;
 use crate::trade::words::{list, plain, quote};
 
 pub use crate::trade::cutting_speeds::machine::{NearestSpeed, nearest_speed};
 
 /// The range of cutting speeds for a material, a tool and an operation.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SpeedRange {
     /// The low end: interrupted cuts, dry, worn or light machines.
     pub low: Velocity,
@@ -66,19 +64,9 @@ struct Rule {
     note: String,
 }
 
-static SPEEDS: LazyLock<Table<Row>> = LazyLock::new(|| {
-    built_in(
-        "cutting_speeds.csv",
-        include_str!("../../library/tables/cutting_speeds.csv"),
-    )
-});
+table!(SPEEDS: Row = "cutting_speeds");
 
-static RULES: LazyLock<Table<Rule>> = LazyLock::new(|| {
-    built_in(
-        "cutting_rules.csv",
-        include_str!("../../library/tables/cutting_rules.csv"),
-    )
-});
+table!(RULES: Rule = "cutting_rules");
 
 /// Returns the tools that the table knows speeds for.
 #[must_use]

@@ -7,12 +7,11 @@
 //!
 //! # Example
 //! ```
-//! use setover::trade::dividing::dms;
-//! use uom::si::angle::degree;
-//! use uom::si::f64::Angle;
+//! use setover::trade::dividing::{Plate, plain_indexing};
 //!
-//! let angle = dms(Angle::new::<degree>(2.8575))?;
-//! assert_eq!((angle.degrees, angle.minutes), (2, 51));
+//! // Six divisions at 40:1 take six turns and twelve holes of eighteen.
+//! let ways = plain_indexing(6, 40, &[Plate::of_circles(&[18])])?;
+//! assert_eq!((ways[0].turns, ways[0].holes), (6, 12));
 //! # Ok::<(), setover::diagnostic::Fault>(())
 //! ```
 
@@ -26,18 +25,14 @@ mod plates;
 pub use angular::{AngleIndex, angle_indexing};
 pub use compound::{CompoundIndex, compound_indexing};
 pub use differential::{DifferentialIndex, differential_indexing};
-pub use handwheel::{Division, Dms, TableTurns, division_angles, dms, table_turns};
+pub use handwheel::{Division, division_angles};
 pub use plain::{PlainIndex, plain_indexing};
 pub use plates::{Plate, PlateSet, plate_set, plate_set_names};
 
-use crate::diagnostic::Fault;
-use crate::trade::bounds;
 use crate::trade::fraction::Fraction;
 
 /// The most divisions that are searched for.
 pub const MOST_DIVISIONS: u32 = 100_000;
-/// The greatest ratio of a table or head.
-pub const GREATEST_RATIO: u32 = 1_000;
 
 /// A movement of the crank: whole turns and holes on a circle.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -64,13 +59,4 @@ fn movement(turns: Fraction, circle: u32) -> Option<Movement> {
         turns: u64::try_from(holes.top / i128::from(circle)).ok()?,
         holes: u32::try_from(holes.top % i128::from(circle)).ok()?,
     })
-}
-
-/// Divisions and ratio within bounds.
-fn check(divisions: u32, ratio: u32) -> Result<(), Fault> {
-    bounds::count(divisions, 1, MOST_DIVISIONS, "number of divisions", 0)?;
-    bounds::count(ratio, 1, GREATEST_RATIO, "ratio", 1).map_err(|fault| {
-        fault.advise("give the turns of the crank to one turn of the work, such as 40 or 90")
-    })?;
-    Ok(())
 }

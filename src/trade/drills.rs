@@ -26,10 +26,11 @@ pub use stock::{SETS, Stock};
 
 pub(crate) use stock::name_of;
 
+use serde::Serialize;
 use uom::si::f64::Length;
 
 /// A twist drill.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Drill {
     /// Its name as a drawing or a drill index gives it: `6.8 mm`, `#7`, `F`, `27/64`.
     pub name: String,

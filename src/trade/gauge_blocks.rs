@@ -18,6 +18,7 @@
 mod search;
 mod sets;
 
+use serde::Serialize;
 use uom::si::f64::Length;
 use uom::si::length::millimeter;
 
@@ -37,7 +38,7 @@ const NEAR_ENOUGH_UNITS: f64 = 127.0;
 const HIGHEST_MM: f64 = 10_000.0;
 
 /// A stack of gauge blocks.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Stack {
     /// The blocks, thinnest first.
     pub blocks: Vec<Length>,

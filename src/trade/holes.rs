@@ -12,29 +12,23 @@
 //! use uom::si::length::millimeter;
 //!
 //! let zero = Length::new::<millimeter>(0.0);
-//! let holes = pitch_circle(6, Length::new::<millimeter>(80.0), Angle::new::<degree>(0.0), zero, zero)?;
+//! let holes = pitch_circle(6, Length::new::<millimeter>(80.0), Angle::new::<degree>(0.0), zero, zero);
 //! // The second of six stands at 60 degrees: 40 cos 60 and 40 sin 60.
 //! assert!((holes[1].x.get::<millimeter>() - 20.0).abs() < 1e-9);
 //! assert!((holes[1].y.get::<millimeter>() - 40.0 * 0.75_f64.sqrt()).abs() < 1e-9);
-//! # Ok::<(), setover::diagnostic::Fault>(())
 //! ```
 
+use serde::Serialize;
 use uom::ConstZero;
 use uom::si::angle::degree;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::meter;
 
-use crate::diagnostic::{Fault, did_you_mean};
-use crate::trade::bounds;
-
-/// The most holes that one pattern may have.
-pub const MOST_HOLES: u32 = 10_000;
-
 /// A hole on a circle.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Hole {
     /// Number of the hole, from 1.
-    pub number: u32,
+    pub hole: u32,
     /// Direction from the centre, anticlockwise from the positive x axis, 0 to 360 degrees.
     pub angle: Angle,
     /// Distance to the right of the datum.
@@ -46,10 +40,10 @@ pub struct Hole {
 }
 
 /// A hole in a straight row.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct RowHole {
     /// Number of the hole, from 1.
-    pub number: u32,
+    pub hole: u32,
     /// Distance along the row from its first hole.
     pub along: Length,
     /// Distance to the right of the datum.
@@ -59,10 +53,10 @@ pub struct RowHole {
 }
 
 /// A hole in a grid.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct GridHole {
     /// Number of the hole, from 1, row by row.
-    pub number: u32,
+    pub hole: u32,
     /// Column, from 1, along x.
     pub column: u32,
     /// Row, from 1, along y.
@@ -128,7 +122,7 @@ fn direction(degrees: f64) -> (f64, f64) {
 fn on_circle(number: u32, degrees: f64, radius: f64, x: f64, y: f64, chord: Option<f64>) -> Hole {
     let (sine, cosine) = direction(degrees);
     Hole {
-        number,
+        hole: number,
         angle: Angle::new::<degree>(within_a_turn(degrees)),
         x: snapped(x + radius * cosine, radius + x.abs()),
         y: snapped(y + radius * sine, radius + y.abs()),
@@ -143,34 +137,19 @@ fn on_circle(number: u32, degrees: f64, radius: f64, x: f64, y: f64, chord: Opti
 /// (3 o'clock; degrees); `x` and `y` of the centre (mm). The holes follow
 /// anticlockwise; the chord is the straight distance to the next hole.
 ///
-/// # Errors
-/// A fault where the count is 0 or above 10000, or where a length or the angle
-/// is not finite or the diameter not above 0.
-///
 /// Source: Machinery's Handbook, coordinates for locating equally spaced holes:
 /// x = xc + D/2 cos A, y = yc + D/2 sin A; chord = D sin(180 deg / n).
-pub fn pitch_circle(
-    count: u32,
-    diameter: Length,
-    first: Angle,
-    x: Length,
-    y: Length,
-) -> Result<Vec<Hole>, Fault> {
-    let count = bounds::count(count, 1, MOST_HOLES, "number of holes", 0)?;
-    let radius = bounds::length_above_zero(diameter, "diameter of the pitch circle", 1)? / 2.0;
-    bounds::angle(first, "direction of the first hole", 2)?;
-    let (x, y) = (
-        bounds::length(x, "x of the centre", 3)?,
-        bounds::length(y, "y of the centre", 4)?,
-    );
+pub fn pitch_circle(count: u32, diameter: Length, first: Angle, x: Length, y: Length) -> Vec<Hole> {
+    let radius = diameter.get::<meter>() / 2.0;
+    let (x, y) = (x.get::<meter>(), y.get::<meter>());
     let chord = 2.0 * radius * (180.0 / f64::from(count)).to_radians().sin();
     let chord = (count > 1).then_some(chord);
-    Ok((0..count)
+    (0..count)
         .map(|hole| {
             let degrees = first.get::<degree>() + 360.0 * f64::from(hole) / f64::from(count);
             on_circle(hole + 1, degrees, radius, x, y, chord)
         })
-        .collect())
+        .collect()
 }
 
 /// Holes on part of a pitch circle, the same angle between neighbours.
@@ -179,10 +158,6 @@ pub fn pitch_circle(
 /// direction of hole 1, anticlockwise from the positive x axis (degrees);
 /// `between`, angle from each hole to the next (degrees; negative goes
 /// clockwise); `x` and `y` of the centre (mm).
-///
-/// # Errors
-/// A fault where an argument is out of bounds, or where the holes would go
-/// round far enough to meet the first one again.
 ///
 /// Source: Machinery's Handbook, chords and coordinates of holes on a circle:
 /// chord = D sin(angle / 2).
@@ -193,33 +168,18 @@ pub fn part_circle(
     between: Angle,
     x: Length,
     y: Length,
-) -> Result<Vec<Hole>, Fault> {
-    let count = bounds::count(count, 1, MOST_HOLES, "number of holes", 0)?;
-    let radius = bounds::length_above_zero(diameter, "diameter of the pitch circle", 1)? / 2.0;
-    bounds::angle(first, "direction of the first hole", 2)?;
-    let step = bounds::angle(between, "angle between the holes", 3).map(f64::to_degrees)?;
-    let (x, y) = (
-        bounds::length(x, "x of the centre", 4)?,
-        bounds::length(y, "y of the centre", 5)?,
-    );
-    let span = step * f64::from(count - 1);
-    if count > 1 && (step == 0.0 || span.abs() > 360.0 - 1e-9) {
-        return Err(Fault::new(format!(
-            "{count} holes at {} deg would fall on one another: together they take {} deg, less than 360 deg is allowed",
-            bounds::shown(step),
-            bounds::shown(span.abs())
-        ))
-        .advise("give the angle between two neighbours, or write pitch_circle for a full circle")
-        .in_argument(3));
-    }
+) -> Vec<Hole> {
+    let radius = diameter.get::<meter>() / 2.0;
+    let step = between.get::<degree>();
+    let (x, y) = (x.get::<meter>(), y.get::<meter>());
     let chord = 2.0 * radius * (step.abs() / 2.0).to_radians().sin();
-    Ok((0..count)
+    (0..count)
         .map(|hole| {
             let degrees = first.get::<degree>() + step * f64::from(hole);
             let next = (hole + 1 < count).then_some(chord);
             on_circle(hole + 1, degrees, radius, x, y, next)
         })
-        .collect())
+        .collect()
 }
 
 /// Holes in a straight row.
@@ -228,37 +188,23 @@ pub fn part_circle(
 /// row, anticlockwise from the positive x axis (degrees); `x` and `y` of the
 /// first hole (mm).
 ///
-/// # Errors
-/// A fault where an argument is out of bounds.
-///
 /// Source: plane trigonometry, x = x1 + k p cos A, y = y1 + k p sin A.
-pub fn hole_row(
-    count: u32,
-    pitch: Length,
-    angle: Angle,
-    x: Length,
-    y: Length,
-) -> Result<Vec<RowHole>, Fault> {
-    let count = bounds::count(count, 1, MOST_HOLES, "number of holes", 0)?;
-    let pitch = bounds::length_above_zero(pitch, "pitch of the row", 1)?;
-    bounds::angle(angle, "angle of the row", 2)?;
-    let (x, y) = (
-        bounds::length(x, "x of the first hole", 3)?,
-        bounds::length(y, "y of the first hole", 4)?,
-    );
+pub fn hole_row(count: u32, pitch: Length, angle: Angle, x: Length, y: Length) -> Vec<RowHole> {
+    let pitch = pitch.get::<meter>();
+    let (x, y) = (x.get::<meter>(), y.get::<meter>());
     let (sine, cosine) = direction(angle.get::<degree>());
     let size = pitch * f64::from(count);
-    Ok((0..count)
+    (0..count)
         .map(|hole| {
             let along = pitch * f64::from(hole);
             RowHole {
-                number: hole + 1,
+                hole: hole + 1,
                 along: Length::new::<meter>(along),
                 x: snapped(x + along * cosine, size + x.abs()),
                 y: snapped(y + along * sine, size + y.abs()),
             }
         })
-        .collect())
+        .collect()
 }
 
 /// Holes in a rectangular grid, the first at the datum, numbered row by row.
@@ -266,88 +212,51 @@ pub fn hole_row(
 /// Arguments: `columns` along x and `rows` along y (counts); `dx` and `dy`, the
 /// pitches (mm; negative goes left or down).
 ///
-/// # Errors
-/// A fault where a count is 0, where there would be more than 10000 holes, or
-/// where a pitch is zero although it is used.
-///
 /// Source: common practice, no source.
-pub fn hole_grid(columns: u32, rows: u32, dx: Length, dy: Length) -> Result<Vec<GridHole>, Fault> {
-    let columns = bounds::count(columns, 1, MOST_HOLES, "number of columns", 0)?;
-    let rows = bounds::count(rows, 1, MOST_HOLES, "number of rows", 1)?;
-    if u64::from(columns) * u64::from(rows) > u64::from(MOST_HOLES) {
-        return Err(Fault::new(format!(
-            "{columns} columns of {rows} holes are too many: up to {MOST_HOLES} holes are allowed"
-        ))
-        .in_argument(1));
-    }
-    let pitches = [(dx, columns, "dx", 2), (dy, rows, "dy", 3)];
-    for (pitch, count, name, argument) in pitches {
-        if bounds::length(pitch, name, argument)? == 0.0 && count > 1 {
-            return Err(Fault::new(format!(
-                "{name} is 0 mm, so {count} holes would fall on one another"
-            ))
-            .advise(format!("give {name} the distance from hole to hole"))
-            .in_argument(argument));
-        }
-    }
-    Ok((0..rows)
+pub fn hole_grid(columns: u32, rows: u32, dx: Length, dy: Length) -> Vec<GridHole> {
+    (0..rows)
         .flat_map(|row| (0..columns).map(move |column| (row, column)))
         .map(|(row, column)| GridHole {
-            number: row * columns + column + 1,
+            hole: row * columns + column + 1,
             column: column + 1,
             row: row + 1,
             x: dx * f64::from(column),
             y: dy * f64::from(row),
         })
-        .collect())
+        .collect()
 }
 
-/// The size of a pattern: its largest coordinate in metres.
-fn checked_size(points: &[Point]) -> Result<f64, Fault> {
-    let mut size: f64 = 0.0;
-    for point in points {
-        let x = bounds::length(point.x, "x of a hole", 0)?;
-        let y = bounds::length(point.y, "y of a hole", 0)?;
-        size = size.max(x.abs()).max(y.abs());
-    }
-    Ok(size)
+/// Returns the size of a pattern: its largest coordinate in metres.
+fn size_of(points: &[Point]) -> f64 {
+    let sizes = points.iter().flat_map(|point| [point.x, point.y]);
+    sizes.fold(0.0, |size, next| size.max(next.get::<meter>().abs()))
 }
 
 /// The same holes moved by `x` to the right and `y` up (mm).
 ///
 /// To read the holes from a datum at (a, b) instead, move them by (-a, -b).
 ///
-/// # Errors
-/// A fault where a coordinate is not finite.
-///
 /// Source: plane geometry.
-pub fn moved(points: &[Point], x: Length, y: Length) -> Result<Vec<Point>, Fault> {
-    let size = checked_size(points)?;
-    let (x, y) = (
-        bounds::length(x, "x to move by", 1)?,
-        bounds::length(y, "y to move by", 2)?,
-    );
+pub fn moved(points: &[Point], x: Length, y: Length) -> Vec<Point> {
+    let size = size_of(points);
+    let (x, y) = (x.get::<meter>(), y.get::<meter>());
     let size = size.max(x.abs()).max(y.abs());
-    Ok(points
+    points
         .iter()
         .map(|point| Point {
             x: snapped(point.x.get::<meter>() + x, size),
             y: snapped(point.y.get::<meter>() + y, size),
         })
-        .collect())
+        .collect()
 }
 
 /// The same holes turned about the datum, anticlockwise by `angle` (degrees).
 ///
-/// # Errors
-/// A fault where a coordinate or the angle is not finite.
-///
 /// Source: plane geometry, x' = x cos A - y sin A, y' = x sin A + y cos A.
-pub fn turned(points: &[Point], angle: Angle) -> Result<Vec<Point>, Fault> {
-    let size = checked_size(points)?;
-    bounds::angle(angle, "angle to turn by", 1)?;
+pub fn turned(points: &[Point], angle: Angle) -> Vec<Point> {
+    let size = size_of(points);
     let (sine, cosine) = direction(angle.get::<degree>());
-    Ok(points
+    points
         .iter()
         .map(|point| {
             let (x, y) = (point.x.get::<meter>(), point.y.get::<meter>());
@@ -356,7 +265,7 @@ pub fn turned(points: &[Point], angle: Angle) -> Result<Vec<Point>, Fault> {
                 y: snapped(x * sine + y * cosine, size),
             }
         })
-        .collect())
+        .collect()
 }
 
 /// The same holes seen from the other side of the work: mirrored in an axis.
@@ -364,32 +273,18 @@ pub fn turned(points: &[Point], angle: Angle) -> Result<Vec<Point>, Fault> {
 /// Arguments: `points`; `axis`, `"x"` (x stays, y changes sign: turned over
 /// towards you) or `"y"` (y stays, x changes sign: turned over sideways).
 ///
-/// # Errors
-/// A fault where a coordinate is not finite or the axis is another word.
-///
 /// Source: plane geometry.
-pub fn mirrored(points: &[Point], axis: &str) -> Result<Vec<Point>, Fault> {
-    checked_size(points)?;
-    let (right, up) = match axis.trim().to_lowercase().as_str() {
-        "x" => (1.0, -1.0),
-        "y" => (-1.0, 1.0),
-        _ => {
-            let fault = Fault::new(format!(
-                "the axis to mirror in is \"x\" or \"y\", found \"{axis}\""
-            ))
-            .in_argument(1);
-            return Err(
-                fault.advise(did_you_mean(axis, ["x", "y"]).unwrap_or_else(|| {
-                    "write \"x\" to keep x and turn y over, \"y\" for the other way".to_owned()
-                })),
-            );
-        }
+pub fn mirrored(points: &[Point], axis: &str) -> Vec<Point> {
+    let (right, up) = if axis == "x" {
+        (1.0, -1.0)
+    } else {
+        (-1.0, 1.0)
     };
-    Ok(points
+    points
         .iter()
         .map(|point| Point {
             x: snapped(point.x.get::<meter>() * right, 1.0),
             y: snapped(point.y.get::<meter>() * up, 1.0),
         })
-        .collect())
+        .collect()
 }

@@ -22,6 +22,7 @@ mod deviations;
 mod fits;
 mod tables;
 
+use serde::Serialize;
 use uom::si::f64::Length;
 use uom::si::length::{micrometer, millimeter};
 
@@ -38,7 +39,7 @@ pub use crate::trade::iso286::fits::{
 const LARGEST_MM: f64 = 500.0;
 
 /// A size of the drawing with the limits that its tolerance class gives.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Limits {
     /// The size on the drawing.
     pub size: Length,

@@ -1,11 +1,9 @@
 //! Which row of a table the name of a material means.
 
-use std::sync::LazyLock;
-
 use serde::Deserialize;
 
 use crate::diagnostic::{Fault, did_you_mean};
-use crate::trade::table::built_in;
+use crate::trade::table::table;
 use crate::trade::words::{list, plain, quote};
 
 /// The table that a name is looked up for.
@@ -24,13 +22,7 @@ struct Row {
     speeds_under: String,
 }
 
-static NAMES: LazyLock<Vec<Row>> = LazyLock::new(|| {
-    built_in(
-        "material_names.csv",
-        include_str!("../../library/tables/material_names.csv"),
-    )
-    .rows
-});
+table!(NAMES: Row = "material_names");
 
 /// A name as it is compared: without case, hyphens, and the other spelling of aluminium and grey.
 fn key(name: &str) -> String {
@@ -53,6 +45,7 @@ pub(crate) fn resolve<'a>(name: &str, wanted: Wanted, known: &[&'a str]) -> Resu
         return Ok(found);
     }
     let means = NAMES
+        .rows
         .iter()
         .find(|row| row.name == name || key(&row.name) == asked)
         .map(|row| match wanted {
@@ -74,7 +67,7 @@ pub(crate) fn resolve<'a>(name: &str, wanted: Wanted, known: &[&'a str]) -> Resu
     let candidates = known
         .iter()
         .copied()
-        .chain(NAMES.iter().map(|row| row.name.as_str()));
+        .chain(NAMES.rows.iter().map(|row| row.name.as_str()));
     Err(match did_you_mean(name.trim(), candidates) {
         Some(meant) if means.is_none() => fault.advise(meant),
         _ => fault.advise("write one of these, or the value itself"),
@@ -87,8 +80,9 @@ mod tests {
 
     #[test]
     fn names_are_not_given_twice() {
-        for (index, row) in NAMES.iter().enumerate() {
+        for (index, row) in NAMES.rows.iter().enumerate() {
             let twice = NAMES
+                .rows
                 .iter()
                 .skip(index + 1)
                 .any(|other| key(&other.name) == key(&row.name));

@@ -10,8 +10,6 @@
 //! # Ok::<(), setover::diagnostic::Fault>(())
 //! ```
 
-use std::sync::LazyLock;
-
 use serde::Deserialize;
 use uom::si::f64::{MassDensity, Pressure, TemperatureCoefficient};
 use uom::si::mass_density::kilogram_per_cubic_meter;
@@ -20,7 +18,7 @@ use uom::si::temperature_coefficient::per_kelvin;
 
 use crate::diagnostic::Fault;
 use crate::trade::material_names::{Wanted, resolve};
-use crate::trade::table::{Table, built_in};
+use crate::trade::table::table;
 use crate::trade::words::list;
 
 #[derive(Clone, Debug, Deserialize)]
@@ -60,12 +58,7 @@ impl Row {
     }
 }
 
-static MATERIALS: LazyLock<Table<Row>> = LazyLock::new(|| {
-    built_in(
-        "materials.csv",
-        include_str!("../../library/tables/materials.csv"),
-    )
-});
+table!(MATERIALS: Row = "materials");
 
 fn property(material: &str, name: &str, value: impl Fn(&Row) -> Option<f64>) -> Result<f64, Fault> {
     let rows = &MATERIALS.rows;

@@ -1,19 +1,14 @@
 //! Roughing a diameter down or a bore out, with what the dial reads.
 
+use serde::Serialize;
 use uom::si::f64::Length;
 use uom::si::length::millimeter;
-
-use crate::diagnostic::Fault;
-use crate::trade::words::short;
-
-/// The most passes that are listed.
-const MOST_PASSES: f64 = 500.0;
 
 /// Lengths nearer than this, in millimetres, are the same.
 const ROUNDING_MM: f64 = 1e-7;
 
 /// One pass of a turning or boring cut.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Pass {
     /// The number of the pass, from 1.
     pub pass: u32,
@@ -35,59 +30,11 @@ pub struct Pass {
 /// full depth; when the last roughing cut would be under a quarter of it, the
 /// last two share what is left, for a thin cut rubs.
 ///
-/// # Errors
-/// A fault when a length is not above zero (`finish` may be zero), when the two
-/// diameters are the same or when there would be more than 500 passes.
-///
 /// Source: common practice, no source.
-pub fn roughing_passes(
-    from: Length,
-    to: Length,
-    depth: Length,
-    finish: Length,
-) -> Result<Vec<Pass>, Fault> {
-    let values = [from, to, depth, finish].map(|length| length.get::<millimeter>());
-    let names = [
-        "diameter to start from",
-        "diameter to reach",
-        "depth of cut",
-        "finishing cut",
-    ];
-    for (index, (name, value)) in names.into_iter().zip(values).enumerate() {
-        let lowest_allowed = index == 3 && value == 0.0;
-        if !(value.is_finite() && value > 0.0 || lowest_allowed) {
-            let bound = if index == 3 {
-                "0 mm or more"
-            } else {
-                "more than 0 mm"
-            };
-            return Err(Fault::new(format!(
-                "the {name} must be {bound}; it is {} mm",
-                short(value, 4)
-            ))
-            .in_argument(index));
-        }
-    }
-    let [from_mm, to_mm, depth_mm, finish_mm] = values;
+pub fn roughing_passes(from: Length, to: Length, depth: Length, finish: Length) -> Vec<Pass> {
+    let [from_mm, to_mm, depth_mm, finish_mm] =
+        [from, to, depth, finish].map(|length| length.get::<millimeter>());
     let total = (from_mm - to_mm).abs() / 2.0;
-    if total < ROUNDING_MM {
-        return Err(Fault::new(format!(
-            "nothing is left to cut: both diameters are {} mm",
-            short(from_mm, 4)
-        ))
-        .in_argument(1));
-    }
-    let rough = total - finish_mm;
-    if rough / depth_mm > MOST_PASSES {
-        return Err(Fault::new(format!(
-            "cuts of {} mm make more than {MOST_PASSES} passes from {} mm to {} mm",
-            short(depth_mm, 4),
-            short(from_mm, 4),
-            short(to_mm, 4)
-        ))
-        .advise("take a deeper cut")
-        .in_argument(2));
-    }
     let towards = if to_mm > from_mm { 1.0 } else { -1.0 };
     let mut passes = Vec::new();
     let mut done = 0.0;
@@ -104,7 +51,7 @@ pub fn roughing_passes(
     if let Some(last) = passes.last_mut() {
         last.diameter = to;
     }
-    Ok(passes)
+    passes
 }
 
 /// The depths of the cuts, finishing cut last.
@@ -143,7 +90,7 @@ mod tests {
     #[track_caller]
     fn check(arguments: [f64; 4], cuts: &[f64], diameters: &[f64]) {
         let [from, to, depth, finish] = arguments.map(mm);
-        let passes = roughing_passes(from, to, depth, finish).unwrap();
+        let passes = roughing_passes(from, to, depth, finish);
         let near = |got: Length, wanted: f64| (got.get::<millimeter>() - wanted).abs() < 1e-9;
         assert_eq!(passes.len(), cuts.len(), "{passes:?}");
         for (index, pass) in passes.iter().enumerate() {
@@ -190,7 +137,7 @@ mod tests {
         for (from, to) in [(30.0, 12.345), (12.345, 30.0), (8.0, 7.99), (25.4, 19.05)] {
             for depth in [0.1, 0.25, 0.7, 1.5] {
                 for finish in [0.0, 0.1, 0.25] {
-                    let passes = roughing_passes(mm(from), mm(to), mm(depth), mm(finish)).unwrap();
+                    let passes = roughing_passes(mm(from), mm(to), mm(depth), mm(finish));
                     let sum: f64 = passes.iter().map(|pass| pass.cut.get::<millimeter>()).sum();
                     assert!((2.0 * sum - (from - to).abs()).abs() < 1e-9);
                     assert!(passes.iter().all(|pass| {
@@ -200,26 +147,6 @@ mod tests {
                     assert_eq!(passes.last().unwrap().diameter, mm(to));
                 }
             }
-        }
-    }
-
-    #[test]
-    fn lengths_that_make_no_sense_are_refused() {
-        for (arguments, index) in [
-            ([0.0, 20.0, 1.0, 0.25], 0),
-            ([f64::NAN, 20.0, 1.0, 0.25], 0),
-            ([25.0, -20.0, 1.0, 0.25], 1),
-            ([25.0, 25.0, 1.0, 0.25], 1),
-            ([25.0, 20.0, 0.0, 0.25], 2),
-            ([25.0, 20.0, 1e-300, 0.25], 2),
-            ([25.0, 20.0, 0.001, 0.25], 2),
-            ([25.0, 20.0, f64::INFINITY, 0.25], 2),
-            ([25.0, 20.0, 1.0, -0.25], 3),
-            ([25.0, 20.0, 1.0, f64::NAN], 3),
-        ] {
-            let [from, to, depth, finish] = arguments.map(mm);
-            let fault = roughing_passes(from, to, depth, finish).unwrap_err();
-            assert_eq!(fault.argument, Some(index), "{arguments:?}: {fault}");
         }
     }
 }

@@ -1,14 +1,12 @@
 //! Screw heads: the counterbores and countersinks they want.
 
-use std::sync::LazyLock;
-
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use uom::si::f64::Length;
 use uom::si::length::millimeter;
 
 use crate::diagnostic::Fault;
 use crate::trade::lengths::same;
-use crate::trade::table::{Table, built_in};
+use crate::trade::table::table;
 use crate::trade::threads::{ClearanceDrill, Form, clearance_drill, thread};
 
 #[derive(Deserialize)]
@@ -30,15 +28,10 @@ struct Row {
     slot_mm: Option<f64>,
 }
 
-static HEADS: LazyLock<Table<Row>> = LazyLock::new(|| {
-    built_in(
-        "screw_heads.csv",
-        include_str!("../../library/tables/screw_heads.csv"),
-    )
-});
+table!(HEADS: Row = "screw_heads");
 
 /// A countersunk head, 90°.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Countersunk {
     /// The diameter to countersink to: that of the head with a sharp edge.
     pub diameter: Length,
@@ -53,7 +46,7 @@ pub struct Countersunk {
 
 /// A socket head cap screw, the counterbore that sinks its head, and the
 /// countersunk heads of the same thread.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Counterbore {
     /// The thread: `M6`.
     pub thread: String,

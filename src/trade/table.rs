@@ -1,9 +1,12 @@
 //! Loading the tables of library/tables: CSV with the source in the heading
 //! remarks.
 
+use std::sync::LazyLock;
+
 use serde::de::DeserializeOwned;
 
-use crate::diagnostic::Fault;
+use crate::diagnostic::{Fault, did_you_mean};
+use crate::trade::words::{list, quote, short};
 
 /// A table of the library: its heading remarks and its rows.
 #[derive(Clone, Debug)]
@@ -67,12 +70,272 @@ pub fn read<Row: DeserializeOwned>(text: &str) -> Result<Table<Row>, Fault> {
     Ok(table)
 }
 
-/// Reads a table that is built into the program.
+/// The tables of library/tables by name, built into the program.
+macro_rules! files {
+    ($($name:literal),* $(,)?) => {
+        &[$(($name, include_str!(concat!("../../library/tables/", $name, ".csv")))),*]
+    };
+}
+
+const FILES: &[(&str, &str)] = files![
+    "bearings",
+    "centre_holes",
+    "change_gears",
+    "clearance_british",
+    "clearance_metric",
+    "clearance_unified",
+    "cutting_rules",
+    "cutting_speeds",
+    "drills_fraction",
+    "drills_metric",
+    "drills_number_letter",
+    "gauge_blocks",
+    "gear_modules",
+    "hexagons",
+    "indexing_plates",
+    "involute_cutters",
+    "iso286_hole_deviations",
+    "iso286_it_grades",
+    "iso286_shaft_deviations",
+    "material_names",
+    "materials",
+    "parallel_keys",
+    "preferred_fits",
+    "preferred_numbers",
+    "reaming_allowance",
+    "retaining_rings_bore",
+    "retaining_rings_shaft",
+    "screw_heads",
+    "t_slots",
+    "tapers_morse",
+    "tapers_other",
+    "threads_acme",
+    "threads_british",
+    "threads_iso_metric",
+    "threads_trapezoidal",
+    "threads_unified",
+    "undercuts_external",
+    "undercuts_internal",
+    "washers",
+];
+
+/// Declares a table of the library, whose rows are read as a type at the first use.
+macro_rules! table {
+    ($static:ident: $row:ty = $name:literal) => {
+        static $static: std::sync::LazyLock<crate::trade::table::Table<$row>> =
+            std::sync::LazyLock::new(|| crate::trade::table::built_in($name));
+    };
+}
+pub(crate) use table;
+
+/// Reads a table that is built into the program, by its name.
 ///
 /// # Panics
-/// When the table is broken, which the tests of each table rule out.
-pub fn built_in<Row: DeserializeOwned>(name: &str, text: &str) -> Table<Row> {
-    read(text).unwrap_or_else(|fault| panic!("library/tables/{name}: {fault}"))
+/// When there is no such table or it is broken, which the tests of each table rule out.
+pub fn built_in<Row: DeserializeOwned>(name: &str) -> Table<Row> {
+    let (_, text) = FILES
+        .iter()
+        .find(|(known, _)| *known == name)
+        .unwrap_or_else(|| panic!("library/tables has no {name}"));
+    read(text).unwrap_or_else(|fault| panic!("library/tables/{name}.csv: {fault}"))
+}
+
+/// A column of a table that is looked up by name.
+#[derive(Clone, Debug)]
+pub struct Column {
+    /// Its name, without its unit.
+    pub name: String,
+    /// The symbol of its unit; empty for a plain number or text.
+    pub unit: &'static str,
+    /// Whether it holds numbers.
+    pub numbers: bool,
+}
+
+/// A table as it is looked up by name: any columns, its cells as they are written.
+#[derive(Clone, Debug, Default)]
+pub struct Sheet {
+    /// The columns.
+    pub columns: Vec<Column>,
+    /// The rows, each with one cell a column.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// The endings of column names that state a unit, the longer before the shorter.
+const UNITS: &[(&str, &str)] = &[
+    ("_n_mm2", "N/mm^2"),
+    ("_kg_m3", "kg/m^3"),
+    ("_m_min", "m/min"),
+    ("_gpa", "GPa"),
+    ("_deg", "deg"),
+    ("_mm", "mm"),
+    ("_um", "um"),
+    ("_in", "in"),
+];
+
+static SHEETS: LazyLock<Vec<(&str, Sheet)>> = LazyLock::new(|| {
+    let sheets = FILES.iter().map(|(name, text)| (*name, sheet_of(text)));
+    sheets.collect()
+});
+
+fn sheet_of(text: &str) -> Sheet {
+    let body = text.lines().skip_while(|line| line.starts_with("# "));
+    let body = body.collect::<Vec<_>>().join("\n");
+    let mut reader = csv::ReaderBuilder::new()
+        .trim(csv::Trim::All)
+        .has_headers(false)
+        .from_reader(body.as_bytes());
+    let mut rows: Vec<Vec<String>> = reader
+        .records()
+        .filter_map(Result::ok)
+        .map(|row| row.iter().map(str::to_owned).collect())
+        .collect();
+    let heads = if rows.is_empty() {
+        Vec::new()
+    } else {
+        rows.remove(0)
+    };
+    let columns = heads.iter().enumerate().map(|(place, head)| {
+        let unit = UNITS.iter().find(|(ending, _)| head.ends_with(ending));
+        let cells = rows.iter().filter_map(|row| row.get(place));
+        let mut filled = cells.filter(|cell| !cell.is_empty());
+        Column {
+            name: unit
+                .map_or(head.as_str(), |(ending, _)| head.trim_end_matches(ending))
+                .to_owned(),
+            unit: unit.map_or("", |(_, unit)| unit),
+            numbers: place > 0 && filled.all(|cell| cell.parse::<f64>().is_ok()) || unit.is_some(),
+        }
+    });
+    Sheet {
+        columns: columns.collect(),
+        rows,
+    }
+}
+
+/// Returns a table of the library by its name.
+///
+/// # Errors
+/// A fault that names the nearest where there is no such table.
+pub fn sheet(name: &str) -> Result<&'static Sheet, Fault> {
+    let found = SHEETS.iter().find(|(known, _)| *known == name);
+    found.map(|(_, sheet)| sheet).ok_or_else(|| {
+        let known = FILES.iter().map(|(name, _)| *name);
+        let fault = Fault::new(format!("the library has no table {}", quote(name)));
+        match did_you_mean(name, known) {
+            Some(meant) => fault.advise(meant),
+            None => fault.advise("library/TABLES.md lists the tables"),
+        }
+        .in_argument(0)
+    })
+}
+
+impl Sheet {
+    /// Returns the place of a column, by its name without the unit.
+    ///
+    /// # Errors
+    /// A fault that lists the columns where there is no such column.
+    pub fn column(&self, name: &str) -> Result<usize, Fault> {
+        let found = self.columns.iter().position(|column| column.name == name);
+        found.ok_or_else(|| {
+            let known: Vec<&str> = self
+                .columns
+                .iter()
+                .map(|column| column.name.as_str())
+                .collect();
+            Fault::new(format!(
+                "the table has no column {}; it has {}",
+                quote(name),
+                list(&known)
+            ))
+            .in_argument(1)
+        })
+    }
+
+    /// Returns the row whose cell of a column is a text, whatever the case and the blanks.
+    ///
+    /// # Errors
+    /// A fault that names the nearest where no row has it.
+    pub fn row_named(&self, column: usize, text: &str) -> Result<&[String], Fault> {
+        let key = |text: &str| text.to_lowercase().split_whitespace().collect::<String>();
+        let cells = || self.rows.iter().filter_map(|row| row.get(column));
+        let found = self
+            .rows
+            .iter()
+            .find(|row| row.get(column).is_some_and(|cell| key(cell) == key(text)));
+        found.map(Vec::as_slice).ok_or_else(|| {
+            let known: Vec<&str> = cells().map(String::as_str).collect();
+            let fault = Fault::new(format!("the table has no {}", quote(text.trim())));
+            match did_you_mean(text.trim(), known.iter().copied()) {
+                Some(meant) => fault.advise(meant),
+                None => fault.advise(format!("it has {}", known.join(", "))),
+            }
+            .in_argument(2)
+        })
+    }
+
+    /// Returns the row whose cell of a column is a number.
+    ///
+    /// # Errors
+    /// A fault with the numbers on either side where no row has it.
+    pub fn row_at(&self, column: usize, number: f64) -> Result<&[String], Fault> {
+        let value = |row: &Vec<String>| row.get(column)?.parse::<f64>().ok();
+        let near = |found: f64| (found - number).abs() <= 1e-6 * number.abs();
+        let found = self.rows.iter().find(|row| value(row).is_some_and(near));
+        found.map(Vec::as_slice).ok_or_else(|| {
+            let numbers = || self.rows.iter().filter_map(value);
+            let below = numbers()
+                .filter(|found| *found < number)
+                .fold(f64::NAN, f64::max);
+            let above = numbers()
+                .filter(|found| *found > number)
+                .fold(f64::NAN, f64::min);
+            let unit = self.columns.get(column).map_or("", |column| column.unit);
+            let next = [below, above].into_iter().filter(|found| found.is_finite());
+            let next: Vec<String> = next
+                .map(|found| format!("{} {unit}", short(found, 6)))
+                .collect();
+            Fault::new(format!("the table has no {} {unit}", short(number, 6)))
+                .advise(format!("the nearest it has: {}", next.join(" and ")))
+                .in_argument(2)
+        })
+    }
+
+    /// Returns the row of ranges (columns `over` and `to`) that holds a number.
+    ///
+    /// # Errors
+    /// A fault with the ends of the table where the number lies outside.
+    pub fn row_over(&self, number: f64) -> Result<&[String], Fault> {
+        let (over, to) = (self.column("over")?, self.column("to")?);
+        let value = |row: &Vec<String>, place: usize| row.get(place)?.parse::<f64>().ok();
+        let holds = |row: &&Vec<String>| {
+            value(row, over).is_none_or(|over| number > over + 1e-9)
+                && value(row, to).is_none_or(|to| number <= to + 1e-9)
+        };
+        self.rows
+            .iter()
+            .find(holds)
+            .map(Vec::as_slice)
+            .ok_or_else(|| {
+                let unit = self.columns.get(to).map_or("", |column| column.unit);
+                let first = self
+                    .rows
+                    .first()
+                    .and_then(|row| value(row, over))
+                    .unwrap_or(0.0);
+                let last = self
+                    .rows
+                    .last()
+                    .and_then(|row| value(row, to))
+                    .unwrap_or(0.0);
+                Fault::new(format!(
+                    "{} {unit} is outside the table, which goes over {} to {} {unit}",
+                    short(number, 6),
+                    short(first, 6),
+                    short(last, 6)
+                ))
+                .in_argument(1)
+            })
+    }
 }
 
 #[cfg(test)]

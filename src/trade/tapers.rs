@@ -14,6 +14,7 @@
 mod designation;
 mod tables;
 
+use serde::Serialize;
 use uom::si::angle::radian;
 use uom::si::f64::{Angle, Length};
 
@@ -28,7 +29,7 @@ const STEEPEST: f64 = 20.0;
 const SLOWEST: f64 = 1e-6;
 
 /// A taper as its standard gives it.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Taper {
     /// The designation in one way of writing, such as `MT2`.
     pub designation: String,

@@ -27,23 +27,25 @@ mod words;
 
 pub use clearance::{ClearanceDrill, Clearances, FITS, clearance_drill};
 pub use form::Form;
-pub use infeed::{Pass, infeed, infeed_passes, thread_depth, usual_compound};
+pub use infeed::{Pass, infeed_passes};
 pub use tapping::{TappingDrill, engagement, tapping_drill};
-pub use wires::{best_wire, over_wires, pitch_diameter_from_wires, wire_range};
+pub use wires::{WireRange, wire_range};
 
+use serde::Serialize;
 use uom::si::f64::{Angle, Area, Length};
 
 use crate::diagnostic::Fault;
 use crate::trade::drills::Drill;
 
 /// A screw thread, at its basic (maximum-metal) dimensions.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Thread {
     /// The designation, written out: `M8x1`, `1/4-20 UNC`, `2 BA`, `Tr 20x8(P4)`.
     pub designation: String,
     /// The series: `ISO metric coarse`, `UNC`, `BSF`, `Tr`.
     pub series: String,
     /// The form.
+    #[serde(skip)]
     pub form: Form,
     /// The major (nominal) diameter.
     pub major: Length,
@@ -70,6 +72,7 @@ pub struct Thread {
     /// The usual tapping drill; none where the hole is larger than any drill.
     pub tapping_drill: Option<Drill>,
     /// The clearance holes, where the series has them.
+    #[serde(flatten)]
     pub clearances: Option<Clearances>,
     /// The tensile stress area, where a standard gives one.
     pub stress_area: Option<Area>,
@@ -110,18 +113,6 @@ pub fn designations() -> Vec<&'static str> {
         .iter()
         .map(|listed| listed.designation.as_str())
         .collect()
-}
-
-/// The helix angle of a thread at its pitch diameter: what a tool must clear.
-///
-/// `designation` as for [`thread`].
-///
-/// Source: Machinery's Handbook: tan(helix angle) = lead / (π × pitch diameter).
-///
-/// # Errors
-/// A fault when the designation names no known thread.
-pub fn helix_angle(designation: &str) -> Result<Angle, Fault> {
-    Ok(thread(designation)?.helix)
 }
 
 /// The tensile stress area of a bolt of this thread.

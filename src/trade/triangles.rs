@@ -1,5 +1,4 @@
-//! Triangles from what the drawing gives, the circle through three points, and
-//! the arc that blends two lines.
+//! Triangles from what the drawing gives.
 //!
 //! Sides are a, b, c; the angle opposite a side has its capital letter.
 //!
@@ -15,24 +14,20 @@
 //! # Ok::<(), setover::diagnostic::Fault>(())
 //! ```
 
-mod arcs;
 mod oblique;
 
-pub use arcs::{Blend, Circle, corner_blend, radius_of_three_points};
 pub use oblique::{Triangle, triangle};
 
+use serde::Serialize;
 use uom::si::angle::radian;
 use uom::si::f64::{Angle, Area, Length};
 use uom::si::length::meter;
 
 use crate::diagnostic::Fault;
-use crate::trade::bounds;
-
-/// The least angle of a triangle, in degrees.
-const FLATTEST: f64 = 1e-6;
+use crate::trade::words::short;
 
 /// A triangle with a right angle between its sides a and b.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct RightTriangle {
     /// Side a, opposite angle A.
     pub a: Length,
@@ -68,30 +63,18 @@ pub fn right_triangle(
     angle_a: Option<Angle>,
     angle_b: Option<Angle>,
 ) -> Result<RightTriangle, Fault> {
-    let side = |value: Option<Length>, name, argument| {
-        value
-            .map(|length| bounds::length_above_zero(length, name, argument))
-            .transpose()
-    };
-    let sharp = |value: Option<Angle>, name, argument| {
-        value
-            .map(|angle| bounds::angle_within(angle, FLATTEST, 90.0, name, argument))
-            .transpose()
-    };
-    let sides = (
-        side(a, "side a", 0)?,
-        side(b, "side b", 1)?,
-        side(hypotenuse, "hypotenuse", 2)?,
-    );
-    let angles = (sharp(angle_a, "angle A", 3)?, sharp(angle_b, "angle B", 4)?);
+    let side = |value: Option<Length>| value.map(|side| side.get::<meter>());
+    let sharp = |value: Option<Angle>| value.map(|angle| angle.get::<radian>());
+    let sides = (side(a), side(b), side(hypotenuse));
+    let angles = (sharp(angle_a), sharp(angle_b));
     let longest = |side: f64, hypotenuse: f64, argument| {
         if hypotenuse > side {
             return Ok(());
         }
         Err(Fault::new(format!(
             "the hypotenuse must be the longest side, found {} mm beside a side of {} mm",
-            bounds::shown(hypotenuse * 1e3),
-            bounds::shown(side * 1e3)
+            short(hypotenuse * 1e3, 6),
+            short(side * 1e3, 6)
         ))
         .in_argument(argument))
     };

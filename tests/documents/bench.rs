@@ -215,7 +215,10 @@ fn sizes_in_ops_are_ones_that_parts_may_have() {
                     let (Some(low), Some(high)) = (face("low"), face("high")) else {
                         continue;
                     };
-                    let value = face("value").expect("a number");
+                    // A record that counts as a number, such as a blank, shows its fields here.
+                    let Some(value) = face("value") else {
+                        continue;
+                    };
                     let well = (low - 1e-9..=high + 1e-9).contains(&value);
                     assert!(well, "{}: {name} is {value}: {}", sheet.name, op["text"]);
                     seen += 1;

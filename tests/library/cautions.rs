@@ -36,6 +36,15 @@ const CAUTIONED: &[(&str, &[&str])] = &[
         "stop the spindle",
         &["over_wires", "over_three_wires", "left_to_take"],
     ),
+    (
+        "without their lead angle",
+        &["over_wires", "pitch_diameter_from_wires"],
+    ),
+    ("opposite ways", &["spur_gear", "cutter_number"]),
+    ("fillets", &["bearing"]),
+    ("spring away", &["retaining_ring"]),
+    ("measure yours", &["t_slot"]),
+    ("ISO 4755", &["undercut"]),
     ("unplug", &["change_gears"]),
     ("licensed practice", &["thread", "taper"]),
     ("full turns", &["thread_length_for"]),
@@ -261,7 +270,7 @@ const NONE_NEEDED: &[(&str, &[&str])] = &[
             "turns_engaged",
             "best_wire",
             "wire_range",
-            "pitch_diameter_from_wires",
+            "wire_constant",
             "gear_set",
             "plate_set",
             "train_ratio",
@@ -334,6 +343,8 @@ const NONE_NEEDED: &[(&str, &[&str])] = &[
             "formative_teeth",
             "best_pin",
             "over_pins",
+            "pin_angle",
+            "cutter_set",
             "thickness_from_pins",
             "thickness_from_span",
             "nearest_module",
@@ -352,6 +363,17 @@ const NONE_NEEDED: &[(&str, &[&str])] = &[
         ],
     ),
     ("a length of stock", &["pieces_from", "bend_allowance"]),
+    (
+        "sizes of a table: what they are for decides",
+        &[
+            "table_row",
+            "table_range",
+            "hexagon",
+            "washer",
+            "centre_hole",
+            "undercut_internal",
+        ],
+    ),
 ];
 
 #[test]

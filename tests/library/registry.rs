@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use setover::language::{Contract, Function, library, native, native_names};
+use setover::language::{Contract, Function, Value, library, native, native_names};
 use setover::quantity::parse_unit;
 
 /// What is missing from a function's documentation.
@@ -132,4 +132,78 @@ fn every_file_of_functions_is_built_in() {
         count += 1;
     }
     assert_eq!(count, files.len());
+}
+
+/// The call at the head of an example: `limits(12 mm, "H7")` of `limits(12 mm, "H7").upper`.
+fn call_in<'e>(example: &'e str, name: &str) -> &'e str {
+    let start = example
+        .find(&format!("{name}("))
+        .expect("a call in the example");
+    let mut depth = 0;
+    for (index, c) in example[start..].char_indices() {
+        match c {
+            '(' => depth += 1,
+            ')' if depth == 1 => return &example[start..=start + index],
+            ')' => depth -= 1,
+            _ => {}
+        }
+    }
+    panic!("`{example}` has no closing bracket")
+}
+
+#[test]
+fn every_field_of_a_record_and_column_of_a_table_is_documented() {
+    let (mut count, mut wrong) = (0, Vec::new());
+    for function in library().all() {
+        let doc = function.doc().expect("documentation that can be read");
+        let kind = doc.gives.split_whitespace().next().unwrap_or_default();
+        // What a table of holes becomes has the columns of the table that was given, a row of a
+        // table the columns of that table.
+        let of_table = ["moved", "turned", "mirrored", "table_row", "table_range"];
+        let as_given = of_table.contains(&function.name);
+        if !["record", "table"].contains(&kind) || as_given {
+            continue;
+        }
+        let call = call_in(&doc.examples[0].0, function.name);
+        let given: Vec<String> = match crate::evaluated::value(call) {
+            Ok(Value::Record(record)) => record
+                .fields
+                .iter()
+                .map(|(name, _)| name.to_string())
+                .collect(),
+            Ok(Value::Table(table)) => table.columns.iter().map(ToString::to_string).collect(),
+            other => panic!("{call}: {other:?}"),
+        };
+        let documented: Vec<String> = doc
+            .fields
+            .iter()
+            .map(|field| field.name.to_string())
+            .collect();
+        if given != documented {
+            wrong.push(format!(
+                "{}: gives {given:?}, documents {documented:?}",
+                function.name
+            ));
+        }
+        for field in &doc.fields {
+            count += 1;
+            if field.kind.is_empty() || field.meaning.is_empty() {
+                wrong.push(format!(
+                    "{}: `.{}` lacks its kind or its meaning",
+                    function.name, field.name
+                ));
+            }
+        }
+        if let Some(lead) = &doc.counts_as
+            && !documented.contains(&lead.to_string())
+        {
+            wrong.push(format!(
+                "{} counts as `{lead}`, which it has not",
+                function.name
+            ));
+        }
+    }
+    println!("{count} fields");
+    assert!(count > 250, "{count}");
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

@@ -207,31 +207,6 @@ fn thread_dial_rules() {
 #[test]
 fn bad_input_is_refused_by_argument() {
     let owned = [20, 30, 40, 60];
-    for bad in [0.0, -1.0, f64::NAN, f64::INFINITY, 1e300] {
-        let faults = [
-            (change_gears(mm(bad), mm(3.0), &owned, 2, 0.001).err(), 0),
-            (change_gears(mm(1.0), mm(bad), &owned, 2, 0.001).err(), 1),
-        ];
-        for (fault, argument) in faults {
-            assert_eq!(fault.unwrap().argument, Some(argument));
-        }
-        assert_eq!(
-            thread_dial(mm(bad), mm(3.0), 16, 8).unwrap_err().argument,
-            Some(0)
-        );
-        assert_eq!(
-            thread_dial(mm(1.0), mm(bad), 16, 8).unwrap_err().argument,
-            Some(1)
-        );
-    }
-    for within in [-0.1, 0.5, f64::NAN, f64::INFINITY] {
-        let fault = change_gears(mm(1.0), mm(3.0), &owned, 2, within).unwrap_err();
-        assert_eq!(fault.argument, Some(4), "{fault}");
-    }
-    for pairs in [0, 4, u32::MAX] {
-        let fault = change_gears(mm(1.0), mm(3.0), &owned, pairs, 0.001).unwrap_err();
-        assert_eq!(fault.argument, Some(3), "{fault}");
-    }
     for gears in [
         &[][..],
         &[20][..],
@@ -241,10 +216,6 @@ fn bad_input_is_refused_by_argument() {
     ] {
         let fault = change_gears(mm(1.0), mm(3.0), gears, 2, 0.001).unwrap_err();
         assert_eq!(fault.argument, Some(2), "{fault}");
-    }
-    for (dial_gear, marks, argument) in [(0, 8, 2), (u32::MAX, 8, 2), (16, 0, 3), (16, 1000, 3)] {
-        let fault = thread_dial(mm(1.0), mm(3.0), dial_gear, marks).unwrap_err();
-        assert_eq!(fault.argument, Some(argument), "{fault}");
     }
     // Sets that left the library say what to write instead.
     for (old, gears) in [

@@ -2,13 +2,13 @@
 
 use setover::trade::change_gears::gear_set;
 use setover::trade::dividing::{
-    Plate, angle_indexing, compound_indexing, differential_indexing, division_angles, dms,
-    plain_indexing, plate_set, table_turns,
+    Plate, angle_indexing, compound_indexing, differential_indexing, plain_indexing, plate_set,
 };
 use uom::si::angle::{degree, minute};
 use uom::si::f64::Angle;
 
 use crate::compared::{inputs, near, number};
+use crate::evaluated::{quantity, value};
 use crate::rows::rows;
 
 fn deg(value: f64) -> Angle {
@@ -115,7 +115,7 @@ fn worked_examples() {
                     (1, 7, 39)
                 );
                 assert_eq!((found.second_holes, found.second_circle), (29, 41));
-                assert!(found.same_way);
+                assert_eq!(found.direction, "the same way");
                 let error = found.error.get::<degree>() * f64::from(ratio) / 360.0;
                 near(
                     error,
@@ -135,7 +135,7 @@ fn worked_examples() {
                     (found.first_circle, found.first_holes) == (first_circle, first_holes)
                         && (found.second_circle, found.second_holes)
                             == (second_circle, second_holes)
-                        && found.same_way == same_way
+                        && (found.direction == "the same way") == same_way
                         && found.turns == 0
                 });
                 let published = published.unwrap_or_else(|| panic!("{row:?} is not in {found:?}"));
@@ -156,7 +156,10 @@ fn worked_examples() {
                     product(&row_found.driven) * top.parse::<u32>().unwrap(),
                     "{row:?}: {row_found:?}"
                 );
-                assert_eq!(row_found.with_the_crank, assumed > divisions);
+                assert_eq!(
+                    row_found.plate_turns == "with the crank",
+                    assumed > divisions
+                );
             }
             other => panic!("topic {other}"),
         }
@@ -196,7 +199,7 @@ fn handbook_movements() {
             found.iter().any(|row| {
                 (row.first_holes, row.first_circle) == first
                     && (row.second_holes, row.second_circle) == second
-                    && row.same_way == same_way
+                    && (row.direction == "the same way") == same_way
                     && row.error.get::<degree>() == 0.0
             }),
             "{divisions}: {found:?}"
@@ -224,7 +227,8 @@ fn handbook_differential_gears() {
             product(&row.driven) * ratio.0,
             "{row:?}"
         );
-        assert_eq!((row.with_the_crank, row.idlers), (with_the_crank, idlers));
+        assert_eq!(row.plate_turns == "with the crank", with_the_crank);
+        assert_eq!(row.idlers, idlers);
     }
 }
 
@@ -232,81 +236,59 @@ fn handbook_differential_gears() {
 /// / 7 = 51 deg 25 min 42 6/7 s, which is 12 turns and 3 deg 25 min 42 6/7 s.
 #[test]
 fn handwheel_of_a_rotary_table() {
-    let found = table_turns(deg(360.0 / 7.0), 90).unwrap();
-    assert_eq!(found.turns, 12);
-    assert_eq!((found.dms.degrees, found.dms.minutes), (3, 25));
-    near(found.dms.seconds, 42.0 + 6.0 / 7.0, 1e-6);
-    assert_eq!(found.per_turn, deg(4.0));
+    let call = "table_turns(360 deg / 7, 90)";
+    assert_eq!(quantity(&format!("{call}.turns")).si, 12.0);
+    let dms = value(&format!("{call}.dms")).unwrap().to_string();
+    assert_eq!(dms, "3°25'43\"");
+    near(
+        quantity(&format!("{call}.per_turn")).si.to_degrees(),
+        4.0,
+        1e-12,
+    );
     // Whole turns come out whole, not as one turn less and 3.9999 deg.
     for ratio in [36, 40, 60, 72, 90, 120] {
-        for turns in 0..400_u32 {
-            let angle = deg(f64::from(turns) * (360.0 / f64::from(ratio)));
-            let found = table_turns(angle, ratio).unwrap();
-            assert_eq!(
-                (found.turns, found.dial.get::<degree>()),
-                (u64::from(turns), 0.0)
-            );
+        for turns in 0..100_u32 {
+            let angle = f64::from(turns) * (360.0 / f64::from(ratio));
+            let call = format!("table_turns({angle} deg, {ratio})");
+            assert_eq!(quantity(&format!("{call}.turns")).si, f64::from(turns));
+            near(quantity(&format!("{call}.dial")).si, 0.0, 1e-12);
         }
     }
-    let places = division_angles(7, deg(10.0)).unwrap();
-    assert_eq!(places.len(), 7);
-    let text: Vec<(i64, u32)> = places
-        .iter()
-        .map(|p| (p.dms.degrees, p.dms.minutes))
-        .collect();
+    let places = value("division_angles(7, 10 deg).dms").unwrap().to_string();
     // 10 deg and multiples of 51 deg 25 min 42.857 s, by hand.
-    assert_eq!(
-        text,
-        [
-            (10, 0),
-            (61, 25),
-            (112, 51),
-            (164, 17),
-            (215, 42),
-            (267, 8),
-            (318, 34)
-        ]
-    );
+    for place in [
+        "10°00'00\"",
+        "61°25'43\"",
+        "112°51'26\"",
+        "164°17'09\"",
+        "215°42'51\"",
+        "267°08'34\"",
+        "318°34'17\"",
+    ] {
+        assert!(places.contains(place), "{places}");
+    }
 }
 
 /// Source: 1 deg 25 min 50 s and the like, by definition of the minute and
 /// second.
 #[test]
 fn degrees_minutes_seconds() {
-    for (degrees, minutes, seconds) in [(1_i64, 25_u32, 50.0), (59, 59, 59.999), (0, 0, 0.5)] {
-        let angle = deg(degrees as f64)
-            + Angle::new::<minute>(f64::from(minutes))
-            + Angle::new::<uom::si::angle::second>(seconds);
-        let found = dms(angle).unwrap();
-        assert_eq!((found.degrees, found.minutes), (degrees, minutes));
-        near(found.seconds, seconds, 1e-6);
-        assert!(!found.negative && dms(-angle).unwrap().negative);
+    for (angle, written) in [
+        ("1 deg + 25 deg / 60 + 50 deg / 3600", "1°25'50\""),
+        ("59 deg + 59 deg / 60 + 59.999 deg / 3600", "60°00'00\""),
+        ("0.25 deg / 3600 * 2", "0°00'01\""),
+        ("-1.5 deg", "-1°30'00\""),
+    ] {
+        assert_eq!(
+            value(&format!("{angle} as dms")).unwrap().to_string(),
+            written
+        );
     }
-    let found = dms(deg(30.0 - 1e-13)).unwrap();
-    assert_eq!((found.degrees, found.minutes, found.seconds), (30, 0, 0.0));
 }
 
 #[test]
 fn bad_input_is_refused_by_argument() {
-    for bad in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -1.0, 1e300] {
-        assert_eq!(table_turns(deg(bad), 90).unwrap_err().argument, Some(0));
-    }
-    assert!(dms(deg(f64::NAN)).is_err());
     for bad in [0, u32::MAX] {
-        assert_eq!(table_turns(deg(1.0), bad).unwrap_err().argument, Some(1));
-        assert_eq!(
-            division_angles(bad, deg(0.0)).unwrap_err().argument,
-            Some(0)
-        );
-        let plates = [Plate::of_circles(&[20, 21])];
-        assert_eq!(
-            compound_indexing(bad, 40, &plates).unwrap_err().argument,
-            Some(0)
-        );
-        assert_eq!(
-            compound_indexing(60, bad, &plates).unwrap_err().argument,
-            Some(1)
-        );
         let plates = [Plate::of_circles(&[20, bad])];
         assert_eq!(
             compound_indexing(60, 40, &plates).unwrap_err().argument,

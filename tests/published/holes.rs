@@ -26,7 +26,7 @@ fn chord_constants() {
     let table = rows(include_str!("../reference/chord_constants.csv"));
     for row in &table {
         let count: u32 = row["holes"].parse().unwrap();
-        let holes = pitch_circle(count, mm(1.0), deg(0.0), mm(0.0), mm(0.0)).unwrap();
+        let holes = pitch_circle(count, mm(1.0), deg(0.0), mm(0.0), mm(0.0));
         assert_eq!(holes.len(), count as usize);
         let chord = holes[0].chord.unwrap().get::<millimeter>();
         near(chord, row["constant"].parse().unwrap(), 5e-8);
@@ -58,17 +58,17 @@ fn worked_examples() {
         let found = match row["topic"].as_str() {
             "chord constant" => {
                 let diameter = length(given["diameter"]);
-                let holes = pitch_circle(count, diameter, deg(0.0), zero, zero).unwrap();
+                let holes = pitch_circle(count, diameter, deg(0.0), zero, zero);
                 holes[0].chord.unwrap().get::<millimeter>()
             }
             "chord length" if given.contains_key("skip") => {
-                let holes = pitch_circle(count, length(given["D"]), deg(0.0), zero, zero).unwrap();
+                let holes = pitch_circle(count, length(given["D"]), deg(0.0), zero, zero);
                 let skipped = &holes[number(given["skip"]) as usize];
                 let (x, y) = (skipped.x - holes[0].x, skipped.y - holes[0].y);
                 x.get::<millimeter>().hypot(y.get::<millimeter>())
             }
             "chord length" => {
-                let holes = pitch_circle(count, length(given["D"]), deg(0.0), zero, zero).unwrap();
+                let holes = pitch_circle(count, length(given["D"]), deg(0.0), zero, zero);
                 holes[0].chord.unwrap().get::<inch>()
             }
             "bolt-circle coordinates" => {
@@ -78,8 +78,7 @@ fn worked_examples() {
                     deg(number(given["first"])),
                     length(given["centre_x"]),
                     length(given["centre_y"]),
-                )
-                .unwrap();
+                );
                 let hole = &holes[number(given["hole"]) as usize - 1];
                 match row["asked"].as_str() {
                     "x" => hole.x.get::<millimeter>(),
@@ -114,12 +113,12 @@ fn handbook_coordinates() {
     ] {
         let size = Length::new::<inch>(1.0);
         let half = size / 2.0;
-        let holes = pitch_circle(count, size, deg(90.0), half, -half).unwrap();
+        let holes = pitch_circle(count, size, deg(90.0), half, -half);
         let points: Vec<Point> = holes
             .iter()
             .map(|hole| Point::new(hole.x, hole.y))
             .collect();
-        for (point, (x, y)) in mirrored(&points, "x").unwrap().iter().zip(expected) {
+        for (point, (x, y)) in mirrored(&points, "x").iter().zip(expected) {
             near(point.x.get::<inch>(), *x, 5e-6);
             near(point.y.get::<inch>(), *y, 5e-6);
         }
@@ -130,7 +129,7 @@ fn handbook_coordinates() {
 /// circle; so three holes 60 degrees apart stand a radius from one another.
 #[test]
 fn part_of_a_hexagon() {
-    let holes = part_circle(3, mm(50.0), deg(-30.0), deg(60.0), mm(10.0), mm(0.0)).unwrap();
+    let holes = part_circle(3, mm(50.0), deg(-30.0), deg(60.0), mm(10.0), mm(0.0));
     let chords: Vec<Option<f64>> = holes
         .iter()
         .map(|hole| hole.chord.map(|chord| chord.get::<millimeter>()))
@@ -153,25 +152,25 @@ fn part_of_a_hexagon() {
 #[test]
 fn row_grid_and_other_datums() {
     let angle = Angle::new::<uom::si::angle::radian>(0.75_f64.atan());
-    let row = hole_row(4, mm(5.0), angle, mm(1.0), mm(-3.0)).unwrap();
+    let row = hole_row(4, mm(5.0), angle, mm(1.0), mm(-3.0));
     near(row[3].x.get::<millimeter>(), 13.0, 1e-12);
     near(row[3].y.get::<millimeter>(), 6.0, 1e-12);
     assert_eq!(row[1].y, Length::ZERO, "3 up from -3 is nothing left over");
 
-    let grid = hole_grid(3, 2, mm(10.0), mm(-4.0)).unwrap();
+    let grid = hole_grid(3, 2, mm(10.0), mm(-4.0));
     let last = grid[5];
     assert_eq!((grid.len(), last.column, last.row), (6, 3, 2));
     near(last.x.get::<millimeter>(), 20.0, 1e-12);
     near(last.y.get::<millimeter>(), -4.0, 1e-12);
 
     let point = [Point::new(mm(4.0), mm(3.0))];
-    let quarter = turned(&point, deg(90.0)).unwrap()[0];
+    let quarter = turned(&point, deg(90.0))[0];
     near(quarter.x.get::<millimeter>(), -3.0, 1e-12);
     near(quarter.y.get::<millimeter>(), 4.0, 1e-12);
-    let shifted = moved(&point, mm(-4.0), mm(1.0)).unwrap()[0];
+    let shifted = moved(&point, mm(-4.0), mm(1.0))[0];
     assert_eq!(shifted.x, Length::ZERO);
     near(shifted.y.get::<millimeter>(), 4.0, 1e-12);
-    let other = mirrored(&point, "Y").unwrap()[0];
+    let other = mirrored(&point, "Y")[0];
     near(other.x.get::<millimeter>(), -4.0, 1e-12);
     near(other.y.get::<millimeter>(), 3.0, 1e-12);
     // Turned three times by a third of a turn, every hole is where it was.
@@ -181,7 +180,7 @@ fn row_grid_and_other_datums() {
     ];
     let before = points.clone();
     for _ in 0..3 {
-        points = turned(&points, deg(120.0)).unwrap();
+        points = turned(&points, deg(120.0));
     }
     for (now, was) in points.iter().zip(&before) {
         near((now.x - was.x).get::<millimeter>(), 0.0, 1e-12);
@@ -193,56 +192,11 @@ fn row_grid_and_other_datums() {
 /// cos 90 deg is 0.
 #[test]
 fn nothing_is_left_over_on_the_axes() {
-    let holes = pitch_circle(4, mm(80.0), deg(0.0), mm(0.0), mm(0.0)).unwrap();
+    let holes = pitch_circle(4, mm(80.0), deg(0.0), mm(0.0), mm(0.0));
     let on_axis = [holes[0].y, holes[1].x, holes[2].y, holes[3].x];
     assert_eq!(on_axis, [Length::ZERO; 4]);
-    let holes = pitch_circle(6, mm(80.0), deg(90.0), mm(0.0), mm(0.0)).unwrap();
+    let holes = pitch_circle(6, mm(80.0), deg(90.0), mm(0.0), mm(0.0));
     assert_eq!((holes[0].x, holes[3].x), (Length::ZERO, Length::ZERO));
-    let holes = pitch_circle(4, mm(80.0), deg(0.0), mm(40.0), mm(-40.0)).unwrap();
+    let holes = pitch_circle(4, mm(80.0), deg(0.0), mm(40.0), mm(-40.0));
     assert_eq!((holes[2].x, holes[1].y), (Length::ZERO, Length::ZERO));
-}
-
-#[test]
-fn bad_input_is_refused_by_argument() {
-    let (d, z) = (mm(80.0), Length::ZERO);
-    for bad in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e300] {
-        let faults = [
-            (pitch_circle(6, mm(bad), deg(0.0), z, z).err(), 1),
-            (pitch_circle(6, d, deg(bad), z, z).err(), 2),
-            (pitch_circle(6, d, deg(0.0), mm(bad), z).err(), 3),
-            (pitch_circle(6, d, deg(0.0), z, mm(bad)).err(), 4),
-            (part_circle(6, d, deg(0.0), deg(bad), z, z).err(), 3),
-            (hole_row(6, mm(bad), deg(0.0), z, z).err(), 1),
-            (hole_row(6, d, deg(bad), z, z).err(), 2),
-            (hole_grid(2, 2, mm(bad), d).err(), 2),
-            (hole_grid(2, 2, d, mm(bad)).err(), 3),
-            (moved(&[], mm(bad), z).err(), 1),
-            (moved(&[Point::new(z, mm(bad))], z, z).err(), 0),
-            (turned(&[], deg(bad)).err(), 1),
-        ];
-        for (fault, argument) in faults {
-            let fault = fault.expect("a bad argument is refused");
-            assert_eq!(fault.argument, Some(argument), "{fault}");
-        }
-    }
-    let faults = [
-        (pitch_circle(0, d, deg(0.0), z, z).err(), 0),
-        (pitch_circle(u32::MAX, d, deg(0.0), z, z).err(), 0),
-        (pitch_circle(6, z, deg(0.0), z, z).err(), 1),
-        (pitch_circle(6, -d, deg(0.0), z, z).err(), 1),
-        (part_circle(0, d, deg(0.0), deg(10.0), z, z).err(), 0),
-        (part_circle(6, d, deg(0.0), deg(0.0), z, z).err(), 3),
-        (part_circle(7, d, deg(0.0), deg(60.0), z, z).err(), 3),
-        (hole_row(3, -d, deg(0.0), z, z).err(), 1),
-        (hole_grid(0, 1, d, d).err(), 0),
-        (hole_grid(1, 0, d, d).err(), 1),
-        (hole_grid(200, 200, d, d).err(), 1),
-        (hole_grid(2, 2, z, d).err(), 2),
-    ];
-    for (fault, argument) in faults {
-        let fault = fault.expect("a bad argument is refused");
-        assert_eq!(fault.argument, Some(argument), "{fault}");
-    }
-    let fault = mirrored(&[], "z").unwrap_err();
-    assert!(fault.to_string().contains("\"z\""), "{fault}");
 }

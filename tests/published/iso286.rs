@@ -188,10 +188,10 @@ fn a_loose_running_fit_of_34_mm() {
     // to 34.160 mm, shaft 33.720 to 33.880 mm (from memory).
     let found = fit(mm(34.0), "H11/c11").expect("a fit");
     for (got, wanted) in [
-        (found.hole.max, 34.160),
-        (found.hole.min, 34.000),
-        (found.shaft.max, 33.880),
-        (found.shaft.min, 33.720),
+        (found.hole_max, 34.160),
+        (found.hole_min, 34.000),
+        (found.shaft_max, 33.880),
+        (found.shaft_min, 33.720),
         (found.greatest_clearance, 0.440),
         (found.least_clearance, 0.120),
     ] {
@@ -232,4 +232,23 @@ fn inch_sizes_are_placed_by_their_millimetres() {
     let inch = Length::new::<uom::si::length::inch>(1.0);
     let found = limits(inch, "H7").expect("limits");
     assert!((found.max.get::<millimeter>() - 25.421).abs() < 1e-9);
+}
+
+/// Half micrometres are kept: JS and js lie half the tolerance to each side.
+/// Source: ISO 286-1:2010, Table 1 (IT7 over 30 to 50 mm is 25 micrometres, IT6 over 10 to 18 mm is 11) and 4.3.2.5.
+#[test]
+fn half_micrometres_are_kept() {
+    use crate::evaluated::quantity;
+    for (expression, printed) in [
+        ("limits(32 mm, \"JS7\").upper", "0.0125 mm"),
+        ("limits(32 mm, \"JS7\").lower", "-0.0125 mm"),
+        ("limits(32 mm, \"JS7\").max", "32.0125 mm"),
+        ("limits(32 mm, \"JS7\").tolerance", "0.025 mm"),
+        ("limits(12 mm, \"js6\").min", "11.9945 mm"),
+        ("limits(12 mm, \"js6\").max", "12.0055 mm"),
+    ] {
+        let stated: f64 = printed.trim_end_matches(" mm").parse().unwrap();
+        let found = quantity(expression).si * 1e3;
+        assert!((found - stated).abs() < 1e-9, "{expression}: {found}");
+    }
 }

@@ -1,13 +1,11 @@
 //! Worked examples for threads: tapping, depth, infeed, three wires.
 
-use setover::trade::threads::{
-    best_wire, engagement, infeed, over_wires, pitch_diameter_from_wires, tapping_drill, thread,
-    thread_depth,
-};
+use setover::trade::threads::{engagement, tapping_drill, thread};
 use uom::si::angle::degree;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::{inch, millimeter};
 
+use crate::asked::{best_wire, infeed, over_wires, pitch_diameter_from_wires, thread_depth};
 use crate::compared::near_at;
 use crate::rows::{Row, rows};
 
@@ -99,19 +97,19 @@ fn answer(row: &Row) -> f64 {
             }
             (None, None) => panic!("{}", row.text("inputs")),
         },
-        "thread depth" => in_unit(thread_depth(&thread_name).unwrap()),
+        "thread depth" => in_unit(thread_depth(&thread_name)),
         "compound infeed" => {
             let angle = input(row, "angle").unwrap().0.parse().unwrap();
-            in_unit(infeed(&thread_name, Some(Angle::new::<degree>(angle))).unwrap())
+            in_unit(infeed(&thread_name, Angle::new::<degree>(angle)))
         }
-        _ if asked == "best wire" => in_unit(best_wire(&thread_name).unwrap()),
+        _ if asked == "best wire" => in_unit(best_wire(&thread_name)),
         _ if asked == "pitch diameter" => {
             let (wire, over) = (length(row, "W").unwrap(), length(row, "M").unwrap());
-            in_unit(pitch_diameter_from_wires(&thread_name, wire, over).unwrap())
+            in_unit(pitch_diameter_from_wires(&thread_name, wire, over))
         }
         _ => {
-            let wire = length(row, "W").unwrap_or_else(|| best_wire(&thread_name).unwrap());
-            in_unit(over_wires(&thread_name, wire).unwrap())
+            let wire = length(row, "W").unwrap_or_else(|| best_wire(&thread_name));
+            in_unit(over_wires(&thread_name, wire))
         }
     }
 }

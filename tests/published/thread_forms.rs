@@ -1,14 +1,12 @@
 //! The constants of the thread forms, as the functions show them.
 
-use setover::trade::threads::{
-    Thread, best_wire, engagement, infeed, over_wires, stress_area, tapping_drill, thread,
-    thread_depth, wire_range,
-};
+use setover::trade::threads::{Thread, engagement, stress_area, tapping_drill, thread, wire_range};
 use uom::si::angle::degree;
 use uom::si::area::square_millimeter;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::{inch, millimeter};
 
+use crate::asked::{best_wire, infeed, over_wires, over_wires_plain, thread_depth};
 use crate::compared::near_at;
 use crate::rows::rows;
 
@@ -43,19 +41,16 @@ fn degrees_of(name: &str) -> Option<Angle> {
 
 /// Infeed over pitch, at the angle of the row's name.
 fn infeed_at(designation: &str, name: &str) -> f64 {
-    let angle = degrees_of(name);
-    assert!(angle.is_some(), "{name}");
-    over_pitch(
-        infeed(designation, angle).unwrap(),
-        &thread(designation).unwrap(),
-    )
+    let angle = degrees_of(name).unwrap_or_else(|| panic!("{name}"));
+    over_pitch(infeed(designation, angle), &thread(designation).unwrap())
 }
 
 /// The factors of the three-wire formula M = E + factor × wire - other × p.
 fn wire_factors(designation: &str) -> (f64, f64) {
     let found = thread(designation).unwrap();
-    let (small, large) = wire_range(designation).unwrap();
-    let over = |wire| mm(over_wires(designation, wire).unwrap());
+    let wires = wire_range(designation).unwrap();
+    let (small, large) = (wires.least, wires.most);
+    let over = |wire| mm(over_wires_plain(designation, wire));
     let factor = (over(large) - over(small)) / mm(large - small);
     let pitch = (mm(found.pitch_diameter) + factor * mm(small) - over(small)) / mm(found.pitch);
     (factor, pitch)
@@ -64,7 +59,8 @@ fn wire_factors(designation: &str) -> (f64, f64) {
 /// The value of a row that holds for every form alike.
 fn shared(designation: &str, name: &str) -> Option<f64> {
     let found = thread(designation).unwrap();
-    let (smallest, largest) = wire_range(designation).unwrap();
+    let wires = wire_range(designation).unwrap();
+    let (smallest, largest) = (wires.least, wires.most);
     let value = match name {
         "pitch diameter reduction (3/4 H)" | "effective diameter reduction" | "pitch diameter" => {
             over_pitch(found.major - found.pitch_diameter, &found)
@@ -73,10 +69,10 @@ fn shared(designation: &str, name: &str) -> Option<f64> {
         | "minor diameter reduction"
         | "internal minor diameter" => over_pitch(found.major - found.minor_internal, &found),
         "external thread depth (17/24 H)" | "depth of thread (2/3 H)" | "depth of thread" => {
-            over_pitch(thread_depth(designation).unwrap(), &found)
+            over_pitch(thread_depth(designation), &found)
         }
         "basic height" => over_pitch(found.major - found.minor_internal, &found) / 2.0,
-        "best wire" => over_pitch(best_wire(designation).unwrap(), &found),
+        "best wire" => over_pitch(best_wire(designation), &found),
         "smallest usable wire" => over_pitch(smallest, &found),
         "largest usable wire" => over_pitch(largest, &found),
         "three-wire, wire factor" => wire_factors(designation).0,
@@ -91,7 +87,7 @@ fn shared(designation: &str, name: &str) -> Option<f64> {
         }
         "three-wire from major diameter" => {
             let (factor, _) = wire_factors(designation);
-            let over = over_wires(designation, smallest).unwrap();
+            let over = over_wires_plain(designation, smallest);
             (mm(found.major) + factor * mm(smallest) - mm(over)) / mm(found.pitch)
         }
         "percentage of thread from drill" => {
@@ -116,7 +112,7 @@ fn sixty(name: &str) -> Option<f64> {
             over_pitch(found.major - found.minor_external, &found)
         }
         "external depth, flat root p/8 (3/4 H; 100 percent thread basis)" => {
-            over_pitch(thread_depth(national).unwrap(), &thread(national).unwrap())
+            over_pitch(thread_depth(national), &thread(national).unwrap())
         }
         "tensile stress area diameter reduction" => {
             let area = stress_area(metric).unwrap().get::<square_millimeter>();
@@ -159,7 +155,7 @@ fn sixty(name: &str) -> Option<f64> {
             &found,
         ),
         "three-wire with best wire" => {
-            let over = over_wires(metric, best_wire(metric).unwrap()).unwrap();
+            let over = over_wires(metric, best_wire(metric));
             over_pitch(over - found.pitch_diameter, &found)
         }
         _ => return shared(metric, name),

@@ -1,14 +1,14 @@
 //! Values for threads that the standards and handbooks print, beside the tables.
 
 use setover::trade::threads::{
-    best_wire, clearance_drill, engagement, helix_angle, infeed, infeed_passes, over_wires,
-    stress_area, tapping_drill, thread, thread_depth,
+    clearance_drill, engagement, infeed_passes, stress_area, tapping_drill, thread,
 };
 use uom::si::angle::degree;
 use uom::si::area::{square_inch, square_millimeter};
 use uom::si::f64::{Angle, Length};
 use uom::si::length::{inch, millimeter};
 
+use crate::asked::{best_wire, helix_angle, infeed, over_wires, thread_depth};
 use crate::compared::near_at;
 
 fn mm(value: f64) -> Length {
@@ -115,12 +115,7 @@ fn depths_and_minor_diameters_of_metric_screws() {
         ("M24", 1.840, 20.319),
         ("M30", 2.147, 25.706),
     ] {
-        near_at(
-            name,
-            thread_depth(name).unwrap().get::<millimeter>(),
-            depth,
-            5.01e-4,
-        );
+        near_at(name, thread_depth(name).get::<millimeter>(), depth, 5.01e-4);
         near_at(
             name,
             thread(name).unwrap().minor_external.get::<millimeter>(),
@@ -224,7 +219,7 @@ fn helix_angles() {
         ("3/4-10 UNC", 2.0, 40.0),
         ("1-8 UNC", 2.0, 29.0),
     ] {
-        let found = helix_angle(name).unwrap().get::<degree>();
+        let found = helix_angle(name).get::<degree>();
         near_at(name, found, degrees + minutes / 60.0, 0.51 / 60.0);
     }
 }
@@ -276,10 +271,10 @@ fn best_wires() {
         ("1/2-10 Acme", 0.05165),
         ("1-5 Acme", 0.10329),
     ] {
-        near_at(name, best_wire(name).unwrap().get::<inch>(), wire, 5.1e-6);
+        near_at(name, best_wire(name).get::<inch>(), wire, 5.1e-6);
     }
     // Basic pitch diameter of 1/2-13 is 0.4500 in: 0.4500 + 0.86603 / 13, both rounded.
-    let over = over_wires("1/2-13 UNC", best_wire("1/2-13 UNC").unwrap()).unwrap();
+    let over = over_wires("1/2-13 UNC", best_wire("1/2-13 UNC"));
     near_at("1/2-13 UNC", over.get::<inch>(), 0.5166, 1e-4);
 }
 
@@ -287,7 +282,7 @@ fn best_wires() {
 /// National form, 0.704 p and 0.708 p at 29.5° and 30° for ISO and Unified.
 #[test]
 fn infeeds_of_the_shop_rules() {
-    let at = |name: &str, degrees: f64| infeed(name, Some(Angle::new::<degree>(degrees))).unwrap();
+    let at = |name: &str, degrees: f64| infeed(name, Angle::new::<degree>(degrees));
     near_at(
         "3/8-16 NC",
         at("3/8-16 NC", 30.0).get::<inch>(),

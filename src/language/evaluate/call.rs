@@ -8,6 +8,7 @@ use super::{CALLS, Evaluated, Evaluator, Figures, width};
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::language::code::{Call, Callee, Node};
 use crate::language::function::Body;
+use crate::language::shape::Shape;
 use crate::language::{Record, Size, Table, Trouble, UserFunction, Value, kept};
 use crate::quantity::{Quantity, System, for_system, system_of};
 
@@ -249,8 +250,8 @@ impl Evaluator<'_> {
             Body::Native(code) | Body::LookUp(code) => {
                 let values = locals.drain(frame..).collect();
                 let (result, warnings) = match &function.body {
-                    Body::LookUp(_) => kept::call(*code, values),
-                    _ => kept::make(*code, values).0,
+                    Body::LookUp(_) => kept::call(*code, values, &function.gives),
+                    _ => kept::make(*code, values, &function.gives).0,
                 };
                 let result = result.map_err(|fault| {
                     let place = fault.argument.and_then(|place| given.get(place)).copied();
@@ -272,6 +273,22 @@ impl Evaluator<'_> {
                 }
                 result
             }
+        };
+        let result = match (&*function.gives, result) {
+            (Shape::Fields(fields), Value::Record(record)) => match &fields.counts_as {
+                Some(field) if record.stands_for.is_none() => {
+                    let lead = record.get(field).and_then(|value| value.quantity().ok());
+                    let stands_for = lead.or(record.stands_for);
+                    let record = Record::clone(&record);
+                    Record {
+                        stands_for,
+                        ..record
+                    }
+                    .into()
+                }
+                _ => Value::Record(record),
+            },
+            (_, result) => result,
         };
         match (function.shown_in, result) {
             (Some(unit), Value::Quantity(quantity)) => quantity

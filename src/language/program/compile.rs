@@ -617,7 +617,10 @@ impl Compiler<'_> {
                     _ => None,
                 });
                 let known = known.collect::<Option<Vec<Value>>>()?;
-                kept::call(*code, known).0.ok().map(Item::Known)
+                kept::call(*code, known, &function.gives)
+                    .0
+                    .ok()
+                    .map(Item::Known)
             }
         }
     }

@@ -25,13 +25,14 @@ pub struct Entry {
     pub requires: Vec<(String, String)>,
     /// What it gives, and the unit that is shown in.
     pub gives: String,
+    /// The fields of the record, or the columns of the table, that it gives.
+    pub fields: Vec<Field>,
+    /// The field that the record counts as where a number is wanted.
+    pub counts_as: Option<String>,
     /// Its definition; none where it looks up or searches.
     pub formula: Option<String>,
     /// The book, standard or practice it comes from.
     pub source: String,
-    /// The fields of the record that it gives, or the columns of the table, as they
-    /// come out of the first example.
-    pub fields: Vec<Field>,
     /// Worked examples.
     pub examples: Vec<Example>,
     /// What to mind when using it.
@@ -54,11 +55,15 @@ pub struct Argument {
     pub texts: Vec<String>,
 }
 
-/// A field of a record.
+/// A field of a record, or a column of a table.
 #[derive(Clone, Debug, Serialize)]
 pub struct Field {
     /// Its name.
     pub name: String,
+    /// What it is, and the unit it is shown in.
+    pub kind: String,
+    /// What it means.
+    pub meaning: String,
     /// Its value in the example; of a column that of the first row.
     pub value: String,
 }
@@ -84,6 +89,12 @@ impl Entry {
             expression: expression.clone(),
             value: value.clone(),
         });
+        let fields = doc.fields.iter().map(|field| Field {
+            name: field.name.to_string(),
+            kind: field.kind.clone(),
+            meaning: field.meaning.clone(),
+            value: String::new(),
+        });
         Ok(Self {
             name: function.name.to_owned(),
             topic: function.topic.to_owned(),
@@ -94,9 +105,10 @@ impl Entry {
                 .iter()
                 .map(|parameter| argument(function.name, parameter))
                 .collect(),
-            fields: Vec::new(),
             requires: doc.requires.clone(),
             gives: doc.gives.clone(),
+            fields: fields.collect(),
+            counts_as: doc.counts_as.as_ref().map(|field| field.to_string()),
             formula: (!native).then(|| function.definition.to_owned()),
             source: doc.source.clone(),
             examples: examples.collect(),
@@ -104,7 +116,7 @@ impl Entry {
         })
     }
 
-    /// The same as [`of`](Self::of), with the fields of what it gives.
+    /// The same as [`of`](Self::of), with the values of its fields in the example.
     ///
     /// # Errors
     /// When its documentation can't be read, which the library's tests rule out.
@@ -112,6 +124,17 @@ impl Entry {
         let mut entry = Self::of(function)?;
         entry.fields = fields(&entry).unwrap_or_default();
         Ok(entry)
+    }
+
+    /// What it gives, and what that counts as where a number is wanted.
+    pub(super) fn gives_text(&self) -> String {
+        match &self.counts_as {
+            Some(field) => format!(
+                "{}, which counts as its `{field}` where a number is wanted",
+                self.gives
+            ),
+            None => self.gives.clone(),
+        }
     }
 
     /// The first sentence of the description.
@@ -150,9 +173,14 @@ fn fields(entry: &Entry) -> Option<Vec<Field>> {
     })?;
     let settings = Settings::default();
     let writer = Writer::new(&settings);
-    let field = |name: &str, value: &Value| Field {
-        name: name.to_owned(),
-        value: writer.value(value).line(),
+    let field = |name: &str, value: &Value| {
+        let documented = entry.fields.iter().find(|field| field.name == name);
+        Field {
+            name: name.to_owned(),
+            kind: documented.map_or(String::new(), |field| field.kind.clone()),
+            meaning: documented.map_or(String::new(), |field| field.meaning.clone()),
+            value: writer.value(value).line(),
+        }
     };
     match Workspace::default().evaluate(example, &[], STEPS).ok()? {
         Value::Record(record) => {

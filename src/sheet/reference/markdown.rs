@@ -63,16 +63,12 @@ fn one(out: &mut String, entry: &Entry) {
     for (condition, otherwise) in &entry.requires {
         let _ = writeln!(out, "- Must hold: `{condition}`, else: {otherwise}");
     }
-    let _ = writeln!(out, "- Gives: {}", entry.gives);
-    if !entry.fields.is_empty() {
-        let names = entry.fields.iter().map(|field| format!("`{}`", field.name));
-        let names: Vec<String> = names.collect();
-        let what = if entry.gives.starts_with("table") {
-            "Columns"
-        } else {
-            "Fields"
+    let _ = writeln!(out, "- Gives: {}", entry.gives_text());
+    for field in &entry.fields {
+        let _ = match field.kind.as_str() {
+            "" => writeln!(out, "  - `.{}`", field.name),
+            kind => writeln!(out, "  - `.{}` ({kind}): {}", field.name, field.meaning),
         };
-        let _ = writeln!(out, "- {what}: {}", names.join(", "));
     }
     let _ = writeln!(out, "- Source: {}", entry.source);
     for example in &entry.examples {

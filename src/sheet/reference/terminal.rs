@@ -32,7 +32,7 @@ pub fn entry_text(entry: &Entry, look: Look) -> String {
         );
     }
     heading(&mut out, look, "Gives");
-    paragraph(&mut out, look, &entry.gives);
+    paragraph(&mut out, look, &entry.gives_text());
     if !entry.fields.is_empty() {
         let what = if entry.gives.starts_with("table") {
             "Columns, with the first row of the example"
@@ -44,7 +44,13 @@ pub fn entry_text(entry: &Entry, look: Look) -> String {
         rows_text(
             &mut out,
             look,
-            rows.map(|field| [format!(".{}", field.name), field.value.clone()]),
+            rows.map(|field| {
+                [
+                    format!(".{}", field.name),
+                    field.value.clone(),
+                    field.meaning.clone(),
+                ]
+            }),
         );
     }
     heading(&mut out, look, "Formula");

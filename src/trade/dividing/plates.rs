@@ -2,10 +2,10 @@
 
 use std::sync::LazyLock;
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use crate::diagnostic::{Fault, did_you_mean};
-use crate::trade::table::{Table, built_in};
+use crate::trade::table::table;
 
 /// The most circles that a search takes.
 const MOST_CIRCLES: usize = 120;
@@ -13,20 +13,21 @@ const MOST_CIRCLES: usize = 120;
 const MOST_HOLES: u32 = 1_000;
 
 /// A dividing plate, or one side of it: circles that can be used together.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Plate {
-    /// What the plate is called; may be empty.
+    /// What the plate is called.
+    #[serde(rename = "plate")]
     pub name: String,
     /// Holes in each of its circles.
     pub circles: Vec<u32>,
 }
 
 impl Plate {
-    /// A plate without a name, with these circles.
+    /// Returns a plate of these circles, which has no name but that it was listed.
     #[must_use]
     pub fn of_circles(circles: &[u32]) -> Self {
         Self {
-            name: String::new(),
+            name: "as listed".to_owned(),
             circles: circles.to_vec(),
         }
     }
@@ -51,12 +52,7 @@ struct Row {
     holes: u32,
 }
 
-static TABLE: LazyLock<Table<Row>> = LazyLock::new(|| {
-    built_in(
-        "indexing_plates.csv",
-        include_str!("../../../library/tables/indexing_plates.csv"),
-    )
-});
+table!(TABLE: Row = "indexing_plates");
 
 static SETS: LazyLock<Vec<PlateSet>> = LazyLock::new(|| {
     let mut sets: Vec<PlateSet> = Vec::new();

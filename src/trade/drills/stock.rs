@@ -8,7 +8,6 @@ use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
 use crate::diagnostic::{Fault, did_you_mean};
-use crate::trade::bounds;
 use crate::trade::drills::Drill;
 use crate::trade::lengths::{in_millimetres, same};
 use crate::trade::table::built_in;
@@ -53,10 +52,7 @@ struct Sixtyfourths {
 ///
 /// Source: ISO 235:1980.
 static METRIC: LazyLock<Vec<Drill>> = LazyLock::new(|| {
-    let runs = built_in::<Run>(
-        "drills_metric.csv",
-        include_str!("../../../library/tables/drills_metric.csv"),
-    );
+    let runs = built_in::<Run>("drills_metric");
     // Counted in hundredths of a millimetre, so that every diameter is exact.
     let hundredths = |mm: f64| (mm * 100.0).round() as usize;
     sorted(
@@ -75,10 +71,7 @@ static METRIC: LazyLock<Vec<Drill>> = LazyLock::new(|| {
 ///
 /// Source: ANSI/ASME B94.11M-1993.
 static NAMED: LazyLock<Vec<Drill>> = LazyLock::new(|| {
-    let named = built_in::<Named>(
-        "drills_number_letter.csv",
-        include_str!("../../../library/tables/drills_number_letter.csv"),
-    );
+    let named = built_in::<Named>("drills_number_letter");
     sorted(
         named
             .rows
@@ -98,10 +91,7 @@ static LETTER: LazyLock<Vec<Drill>> = LazyLock::new(|| named(false));
 ///
 /// Source: ANSI/ASME B94.11M-1993.
 static FRACTION: LazyLock<Vec<Drill>> = LazyLock::new(|| {
-    let runs = built_in::<Sixtyfourths>(
-        "drills_fraction.csv",
-        include_str!("../../../library/tables/drills_fraction.csv"),
-    );
+    let runs = built_in::<Sixtyfourths>("drills_fraction");
     sorted(
         runs.rows
             .iter()
@@ -205,7 +195,6 @@ impl Stock<'_> {
             Stock::Owned(owned) => {
                 let mut drills = Vec::with_capacity(owned.len());
                 for diameter in owned {
-                    bounds::length_above_zero(*diameter, "drill in the list", argument)?;
                     drills.push(Drill {
                         name: name_of(*diameter),
                         diameter: *diameter,

@@ -53,11 +53,7 @@ impl Set {
 }
 
 static SETS: LazyLock<Vec<Set>> = LazyLock::new(|| {
-    let rows = built_in::<Row>(
-        "gauge_blocks.csv",
-        include_str!("../../../library/tables/gauge_blocks.csv"),
-    )
-    .rows;
+    let rows = built_in::<Row>("gauge_blocks").rows;
     let mut sets: Vec<Set> = Vec::new();
     for row in rows {
         let (first, step, scale) = match (row.first_mm, row.first_in) {

@@ -1,26 +1,47 @@
 //! Form cutters for involute gears.
 
-use std::sync::LazyLock;
-
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use crate::diagnostic::Fault;
-use crate::trade::bounds;
-use crate::trade::table::{Table, built_in};
+use crate::trade::table::table;
+
+/// Which way the cutters of a set are numbered.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum CutterSet {
+    /// By module: number 1 cuts 12 and 13 teeth, number 8 cuts 135 teeth to a rack.
+    Module,
+    /// By diametral pitch: number 1 cuts 135 teeth to a rack, number 8 cuts 12 and 13.
+    #[serde(rename = "diametral pitch")]
+    DiametralPitch,
+}
+
+impl CutterSet {
+    /// Returns the set that a text names: `module` or `diametral pitch`.
+    #[must_use]
+    pub fn named(text: &str) -> Option<Self> {
+        match text {
+            "module" => Some(Self::Module),
+            "diametral pitch" => Some(Self::DiametralPitch),
+            _ => None,
+        }
+    }
+}
 
 /// The cutter for a number of teeth.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Cutter {
-    /// Number in the set of eight as the diametral-pitch series has it: 1 cuts
-    /// 135 teeth to a rack, 8 cuts 12 and 13.
+    /// Which way its set is numbered.
+    pub set: CutterSet,
+    /// Its number in the set of eight.
     pub number: u32,
-    /// Number as many module sets have it: 8 cuts 135 teeth to a rack, 1 cuts 12 and 13.
-    pub module_number: u32,
+    /// The teeth it cuts, as they are stamped on it: `for 21 to 25 teeth`.
+    pub name: String,
     /// The fewest teeth it cuts.
     pub teeth_from: u32,
     /// The most teeth it cuts; none where it cuts up to a rack.
     pub teeth_to: Option<u32>,
-    /// Number in the set of fifteen, with its half numbers, of the diametral-pitch series.
+    /// The number of the cutter in the set of fifteen, with its half numbers.
     pub number_of_fifteen: f64,
 }
 
@@ -33,48 +54,47 @@ struct Row {
     teeth_to: Option<u32>,
 }
 
-static TABLE: LazyLock<Table<Row>> = LazyLock::new(|| {
-    built_in(
-        "involute_cutters.csv",
-        include_str!("../../../library/tables/involute_cutters.csv"),
-    )
-});
+table!(TABLE: Row = "involute_cutters");
 
-/// The form cutter for a number of teeth.
+/// Returns the form cutter for a number of teeth.
 ///
-/// The two numberings run in opposite directions: go by the range of teeth
-/// stamped on the cutter.
-///
-/// Arguments: `teeth` of the gear (count, 12 or more).
+/// The numberings of module sets and of diametral-pitch sets run in opposite
+/// directions: go by the range of teeth stamped on the cutter.
 ///
 /// # Errors
 /// A fault under 12 teeth, for which the sets have no cutter.
 ///
 /// Source: Machinery's Handbook, involute gear cutters; module numbering: common
 /// practice, no source.
-pub fn cutter_number(teeth: u32) -> Result<Cutter, Fault> {
-    bounds::count(teeth, 12, 1_000_000, "number of teeth", 0).map_err(|fault| {
-        if teeth < 12 {
-            fault.advise("no form cutter of the set cuts fewer than 12 teeth")
-        } else {
-            fault.advise("beyond 135 teeth the rack cutter, number 1, serves")
-        }
-    })?;
-    let of_set = |set: u32| {
+pub fn cutter_number(teeth: u32, set: CutterSet) -> Result<Cutter, Fault> {
+    let of_set = |size: u32| {
         TABLE.rows.iter().find(|row| {
-            row.set == set
+            row.set == size
                 && row.teeth_from <= teeth
                 && row.teeth_to.is_none_or(|most| teeth <= most)
         })
     };
+    let number = |row: &Row| match set {
+        CutterSet::Module => row.number_module_cutters,
+        CutterSet::DiametralPitch => row.number,
+    };
     match (of_set(8), of_set(15)) {
         (Some(row), Some(half)) => Ok(Cutter {
-            number: row.number as u32,
-            module_number: row.number_module_cutters as u32,
+            set,
+            number: number(row) as u32,
+            name: match row.teeth_to {
+                Some(to) if to > row.teeth_from => format!("for {} to {to} teeth", row.teeth_from),
+                Some(to) => format!("for {to} teeth"),
+                None => format!("for {} teeth to a rack", row.teeth_from),
+            },
             teeth_from: row.teeth_from,
             teeth_to: row.teeth_to,
-            number_of_fifteen: half.number,
+            number_of_fifteen: number(half),
         }),
-        _ => Err(Fault::new(format!("no cutter cuts {teeth} teeth")).in_argument(0)),
+        _ => Err(Fault::new(format!(
+            "the number of teeth must be at least 12; it is {teeth}"
+        ))
+        .advise("no form cutter of the set cuts fewer than 12 teeth")
+        .in_argument(0)),
     }
 }

@@ -2,17 +2,17 @@
 
 use std::sync::LazyLock;
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use uom::si::f64::Length;
 use uom::si::length::millimeter;
 
 use crate::diagnostic::Fault;
-use crate::trade::bounds;
-use crate::trade::table::{Table, built_in};
+use crate::trade::table::table;
+use crate::trade::words::short;
 
 /// A standard module.
 #[derive(Clone, Debug, PartialEq)]
-pub struct GearModule {
+struct GearModule {
     /// The module.
     pub module: Length,
     /// "I", preferred, or "II", the second choice.
@@ -22,12 +22,16 @@ pub struct GearModule {
 }
 
 /// The standard modules nearest to a wanted one.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct NearestModule {
     /// The nearest module of either series.
-    pub nearest: GearModule,
+    pub module: Length,
+    /// Its series.
+    pub series: String,
+    /// The standard that has it.
+    pub standard: String,
     /// The nearest module of the preferred series.
-    pub preferred: GearModule,
+    pub preferred: Length,
     /// Nearest module less the wanted one.
     pub difference: Length,
 }
@@ -39,12 +43,7 @@ struct Row {
     standard: String,
 }
 
-static TABLE: LazyLock<Table<Row>> = LazyLock::new(|| {
-    built_in(
-        "gear_modules.csv",
-        include_str!("../../../library/tables/gear_modules.csv"),
-    )
-});
+table!(TABLE: Row = "gear_modules");
 
 static MODULES: LazyLock<Vec<GearModule>> = LazyLock::new(|| {
     TABLE
@@ -58,14 +57,6 @@ static MODULES: LazyLock<Vec<GearModule>> = LazyLock::new(|| {
         .collect()
 });
 
-/// All standard modules, smallest first.
-///
-/// Source: ISO 54:1996 from 1 mm, DIN 780-1 below.
-#[must_use]
-pub fn standard_modules() -> &'static [GearModule] {
-    &MODULES
-}
-
 /// The standard modules nearest to a wanted one, say one measured on a worn
 /// gear; of two as near, the smaller.
 ///
@@ -77,7 +68,6 @@ pub fn standard_modules() -> &'static [GearModule] {
 ///
 /// Source: ISO 54:1996 from 1 mm, DIN 780-1 below.
 pub fn nearest_module(module: Length) -> Result<NearestModule, Fault> {
-    bounds::length_above_zero(module, "module", 0)?;
     let off = |row: &&GearModule| (row.module - module).abs().get::<millimeter>();
     let all = || MODULES.iter();
     let nearest = all().min_by(|a, b| off(a).total_cmp(&off(b)));
@@ -90,13 +80,15 @@ pub fn nearest_module(module: Length) -> Result<NearestModule, Fault> {
         {
             Ok(NearestModule {
                 difference: nearest.module - module,
-                nearest: nearest.clone(),
-                preferred: preferred.clone(),
+                module: nearest.module,
+                series: nearest.series.clone(),
+                standard: nearest.standard.clone(),
+                preferred: preferred.module,
             })
         }
         _ => Err(Fault::new(format!(
             "no standard module is near {} mm: they run from 0.05 mm to 50 mm",
-            bounds::shown(module.get::<millimeter>())
+            short(module.get::<millimeter>(), 6)
         ))
         .advise("a diametral pitch P is the module 25.4 mm / P")
         .in_argument(0)),

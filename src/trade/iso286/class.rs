@@ -3,6 +3,7 @@
 
 use crate::diagnostic::{Fault, did_you_mean};
 use crate::trade::words::quote;
+use serde::Serialize;
 
 /// The letters of shafts in the order of the standard; holes have the same in
 /// capitals.
@@ -12,7 +13,8 @@ pub(super) const LETTERS: [&str; 28] = [
 ];
 
 /// What a tolerance class stands on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Feature {
     /// An inside size; its class has capital letters.
     Hole,

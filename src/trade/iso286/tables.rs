@@ -1,11 +1,9 @@
 //! The tables of the standard and the look-up of a size in their ranges.
 
-use std::collections::BTreeMap;
-use std::sync::LazyLock;
-
 use crate::diagnostic::Fault;
 use crate::trade::iso286::class::grade_name;
-use crate::trade::table::built_in;
+use crate::trade::table::table;
+use std::collections::BTreeMap;
 
 /// A size counts as the upper end of its range when it is over it by no more
 /// than this, in millimetres: less than any real size, more than what dividing
@@ -14,29 +12,11 @@ const ROUNDING_MM: f64 = 1e-9;
 
 type Row = BTreeMap<String, Option<f64>>;
 
-static GRADES: LazyLock<Vec<Row>> = LazyLock::new(|| {
-    built_in(
-        "iso286_it_grades.csv",
-        include_str!("../../../library/tables/iso286_it_grades.csv"),
-    )
-    .rows
-});
+table!(GRADES: Row = "iso286_it_grades");
 
-static SHAFTS: LazyLock<Vec<Row>> = LazyLock::new(|| {
-    built_in(
-        "iso286_shaft_deviations.csv",
-        include_str!("../../../library/tables/iso286_shaft_deviations.csv"),
-    )
-    .rows
-});
+table!(SHAFTS: Row = "iso286_shaft_deviations");
 
-static HOLES: LazyLock<Vec<Row>> = LazyLock::new(|| {
-    built_in(
-        "iso286_hole_deviations.csv",
-        include_str!("../../../library/tables/iso286_hole_deviations.csv"),
-    )
-    .rows
-});
+table!(HOLES: Row = "iso286_hole_deviations");
 
 fn cell(rows: &[Row], size_mm: f64, column: &str) -> Option<f64> {
     let number = |row: &Row, name: &str| row.get(name).copied().flatten();
@@ -47,12 +27,12 @@ fn cell(rows: &[Row], size_mm: f64, column: &str) -> Option<f64> {
 
 /// The deviation in micrometres that the table of shafts has in a column for a size.
 pub(super) fn shaft(size_mm: f64, column: &str) -> Option<f64> {
-    cell(&SHAFTS, size_mm, &format!("{column}_um"))
+    cell(&SHAFTS.rows, size_mm, &format!("{column}_um"))
 }
 
 /// The deviation in micrometres that the table of holes has in a column for a size.
 pub(super) fn hole(size_mm: f64, column: &str) -> Option<f64> {
-    cell(&HOLES, size_mm, &format!("{column}_um"))
+    cell(&HOLES.rows, size_mm, &format!("{column}_um"))
 }
 
 /// Whether a size is in the range up to and including `end`.
@@ -68,7 +48,12 @@ pub(super) fn tolerance(size_mm: f64, grade: i8) -> Result<f64, Fault> {
         ))
         .advise("take a finer grade"));
     }
-    cell(&GRADES, size_mm, &format!("it{}_um", grade_name(grade))).ok_or_else(|| {
+    cell(
+        &GRADES.rows,
+        size_mm,
+        &format!("it{}_um", grade_name(grade)),
+    )
+    .ok_or_else(|| {
         Fault::new(format!(
             "the standard has no grade {} for this size",
             grade_name(grade)
@@ -82,7 +67,7 @@ mod tests {
 
     #[test]
     fn ranges_join_without_gaps_up_to_500_mm() {
-        for (rows, count) in [(&*GRADES, 13), (&*SHAFTS, 25), (&*HOLES, 13)] {
+        for (rows, count) in [(&*GRADES.rows, 13), (&*SHAFTS.rows, 25), (&*HOLES.rows, 13)] {
             assert_eq!(rows.len(), count);
             let mut end = 0.0;
             for row in rows {

@@ -124,14 +124,8 @@ struct OtherRow {
 }
 
 static KNOWN: LazyLock<Vec<Known>> = LazyLock::new(|| {
-    let morse = built_in::<MorseRow>(
-        "tapers_morse.csv",
-        include_str!("../../../library/tables/tapers_morse.csv"),
-    );
-    let other = built_in::<OtherRow>(
-        "tapers_other.csv",
-        include_str!("../../../library/tables/tapers_other.csv"),
-    );
+    let morse = built_in::<MorseRow>("tapers_morse");
+    let other = built_in::<OtherRow>("tapers_other");
     let morse = morse.rows.into_iter().map(of_morse);
     let other = other.rows.into_iter().filter_map(of_other);
     morse.chain(other).collect()

@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
@@ -17,20 +17,24 @@ use crate::trade::threads::{Form, thread};
 pub const FITS: [&str; 3] = ["close", "medium", "free"];
 
 /// The clearance holes of a thread.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Clearances {
     /// The close (fine) fit.
+    #[serde(rename = "clearance_close")]
     pub close: Drill,
     /// The medium (normal) fit.
+    #[serde(rename = "clearance_medium")]
     pub medium: Drill,
     /// The free (coarse, loose) fit.
+    #[serde(rename = "clearance_free")]
     pub free: Drill,
     /// Where the holes come from.
+    #[serde(skip)]
     pub source: &'static str,
 }
 
 /// A clearance hole.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ClearanceDrill {
     /// The drill: `9 mm`, `17/64`.
     pub name: String,
@@ -61,25 +65,13 @@ struct InchRow {
 /// A chart of clearance holes, by major diameter.
 type Chart = Vec<(Length, Clearances)>;
 
-static METRIC: LazyLock<Chart> = LazyLock::new(|| {
-    millimetres(
-        "clearance_metric.csv",
-        include_str!("../../../library/tables/clearance_metric.csv"),
-        "ISO 273:1979",
-    )
-});
+static METRIC: LazyLock<Chart> = LazyLock::new(|| millimetres("clearance_metric", "ISO 273:1979"));
 
-static BRITISH: LazyLock<Chart> = LazyLock::new(|| {
-    millimetres(
-        "clearance_british.csv",
-        include_str!("../../../library/tables/clearance_british.csv"),
-        "common practice, no source",
-    )
-});
+static BRITISH: LazyLock<Chart> =
+    LazyLock::new(|| millimetres("clearance_british", "common practice, no source"));
 
 static UNIFIED: LazyLock<Chart> = LazyLock::new(|| {
-    let text = include_str!("../../../library/tables/clearance_unified.csv");
-    let table = built_in::<InchRow>("clearance_unified.csv", text);
+    let table = built_in::<InchRow>("clearance_unified");
     let rows = table.rows.into_iter().filter_map(|row| {
         let holes = Clearances {
             close: inch_drill(&row.close)?,
@@ -92,7 +84,7 @@ static UNIFIED: LazyLock<Chart> = LazyLock::new(|| {
     rows.collect()
 });
 
-fn millimetres(name: &str, text: &str, source: &'static str) -> Chart {
+fn millimetres(name: &str, source: &'static str) -> Chart {
     let drill = |mm: f64| {
         let diameter = Length::new::<millimeter>(mm);
         Drill {
@@ -100,7 +92,7 @@ fn millimetres(name: &str, text: &str, source: &'static str) -> Chart {
             diameter,
         }
     };
-    let table = built_in::<MillimetreRow>(name, text);
+    let table = built_in::<MillimetreRow>(name);
     let rows = table.rows.into_iter().map(|row| {
         let holes = Clearances {
             close: drill(row.close_mm),

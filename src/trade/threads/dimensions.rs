@@ -78,7 +78,10 @@ pub(super) fn finish(parts: Parts, asked: &Asked) -> Result<Thread, Fault> {
             .drill
             .or_else(|| tapping::usual_drill(form, major, pitch)),
         clearances: clearance::holes(&parts.series, form, major),
-        designation: with_lead(parts.designation, starts, pitch, lead, form),
+        designation: handed(
+            with_lead(parts.designation, starts, pitch, lead, form),
+            asked.left_hand,
+        ),
         series: parts.series,
         form,
         major,
@@ -98,6 +101,15 @@ pub(super) fn finish(parts: Parts, asked: &Asked) -> Result<Thread, Fault> {
         left_hand: asked.left_hand,
         note: parts.note,
     })
+}
+
+/// Returns a designation with `LH` behind it where the thread is left-handed.
+fn handed(designation: String, left_hand: bool) -> String {
+    if left_hand {
+        designation + " LH"
+    } else {
+        designation
+    }
 }
 
 /// The lead and the number of starts.

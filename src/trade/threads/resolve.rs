@@ -335,7 +335,8 @@ mod tests {
     fn several_starts_multiply_the_lead() {
         let thread = resolve("Tr 20x8(P4) LH").unwrap();
         assert_eq!((thread.starts, thread.left_hand), (2, true));
-        assert_eq!(thread.designation, "Tr 20x8(P4)");
+        assert_eq!(thread.designation, "Tr 20x8(P4) LH");
+        assert_eq!(resolve(&thread.designation).unwrap(), thread);
         assert!((thread.lead.get::<millimeter>() - 8.0).abs() < 1e-12);
         // Machinery's Handbook: tan(helix) = lead / (π d2), d2 = 20 - 0.5 × 4 = 18 mm.
         assert!(

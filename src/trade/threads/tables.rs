@@ -111,8 +111,7 @@ fn metric_drill(diameter: f64) -> Drill {
 }
 
 fn metric() -> Vec<Listed> {
-    let text = include_str!("../../../library/tables/threads_iso_metric.csv");
-    let table = built_in::<MetricRow>("threads_iso_metric.csv", text);
+    let table = built_in::<MetricRow>("threads_iso_metric");
     let listed = table.rows.into_iter().map(|row| Listed {
         designation: row.designation,
         series: format!("ISO metric {}", row.series),
@@ -128,8 +127,7 @@ fn metric() -> Vec<Listed> {
 }
 
 fn unified() -> Vec<Listed> {
-    let text = include_str!("../../../library/tables/threads_unified.csv");
-    let table = built_in::<UnifiedRow>("threads_unified.csv", text);
+    let table = built_in::<UnifiedRow>("threads_unified");
     let listed = table.rows.into_iter().map(|row| Listed {
         drill: row.tapping_drill.and_then(|name| inch_drill(&name)),
         designation: row.designation,
@@ -156,8 +154,7 @@ pub(super) fn inch_drill(name: &str) -> Option<Drill> {
 }
 
 fn british() -> Vec<Listed> {
-    let text = include_str!("../../../library/tables/threads_british.csv");
-    let table = built_in::<BritishRow>("threads_british.csv", text);
+    let table = built_in::<BritishRow>("threads_british");
     let listed = table.rows.into_iter().filter_map(|row| {
         let pitch = row.tpi.map(pitch_of).or(row.pitch_mm.map(mm))?;
         let nominal = match row.series.as_str() {
@@ -197,8 +194,7 @@ fn inches(text: &str) -> Option<f64> {
 }
 
 fn trapezoidal() -> Vec<Listed> {
-    let text = include_str!("../../../library/tables/threads_trapezoidal.csv");
-    let table = built_in::<TrapezoidalRow>("threads_trapezoidal.csv", text);
+    let table = built_in::<TrapezoidalRow>("threads_trapezoidal");
     let listed = table.rows.into_iter().map(|row| Listed {
         designation: row.designation,
         series: "Tr".to_owned(),
@@ -214,8 +210,7 @@ fn trapezoidal() -> Vec<Listed> {
 }
 
 fn acme() -> Vec<Listed> {
-    let text = include_str!("../../../library/tables/threads_acme.csv");
-    let table = built_in::<AcmeRow>("threads_acme.csv", text);
+    let table = built_in::<AcmeRow>("threads_acme");
     let listed = table.rows.into_iter().map(|row| Listed {
         designation: row.designation,
         series: "Acme".to_owned(),
@@ -253,8 +248,7 @@ mod tests {
 
     #[test]
     fn every_named_drill_is_found() {
-        let text = include_str!("../../../library/tables/threads_unified.csv");
-        let table = built_in::<UnifiedRow>("threads_unified.csv", text);
+        let table = built_in::<UnifiedRow>("threads_unified");
         for row in table.rows {
             if let Some(name) = row.tapping_drill {
                 assert!(inch_drill(&name).is_some(), "{}: {name}", row.designation);

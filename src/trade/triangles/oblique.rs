@@ -1,5 +1,6 @@
 //! Triangles without a right angle.
 
+use serde::Serialize;
 use std::f64::consts::PI;
 
 use uom::si::angle::radian;
@@ -7,11 +8,10 @@ use uom::si::f64::{Angle, Area, Length};
 use uom::si::length::meter;
 
 use crate::diagnostic::Fault;
-use crate::trade::bounds;
-use crate::trade::triangles::FLATTEST;
+use crate::trade::words::short;
 
 /// A triangle; each angle is opposite the side of its letter.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Triangle {
     /// Side a.
     pub a: Length,
@@ -27,6 +27,8 @@ pub struct Triangle {
     pub angle_c: Angle,
     /// Area.
     pub area: Area,
+    /// The other triangle, where two sides and an angle leave it open.
+    pub second: Option<Box<Triangle>>,
 }
 
 /// Three sides and the angles opposite them, in metres and radians.
@@ -45,30 +47,9 @@ type Parts = ([f64; 3], [f64; 3]);
 ///
 /// Source: Machinery's Handbook, solution of oblique-angled triangles: sine and
 /// cosine rules.
-pub fn triangle(
-    a: Option<Length>,
-    b: Option<Length>,
-    c: Option<Length>,
-    angle_a: Option<Angle>,
-    angle_b: Option<Angle>,
-    angle_c: Option<Angle>,
-) -> Result<Vec<Triangle>, Fault> {
-    let mut sides = [None; 3];
-    let mut angles = [None; 3];
-    let given = [
-        (a, "side a", angle_a, "angle A"),
-        (b, "side b", angle_b, "angle B"),
-        (c, "side c", angle_c, "angle C"),
-    ];
-    for (index, (side, side_name, angle, angle_name)) in given.into_iter().enumerate() {
-        if let Some(side) = side {
-            sides[index] = Some(bounds::length_above_zero(side, side_name, index)?);
-        }
-        if let Some(angle) = angle {
-            let angle = bounds::angle_within(angle, FLATTEST, 180.0, angle_name, index + 3)?;
-            angles[index] = Some(angle);
-        }
-    }
+pub fn triangle(sides: [Option<Length>; 3], angles: [Option<Angle>; 3]) -> Result<Triangle, Fault> {
+    let sides = sides.map(|side| side.map(|side| side.get::<meter>()));
+    let angles = angles.map(|angle| angle.map(|angle| angle.get::<radian>()));
     let side_count = sides.iter().flatten().count();
     let angle_count = angles.iter().flatten().count();
     if side_count + angle_count != 3 {
@@ -89,7 +70,12 @@ pub fn triangle(
             );
         }
     };
-    Ok(found.into_iter().map(record).collect())
+    let mut found = found.into_iter().map(record);
+    let mut first = found
+        .next()
+        .ok_or_else(|| Fault::new("there is no such triangle"))?;
+    first.second = found.next().map(Box::new);
+    Ok(first)
 }
 
 /// The triangle as quantities.
@@ -104,6 +90,7 @@ fn record((sides, angles): Parts) -> Triangle {
         angle_b,
         angle_c,
         area: a * b * (angles[2].sin() / 2.0),
+        second: None,
     }
 }
 
@@ -122,8 +109,8 @@ fn three_sides(sides: [Option<f64>; 3]) -> Result<Vec<Parts>, Fault> {
         if longest >= others {
             return Err(Fault::new(format!(
                 "the sides do not meet: {} mm must be less than the other two together, {} mm",
-                bounds::shown(longest * 1e3),
-                bounds::shown(others * 1e3)
+                short(longest * 1e3, 6),
+                short(others * 1e3, 6)
             ))
             .in_argument(index));
         }
@@ -143,7 +130,7 @@ fn two_angles(sides: [Option<f64>; 3], angles: [Option<f64>; 3]) -> Result<Vec<P
     if last <= 1e-12 {
         return Err(Fault::new(format!(
             "the two angles are {} deg together; they must leave something of 180 deg",
-            bounds::shown(sum.to_degrees())
+            short(sum.to_degrees(), 6)
         ))
         .in_argument(
             angles
@@ -192,14 +179,14 @@ fn two_sides(sides: [Option<f64>; 3], angles: [Option<f64>; 3]) -> Result<Vec<Pa
     if ratio > 1.0 + 1e-12 || (opposite <= beside && angle >= PI / 2.0) {
         return Err(Fault::new(format!(
             "no such triangle: a side of {} mm opposite {} deg does not reach from a side of {} mm",
-            bounds::shown(opposite * 1e3),
-            bounds::shown(angle.to_degrees()),
-            bounds::shown(beside * 1e3)
+            short(opposite * 1e3, 6),
+            short(angle.to_degrees(), 6),
+            short(beside * 1e3, 6)
         ))
         .advise(if angle < PI / 2.0 {
             format!(
                 "the side opposite must be at least {} mm",
-                bounds::shown(beside * angle.sin() * 1e3)
+                short(beside * angle.sin() * 1e3, 6)
             )
         } else {
             "the longest side must be opposite an obtuse angle".to_owned()

@@ -7,7 +7,8 @@ from .tables import density
 
 
 def blank_length(finished, facing=MM, cut=1.5 * MM):
-    return facing + finished + facing + cut
+    length = facing + finished + facing
+    return {"length": length, "from_bar": length + cut}
 
 
 def pieces_from(bar, blank, cut=1.5 * MM, grip=0):

@@ -83,6 +83,10 @@ THREADS = {
         "pitch_diameter": 18 * MM,
         "depth": 2.25 * MM,
     },
+    "Tr 20x4": {"pitch": 4 * MM, "angle": radians(30), "pitch_diameter": 18 * MM},
+    "Tr 20x8P4": {"pitch": 4 * MM, "starts": 2, "angle": radians(30), "pitch_diameter": 18 * MM},
+    # ASME B1.5: pitch diameter d - p / 2.
+    "1/2-10 Acme": {"pitch": INCH / 10, "angle": radians(29), "pitch_diameter": 0.45 * INCH},
     "2 BA": {
         "major": 4.7 * MM,
         "pitch": 0.81 * MM,

@@ -40,18 +40,37 @@ def best_wire(designation):
     )
 
 
-def over_three_wires(pitch_diameter, pitch, wire, angle=radians(60)):
+def wire_constant(pitch_diameter, pitch, wire, angle=radians(60), starts=None):
     half = angle / 2
-    vertex = pitch_diameter / 2 - pitch / 4 / tan(half)  # where the flanks would meet, from the axis
-    centre = vertex + wire / 2 / sin(half)
-    return 2 * (centre + wire / 2)
+    if starts is None:
+        vertex = -pitch / 4 / tan(half)  # where the flanks would meet, from the pitch line
+        return 2 * (vertex + wire / 2 / sin(half) + wire / 2)
+    # The wire as a roll in the space of a helical gear of `starts` teeth whose axial section is the thread.
+    lead_angle = atan2(starts * pitch, pi * pitch_diameter)
+    transverse = atan2(tan(half), tan(lead_angle))
+    radius = pitch_diameter / 2 * cos(transverse)
+    base_helix = atan2(radius * 2 * pi, starts * pitch)  # of the base cylinder, from the axis
+    space = pi / starts - (tan(transverse) - transverse) - pitch / 2 / (pitch_diameter * tan(lead_angle))
+    wanted = wire / 2 / (radius * cos(base_helix)) - space
+    at_wire = solve(lambda a: tan(a) - a - wanted, 0, pi / 2 - 1e-12)
+    return 2 * radius / cos(at_wire) + wire - pitch_diameter
+
+
+def over_three_wires(pitch_diameter, pitch, wire, angle=radians(60), starts=None):
+    return pitch_diameter + wire_constant(pitch_diameter, pitch, wire, angle, starts)
 
 
 def over_wires(designation, wire):
     t = thread(designation)
-    return over_three_wires(t["pitch_diameter"], t["pitch"], wire, t["angle"])
+    return over_three_wires(t["pitch_diameter"], t["pitch"], wire, t["angle"], counted(t))
+
+
+def counted(t):
+    return t.get("starts", 1) if t["angle"] < radians(45) or t.get("starts", 1) > 1 else None
 
 
 def pitch_diameter_from_wires(designation, wire, measured):
     t = thread(designation)
-    return solve(lambda d2: over_three_wires(d2, t["pitch"], wire, t["angle"]) - measured, 0, 2 * measured)
+    return solve(
+        lambda d2: over_three_wires(d2, t["pitch"], wire, t["angle"], counted(t)) - measured, measured / 2, 2 * measured
+    )

@@ -1,0 +1,113 @@
+//! The same holes from another datum: moved, turned, mirrored.
+
+use uom::si::f64::{Angle, Length};
+
+use crate::diagnostic::Fault;
+use crate::language::arguments::Arguments;
+use crate::language::{Table, Value};
+use crate::quantity::{Dimension, Quantity};
+use crate::trade::holes::{self, Point};
+
+pub fn moved(a: &Arguments) -> Result<Value, Fault> {
+    changed(
+        a,
+        |points| holes::moved(points, a.get(1), a.get(2)),
+        |angle| angle,
+    )
+}
+
+pub fn turned(a: &Arguments) -> Result<Value, Fault> {
+    let by = a.number(1);
+    changed(
+        a,
+        |points| holes::turned(points, a.get(1)),
+        |angle| angle + by,
+    )
+}
+
+pub fn mirrored(a: &Arguments) -> Result<Value, Fault> {
+    let axis = a.text(1);
+    let half = std::f64::consts::PI;
+    changed(
+        a,
+        |points| holes::mirrored(points, &axis),
+        |angle| if &*axis == "x" { -angle } else { half - angle },
+    )
+}
+
+/// The columns `x` and `y` of a table of holes.
+fn columns(table: &Table) -> Result<(usize, usize), Fault> {
+    let column = |name: &str| {
+        table.column(name).ok_or_else(|| {
+            Fault::new(format!("the table has no column `{name}`"))
+                .advise("give a table of holes with columns x and y, such as pitch_circle makes")
+                .in_argument(0)
+        })
+    };
+    Ok((column("x")?, column("y")?))
+}
+
+fn length_at(row: &[Value], column: usize, number: usize, name: &str) -> Result<Quantity, Fault> {
+    let quantity = row.get(column).and_then(|value| value.quantity().ok());
+    quantity
+        .filter(|quantity| quantity.dimension == Dimension::LENGTH)
+        .ok_or_else(|| {
+            Fault::new(format!(
+                "row {number} of the table has no length in column `{name}`"
+            ))
+            .in_argument(0)
+        })
+}
+
+/// The table with its holes at other places; a column `angle` goes with them, all
+/// other columns stay.
+fn changed(
+    a: &Arguments,
+    places: impl Fn(&[Point]) -> Vec<Point>,
+    turn: impl Fn(f64) -> f64,
+) -> Result<Value, Fault> {
+    let Value::Table(table) = a.value(0) else {
+        return Err(Fault::new("a table of holes is wanted").in_argument(0));
+    };
+    let (x, y) = columns(table)?;
+    let mut points = Vec::with_capacity(table.rows.len());
+    for (index, row) in table.rows.iter().enumerate() {
+        let at = |column, name| length_at(row, column, index + 1, name).map(Length::from);
+        points.push(Point::new(at(x, "x")?, at(y, "y")?));
+    }
+    let direction = table.column("angle");
+    let mut changed = Table::clone(table);
+    for (row, point) in changed.rows.iter_mut().zip(places(&points)) {
+        for (column, value) in [(x, point.x), (y, point.y)] {
+            if let Some(cell) = row.get_mut(column)
+                && let Ok(before) = cell.quantity()
+            {
+                let unit = before.unit;
+                let value = Quantity {
+                    unit,
+                    ..value.into()
+                };
+                *cell = value.as_coordinate().unwrap_or(value).into();
+            }
+        }
+        if let Some(Value::Quantity(cell)) = direction.and_then(|column| row.get_mut(column))
+            && cell.dimension == Dimension::ANGLE
+        {
+            let angle = within_a_turn(turn(cell.si));
+            *cell = Quantity {
+                unit: cell.unit,
+                ..angle.into()
+            };
+        }
+    }
+    Ok(changed.into())
+}
+
+/// The same direction between 0 and a full turn; what is within rounding of a full
+/// turn is 0.
+fn within_a_turn(radians: f64) -> Angle {
+    let turn = std::f64::consts::TAU;
+    let angle = radians.rem_euclid(turn);
+    let angle = if turn - angle < 1e-12 { 0.0 } else { angle };
+    Angle::new::<uom::si::angle::radian>(angle)
+}

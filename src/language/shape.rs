@@ -1,0 +1,97 @@
+//! What a function gives, as its documentation says it: dimensions, units, the
+//! fields of records and the columns of tables.
+
+use std::sync::Arc;
+
+use super::{Contract, FunctionDoc, KindWord};
+use crate::diagnostic::Fault;
+use crate::quantity::{Dimension, Style, Unit, parse_unit};
+
+/// What a function gives.
+#[derive(Clone, Debug, Default)]
+pub enum Shape {
+    /// Text, true or false, or what has no documentation.
+    #[default]
+    Plain,
+    /// A number of this dimension, and the unit that it is stated in.
+    Measure(Dimension, Option<Unit>),
+    /// A length that is dialled on the readout.
+    Coordinate,
+    /// A length in the unit that a drill of the record's name is marked in.
+    Marked,
+    /// A list.
+    List(Box<Shape>),
+    /// A record, or a table of such rows.
+    Fields(Fields),
+    /// What the function of this name gives.
+    As(Arc<str>),
+}
+
+/// The fields of a record, or the columns of a table.
+#[derive(Clone, Debug, Default)]
+pub struct Fields {
+    /// Each by its name.
+    pub fields: Vec<(Arc<str>, Shape)>,
+    /// The field that the record counts as where a number is wanted.
+    pub counts_as: Option<Arc<str>>,
+}
+
+impl Shape {
+    /// Returns the shape of what a documented function gives.
+    ///
+    /// # Errors
+    /// A fault when a kind or a unit can't be read.
+    pub fn of(doc: &FunctionDoc) -> Result<Self, Fault> {
+        if doc.fields.is_empty() {
+            return Self::read(&doc.gives);
+        }
+        let fields = doc
+            .fields
+            .iter()
+            .map(|field| Ok((field.name.clone(), Self::read(&field.kind)?)))
+            .collect::<Result<_, Fault>>()?;
+        Ok(Self::Fields(Fields {
+            fields,
+            counts_as: doc.counts_as.clone(),
+        }))
+    }
+
+    /// Reads a kind: `length`, `angle in deg`, `list of whole`, `as drill or none`.
+    fn read(text: &str) -> Result<Self, Fault> {
+        let text = text.strip_suffix(" or none").unwrap_or(text).trim();
+        if let Some(function) = text.strip_prefix("as ") {
+            return Ok(Self::As(function.into()));
+        }
+        if text == "length as marked" {
+            return Ok(Self::Marked);
+        }
+        if text == "coordinate" {
+            return Ok(Self::Coordinate);
+        }
+        let (kind, unit) = match text.split_once(" in ") {
+            Some((kind, "dms")) => (
+                kind,
+                Some(parse_unit("deg")?.styled(Style::DegreesMinutesSeconds)),
+            ),
+            Some((kind, unit)) => (kind, Some(parse_unit(unit)?)),
+            None => (text, None),
+        };
+        if kind.is_empty() {
+            return Ok(Self::Plain);
+        }
+        let contract = Contract::read(kind)?;
+        Ok(match contract.kinds.as_slice() {
+            [kind] => Self::of_kind(kind, unit),
+            _ => Self::Plain,
+        })
+    }
+
+    fn of_kind(kind: &KindWord, unit: Option<Unit>) -> Self {
+        match kind {
+            KindWord::Measure(dimension, _) => Self::Measure(*dimension, unit),
+            KindWord::Whole => Self::Measure(Dimension::NONE, unit),
+            KindWord::List(item) => Self::List(Box::new(Self::of_kind(item, unit))),
+            _ => Self::Plain,
+        }
+    }
+}
