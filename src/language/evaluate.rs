@@ -196,7 +196,12 @@ impl<'a> Evaluator<'a> {
                     Figures::Drawn => self.cells.drawn(*slot),
                     Figures::Gauged => self.cells.gauged(*slot),
                 };
-                found.cloned().ok_or(Trouble::Missing(*slot))
+                let found = found.cloned().ok_or(Trouble::Missing(*slot))?;
+                // A gauge counts at its reading, which is no size with a drawn figure here.
+                Ok(match self.figures.get() {
+                    Figures::Gauged => found.plain(),
+                    _ => found,
+                })
             }
             Code::Local(place) => {
                 let value = locals.get(base + usize::from(*place));

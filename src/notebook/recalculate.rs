@@ -243,7 +243,10 @@ impl Values<'_> {
         if moving && let Some(reading) = reading {
             // A reading stays while sizes move.
             let aimed = self.aimed(slot);
-            return Computed::of(self.reading(workspace, slot, reading, &aimed));
+            let drawn = self.at_rest.and_then(|rest| rest.faces.get(&slot));
+            let drawn = drawn.map(|faces| faces.drawn.clone());
+            let now = self.reading(workspace, slot, reading, &aimed, drawn.as_ref());
+            return Computed::of(now);
         }
         let (aimed, decisions, warnings) = self.own(workspace, slot, filled, members);
         if moving || !(depends || reading.is_some()) {
@@ -267,7 +270,7 @@ impl Values<'_> {
                 warnings,
             },
             Some(reading) => Computed {
-                now: self.reading(workspace, slot, reading, &aimed),
+                now: self.reading(workspace, slot, reading, &aimed, Some(&drawn)),
                 faces: Some(faces(Some(aimed))),
                 warnings: Vec::new(),
             },
@@ -319,6 +322,7 @@ impl Values<'_> {
         slot: u32,
         reading: &Node,
         aimed: &Outcome,
+        drawn: Option<&Outcome>,
     ) -> Outcome {
         let view = self.view(workspace, slot);
         let read = Evaluator::new(&view).evaluate(reading);
@@ -333,7 +337,7 @@ impl Values<'_> {
             Err(fault) => return slot_value::fail(Diagnostic::at(fault, reading.span)),
         };
         let si = quantity.si;
-        let drawn = view.drawn(slot).and_then(|value| value.quantity().ok());
+        let drawn = drawn.and_then(|drawn| drawn.as_ref().ok()?.quantity().ok());
         Ok(match aimed {
             Ok(Value::Size(size)) => Value::Size(Arc::new(Size {
                 value: size.like(si),

@@ -4,6 +4,7 @@
 mod brute_force;
 mod checks;
 mod explain;
+mod faces;
 mod fits;
 mod measured;
 mod proven;

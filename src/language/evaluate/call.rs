@@ -62,8 +62,11 @@ impl Evaluator<'_> {
         locals.truncate(frame);
         match &call.callee {
             Callee::Library(library) if !self.in_library.get() && library.sets_units() => {
-                let system = self.cells.lengths().unwrap_or_else(|| given_system.get());
-                Ok(in_system(result?, system))
+                let result = result?;
+                Ok(match self.cells.lengths() {
+                    Some(system) => in_system(result, system, false),
+                    None => in_system(result, given_system.get(), true),
+                })
             }
             _ => result,
         }
@@ -315,22 +318,30 @@ fn system_given(given: &[(Option<Value>, Span)]) -> System {
 }
 
 /// What a function gives, in the units of a system: a contract's unit is that of its
-/// formula, the notebook says what is shown.
-fn in_system(value: Value, system: System) -> Value {
+/// formula, the notebook says what is shown. Where it does not, the units are `named`.
+fn in_system(value: Value, system: System, named: bool) -> Value {
     let list = |items: &[Value]| -> Vec<Value> {
         let items = items.iter().cloned();
-        items.map(|value| in_system(value, system)).collect()
+        items.map(|value| in_system(value, system, named)).collect()
     };
-    let quantity = |quantity: Quantity| Quantity {
-        unit: for_system(quantity.unit, quantity.dimension, system),
-        ..quantity
+    let quantity = |quantity: Quantity| {
+        let unit = for_system(quantity.unit, quantity.dimension, system);
+        let shown = Quantity { unit, ..quantity };
+        // The unit itself where it had one and no notebook says what is shown.
+        let unit = if named && unit != quantity.unit {
+            shown.shown_unit(system)
+        } else {
+            unit
+        };
+        Quantity { unit, ..quantity }
     };
     match value {
         Value::Quantity(value) => quantity(value).into(),
         Value::List(items) => list(&items).into(),
         Value::Record(record) => {
             let fields = record.fields.iter();
-            let fields = fields.map(|(name, v)| (name.clone(), in_system(v.clone(), system)));
+            let fields =
+                fields.map(|(name, v)| (name.clone(), in_system(v.clone(), system, named)));
             Record {
                 fields: fields.collect(),
                 stands_for: record.stands_for.map(quantity),

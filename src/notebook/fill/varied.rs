@@ -24,7 +24,7 @@ pub(super) fn vary(
     let mut wrong = Vec::new();
     let mut made = Vec::new();
     for range in ranges {
-        let mut lowering = Lowering::new(&mut scope, slot, false);
+        let mut lowering = Lowering::new(&mut scope, slot, true);
         let values = lowering.range(&range.range);
         wrong.extend(lowering.finish());
         match varied(&mut scope, &range.path) {

@@ -37,7 +37,7 @@ fn compound_of(thread: &Thread, compound: Option<Angle>) -> Angle {
 /// The passes that cut an external thread, each taking the same area of chip.
 ///
 /// `designation` as for [`thread`]; `first` the depth of the first cut, on the
-/// radius; `compound` as for [`infeed`]. The area cut grows with the square of the
+/// radius; `compound` as for `infeed`. The area cut grows with the square of the
 /// depth, so pass n reaches first × √n; the last reaches the depth exactly.
 ///
 /// Source: common practice, no source: equal areas of a triangular groove.
