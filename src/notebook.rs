@@ -54,7 +54,9 @@ mod workspace;
 
 pub use content::{Content, FindCell, OpEachCode, OpPartCode, TableCode, VaryCode};
 pub use draw::{Column, DrawCode, FORMS, Form, GraphLimit, GraphTable, Parameter, Subject, graph};
-pub use edit::{Placed, insert_lines, line_end, splice, with_expression, with_reading, without};
+pub use edit::{
+    Placed, insert_lines, line_end, splice, unit_of, with_expression, with_reading, without,
+};
 pub use effort::{stop_working, was_stopped};
 pub use limits::{
     CheckLimits, Course, Known, Limits, Share, SourceSize, Tightening, Travel, Verdict, sources,

@@ -17,6 +17,8 @@ pub enum Shape {
     Measure(Dimension, Option<Unit>),
     /// A length that is dialled on the readout.
     Coordinate,
+    /// A length that is a limit or a deviation: shown with all its digits.
+    Limit,
     /// A length in the unit that a drill of the record's name is marked in.
     Marked,
     /// A list.
@@ -67,6 +69,9 @@ impl Shape {
         }
         if text == "coordinate" {
             return Ok(Self::Coordinate);
+        }
+        if text == "limit" {
+            return Ok(Self::Limit);
         }
         let (kind, unit) = match text.split_once(" in ") {
             Some((kind, "dms")) => (

@@ -82,7 +82,8 @@ pub fn with_reading(
 }
 
 /// Returns the unit of a cell whose formula is one quantity, with or without limits.
-fn unit_of(workspace: &Workspace, slot: u32) -> Option<Unit> {
+#[must_use]
+pub fn unit_of(workspace: &Workspace, slot: u32) -> Option<Unit> {
     let statement = workspace.statement_of(slot)?;
     let Ok(StatementKind::Cell(_, formula)) = parse_statement(&statement) else {
         return None;

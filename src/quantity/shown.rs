@@ -164,7 +164,10 @@ pub fn for_system(unit: Unit, dimension: Dimension, system: System) -> Unit {
         return unit;
     }
     let found = unit.get();
-    if !matches!(found.style, Style::Decimal | Style::Coordinate) {
+    if !matches!(
+        found.style,
+        Style::Decimal | Style::Coordinate | Style::AllDigits
+    ) {
         return unit;
     }
     let plain = unit.styled(Style::Decimal);

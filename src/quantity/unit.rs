@@ -20,6 +20,8 @@ pub enum Style {
     DegreesMinutesSeconds,
     /// As the nearest fraction with this denominator.
     Fraction(u16),
+    /// As a limit or a deviation: with all its digits, where those are few.
+    AllDigits,
     /// As a coordinate: in whole steps of the readout, where the notebook has one.
     Coordinate,
 }

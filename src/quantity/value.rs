@@ -80,10 +80,22 @@ impl Quantity {
     pub fn shown_unit(self, system: System) -> Unit {
         if self.unit == Unit::NONE {
             default_unit(self.dimension, system)
-        } else if self.unit.is_coordinate() && self.unit.get().parts.is_empty() {
-            default_unit(self.dimension, system).styled(Style::Coordinate)
+        } else if self.unit.get().parts.is_empty() {
+            // It says how the number is written, and no more.
+            let style = self.unit.get().style;
+            default_unit(self.dimension, system).styled(style)
         } else {
             self.unit
+        }
+    }
+
+    /// Returns the same value as a limit or a deviation, which is shown with all its
+    /// digits.
+    #[must_use]
+    pub fn as_limit(self) -> Self {
+        Self {
+            unit: self.unit.styled(Style::AllDigits),
+            ..self
         }
     }
 

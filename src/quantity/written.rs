@@ -74,6 +74,22 @@ pub fn decimals_for(unit: Unit) -> Option<usize> {
     }
 }
 
+/// A limit or a deviation: with up to two decimals more than usual, where that gives all
+/// its digits.
+fn all_digits(value: Quantity, unit: Unit) -> String {
+    let (shown, plain) = (value.in_unit(unit), unit.styled(Style::Decimal));
+    let exact = decimals_for(plain).and_then(|usual| {
+        (usual..=usual + 2).find(|decimals| {
+            let scaled = shown * 10_f64.powi(i32::try_from(*decimals).unwrap_or(3));
+            (scaled - scaled.round()).abs() < 1e-6
+        })
+    });
+    match exact {
+        Some(decimals) => number(shown, decimals),
+        None => in_unit(value, plain, None),
+    }
+}
+
 /// The number of a quantity in a unit, as it is printed.
 ///
 /// `step` is the readout's step in coherent SI; coordinates are rounded to it.
@@ -83,6 +99,7 @@ pub fn in_unit(value: Quantity, unit: Unit, step: Option<f64>) -> String {
     match unit.get().style {
         Style::DegreesMinutesSeconds => return degrees_minutes_seconds(value.si),
         Style::Fraction(denominator) => return fraction(shown, denominator),
+        Style::AllDigits => return all_digits(value, unit),
         Style::Decimal | Style::Coordinate => {}
     }
     if let Some(step) = step.filter(|step| *step > 0.0)

@@ -9,9 +9,12 @@ use super::session::Session;
 use super::show::{Shown, is_ring};
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::language::STEPS;
-use crate::notebook::{Content, Failure, ItemKind, Placed, Workspace, arisen, range_problems};
+use crate::notebook::{
+    Content, Failure, ItemKind, Placed, Workspace, arisen, range_problems, unit_of,
+};
+use crate::quantity::Unit;
 use crate::sheet::{Sheet, bare_size, rows_text};
-use crate::syntax::{Piece, StatementKind, parse_expression, parse_statement, split};
+use crate::syntax::{Kind, Name, Piece, StatementKind, parse_expression, parse_statement, split};
 
 /// Where in the typed text a statement stands, and whether it stands in the notebook
 /// as it was typed.
@@ -233,6 +236,27 @@ impl Session {
         }
     }
 
+    /// A reading or an aim as it is written down: a number without a unit gets that of a
+    /// cell that is one literal.
+    fn with_unit(&self, entry: &Entry, name: &Name) -> String {
+        let written = entry.written();
+        let slot = self.workspace.find(&name.text);
+        let unit = slot.and_then(|slot| unit_of(&self.workspace, slot));
+        let (StatementKind::Measured(_, value) | StatementKind::Aim(_, value), Some(unit)) =
+            (&entry.kind, unit)
+        else {
+            return written;
+        };
+        let end = value.span.end as usize;
+        match (&value.kind, entry.statement.split_at_checked(end)) {
+            (Kind::Quantity(_, Unit::NONE), Some((before, behind))) => {
+                let statement = format!("{before} {}{behind}", unit.get().symbol);
+                written.replacen(&entry.statement, &statement, 1)
+            }
+            _ => written,
+        }
+    }
+
     /// Puts one entry in its place, or takes it out again where it is wrong in itself.
     fn put(&mut self, entry: &Entry, typed: &Typed, shown: &mut Vec<Shown>, reply: &mut Reply) {
         let Some(page) = self.page() else { return };
@@ -263,7 +287,7 @@ impl Session {
                 None,
             ) => Ok(place::add_setting(page, &entry.written())),
             (StatementKind::Measured(name, _) | StatementKind::Aim(name, _), None) => Ok(
-                place::add_reading(page, section, &name.text, &entry.written()),
+                place::add_reading(page, section, &name.text, &self.with_unit(entry, name)),
             ),
             _ => Ok(place::append(page, section, &entry.written())),
         };

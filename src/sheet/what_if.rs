@@ -63,6 +63,17 @@ impl Builder<'_> {
                 }
             }
         }
+        if !table.aside.is_empty() {
+            let names = table.aside.iter().map(|slot| self.workspace.name_of(*slot));
+            let aside = format!(
+                "readings set aside: {}",
+                names.collect::<Vec<_>>().join(", ")
+            );
+            row.note = match row.note.is_empty() {
+                true => aside,
+                false => format!("{}; {aside}", row.note),
+            };
+        }
         let grid = self.crosswise(&table);
         row.grid = Some(grid.unwrap_or_else(|| Grid {
             marks,

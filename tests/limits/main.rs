@@ -1,6 +1,7 @@
 //! How limits travel: against a general-purpose uncertainty library, against brute
 //! force, and against worked tolerance stacks.
 
+mod alike;
 mod brute_force;
 mod checks;
 mod explain;

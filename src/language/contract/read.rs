@@ -11,6 +11,7 @@ const MEASURES: &[(&str, Dimension)] = &[
     ("number", Dimension::NONE),
     ("length", Dimension::LENGTH),
     ("coordinate", Dimension::LENGTH),
+    ("limit", Dimension::LENGTH),
     ("angle", Dimension::ANGLE),
     ("speed", Dimension::new(1, 0, -1, 0, 0)),
     ("rotation", Dimension::ROTATION),

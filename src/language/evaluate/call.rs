@@ -60,6 +60,7 @@ impl Evaluator<'_> {
                 }
             });
         locals.truncate(frame);
+        self.mind_limits(name, call, span, &result, locals, base);
         match &call.callee {
             Callee::Library(library) if !self.in_library.get() && library.sets_units() => {
                 let result = result?;
@@ -354,6 +355,50 @@ fn in_system(value: Value, system: System, named: bool) -> Value {
         }
         .into(),
         other => other,
+    }
+}
+
+impl Evaluator<'_> {
+    /// Warns where the drill that is nearest to a size lies outside the size's limits.
+    fn mind_limits(
+        &self,
+        name: &str,
+        call: &Call,
+        span: Span,
+        result: &Evaluated,
+        locals: &mut Vec<Value>,
+        base: usize,
+    ) {
+        let (Ok(Value::Record(drill)), "nearest_drill") = (result, name) else {
+            return;
+        };
+        let Some((_, node)) = call
+            .arguments
+            .first()
+            .filter(|(_, node)| node.code.is_path())
+        else {
+            return;
+        };
+        let Ok(Value::Size(size)) =
+            self.in_figures(Figures::InUse, || self.node(node, locals, base))
+        else {
+            return;
+        };
+        let (Some(limits), Some(diameter)) = (&size.limits, drill.stands_for) else {
+            return;
+        };
+        let slack = crate::quantity::slack(size.value);
+        if diameter.si < limits.low - slack || diameter.si > limits.high + slack {
+            let message = format!(
+                "the nearest drill, {diameter}, lies outside the limits of this size, {} to {}",
+                size.like(limits.low),
+                size.like(limits.high)
+            );
+            let warning = Diagnostic::warning(message, span);
+            self.warnings
+                .borrow_mut()
+                .push(warning.advise("drill smaller, then bore or ream to size"));
+        }
     }
 }
 
