@@ -227,12 +227,18 @@ impl Values<'_> {
             .measured
             .last()
             .filter(|_| !self.aside.contains(&slot));
-        let mut limited = filled.sized;
-        let mut depends = filled.sized;
+        // What stands between a `find` and its condition is part of it, whatever it held
+        // before.
+        let sized = |slot: &u32| workspace.slot(*slot).is_some_and(|slot| slot.sized);
+        let mut limited = filled.sized || members.iter().any(sized);
+        let mut depends = limited;
         if !self.faces.is_empty() {
             let among = members.iter().filter_map(|slot| workspace.slot(*slot));
             let needs = std::iter::once(filled).chain(among);
             for need in needs.flat_map(|slot| &slot.needs) {
+                if *need == slot || members.contains(need) {
+                    continue;
+                }
                 if let Some(faces) = self.faces.get(need) {
                     depends = true;
                     limited |= faces.limited;
