@@ -6,7 +6,7 @@
 //!
 //! # Example
 //! ```
-//! use setover::diagnostic::{Diagnostic, Source, Span, render};
+//! use setover::internals::diagnostic::{Diagnostic, Source, Span, render};
 //!
 //! let text = "wall = (boss - brdth) / 2";
 //! let wrong = Diagnostic::error("unknown name `brdth`", Span::new(15, 20));

@@ -7,7 +7,7 @@
 //!
 //! # Example
 //! ```
-//! use setover::language::library;
+//! use setover::internals::language::library;
 //!
 //! let function = library().get("spindle_speed").expect("it is in the library");
 //! assert!(!function.doc().as_ref().expect("it is read").source.is_empty());
@@ -30,12 +30,12 @@ mod size;
 mod trouble;
 mod value;
 
-pub use code::{Call, Callee, Code, FindCode, Node, RangeCode, RowsCode, SizeCode, Source};
+pub use code::{Call, Callee, Code, Node, RangeCode, SizeCode, Source};
 pub use contract::{Contract, KindWord, beside};
-pub use evaluate::{Cells, Evaluator, NoCells, STEPS, doubtful, styled, with_tolerance};
+pub use evaluate::{Cells, Evaluator, STEPS, doubtful, styled, with_tolerance};
 pub use find::{Unknown, bracket, every_root, only_root, search};
 pub use function::{Body, FieldDoc, Function, FunctionDoc, ParameterDoc, UserFunction};
-pub use library::{Entry, calls, compile, library, read_documentation, topics as library_topics};
+pub use library::{calls, compile, library, read_documentation, topics as library_topics};
 pub use lower::{CONSTANTS, Lowering, Named, Scope};
 pub use natives::{is_arithmetic, left_over, native, native_names, rounded, tan, within_one};
 pub use program::{

@@ -7,8 +7,7 @@
 //! # Example
 //! ```
 //! use std::path::Path;
-//! use setover::notebook::{Shelf, Workspace};
-//! use setover::sheet::{Look, Sheet, terminal};
+//! use setover::{Look, Sheet, Shelf, Workspace, terminal};
 //!
 //! /// No other notebook is in use.
 //! struct Alone;
@@ -32,12 +31,21 @@
 // What pest derives names `alloc`.
 extern crate alloc;
 
-pub mod cli;
-pub mod diagnostic;
-pub mod language;
-pub mod notebook;
-pub mod quantity;
-pub mod repl;
-pub mod sheet;
-pub mod syntax;
-pub mod trade;
+mod cli;
+mod diagnostic;
+#[doc(hidden)]
+pub mod internals;
+mod language;
+mod notebook;
+mod quantity;
+mod repl;
+mod sheet;
+mod syntax;
+mod trade;
+
+pub use crate::cli::main;
+pub use crate::diagnostic::Diagnostic;
+pub use crate::language::{Value, library};
+pub use crate::notebook::{Shelf, Workspace};
+pub use crate::quantity::{Quantity, parse_unit};
+pub use crate::sheet::{Look, Sheet, csv, terminal};

@@ -8,9 +8,9 @@
 //! # Example
 //! ```
 //! use std::path::Path;
-//! use setover::notebook::{Travel, Verdict, Workspace, moved};
+//! use setover::internals::notebook::{Travel, Verdict, Workspace, moved};
 //! # struct Alone;
-//! # impl setover::notebook::Shelf for Alone {
+//! # impl setover::internals::notebook::Shelf for Alone {
 //! #     fn text(&self, _: &Path) -> Result<String, String> { Err(String::new()) }
 //! #     fn beside(&self, _: &Path) -> Vec<String> { Vec::new() }
 //! # }
@@ -52,28 +52,21 @@ mod update;
 mod vary;
 mod workspace;
 
-pub use content::{Content, FindCell, OpEachCode, OpPartCode, TableCode, VaryCode};
-pub use draw::{Column, DrawCode, FORMS, Form, GraphLimit, GraphTable, Parameter, Subject, graph};
+pub use content::{Content, OpPartCode};
+pub use draw::{FORMS, GraphTable, Subject, graph};
 pub use edit::{
     Placed, insert_lines, line_end, splice, unit_of, with_expression, with_reading, without,
 };
 pub use effort::{stop_working, was_stopped};
-pub use limits::{
-    CheckLimits, Course, Known, Limits, Share, SourceSize, Tightening, Travel, Verdict, sources,
-    tighten,
-};
+pub use limits::{CheckLimits, Course, Known, Limits, Share, SourceSize, Travel, Verdict, tighten};
 pub use load::{Shelf, is_notebook};
 pub use moved::{Moved, moved, same_value};
 pub use outcome::{Failure, Outcome};
 pub use page::{Item, ItemKind, Page, Settings};
 pub use problems::{Problem, arisen, problems};
 pub use recalculate::Deviations;
-pub use sample::{
-    MOST, Request, Sampled, SampledCheck, SampledRow, Spread, Tally, most_samples, sample,
-    sampled_values,
-};
-pub use sections::{NewSection, section, sections, with_section};
+pub use sample::{MOST, Request, Sampled, Spread, Tally, most_samples, sample, sampled_values};
+pub use sections::{section, sections, with_section};
 pub use trial::Trial;
-pub use update::Updated;
 pub use vary::{VaryRow, VaryTable, range_problems, vary};
 pub use workspace::{Slot, Workspace};

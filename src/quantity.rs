@@ -6,14 +6,14 @@
 //!
 //! # Example
 //! ```
-//! use setover::quantity::{Quantity, parse_unit};
+//! use setover::internals::quantity::{Quantity, parse_unit};
 //!
 //! let edge = Quantity::of(30.0, "m/min")?;
 //! let diameter = Quantity::of(25.0, "mm")?;
 //! let area = diameter.times(diameter)?;
 //! assert!((area.in_unit(parse_unit("in^2")?) - 625.0 / 645.16).abs() < 1e-12);
 //! assert!(edge.plus(diameter).is_err());
-//! # Ok::<(), setover::diagnostic::Fault>(())
+//! # Ok::<(), setover::internals::diagnostic::Fault>(())
 //! ```
 
 mod arithmetic;
@@ -34,7 +34,7 @@ pub use equal::{SAME, compare, nearest, nearly_equal, slack};
 pub use parse_unit::parse_unit;
 pub use range::{Rounding, aim_text, ends_text, trimmed};
 pub use shown::{System, default_unit, for_system, in_system, system_of};
-pub use unit::{Style, Unit, UnitParts};
+pub use unit::{Style, Unit};
 pub use value::Quantity;
 pub use written::{
     count, decimals_for, degrees_minutes_seconds, in_unit, number, plain, quantity, significant,

@@ -5,15 +5,15 @@
 //!
 //! # Example
 //! ```
-//! use setover::quantity::Quantity;
-//! use setover::notebook::Settings;
-//! use setover::sheet::Writer;
+//! use setover::internals::quantity::Quantity;
+//! use setover::internals::notebook::Settings;
+//! use setover::internals::sheet::Writer;
 //!
 //! let settings = Settings::default();
 //! let writer = Writer::new(&settings);
 //! let offset = Quantity::of(19.0, "mm")?;
 //! assert_eq!(writer.quantity(offset).line(), "19.000 mm");
-//! # Ok::<(), setover::diagnostic::Fault>(())
+//! # Ok::<(), setover::internals::diagnostic::Fault>(())
 //! ```
 
 mod bare_size;
@@ -40,17 +40,15 @@ mod values;
 mod what_if;
 mod written;
 
-pub use bare_size::{BareSize, bare_size};
-pub use build::formula_text;
+pub use bare_size::bare_size;
 pub use csv::{csv, no_formulas};
 pub use explain::{Explanation, explain, explanation_text, first_words, slot_called};
 pub use html::{Colophon, MADE, html, pages};
 pub use manual::{manual_list, manual_topic};
-pub use model::{Caution, Grid, OpPart, Report, Row, RowKind, RowState, Section, Sheet};
-pub use moved::{MovedRow, moved_rows, moved_text};
+pub use model::{Row, RowKind, RowState, Sheet};
+pub use moved::{moved_rows, moved_text};
 pub(crate) use narrow::wrapped;
-pub use pictures::Picture;
 pub use sampling::{Sampling, sampling_csv, sampling_text};
 pub use some_rows::rows_text;
-pub use terminal::{Look, cautions_text, terminal};
+pub use terminal::{Look, terminal};
 pub use written::{Writer, Written};

@@ -8,7 +8,7 @@ mod chain;
 mod size;
 
 pub use access::styled;
-pub use cells::{Cells, NoCells};
+pub use cells::Cells;
 pub use chain::doubtful;
 pub use size::with_tolerance;
 

@@ -4,7 +4,7 @@ use std::sync::{Arc, OnceLock};
 
 use super::natives::NativeCode;
 use super::{Contract, Node};
-use crate::diagnostic::{Fault, Span};
+use crate::diagnostic::Fault;
 
 /// A parameter of a function, as documented.
 #[derive(Clone, Debug)]
@@ -72,10 +72,6 @@ pub struct UserFunction {
     pub body: Body,
     /// Whether it asks for drawn figures somewhere, so that its arguments carry theirs.
     pub wants_drawn: bool,
-    /// How many locals a call needs at the most.
-    pub locals: u16,
-    /// Where its name stands in its statement.
-    pub span: Span,
 }
 
 /// What a function does when it is called.

@@ -303,7 +303,6 @@ pub fn compile(
         Body::Language(node) => asks_for_drawn(node),
         Body::Native(_) | Body::LookUp(_) => false,
     };
-    let locals = lowering.most_locals();
     let wrong = lowering.finish();
     if wrong.is_empty() {
         Ok(UserFunction {
@@ -315,8 +314,6 @@ pub fn compile(
             gives,
             body,
             wants_drawn,
-            locals,
-            span: name.span,
         })
     } else {
         Err(wrong)

@@ -42,7 +42,6 @@ pub struct Lowering<'a> {
     slot: u32,
     sizes: u16,
     locals: Vec<Arc<str>>,
-    most: usize,
     sizes_allowed: bool,
     /// Whether it was told of the chain around that a tolerance can't stand in it.
     told: bool,
@@ -58,7 +57,6 @@ impl<'a> Lowering<'a> {
             slot,
             sizes: 0,
             locals: Vec::new(),
-            most: 0,
             sizes_allowed,
             told: false,
             wrong: Vec::new(),
@@ -85,16 +83,9 @@ impl<'a> Lowering<'a> {
         self.wrong.push(diagnostic);
     }
 
-    /// The greatest number of locals at one time.
-    #[must_use]
-    pub fn most_locals(&self) -> u16 {
-        u16::try_from(self.most).unwrap_or(u16::MAX)
-    }
-
     /// Makes a name a local from here on; gives its place.
     pub fn bind(&mut self, name: Arc<str>) -> u16 {
         self.locals.push(name);
-        self.most = self.most.max(self.locals.len());
         u16::try_from(self.locals.len() - 1).unwrap_or(u16::MAX)
     }
 

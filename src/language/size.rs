@@ -50,9 +50,6 @@ pub enum Face {
 }
 
 impl Face {
-    /// The names of the faces, in the order in which they are explained.
-    pub const NAMES: [&'static str; 5] = ["drawn", "low", "high", "aim", "reading"];
-
     /// Returns the face of that name.
     #[must_use]
     pub fn named(name: &str) -> Option<Self> {
@@ -97,12 +94,6 @@ impl Size {
     #[must_use]
     pub const fn like(&self, si: f64) -> Quantity {
         Quantity { si, ..self.value }
-    }
-
-    /// Whether a reader should see more of it than its value: limits or a reading.
-    #[must_use]
-    pub const fn has_faces(&self) -> bool {
-        self.limits.is_some() || self.reading.is_some()
     }
 }
 

@@ -20,8 +20,8 @@ mod set_ups;
 mod taper;
 mod turned_profile;
 
-pub use form::{Column, DrawCode, Form, Parameter, Subject};
-pub use graph::{GraphLimit, GraphTable, graph};
+pub use form::{DrawCode, Form, Subject};
+pub use graph::{GraphTable, graph};
 pub use lower::lower;
 pub(super) use set_up::value;
 

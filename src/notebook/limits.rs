@@ -23,7 +23,7 @@ use std::collections::{HashMap, HashSet};
 
 pub use check::margins;
 pub use sources::{SourceSize, sources};
-pub use tighten::{Tightening, tighten};
+pub use tighten::tighten;
 pub use verdict::Verdict;
 
 use super::Content;

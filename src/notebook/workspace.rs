@@ -300,10 +300,4 @@ impl Workspace {
         let value = self.at_rest(|cells| Evaluator::new(cells).evaluate(node));
         value.ok()?.quantity().ok().map(|quantity| quantity.si)
     }
-
-    /// Whether anything is wrong anywhere.
-    #[must_use]
-    pub fn is_well(&self) -> bool {
-        super::problems(self).is_empty()
-    }
 }

@@ -13,7 +13,7 @@ use crate::diagnostic::{Fault, did_you_mean};
 ///
 /// # Example
 /// ```
-/// use setover::quantity::parse_unit;
+/// use setover::internals::quantity::parse_unit;
 /// assert_eq!(parse_unit("kg/m³").unwrap().get().symbol, "kg/m^3");
 /// assert!(parse_unit("furlong").is_err());
 /// ```

@@ -7,7 +7,7 @@ mod markdown;
 mod terminal;
 mod texts;
 
-pub use entry::{Argument, Entry, Example, Field};
+pub use entry::{Argument, Entry};
 pub use find::{Found, find, same};
 pub use markdown::markdown;
 pub use terminal::{entry_text, list_text, sections_text, topics_text, words_text};

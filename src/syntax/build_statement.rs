@@ -422,7 +422,7 @@ fn table_row(text: &str, columns: &[Column], row: Span) -> Built<Row> {
         cells.push(value);
     }
     cells.resize(columns.len(), None);
-    Ok(Row { cells, span: row })
+    Ok(Row { cells })
 }
 
 fn shift_column(mut column: Column, offset: usize) -> Column {

@@ -32,7 +32,7 @@ pub struct Document {
 ///
 /// # Example
 /// ```
-/// let document = setover::syntax::parse_document("bore = 12 mm H7\nwall = (\n");
+/// let document = setover::internals::syntax::parse_document("bore = 12 mm H7\nwall = (\n");
 /// assert!(document.statements[0].parsed.is_ok());
 /// assert_eq!(document.statements[1].parsed.as_ref().unwrap_err()[0].message, "`(` is not closed");
 /// ```

@@ -192,19 +192,10 @@ pub struct Column {
 }
 
 /// A row of a table, one entry a column; blank cells are nothing.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Row {
     /// The cells.
     pub cells: Vec<Option<Expression>>,
-    /// Where the row stands.
-    pub span: Span,
-}
-
-impl PartialEq for Row {
-    /// Two rows are the same wherever they stand.
-    fn eq(&self, other: &Self) -> bool {
-        self.cells == other.cells
-    }
 }
 
 /// A piece of the text of an op.

@@ -10,7 +10,7 @@ use super::{Piece, split};
 ///
 /// # Example
 /// ```
-/// use setover::syntax::unfinished;
+/// use setover::internals::syntax::unfinished;
 /// assert!(unfinished("wall = (boss -"));
 /// assert!(unfinished("table holes\n| hole | x |"));
 /// assert!(!unfinished("wall = (boss -\n"));

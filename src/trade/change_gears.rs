@@ -5,7 +5,7 @@
 //!
 //! # Example
 //! ```
-//! use setover::trade::change_gears::change_gears;
+//! use setover::internals::trade::change_gears::change_gears;
 //! use uom::si::f64::Length;
 //! use uom::si::length::millimeter;
 //!
@@ -13,7 +13,7 @@
 //! let mm = Length::new::<millimeter>;
 //! let trains = change_gears(mm(1.0), mm(3.0), &[20, 60], 1, 0.0)?;
 //! assert_eq!(trains.len(), 1);
-//! # Ok::<(), setover::diagnostic::Fault>(())
+//! # Ok::<(), setover::internals::diagnostic::Fault>(())
 //! ```
 
 mod mesh;
@@ -21,8 +21,8 @@ mod search;
 mod sets;
 mod thread_dial;
 
-pub use sets::{GearSet, gear_set, gear_set_names};
-pub use thread_dial::{ThreadDial, thread_dial};
+pub use sets::{gear_set, gear_set_names};
+pub use thread_dial::thread_dial;
 
 use serde::Serialize;
 use uom::si::f64::Length;

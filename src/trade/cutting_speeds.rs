@@ -2,12 +2,12 @@
 //!
 //! # Example
 //! ```
-//! use setover::trade::cutting_speeds::speed_for;
+//! use setover::internals::trade::cutting_speeds::speed_for;
 //!
 //! let range = speed_for("mild steel", "HSS", "turn")?;
 //! assert!(range.low < range.middle && range.middle < range.high);
 //! assert!(speed_for("mild steel", "HSS", "whittle").is_err());
-//! # Ok::<(), setover::diagnostic::Fault>(())
+//! # Ok::<(), setover::internals::diagnostic::Fault>(())
 //! ```
 
 mod machine;
@@ -21,7 +21,7 @@ use crate::trade::material_names::{Wanted, resolve};
 use crate::trade::table::table;
 use crate::trade::words::{list, plain, quote};
 
-pub use crate::trade::cutting_speeds::machine::{NearestSpeed, nearest_speed};
+pub use crate::trade::cutting_speeds::machine::nearest_speed;
 
 /// The range of cutting speeds for a material, a tool and an operation.
 #[derive(Clone, Debug, PartialEq, Serialize)]

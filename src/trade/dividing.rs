@@ -7,12 +7,12 @@
 //!
 //! # Example
 //! ```
-//! use setover::trade::dividing::{Plate, plain_indexing};
+//! use setover::internals::trade::dividing::{Plate, plain_indexing};
 //!
 //! // Six divisions at 40:1 take six turns and twelve holes of eighteen.
 //! let ways = plain_indexing(6, 40, &[Plate::of_circles(&[18])])?;
 //! assert_eq!((ways[0].turns, ways[0].holes), (6, 12));
-//! # Ok::<(), setover::diagnostic::Fault>(())
+//! # Ok::<(), setover::internals::diagnostic::Fault>(())
 //! ```
 
 mod angular;
@@ -22,12 +22,12 @@ mod handwheel;
 mod plain;
 mod plates;
 
-pub use angular::{AngleIndex, angle_indexing};
-pub use compound::{CompoundIndex, compound_indexing};
-pub use differential::{DifferentialIndex, differential_indexing};
-pub use handwheel::{Division, division_angles};
-pub use plain::{PlainIndex, plain_indexing};
-pub use plates::{Plate, PlateSet, plate_set, plate_set_names};
+pub use angular::angle_indexing;
+pub use compound::compound_indexing;
+pub use differential::differential_indexing;
+pub use handwheel::division_angles;
+pub use plain::plain_indexing;
+pub use plates::{Plate, plate_set, plate_set_names};
 
 use crate::trade::fraction::Fraction;
 

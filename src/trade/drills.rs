@@ -6,12 +6,12 @@
 //!
 //! # Example
 //! ```
-//! use setover::trade::drills::drill;
+//! use setover::internals::trade::drills::drill;
 //! use uom::si::length::inch;
 //!
 //! // ANSI B94.11M: a number 7 drill is 0.201 in.
 //! assert!((drill("#7")?.diameter.get::<inch>() - 0.201).abs() < 1e-9);
-//! # Ok::<(), setover::diagnostic::Fault>(())
+//! # Ok::<(), setover::internals::diagnostic::Fault>(())
 //! ```
 
 mod choose;
@@ -19,10 +19,10 @@ mod designation;
 mod reaming;
 mod stock;
 
-pub use choose::{ChosenDrill, drill_under, nearest_drill};
+pub use choose::{drill_under, nearest_drill};
 pub use designation::drill;
-pub use reaming::{ReamingDrill, reaming_drill};
-pub use stock::{SETS, Stock};
+pub use reaming::reaming_drill;
+pub use stock::Stock;
 
 pub(crate) use stock::name_of;
 

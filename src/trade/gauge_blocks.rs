@@ -5,14 +5,14 @@
 //!
 //! # Example
 //! ```
-//! use setover::trade::gauge_blocks::gauge_blocks_from;
+//! use setover::internals::trade::gauge_blocks::gauge_blocks_from;
 //! use uom::si::f64::Length;
 //! use uom::si::length::millimeter;
 //!
 //! let owned = [1.005, 1.3, 2.0, 20.0].map(Length::new::<millimeter>);
 //! let stack = gauge_blocks_from(Length::new::<millimeter>(22.305), &owned)?;
 //! assert_eq!(stack.blocks.len(), 3);
-//! # Ok::<(), setover::diagnostic::Fault>(())
+//! # Ok::<(), setover::internals::diagnostic::Fault>(())
 //! ```
 
 mod search;
@@ -26,8 +26,6 @@ use crate::diagnostic::Fault;
 use crate::trade::gauge_blocks::search::{MOST_BLOCKS, Reach};
 use crate::trade::gauge_blocks::sets::{Set, UNITS_PER_MM, find};
 use crate::trade::words::short;
-
-pub use crate::trade::gauge_blocks::sets::sets;
 
 /// How far a size may lie from a whole number of units and still be that number.
 const ROUNDING_UNITS: f64 = 0.01;

@@ -3,17 +3,17 @@
 //!
 //! # Example
 //! ```
-//! use setover::trade::gears::{CutterSet, cutter_number};
+//! use setover::internals::trade::gears::{CutterSet, cutter_number};
 //!
 //! // The eight involute cutters by diametral pitch: number 5 cuts 21 to 25 teeth.
 //! assert_eq!(cutter_number(24, CutterSet::DiametralPitch)?.number, 5);
-//! # Ok::<(), setover::diagnostic::Fault>(())
+//! # Ok::<(), setover::internals::diagnostic::Fault>(())
 //! ```
 
 mod cutters;
 mod involute;
 mod modules;
 
-pub use cutters::{Cutter, CutterSet, cutter_number};
+pub use cutters::{CutterSet, cutter_number};
 pub use involute::angle_from_involute;
-pub use modules::{NearestModule, nearest_module};
+pub use modules::nearest_module;

@@ -6,7 +6,7 @@
 //!
 //! # Example
 //! ```
-//! use setover::trade::holes::pitch_circle;
+//! use setover::internals::trade::holes::pitch_circle;
 //! use uom::si::angle::degree;
 //! use uom::si::f64::{Angle, Length};
 //! use uom::si::length::millimeter;

@@ -6,7 +6,7 @@
 //!
 //! # Example
 //! ```
-//! use setover::trade::iso286::deviations;
+//! use setover::internals::trade::iso286::deviations;
 //! use uom::si::f64::Length;
 //! use uom::si::length::millimeter;
 //! use uom::si::length::micrometer;
@@ -14,7 +14,7 @@
 //! // ISO 286-2: 25 H7 is 0/+21 micrometres.
 //! let (lower, upper) = deviations(Length::new::<millimeter>(25.0), "H7")?;
 //! assert!(lower.get::<micrometer>().abs() < 1e-9 && (upper.get::<micrometer>() - 21.0).abs() < 1e-9);
-//! # Ok::<(), setover::diagnostic::Fault>(())
+//! # Ok::<(), setover::internals::diagnostic::Fault>(())
 //! ```
 
 mod class;
@@ -30,10 +30,8 @@ use crate::diagnostic::Fault;
 use crate::trade::iso286::deviations::{Deviation, fundamental};
 use crate::trade::words::{quote, short};
 
-pub use crate::trade::iso286::class::{Class, Feature, is_class, parse};
-pub use crate::trade::iso286::fits::{
-    Clearance, Fit, FitKind, PreferredFit, fit, fit_between, preferred_fits,
-};
+pub use crate::trade::iso286::class::{Class, Feature, parse};
+pub use crate::trade::iso286::fits::{FitKind, fit, fit_between, preferred_fits};
 
 /// The largest size of the tables, in millimetres.
 const LARGEST_MM: f64 = 500.0;

@@ -2,12 +2,12 @@
 //!
 //! # Example
 //! ```
-//! use setover::trade::materials::stiffness;
+//! use setover::internals::trade::materials::stiffness;
 //! use uom::si::pressure::gigapascal;
 //!
 //! assert!((200.0..=215.0).contains(&stiffness("mild steel")?.get::<gigapascal>()));
 //! assert!(stiffness("cheese").is_err());
-//! # Ok::<(), setover::diagnostic::Fault>(())
+//! # Ok::<(), setover::internals::diagnostic::Fault>(())
 //! ```
 
 use serde::Deserialize;

@@ -2,7 +2,7 @@
 //!
 //! # Example
 //! ```
-//! use setover::trade::preferred_numbers::preferred_number;
+//! use setover::internals::trade::preferred_numbers::preferred_number;
 //!
 //! // ISO 3: R10 has 25 and 31.5.
 //! let step = preferred_number(27.0, "R10");

@@ -2,13 +2,13 @@
 //!
 //! # Example
 //! ```
-//! use setover::trade::tapers::taper;
+//! use setover::internals::trade::tapers::taper;
 //! use uom::si::length::millimeter;
 //!
 //! // ISO 296: Morse taper 2, gauge diameter 17.780 mm.
 //! let big = taper("MT2")?.big.expect("its gauge diameter");
 //! assert!((big.get::<millimeter>() - 17.780).abs() < 1e-9);
-//! # Ok::<(), setover::diagnostic::Fault>(())
+//! # Ok::<(), setover::internals::diagnostic::Fault>(())
 //! ```
 
 mod designation;

@@ -2,13 +2,13 @@
 //!
 //! # Example
 //! ```
-//! use setover::trade::threads::thread;
+//! use setover::internals::trade::threads::thread;
 //! use uom::si::length::millimeter;
 //!
 //! // ISO 261: the coarse pitch of M8 is 1.25 mm.
 //! assert!((thread("M8")?.pitch.get::<millimeter>() - 1.25).abs() < 1e-12);
 //! assert!(thread("M8.3").is_err());
-//! # Ok::<(), setover::diagnostic::Fault>(())
+//! # Ok::<(), setover::internals::diagnostic::Fault>(())
 //! ```
 
 mod clearance;
@@ -25,11 +25,11 @@ mod unknown;
 mod wires;
 mod words;
 
-pub use clearance::{ClearanceDrill, Clearances, FITS, clearance_drill};
+pub use clearance::{ClearanceDrill, Clearances, clearance_drill};
 pub use form::Form;
-pub use infeed::{Pass, infeed_passes};
-pub use tapping::{TappingDrill, engagement, tapping_drill};
-pub use wires::{WireRange, wire_range};
+pub use infeed::infeed_passes;
+pub use tapping::{engagement, tapping_drill};
+pub use wires::wire_range;
 
 use serde::Serialize;
 use uom::si::f64::{Angle, Area, Length};

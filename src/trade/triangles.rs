@@ -4,14 +4,14 @@
 //!
 //! # Example
 //! ```
-//! use setover::trade::triangles::right_triangle;
+//! use setover::internals::trade::triangles::right_triangle;
 //! use uom::si::f64::Length;
 //! use uom::si::length::millimeter;
 //!
 //! let mm = |size| Some(Length::new::<millimeter>(size));
 //! let triangle = right_triangle(mm(3.0), mm(4.0), None, None, None)?;
 //! assert!((triangle.hypotenuse.get::<millimeter>() - 5.0).abs() < 1e-12);
-//! # Ok::<(), setover::diagnostic::Fault>(())
+//! # Ok::<(), setover::internals::diagnostic::Fault>(())
 //! ```
 
 mod oblique;

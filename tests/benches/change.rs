@@ -10,7 +10,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use generated::{NoShelf, with_dependents};
-use setover::notebook::{Workspace, vary};
+use setover::internals::notebook::{Workspace, vary};
 
 const CELLS: usize = 100_000;
 

@@ -7,9 +7,9 @@
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use setover::notebook::Shelf;
-use setover::repl::{Analysis, Bench, Refused, Session, complete, highlight, hint};
-use setover::sheet::Look;
+use setover::internals::notebook::Shelf;
+use setover::internals::repl::{Analysis, Bench, Refused, Session, complete, highlight, hint};
+use setover::internals::sheet::Look;
 
 /// One notebook in memory.
 struct Memory(String);

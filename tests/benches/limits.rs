@@ -10,7 +10,7 @@ use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
-use setover::notebook::{Request, Shelf, Spread, Travel, Workspace, sample};
+use setover::internals::notebook::{Request, Shelf, Spread, Travel, Workspace, sample};
 
 /// The chain: 20 cells over 10 toleranced sizes.
 const CHAIN: &str = "s0 = 20 mm ±0.05

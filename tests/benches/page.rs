@@ -8,10 +8,10 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use generated::{NoShelf, notebook};
-use setover::cli::Files;
-use setover::notebook::Workspace;
-use setover::sheet::{Colophon, Look, Sheet, html, terminal};
-use setover::syntax::parse_document;
+use setover::internals::cli::Files;
+use setover::internals::notebook::Workspace;
+use setover::internals::sheet::{Colophon, Look, Sheet, html, terminal};
+use setover::internals::syntax::parse_document;
 
 /// The middle of several timings of `work`.
 fn time<T>(mut work: impl FnMut() -> T) -> Duration {

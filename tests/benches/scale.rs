@@ -11,8 +11,8 @@ use std::process::Command;
 use std::time::{Duration, Instant};
 
 use generated::{NoShelf, notebook};
-use setover::notebook::Workspace;
-use setover::syntax::parse_document;
+use setover::internals::notebook::Workspace;
+use setover::internals::syntax::parse_document;
 
 /// The middle of several timings of `work`.
 fn time<T>(rounds: usize, mut work: impl FnMut() -> T) -> Duration {

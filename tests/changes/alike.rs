@@ -3,7 +3,7 @@
 use std::collections::{BTreeSet, HashSet};
 use std::fmt::Write;
 
-use setover::notebook::{
+use setover::internals::notebook::{
     Content, Failure, Limits, Outcome, Problem, Travel, Workspace, problems, vary,
 };
 

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use proptest::prelude::*;
-use setover::notebook::{Shelf, Workspace};
+use setover::internals::notebook::{Shelf, Workspace};
 
 /// Whether a property has been tried for long enough: a notebook made up at random
 /// may take all the steps that the bounds allow, which is slow without optimisation.

@@ -7,7 +7,7 @@ use std::sync::OnceLock;
 use std::time::Instant;
 
 use proptest::prelude::*;
-use setover::notebook::{Content, ItemKind, Outcome, Workspace, with_expression};
+use setover::internals::notebook::{Content, ItemKind, Outcome, Workspace, with_expression};
 
 use crate::alike::{dependents, difference, everything, label, limits, values_of};
 use crate::generated::{
@@ -268,7 +268,7 @@ fn a_name_that_went_keeps_its_name_in_messages() {
     let mut workspace = Workspace::of_text(Path::new(FILES[0]), text, &shelf);
     let changed = text.replace("h = 3 mm", "op Turn.");
     workspace.update_text(0, &changed, &shelf);
-    let found = setover::notebook::problems(&workspace);
+    let found = setover::internals::notebook::problems(&workspace);
     let messages: Vec<&str> = found
         .iter()
         .map(|p| p.diagnostic.message.as_str())

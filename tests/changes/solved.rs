@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use setover::language::Value;
-use setover::notebook::{Failure, Travel, Workspace};
+use setover::internals::language::Value;
+use setover::internals::notebook::{Failure, Travel, Workspace};
 
 use crate::generated::{FILES, Notebooks};
 use crate::program::Folder;

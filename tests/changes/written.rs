@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use proptest::prelude::*;
-use setover::notebook::{Workspace, with_expression};
+use setover::internals::notebook::{Workspace, with_expression};
 
 use crate::generated::{FILES, Notebooks, tries};
 use crate::program::Folder;

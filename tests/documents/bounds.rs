@@ -99,7 +99,7 @@ fn every_unit_and_statement_stands_in_the_reference() {
     let path = super::shell::root().join("library/LANGUAGE.md");
     let text = std::fs::read_to_string(path).expect("the reference");
     let mut counted = 0;
-    for unit in setover::quantity::definitions() {
+    for unit in setover::internals::quantity::definitions() {
         for spelling in std::iter::once(&unit.symbol).chain(unit.spellings) {
             // Two characters that look alike stand there once.
             let spelling = spelling.replace('\u{3bc}', "\u{b5}");

@@ -3,8 +3,8 @@
 
 use std::collections::HashSet;
 
-use setover::language::{STEPS, library};
-use setover::notebook::Workspace;
+use setover::internals::language::{STEPS, library};
+use setover::internals::notebook::Workspace;
 
 use super::shell::root;
 
@@ -27,7 +27,7 @@ fn every_call_is_worked_out_and_every_topic_is_there() {
     let trade = trade.filter(|function| function.topic != "Mathematics");
     let (there, missing): (Vec<_>, Vec<_>) =
         trade.partition(|function| named.contains(function.name));
-    let topics = |functions: &[&setover::language::Function]| -> HashSet<&str> {
+    let topics = |functions: &[&setover::internals::language::Function]| -> HashSet<&str> {
         functions.iter().map(|function| function.topic).collect()
     };
     for topic in topics(&missing) {

@@ -3,12 +3,12 @@
 
 use std::path::Path;
 
-use setover::diagnostic::{Source, render as render_diagnostic};
-use setover::language::Value;
-use setover::notebook::{Shelf, Workspace, problems, with_expression};
-use setover::repl::{Analysis, Bench, Refused, Session, complete, highlight, hint};
-use setover::sheet::{Colophon, Look, Sheet, csv, html, terminal};
-use setover::syntax::{
+use setover::internals::diagnostic::{Source, render as render_diagnostic};
+use setover::internals::language::Value;
+use setover::internals::notebook::{Shelf, Workspace, problems, with_expression};
+use setover::internals::repl::{Analysis, Bench, Refused, Session, complete, highlight, hint};
+use setover::internals::sheet::{Colophon, Look, Sheet, csv, html, terminal};
+use setover::internals::syntax::{
     parse_document, parse_expression, parse_statement, print_expression, print_statement, split,
 };
 

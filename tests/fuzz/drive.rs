@@ -5,14 +5,14 @@ use std::path::Path;
 
 use rand::rngs::StdRng;
 use rand::{RngExt, SeedableRng};
-use setover::notebook::{
+use setover::internals::notebook::{
     Request, Travel, Workspace, arisen, sample, with_expression, with_reading,
 };
-use setover::repl::Session;
-use setover::sheet::{
+use setover::internals::repl::Session;
+use setover::internals::sheet::{
     Colophon, Sheet, csv, explain, explanation_text, html, moved_rows, moved_text,
 };
-use setover::syntax::{parse_statement, split};
+use setover::internals::syntax::{parse_statement, split};
 
 use super::alike::{difference, everything};
 use super::bodies::{self, LOOK, Workshop, notebook};
@@ -137,7 +137,7 @@ fn edited(ground: &Ground, random: &mut StdRng, workspace: &Workspace) {
             panic!("an edit and a fresh start differ: {difference}");
         }
         let _ = arisen(workspace, &after);
-        let moved = setover::notebook::moved(workspace, &after);
+        let moved = setover::internals::notebook::moved(workspace, &after);
         let settings = after.main().map(|page| page.settings.clone());
         let _ = moved_text(&moved_rows(&moved, &settings.unwrap_or_default()), LOOK);
     }

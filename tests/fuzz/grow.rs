@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 use rand::rngs::StdRng;
 use rand::{RngExt, SeedableRng};
-use setover::syntax::split;
+use setover::internals::syntax::split;
 
 /// Numbers as they are written, and some that no one writes.
 const NUMBERS: &[&str] = &[

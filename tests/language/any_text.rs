@@ -4,10 +4,12 @@
 use std::path::Path;
 
 use proptest::prelude::*;
-use setover::diagnostic::{Source, render};
-use setover::notebook::{Workspace, problems};
-use setover::sheet::{Look, Sheet, csv, terminal};
-use setover::syntax::{parse_document, parse_expression, parse_statement, print_statement, split};
+use setover::internals::diagnostic::{Source, render};
+use setover::internals::notebook::{Workspace, problems};
+use setover::internals::sheet::{Look, Sheet, csv, terminal};
+use setover::internals::syntax::{
+    parse_document, parse_expression, parse_statement, print_statement, split,
+};
 
 use crate::generated::statement;
 use crate::support::{Texts, in_two_megabytes, notebook, trials};

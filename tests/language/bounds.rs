@@ -1,8 +1,8 @@
 //! Bounds: what is too long, nests too deep or takes too many steps is an error
 //! that says so and names the cell, in bounded work and on a small stack.
 
-use setover::notebook::{Workspace, problems};
-use setover::sheet::Sheet;
+use setover::internals::notebook::{Workspace, problems};
+use setover::internals::sheet::Sheet;
 
 use crate::any_text::all_the_way;
 use crate::support::{in_two_megabytes, notebook, value, wrong};

@@ -12,8 +12,8 @@
 use std::fs;
 use std::path::Path;
 
-use setover::diagnostic::{Diagnostic, Lines};
-use setover::sheet::Sheet;
+use setover::internals::diagnostic::{Diagnostic, Lines};
+use setover::internals::sheet::Sheet;
 
 use crate::support::{notebook, worked_out, wrong};
 

@@ -1,9 +1,9 @@
 //! Statements, expressions and notebooks at random, with proptest.
 
 use proptest::prelude::*;
-use setover::diagnostic::Span;
-use setover::quantity::{Style, System, Unit, parse_unit};
-use setover::syntax::{
+use setover::internals::diagnostic::Span;
+use setover::internals::quantity::{Style, System, Unit, parse_unit};
+use setover::internals::syntax::{
     Argument, Binding, Column, Expression, Find, Formula, Kind, Name, Number, OpEach, OpPart,
     Operator, Parameter, Range, Row, Rows, StatementKind, Tolerance, VaryRange,
 };
@@ -350,10 +350,7 @@ pub fn statement() -> impl Strategy<Value = StatementKind> {
                         *cell = None;
                     }
                 }
-                Row {
-                    cells,
-                    span: Span::default(),
-                }
+                Row { cells }
             });
             let rows = rows.collect();
             StatementKind::Table(name, columns, rows)

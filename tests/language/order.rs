@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use proptest::prelude::*;
-use setover::language::Value;
+use setover::internals::language::Value;
 
 use crate::support::{notebook, trials, value};
 

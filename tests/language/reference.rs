@@ -1,7 +1,7 @@
 //! Every row of the reference tables made by general-purpose libraries.
 
-use setover::language::Value;
-use setover::quantity::{Quantity, Unit, parse_unit};
+use setover::internals::language::Value;
+use setover::internals::quantity::{Quantity, Unit, parse_unit};
 
 use crate::support::worked_out;
 

@@ -1,8 +1,10 @@
 //! There and back: from trees to text and from one unit to another.
 
 use proptest::prelude::*;
-use setover::quantity::{Quantity, definitions, parse_unit};
-use setover::syntax::{parse_expression, parse_statement, print_expression, print_statement};
+use setover::internals::quantity::{Quantity, definitions, parse_unit};
+use setover::internals::syntax::{
+    parse_expression, parse_statement, print_expression, print_statement,
+};
 
 use crate::generated::{expression, statement};
 use crate::support::trials;

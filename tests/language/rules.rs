@@ -4,10 +4,10 @@
 
 use std::path::Path;
 
-use setover::language::{STEPS, Value};
-use setover::notebook::Workspace;
-use setover::quantity::Quantity;
-use setover::sheet::{RowKind, Sheet};
+use setover::internals::language::{STEPS, Value};
+use setover::internals::notebook::Workspace;
+use setover::internals::quantity::Quantity;
+use setover::internals::sheet::{RowKind, Sheet};
 
 use crate::support::{notebook, wrong};
 

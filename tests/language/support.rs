@@ -3,9 +3,9 @@
 use std::path::Path;
 
 use proptest::prelude::ProptestConfig;
-use setover::diagnostic::{Diagnostic, Severity};
-use setover::language::Value;
-use setover::notebook::{Shelf, Workspace, problems};
+use setover::internals::diagnostic::{Diagnostic, Severity};
+use setover::internals::language::Value;
+use setover::internals::notebook::{Shelf, Workspace, problems};
 
 /// A shelf of named texts; most tests need none.
 pub struct Texts<'a>(pub &'a [(&'a str, &'a str)]);

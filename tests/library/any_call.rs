@@ -3,7 +3,7 @@
 
 use std::panic::catch_unwind;
 
-use setover::language::{Function, KindWord, ParameterDoc, Value, library};
+use setover::internals::language::{Function, KindWord, ParameterDoc, Value, library};
 
 use crate::evaluated::value;
 

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use setover::language::library;
+use setover::internals::language::library;
 
 /// What can hurt, what must be said of it, and the functions that say it.
 const CAUTIONED: &[(&str, &[&str])] = &[

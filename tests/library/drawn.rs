@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use setover::language::library;
+use setover::internals::language::library;
 
 /// The functions with their arguments of that kind.
 const DRAWN: &[(&str, &[&str])] = &[

@@ -2,10 +2,10 @@
 
 use std::path::Path;
 
-use setover::diagnostic::Severity;
-use setover::language::Value;
-use setover::notebook::{Shelf, Workspace, problems};
-use setover::quantity::Quantity;
+use setover::internals::diagnostic::Severity;
+use setover::internals::language::Value;
+use setover::internals::notebook::{Shelf, Workspace, problems};
+use setover::internals::quantity::Quantity;
 
 /// A shelf without notebooks.
 struct Empty;

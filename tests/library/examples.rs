@@ -1,8 +1,8 @@
 //! Every example in the documentation comes to the value that is printed beside
 //! it, which its source gives.
 
-use setover::language::{Function, Value, library};
-use setover::quantity::Quantity;
+use setover::internals::language::{Function, Value, library};
+use setover::internals::quantity::Quantity;
 
 use crate::evaluated::value;
 
@@ -34,7 +34,7 @@ fn fault(expression: &str, printed: &str) -> Option<String> {
             (!well).then(|| {
                 format!(
                     "comes to {}",
-                    setover::quantity::in_unit(found, wanted.unit, None)
+                    setover::internals::quantity::in_unit(found, wanted.unit, None)
                 )
             })
         }

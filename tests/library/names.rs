@@ -1,6 +1,6 @@
 //! Names that the documentation of a parameter offers in quotes are names that the function knows.
 
-use setover::language::{KindWord, library};
+use setover::internals::language::{KindWord, library};
 
 use crate::evaluated::value;
 

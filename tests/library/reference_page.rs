@@ -3,8 +3,8 @@
 
 use std::process::{Command, Output};
 
-use setover::language::library;
-use setover::sheet::reference::{Entry, markdown};
+use setover::internals::language::library;
+use setover::internals::sheet::reference::{Entry, markdown};
 
 const PAGE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/library/FUNCTIONS.md");
 

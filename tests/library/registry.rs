@@ -2,8 +2,8 @@
 
 use std::collections::HashSet;
 
-use setover::language::{Contract, Function, Value, library, native, native_names};
-use setover::quantity::parse_unit;
+use setover::internals::language::{Contract, Function, Value, library, native, native_names};
+use setover::internals::quantity::parse_unit;
 
 /// What is missing from a function's documentation.
 fn missing(function: &Function) -> Vec<String> {

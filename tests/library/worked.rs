@@ -1,6 +1,6 @@
 //! Worked examples of handbooks and textbooks, through the evaluator.
 
-use setover::quantity::{Quantity, parse_unit};
+use setover::internals::quantity::{Quantity, parse_unit};
 
 use crate::evaluated::value;
 use crate::rows::rows;
@@ -10,7 +10,7 @@ const EXAMPLES: &str = include_str!("../reference/worked_examples.csv");
 /// What is wrong with a row; nothing when it holds.
 fn fault(expression: &str, expected: f64, unit: &str, tolerance: f64) -> Option<String> {
     let unit = match unit {
-        "" => setover::quantity::Unit::NONE,
+        "" => setover::internals::quantity::Unit::NONE,
         unit => parse_unit(unit).expect("a unit"),
     };
     let wanted = Quantity::new(expected, unit);

@@ -3,8 +3,8 @@
 
 use rand::rngs::StdRng;
 use rand::{RngExt, SeedableRng};
-use setover::notebook::{Request, Travel, Workspace, sample};
-use setover::sheet::{Look, RowKind, Sheet, csv, terminal};
+use setover::internals::notebook::{Request, Travel, Workspace, sample};
+use setover::internals::sheet::{Look, RowKind, Sheet, csv, terminal};
 
 use crate::shelf::open;
 

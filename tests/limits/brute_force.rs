@@ -5,7 +5,7 @@
 use std::fmt::Write;
 
 use proptest::prelude::*;
-use setover::notebook::{Course, Workspace};
+use setover::internals::notebook::{Course, Workspace};
 
 use crate::shelf::{limits_of, open, open_with};
 

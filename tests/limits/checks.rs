@@ -1,6 +1,6 @@
 //! Checks at the limits.
 
-use setover::sheet::RowKind;
+use setover::internals::sheet::RowKind;
 
 use crate::shelf::{open, row};
 

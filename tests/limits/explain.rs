@@ -1,7 +1,7 @@
 //! Explanations: where values come from, and what to tighten.
 
-use setover::notebook::Workspace;
-use setover::sheet::{Explanation, Look, explain, explanation_text, slot_called};
+use setover::internals::notebook::Workspace;
+use setover::internals::sheet::{Explanation, Look, explain, explanation_text, slot_called};
 
 use crate::shelf::{open, open_with};
 

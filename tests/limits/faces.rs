@@ -4,8 +4,8 @@
 //! tables): for 12 mm f7 -16/-34, H7 0/+18, g6 -6/-17, js6 ±5.5 µm; for 16 mm s6 +28/+39.
 //! All else is arithmetic on them.
 
-use setover::notebook::Workspace;
-use setover::sheet::{RowKind, RowState, Sheet};
+use setover::internals::notebook::Workspace;
+use setover::internals::sheet::{RowKind, RowState, Sheet};
 
 use crate::shelf::{close, limits_of, open, row};
 

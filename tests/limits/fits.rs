@@ -1,6 +1,6 @@
 //! The fit of two names with limits.
 
-use setover::sheet::RowKind;
+use setover::internals::sheet::RowKind;
 
 use crate::shelf::{open, open_with, row};
 

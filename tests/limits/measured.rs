@@ -1,6 +1,6 @@
 //! What instruments said, in place of the drawing's sizes.
 
-use setover::sheet::{Row, RowKind, Sheet};
+use setover::internals::sheet::{Row, RowKind, Sheet};
 
 use crate::shelf::{limits_of, open, open_with, row};
 

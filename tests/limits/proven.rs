@@ -1,8 +1,8 @@
 //! Limits with a proof, against brute force: random structured formulas, and formulas
 //! for which a search once said too little.
 
-use setover::language::Value;
-use setover::notebook::{Known, Travel, Verdict, Workspace};
+use setover::internals::language::Value;
+use setover::internals::notebook::{Known, Travel, Verdict, Workspace};
 
 use crate::shelf::open;
 use crate::structured::Formula;

@@ -6,7 +6,7 @@
 
 use std::collections::HashMap;
 
-use setover::notebook::{Course, Limits, Workspace};
+use setover::internals::notebook::{Course, Limits, Workspace};
 
 use crate::shelf::{close, limits_of, open};
 
@@ -62,7 +62,7 @@ fn pairs(text: &str) -> Vec<(&str, f64)> {
 fn share_of(workspace: &Workspace, limits: &Limits, name: &str) -> f64 {
     let slot = workspace.find(name).expect("the input");
     let share = limits.shares.iter().find(|share| share.source.slot == slot);
-    share.map_or(0.0, setover::notebook::Share::half_swing)
+    share.map_or(0.0, setover::internals::notebook::Share::half_swing)
 }
 
 #[test]

@@ -2,7 +2,9 @@
 //! figures are those that probability theory expects.
 
 use proptest::prelude::*;
-use setover::notebook::{Request, Sampled, Spread, Travel, Workspace, sample, sampled_values};
+use setover::internals::notebook::{
+    Request, Sampled, Spread, Travel, Workspace, sample, sampled_values,
+};
 
 use crate::shelf::{open, open_with};
 
@@ -16,7 +18,7 @@ fn tally<'a>(
     workspace: &Workspace,
     sampled: &'a Sampled,
     name: &str,
-) -> &'a setover::notebook::Tally {
+) -> &'a setover::internals::notebook::Tally {
     let slot = workspace.find(name).expect("the name");
     let row = sampled.rows.iter().find(|row| row.slot == slot);
     &row.unwrap_or_else(|| panic!("{name} is not sampled")).tally

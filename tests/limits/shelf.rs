@@ -3,8 +3,8 @@
 use std::collections::HashMap;
 use std::path::Path;
 
-use setover::notebook::{Limits, Shelf, Travel, Workspace, problems};
-use setover::sheet::{Row, RowKind, Sheet};
+use setover::internals::notebook::{Limits, Shelf, Travel, Workspace, problems};
+use setover::internals::sheet::{Row, RowKind, Sheet};
 
 /// Notebooks by file name.
 #[derive(Default)]

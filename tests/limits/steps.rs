@@ -1,7 +1,7 @@
 //! Results that jump, turn or break between the limits say so.
 
-use setover::notebook::Course;
-use setover::sheet::RowKind;
+use setover::internals::notebook::Course;
+use setover::internals::sheet::RowKind;
 
 use crate::shelf::{limits_of, open, row};
 

@@ -1,8 +1,8 @@
 //! The worm-shaft notebook: the worst case fails, root-sum-square passes, and the
 //! explanation says what to tighten.
 
-use setover::notebook::{Request, Travel, sample};
-use setover::sheet::{RowKind, explain, slot_called};
+use setover::internals::notebook::{Request, Travel, sample};
+use setover::internals::sheet::{RowKind, explain, slot_called};
 
 use crate::shelf::{open, row};
 

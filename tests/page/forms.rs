@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use setover::notebook::{FORMS, Subject};
+use setover::internals::notebook::{FORMS, Subject};
 
 use crate::pages::{page, wrong};
 

@@ -59,7 +59,7 @@ fn other_programs_get_the_numbers() {
     assert!((rows[4]["area"].as_f64().unwrap() - 25.0).abs() < 1e-9);
     assert_eq!(row["unit"]["rows"][4]["area"], "mm^2");
     assert_eq!(row["value"]["limits"][0]["operator"], "<=");
-    let csv = setover::sheet::csv(&sheet);
+    let csv = setover::internals::sheet::csv(&sheet);
     assert!(
         csv.contains("graph of area over side from 1 mm to 5 mm by 1 mm.rows[5].side,draw,5"),
         "{csv}"
@@ -68,7 +68,7 @@ fn other_programs_get_the_numbers() {
 
 #[test]
 fn the_terminal_shows_a_graph_in_characters() {
-    use setover::sheet::{Look, terminal};
+    use setover::internals::sheet::{Look, terminal};
     let text = terminal(
         &sheet(SQUARE),
         Look {

@@ -38,7 +38,7 @@ fn the_demonstration_notebooks_have_pictures() {
         // A notebook of sizes that others use has no ops and needs no picture.
         let works = sheet
             .rows()
-            .any(|row| row.kind == setover::sheet::RowKind::Op);
+            .any(|row| row.kind == setover::internals::sheet::RowKind::Op);
         assert!(drawn > 0 || !works, "{} has no picture", notebook.display());
     }
 }

@@ -2,8 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
-use setover::notebook::{Shelf, Workspace, problems};
-use setover::sheet::{Colophon, Sheet, html};
+use setover::internals::notebook::{Shelf, Workspace, problems};
+use setover::internals::sheet::{Colophon, Sheet, html};
 
 /// A shelf without notebooks.
 struct Empty;
@@ -80,7 +80,7 @@ pub fn notebooks() -> Vec<PathBuf> {
 
 /// The page of a notebook on disk.
 pub fn page_of_file(path: &Path) -> (Sheet, String) {
-    let workspace = Workspace::open(path, &setover::cli::Files).expect("it can be read");
+    let workspace = Workspace::open(path, &setover::internals::cli::Files).expect("it can be read");
     let sheet = Sheet::of(&workspace);
     let page = page_of(&sheet);
     (sheet, page)

@@ -76,7 +76,7 @@ fn all(kind: &str, part: impl Fn(&mut Chance, usize) -> Part) {
         let sheet = sheet(&text);
         let drawn: Vec<_> = sheet
             .rows()
-            .filter(|row| row.kind == setover::sheet::RowKind::Draw)
+            .filter(|row| row.kind == setover::internals::sheet::RowKind::Draw)
             .collect();
         assert_eq!(drawn.len(), parts.len());
         for (row, part) in drawn.iter().zip(&parts) {
@@ -154,7 +154,8 @@ fn extreme(kind: &str, statements: &[String]) {
         let name = format!("{kind}: {text}");
         let sheet = sheet(text);
         let mut rows = sheet.rows();
-        let Some(row) = rows.find(|row| row.kind == setover::sheet::RowKind::Draw) else {
+        let Some(row) = rows.find(|row| row.kind == setover::internals::sheet::RowKind::Draw)
+        else {
             // What can't even be read is refused as a statement.
             assert!(!sheet.errors.is_empty(), "{name} has no row");
             continue;

@@ -66,7 +66,7 @@ fn the_kind_of_fit_is_named() {
 
 #[test]
 fn the_terminal_shows_zones_in_characters() {
-    use setover::sheet::{Look, terminal};
+    use setover::internals::sheet::{Look, terminal};
     let look = Look {
         width: 80,
         colour: false,

@@ -1,6 +1,6 @@
 //! Change gears and thread dials against published trains and shop rules.
 
-use setover::trade::change_gears::{Train, change_gears, gear_set, thread_dial};
+use setover::internals::trade::change_gears::{Train, change_gears, gear_set, thread_dial};
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
@@ -51,7 +51,7 @@ fn sets_in_common_use() {
         .iter()
         .map(|row| row["quantity"].parse::<usize>().unwrap())
         .sum();
-    let held: usize = setover::trade::change_gears::gear_set_names()
+    let held: usize = setover::internals::trade::change_gears::gear_set_names()
         .iter()
         .map(|name| gear_set(name).unwrap().gears.len())
         .sum();

@@ -1,6 +1,6 @@
 //! Cutting lists against worked examples and sums done by hand.
 
-use setover::trade::cutting_list::{CuttingList, Stock, cutting_list};
+use setover::internals::trade::cutting_list::{CuttingList, Stock, cutting_list};
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 

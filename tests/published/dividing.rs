@@ -1,7 +1,7 @@
 //! Indexing against handbook tables and worked examples.
 
-use setover::trade::change_gears::gear_set;
-use setover::trade::dividing::{
+use setover::internals::trade::change_gears::gear_set;
+use setover::internals::trade::dividing::{
     Plate, angle_indexing, compound_indexing, differential_indexing, plain_indexing, plate_set,
 };
 use uom::si::angle::{degree, minute};

@@ -1,6 +1,6 @@
 //! Drill sizes against ANSI/ASME B94.11M and ISO 235.
 
-use setover::trade::drills::{Stock, drill, nearest_drill, reaming_drill};
+use setover::internals::trade::drills::{Stock, drill, nearest_drill, reaming_drill};
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 

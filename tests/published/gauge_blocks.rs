@@ -1,6 +1,6 @@
 //! Stacks of gauge blocks against textbook examples.
 
-use setover::trade::gauge_blocks::{Stack, gauge_blocks};
+use setover::internals::trade::gauge_blocks::{Stack, gauge_blocks};
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 

@@ -1,7 +1,7 @@
 //! Gears against standards, handbook tables and worked examples.
 
-use setover::quantity::Quantity;
-use setover::trade::gears::{angle_from_involute, nearest_module};
+use setover::internals::quantity::Quantity;
+use setover::internals::trade::gears::{angle_from_involute, nearest_module};
 use uom::si::angle::degree;
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
@@ -381,7 +381,7 @@ fn undercut() {
     assert_eq!(shifted, Ok(false.into()));
     assert_eq!(
         value("spur_gear(1 mm, 11).cutter"),
-        Ok(setover::language::Value::None)
+        Ok(setover::internals::language::Value::None)
     );
 }
 
@@ -398,7 +398,7 @@ fn worms() {
         ("worm_wheel(3 mm, 60, 20 mm).pitch_diameter", 180.0, "mm"),
         ("worm_wheel(3 mm, 60, 20 mm).root", 172.5, "mm"),
     ] {
-        let unit = setover::quantity::parse_unit(unit).unwrap();
+        let unit = setover::internals::quantity::parse_unit(unit).unwrap();
         near(ask(expression).in_unit(unit), expected, 5e-7);
     }
 }

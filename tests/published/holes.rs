@@ -1,6 +1,6 @@
 //! Hole patterns against published coordinates and chord constants.
 
-use setover::trade::holes::{
+use setover::internals::trade::holes::{
     Point, hole_grid, hole_row, mirrored, moved, part_circle, pitch_circle, turned,
 };
 use uom::ConstZero;

@@ -1,6 +1,6 @@
 //! Limits and fits against the tables of ISO 286.
 
-use setover::trade::iso286::{FitKind, deviations, fit, limits, standard_tolerance};
+use setover::internals::trade::iso286::{FitKind, deviations, fit, limits, standard_tolerance};
 use uom::si::f64::Length;
 use uom::si::length::{micrometer, millimeter};
 

@@ -1,7 +1,7 @@
 //! Parallel keys and preferred numbers against their standards.
 
-use setover::trade::iso286::deviations;
-use setover::trade::preferred_numbers::preferred_number;
+use setover::internals::trade::iso286::deviations;
+use setover::internals::trade::preferred_numbers::preferred_number;
 use uom::si::f64::Length;
 use uom::si::length::{micrometer, millimeter};
 

@@ -2,7 +2,9 @@
 
 use std::f64::consts::PI;
 
-use setover::trade::materials::{cutting_force, density, expansion_rate, materials, stiffness};
+use setover::internals::trade::materials::{
+    cutting_force, density, expansion_rate, materials, stiffness,
+};
 use uom::si::length::meter;
 use uom::si::mass_density::kilogram_per_cubic_meter;
 use uom::si::pressure::{gigapascal, megapascal};

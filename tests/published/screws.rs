@@ -1,7 +1,7 @@
 //! Screw heads against ISO 4762, DIN 974-1, ISO 273, ISO 10642 and ISO 2009.
 
-use setover::trade::screws::{counterbore, countersink};
-use setover::trade::threads::clearance_drill;
+use setover::internals::trade::screws::{counterbore, countersink};
+use setover::internals::trade::threads::clearance_drill;
 use uom::si::f64::Length;
 use uom::si::length::millimeter;
 

@@ -1,7 +1,7 @@
 //! Cutting speeds against the ranges of handbooks and the rules of workshop books.
 
-use setover::trade::cutting_speeds::{nearest_speed, speed_for};
-use setover::trade::roughing::roughing_passes;
+use setover::internals::trade::cutting_speeds::{nearest_speed, speed_for};
+use setover::internals::trade::roughing::roughing_passes;
 use uom::si::f64::{Frequency, Length, Velocity};
 use uom::si::frequency::cycle_per_minute;
 use uom::si::length::{inch, millimeter};

@@ -1,6 +1,6 @@
 //! Standard parts and features against published tables.
 
-use setover::language::Value;
+use setover::internals::language::Value;
 
 use crate::evaluated::{quantity, value};
 use crate::rows::{Row, rows};

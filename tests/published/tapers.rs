@@ -1,6 +1,6 @@
 //! Tapers against the tables of their standards.
 
-use setover::trade::tapers::{Taper, taper};
+use setover::internals::trade::tapers::{Taper, taper};
 use uom::si::angle::degree;
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};

@@ -1,6 +1,6 @@
 //! Worked examples for threads: tapping, depth, infeed, three wires.
 
-use setover::trade::threads::{engagement, tapping_drill, thread};
+use setover::internals::trade::threads::{engagement, tapping_drill, thread};
 use uom::si::angle::degree;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::{inch, millimeter};

@@ -1,6 +1,8 @@
 //! The constants of the thread forms, as the functions show them.
 
-use setover::trade::threads::{Thread, engagement, stress_area, tapping_drill, thread, wire_range};
+use setover::internals::trade::threads::{
+    Thread, engagement, stress_area, tapping_drill, thread, wire_range,
+};
 use uom::si::angle::degree;
 use uom::si::area::square_millimeter;
 use uom::si::f64::{Angle, Length};

@@ -1,6 +1,6 @@
 //! Values for threads that the standards and handbooks print, beside the tables.
 
-use setover::trade::threads::{
+use setover::internals::trade::threads::{
     clearance_drill, engagement, infeed_passes, stress_area, tapping_drill, thread,
 };
 use uom::si::angle::degree;

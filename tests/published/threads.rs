@@ -1,7 +1,7 @@
 //! Thread tables against ISO 724, ISO 2306, ISO 273, ASME B1.1, BS 84, BS 93 and ISO
 //! 228-1.
 
-use setover::trade::threads::{engagement, tapping_drill, thread};
+use setover::internals::trade::threads::{engagement, tapping_drill, thread};
 use uom::si::length::{inch, millimeter};
 
 use crate::compared::near_at;

@@ -1,7 +1,7 @@
 //! Triangles and arcs against published solutions.
 
-use setover::diagnostic::Fault;
-use setover::trade::triangles::{Triangle, right_triangle};
+use setover::internals::diagnostic::Fault;
+use setover::internals::trade::triangles::{Triangle, right_triangle};
 use uom::si::angle::{degree, radian};
 use uom::si::f64::{Angle, Length};
 use uom::si::length::{centimeter, inch, millimeter};
@@ -27,7 +27,8 @@ fn triangle(
     angle_b: Option<Angle>,
     angle_c: Option<Angle>,
 ) -> Result<Vec<Triangle>, Fault> {
-    let found = setover::trade::triangles::triangle([a, b, c], [angle_a, angle_b, angle_c])?;
+    let found =
+        setover::internals::trade::triangles::triangle([a, b, c], [angle_a, angle_b, angle_c])?;
     let second = found.second.as_deref().cloned();
     Ok([Some(found), second].into_iter().flatten().collect())
 }

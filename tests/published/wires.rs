@@ -28,7 +28,7 @@ fn readings_with_the_lead_angle() {
             let angle = 2.0 * number(given["half angle"]);
             format!("over_three_wires({diameter}, {pitch}, {wire}, {angle} deg, {starts})")
         };
-        let unit = setover::quantity::parse_unit(&row["unit"]).unwrap();
+        let unit = setover::internals::quantity::parse_unit(&row["unit"]).unwrap();
         check(row, quantity(&expression).in_unit(unit));
     }
     assert_eq!((table.len(), published), (34, 18));

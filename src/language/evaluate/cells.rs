@@ -47,21 +47,3 @@ pub trait Cells {
     /// Takes note of the steps that an evaluation took.
     fn took(&self, _steps: u64) {}
 }
-
-/// No cells at all: for the library and for `calc`.
-pub struct NoCells;
-
-impl Cells for NoCells {
-    fn value(&self, _: u32) -> Option<&Value> {
-        None
-    }
-    fn drawn(&self, _: u32) -> Option<&Value> {
-        None
-    }
-    fn deviation(&self, _: Source, low: f64, high: f64) -> f64 {
-        f64::midpoint(low, high)
-    }
-    fn function(&self, _: u32) -> Option<&Arc<UserFunction>> {
-        None
-    }
-}

@@ -166,11 +166,6 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// The steps that are left.
-    pub fn left(&self) -> u64 {
-        self.left
-    }
-
     fn whole(&self) -> Vec<Interval> {
         vec![Interval::new(0.0, 1.0); self.slice.sources.len()]
     }

@@ -229,7 +229,7 @@ mod tests {
     proptest! {
         #[test]
         fn no_other_drill_is_nearer(size in 0.3_f64..100.0, set in 0_usize..6) {
-            let stock = Stock::Set(crate::trade::drills::SETS[set]);
+            let stock = Stock::Set(crate::trade::drills::stock::SETS[set]);
             if let Ok(found) = nearest_drill(mm(size), stock, "nearest") {
                 for drill in stock.drills(0).unwrap().iter() {
                     prop_assert!((drill.diameter - mm(size)).abs() + mm(1e-6) >= found.off.abs());

@@ -4,7 +4,7 @@
 use std::fmt::Write;
 use std::path::Path;
 
-use setover::notebook::Shelf;
+use setover::internals::notebook::Shelf;
 
 /// A shelf without notebooks.
 pub struct NoShelf;
