@@ -13,9 +13,10 @@ pub mod language {
 }
 pub mod notebook {
     pub use crate::notebook::{
-        Content, Course, FORMS, Failure, ItemKind, Known, Limits, Outcome, Problem, Request,
-        Sampled, Settings, Share, Shelf, Spread, Subject, Tally, Travel, Verdict, Workspace,
-        arisen, moved, problems, sample, sampled_values, vary, with_expression, with_reading,
+        Definition, FORMS, Failure, ItemKind, Known, Limits, Monotonicity, Outcome, Problem,
+        Request, Sampled, Settings, Share, Shelf, Spread, Statistics, Subject, ToleranceAnalysis,
+        Verdict, Workspace, arisen, moved, problems, sample, sampled_values, vary, with_expression,
+        with_reading,
     };
 }
 pub mod quantity {
@@ -26,7 +27,7 @@ pub mod repl {
 }
 pub mod sheet {
     pub use crate::sheet::{
-        Colophon, Explanation, Look, Row, RowKind, RowState, Sheet, Writer, csv, explain,
+        Colophon, Explanation, Row, RowKind, RowState, Sheet, TerminalStyle, Writer, csv, explain,
         explanation_text, html, moved_rows, moved_text, slot_called, terminal,
     };
     pub mod reference {

@@ -7,7 +7,7 @@
 //! # Example
 //! ```
 //! use std::path::Path;
-//! use setover::{Look, Sheet, Shelf, Workspace, terminal};
+//! use setover::{TerminalStyle, Sheet, Shelf, Workspace, terminal};
 //!
 //! /// No other notebook is in use.
 //! struct Alone;
@@ -24,7 +24,7 @@
 //! let lever = Workspace::of_text(Path::new("lever.job"), text, &Alone);
 //! let sheet = Sheet::of(&lever);
 //! assert!(sheet.is_good());
-//! let page = terminal(&sheet, Look { width: 80, colour: false });
+//! let page = terminal(&sheet, TerminalStyle { width: 80, colour: false });
 //! assert!(page.contains("6.996  mm"));
 //! ```
 
@@ -48,4 +48,4 @@ pub use crate::diagnostic::Diagnostic;
 pub use crate::language::{Value, library};
 pub use crate::notebook::{Shelf, Workspace};
 pub use crate::quantity::{Quantity, parse_unit};
-pub use crate::sheet::{Look, Sheet, csv, terminal};
+pub use crate::sheet::{Sheet, TerminalStyle, csv, terminal};

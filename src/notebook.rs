@@ -8,7 +8,7 @@
 //! # Example
 //! ```
 //! use std::path::Path;
-//! use setover::internals::notebook::{Travel, Verdict, Workspace, moved};
+//! use setover::internals::notebook::{ToleranceAnalysis, Verdict, Workspace, moved};
 //! # struct Alone;
 //! # impl setover::internals::notebook::Shelf for Alone {
 //! #     fn text(&self, _: &Path) -> Result<String, String> { Err(String::new()) }
@@ -17,7 +17,7 @@
 //!
 //! let text = "bore = 12 mm H7\npin = 12 mm g6\nplay = bore - pin\ncheck play >= 0.005 mm\n";
 //! let before = Workspace::of_text(Path::new("pivot.job"), text, &Alone);
-//! let limits = Travel::of(&before).limits[&before.find("play").unwrap()].clone();
+//! let limits = ToleranceAnalysis::of(&before).limits[&before.find("play").unwrap()].clone();
 //! // ISO 286-2 for 12 mm: H7 0/+18, g6 -17/-6 micrometres.
 //! assert!((limits.low - 6e-6).abs() < 1e-12 && (limits.high - 35e-6).abs() < 1e-12);
 //!
@@ -29,13 +29,13 @@
 
 mod bounds;
 mod columns;
-mod content;
+mod define;
+mod definition;
 mod draw;
 mod edit;
 mod effort;
 mod evaluate;
 mod explain_cycle;
-mod fill;
 mod limits;
 mod load;
 mod moved;
@@ -52,20 +52,25 @@ mod update;
 mod vary;
 mod workspace;
 
-pub use content::{Content, OpPartCode};
+pub use definition::{Definition, OpPartCode};
 pub use draw::{FORMS, GraphTable, Subject, graph};
 pub use edit::{
     Placed, insert_lines, line_end, splice, unit_of, with_expression, with_reading, without,
 };
 pub use effort::{stop_working, was_stopped};
-pub use limits::{CheckLimits, Course, Known, Limits, Share, SourceSize, Travel, Verdict, tighten};
+pub use limits::{
+    CheckLimits, Known, Limits, Monotonicity, Share, SourceSize, ToleranceAnalysis, Verdict,
+    tighten,
+};
 pub use load::{Shelf, is_notebook};
 pub use moved::{Moved, moved, same_value};
 pub use outcome::{Failure, Outcome};
 pub use page::{Item, ItemKind, Page, Settings};
 pub use problems::{Problem, arisen, problems};
 pub use recalculate::Deviations;
-pub use sample::{MOST, Request, Sampled, Spread, Tally, most_samples, sample, sampled_values};
+pub use sample::{
+    MOST, Request, Sampled, Spread, Statistics, most_samples, sample, sampled_values,
+};
 pub use sections::{section, sections, with_section};
 pub use trial::Trial;
 pub use vary::{VaryRow, VaryTable, range_problems, vary};

@@ -23,7 +23,7 @@ mod wording;
 pub use document::{Document, Statement, parse_document, parse_expression, parse_statement};
 pub use operators::Operator;
 pub use print::{print_expression, print_statement};
-pub use split::{Piece, STATEMENT_WORDS, split};
+pub use split::{STATEMENT_WORDS, StatementText, split};
 pub use tree::{
     Argument, Binding, Column, Draw, Expression, Find, Formula, Kind, Name, Number, OpEach, OpPart,
     Parameter, Range, Row, Rows, StatementKind, Tolerance, VaryRange,

@@ -8,7 +8,7 @@ use super::save::{Expected, save};
 use super::{CHECK_FAILED, Files, WELL, WRONG, output, run};
 use crate::diagnostic::{Diagnostic, Severity, Source, Span, did_you_mean};
 use crate::notebook::{
-    Content, Moved, Settings, Workspace, arisen, moved, with_expression, with_reading,
+    Definition, Moved, Settings, Workspace, arisen, moved, with_expression, with_reading,
 };
 use crate::repl::{Refused, quoted};
 use crate::sheet::{Sheet, moved_rows, moved_text, no_formulas};
@@ -89,7 +89,7 @@ fn no_cell(workspace: &Workspace, name: &str) -> Diagnostic {
     let defined = |name: &&str| {
         let slot = page.and_then(|page| page.names.get(*name));
         let slot = slot.and_then(|slot| workspace.slot(*slot));
-        slot.is_some_and(|slot| !matches!(slot.content, Content::Nothing))
+        slot.is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
     };
     let open = page.filter(|page| !page.elsewhere);
     let names = open.into_iter().flat_map(|page| page.names.keys());

@@ -26,7 +26,7 @@ Work on a part
   setover watch worm-shaft.job      computes it anew each time you save it
   setover compare old.job new.job   what moved from one version to the other
 
-Look things up
+TerminalStyle things up
   setover calc 'tapping_drill(\"M8\")' works one formula out
   setover functions                 what can be calculated, by topic
   setover functions taper           what speaks of tapers

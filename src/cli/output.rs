@@ -8,7 +8,7 @@ use super::files::reason;
 use super::locale::{ascii_only, plain};
 use crate::diagnostic::{Diagnostic, Source, in_words, render, turns, visible};
 use crate::notebook::{Problem, Workspace, problems};
-use crate::sheet::{Look, wrapped};
+use crate::sheet::{TerminalStyle, wrapped};
 
 /// Whether something could not be written to standard output.
 static FAILED: AtomicBool = AtomicBool::new(false);
@@ -101,13 +101,13 @@ fn harmless(text: &str, terminal: bool, colours: bool) -> Cow<'_, str> {
 
 /// How the terminal wants things laid out.
 #[must_use]
-pub fn look() -> Look {
+pub fn look() -> TerminalStyle {
     let columns = std::env::var("COLUMNS")
         .ok()
         .and_then(|columns| columns.parse::<u16>().ok());
     let size = || terminal_size::terminal_size().map(|(width, _)| width.0);
     let width = columns.or_else(size).unwrap_or(80).clamp(20, 500);
-    Look {
+    TerminalStyle {
         width,
         colour: std::io::stdout().is_terminal() && !no_colour() && takes_colours(),
     }

@@ -4,7 +4,9 @@ use std::path::{Path, PathBuf};
 
 use super::commands::Form;
 use super::{Files, WRONG, output, run};
-use crate::notebook::{MOST, Request, Sampled, Spread, Travel, Workspace, most_samples, sample};
+use crate::notebook::{
+    MOST, Request, Sampled, Spread, ToleranceAnalysis, Workspace, most_samples, sample,
+};
 use crate::sheet::{Sampling, sampling_csv, sampling_text};
 
 /// What is asked for on the command line.
@@ -26,7 +28,7 @@ fn fits(file: &Path, count: u64) -> bool {
     let Ok(workspace) = Workspace::open(file, &Files) else {
         return true;
     };
-    let most = most_samples(&workspace, &Travel::of(&workspace));
+    let most = most_samples(&workspace, &ToleranceAnalysis::of(&workspace));
     if count > most {
         output::error(&format!(
             "--samples {count} can't be done: {} has so many values that {most} samples can be taken\n",
@@ -54,7 +56,7 @@ pub fn run_samples(files: &[PathBuf], asked: Asked, form: Form) -> u8 {
             spread: asked.spread,
             ..Request::new(asked.count, asked.seed)
         };
-        let travel = Travel::of(workspace);
+        let travel = ToleranceAnalysis::of(workspace);
         let sampled: Sampled = sample(workspace, &travel, &request);
         Sampling::of(workspace, &sampled)
     };

@@ -7,7 +7,7 @@ use super::save::{Expected, save};
 use super::{Files, WELL, WRONG, output};
 use crate::notebook::{Shelf, stop_working};
 use crate::repl::{Bench, Refused, Session, Voice, edit, piped};
-use crate::sheet::Look;
+use crate::sheet::TerminalStyle;
 
 /// Notebooks as files, for a session.
 struct Disk;
@@ -52,7 +52,7 @@ impl Voice for Terminal {
         output::error(text);
     }
 
-    fn look(&self) -> Look {
+    fn look(&self) -> TerminalStyle {
         output::look()
     }
 

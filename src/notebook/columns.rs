@@ -13,7 +13,7 @@ use super::order::Group;
 use super::outcome::{Failure, Outcome};
 use super::recalculate::Deviations;
 use super::trial::Trial;
-use super::{Content, Workspace};
+use super::{Definition, Workspace};
 use crate::language::{
     Column, Evaluator, Node, Program, Registers, Setting, Shape, SizeCode, Source, Tape,
     UserFunction, Value, compile_margins as margins, compile_steps, like,
@@ -404,7 +404,7 @@ impl Setting for Around<'_> {
 
     fn function(&self, slot: u32) -> Option<Arc<UserFunction>> {
         match self.workspace.slot(slot).map(|slot| &slot.content) {
-            Some(Content::Function(function)) => Some(function.clone()),
+            Some(Definition::Function(function)) => Some(function.clone()),
             _ => None,
         }
     }
@@ -457,7 +457,7 @@ impl Planner<'_, '_> {
         group.iter().all(|slot| {
             matches!(
                 self.setting.workspace.slot(*slot).map(|slot| &slot.content),
-                Some(Content::Function(_))
+                Some(Definition::Function(_))
             )
         })
     }
@@ -474,10 +474,10 @@ impl Planner<'_, '_> {
             return false;
         }
         let node = match &filled.content {
-            Content::Cell(node) | Content::Bare(node) | Content::Check(node) => node,
+            Definition::Cell(node) | Definition::Bare(node) | Definition::Check(node) => node,
             _ => return false,
         };
-        let check = matches!(filled.content, Content::Check(_));
+        let check = matches!(filled.content, Definition::Check(_));
         let Some((program, shape)) = compile_steps(&self.setting, node) else {
             return false;
         };
@@ -568,7 +568,7 @@ impl Planner<'_, '_> {
         while let Some(need) = found.get(next).copied() {
             next += 1;
             if let Some(slot) = workspace.slot(need)
-                && matches!(slot.content, Content::Function(_))
+                && matches!(slot.content, Definition::Function(_))
             {
                 for need in &slot.needs {
                     if !found.contains(need) {

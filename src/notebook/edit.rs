@@ -1,8 +1,8 @@
 //! Edits to a notebook's text that leave every other character alone, and cells
 //! that get another expression in memory.
 
-use super::content::Content;
-use super::fill;
+use super::define;
+use super::definition::Definition;
 use super::outcome::Outcome;
 use super::page::{Item, ItemKind, Page};
 use super::recalculate::changed;
@@ -107,7 +107,7 @@ fn cell<'a>(
 ) -> Result<(u32, &'a Slot), Diagnostic> {
     let defined = |slot: &u32| {
         let slot = workspace.slot(*slot);
-        slot.filter(|slot| !matches!(slot.content, Content::Nothing))
+        slot.filter(|slot| !matches!(slot.content, Definition::Nothing))
     };
     let number = page.names.get(name).copied();
     if let Some(number) = number
@@ -290,7 +290,7 @@ impl Workspace {
         let page = filled.page;
         let is_cell = matches!(
             filled.content,
-            Content::Cell(_) | Content::Find(_) | Content::Broken(_)
+            Definition::Cell(_) | Definition::Find(_) | Definition::Broken(_)
         );
         if !is_cell {
             let message = format!(
@@ -308,7 +308,7 @@ impl Workspace {
             text = keep_tolerance(&old, &formula, &text, &new);
             new = parse_expression(&text)?;
         }
-        fill::redefine(self, page, slot, &new).map_err(|wrong| {
+        define::redefine(self, page, slot, &new).map_err(|wrong| {
             wrong
                 .into_iter()
                 .next()
@@ -327,7 +327,7 @@ impl Workspace {
     fn is_size(&self, slot: u32) -> bool {
         let content = self.slot(slot).map(|slot| &slot.content);
         match content {
-            Some(Content::Cell(node)) => match &node.code {
+            Some(Definition::Cell(node)) => match &node.code {
                 Code::Size(_) => true,
                 Code::Where(_, _, value) => matches!(value.code, Code::Size(_)),
                 _ => false,

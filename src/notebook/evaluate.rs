@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::content::Content;
+use super::definition::Definition;
 use super::outcome::Failure;
 use super::recalculate::{Deviations, view};
 use super::workspace::Workspace;
@@ -27,7 +27,7 @@ impl Reading<'_> {
     fn defined(&self, slot: u32) -> bool {
         self.workspace
             .slot(slot)
-            .is_some_and(|slot| !matches!(slot.content, Content::Nothing))
+            .is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
     }
 }
 
@@ -198,7 +198,7 @@ impl Workspace {
             .iter()
             .filter(|(_, slot)| {
                 self.slot(**slot)
-                    .is_some_and(|slot| !matches!(slot.content, Content::Nothing))
+                    .is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
             })
             .map(|(name, _)| name)
             .chain(page.uses.iter().map(|(alias, _)| alias))

@@ -9,12 +9,12 @@
 //! inward from the worst corners tell whether a result turns between the limits,
 //! halving tells a jump from a slope; such a result says so.
 
-mod alone;
 mod check;
 mod corners;
-mod course;
-mod mover;
+mod monotonicity;
+mod perturbation;
 mod prove;
+mod sensitivity;
 mod sources;
 mod tighten;
 mod verdict;
@@ -26,7 +26,7 @@ pub use sources::{SourceSize, sources};
 pub use tighten::tighten;
 pub use verdict::Verdict;
 
-use super::Content;
+use super::Definition;
 use super::effort::afresh;
 use super::trial::Trial;
 use super::workspace::Workspace;
@@ -58,7 +58,7 @@ impl Share {
 
 /// How a result behaves between the limits of its sources.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Course {
+pub enum Monotonicity {
     /// It only rises or only falls.
     Steady,
     /// It turns: the ends are not its extremes.
@@ -140,7 +140,7 @@ pub struct Limits {
     /// How the range is known.
     pub known: Known,
     /// How it behaves between the limits.
-    pub course: Course,
+    pub course: Monotonicity,
     /// Whether it bends: what a size does at one side of its aim is not what it does at
     /// the other, so that squares of swings say nothing.
     pub bends: bool,
@@ -158,7 +158,7 @@ impl Limits {
             shares: Vec::new(),
             others: Others::default(),
             known: Known::Proven,
-            course: Course::Steady,
+            course: Monotonicity::Steady,
             bends: false,
         }
     }
@@ -167,9 +167,9 @@ impl Limits {
     #[must_use]
     pub fn range(&self) -> Option<(f64, f64)> {
         let known = match self.course {
-            Course::Steady | Course::Steps => true,
-            Course::Turns => self.known != Known::Searched,
-            Course::Breaks | Course::Untold => false,
+            Monotonicity::Steady | Monotonicity::Steps => true,
+            Monotonicity::Turns => self.known != Known::Searched,
+            Monotonicity::Breaks | Monotonicity::Untold => false,
         };
         (known && self.low < self.high).then_some((self.low, self.high))
     }
@@ -225,7 +225,7 @@ impl CheckLimits {
 
 /// The limits of everything in a workspace that has them.
 #[derive(Clone, Debug, Default)]
-pub struct Travel {
+pub struct ToleranceAnalysis {
     /// The toleranced sizes, with their limits.
     pub sources: Vec<SourceSize>,
     /// The limits of results, by slot.
@@ -236,7 +236,7 @@ pub struct Travel {
     pub possible: HashMap<u32, Limits>,
 }
 
-impl Travel {
+impl ToleranceAnalysis {
     /// The sizes that move: those without a reading.
     #[must_use]
     pub fn moving(&self, workspace: &Workspace) -> Vec<SourceSize> {
@@ -331,12 +331,13 @@ impl Travel {
         let affected = trial.order(&starts);
         let mut slots: Vec<u32> = affected.iter().flatten().copied().collect();
         slots.retain(|slot| {
-            wanted.is_none_or(|wanted| wanted.contains(slot)) && mover::counts(workspace, *slot)
+            wanted.is_none_or(|wanted| wanted.contains(slot))
+                && perturbation::counts(workspace, *slot)
         });
         // Checks come first: what one makes of a part matters more than a range.
         let is_check = |slot: u32| {
             let content = workspace.slot(slot).map(|slot| &slot.content);
-            matches!(content, Some(Content::Check(_)))
+            matches!(content, Some(Definition::Check(_)))
         };
         slots.sort_unstable_by_key(|slot| (!is_check(*slot), *slot));
         let mut prover = prove::Prover::new(workspace, sources, &slots, aside);
@@ -378,12 +379,12 @@ impl Travel {
         wanted: &HashSet<u32>,
     ) {
         let wanted = Some(wanted);
-        let mut mover = mover::Mover::new(workspace, sources, trial, wanted);
-        let (paths, upstream) = alone::paths(&mut mover);
+        let mut mover = perturbation::Perturbation::new(workspace, sources, trial, wanted);
+        let (paths, upstream) = sensitivity::paths(&mut mover);
         let sets = corners::sets(&mover, upstream);
         let mut reaches = corners::reaches(&mut mover, &sets, &paths);
         corners::inside(&mut mover, &sets, POINTS, &mut reaches);
-        let mut jumpers = course::Jumpers::default();
+        let mut jumpers = monotonicity::Jumpers::default();
         let mut found: Vec<Option<Limits>> = vec![None; mover.targets.len()];
         for set in &sets {
             for slot in &set.slots {
@@ -400,9 +401,9 @@ impl Travel {
                         continue;
                     };
                     let mut course =
-                        course::course(&mut mover, &one, target, paths, reach, may_step);
+                        monotonicity::course(&mut mover, &one, target, paths, reach, may_step);
                     if mover.untold {
-                        course = Course::Untold;
+                        course = Monotonicity::Untold;
                     }
                     if let Some(found) = found.get_mut(target) {
                         *found = limits(&mover, target, paths, reach, course);
@@ -414,7 +415,7 @@ impl Travel {
         for slot in all {
             let here = mover.targets_of(*slot);
             let filled = workspace.slot(*slot).map(|slot| &slot.content);
-            if !matches!(filled, Some(Content::Check(_))) {
+            if !matches!(filled, Some(Definition::Check(_))) {
                 let limits = here.clone().next().and_then(|target| found.get(target));
                 let limits = limits.cloned().flatten();
                 self.limits.extend(limits.map(|limits| (*slot, limits)));
@@ -456,11 +457,11 @@ impl Travel {
 
 /// The limits of a target from what was seen.
 fn limits(
-    mover: &mover::Mover,
+    mover: &perturbation::Perturbation,
     target: usize,
-    paths: &[alone::Path],
-    reach: &corners::Reach,
-    course: Course,
+    paths: &[sensitivity::Path],
+    reach: &corners::Extremes,
+    course: Monotonicity,
 ) -> Option<Limits> {
     let found = mover.targets.get(target)?;
     let nominal = found.nominal.si;
@@ -484,14 +485,14 @@ fn limits(
             .total_cmp(&a.half_swing())
             .then(a.source.cmp(&b.source))
     });
-    let corner = |parts: &mover::Parts| {
+    let corner = |parts: &perturbation::Parts| {
         let parts = parts.iter();
         parts
             .filter_map(|(number, part)| Some((source(*number)?, *part)))
             .collect()
     };
     let (mut low, mut high) = (reach.low, reach.high);
-    if course == Course::Turns {
+    if course == Monotonicity::Turns {
         low = low.min(reach.seen.0);
         high = high.max(reach.seen.1);
     }
@@ -507,7 +508,7 @@ fn limits(
         shares,
         others: Others::default(),
         course,
-        known: if course == Course::Untold {
+        known: if course == Monotonicity::Untold {
             Known::Unknown
         } else {
             Known::Searched

@@ -4,14 +4,14 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::bounds::bound_values;
-use super::fill;
+use super::define;
 use super::page::{Item, ItemKind, Page, Settings};
 use super::recalculate;
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 use crate::quantity::Quantity;
 use crate::syntax::{
-    Document, Kind, Name, Piece, Statement, StatementKind, parse_document, parse_expression,
+    Document, Kind, Name, Statement, StatementKind, StatementText, parse_document, parse_expression,
 };
 
 /// Where the texts of notebooks come from.
@@ -93,7 +93,7 @@ impl Workspace {
         let start = text.len() - expression.len();
         let line = u32::try_from(text[..start].matches('\n').count() + 1).unwrap_or(u32::MAX);
         document.statements.push(Statement {
-            piece: Piece {
+            piece: StatementText {
                 span: Span::new(start, text.len()),
                 note: None,
                 documentation: None,
@@ -145,10 +145,10 @@ impl Workspace {
         self.settings(number, &document);
         self.uses(number, &document, shelf, opening);
         opening.pop();
-        fill::announce_functions(self, number, &document.statements);
+        define::announce_functions(self, number, &document.statements);
         let mut items: Vec<Item> = Vec::with_capacity(document.statements.len());
         for (index, statement) in document.statements.into_iter().enumerate() {
-            let item = fill::fill(
+            let item = define::define(
                 self,
                 number,
                 u32::try_from(index).unwrap_or(u32::MAX),
@@ -172,7 +172,7 @@ impl Workspace {
         let mut wrong = Vec::new();
         for item in page.items.iter().filter(|item| item.kind.is_beside()) {
             let slot = item.slot.and_then(|slot| self.slot(slot));
-            let Some(slot) = slot.filter(|slot| matches!(slot.content, super::Content::Nothing))
+            let Some(slot) = slot.filter(|slot| matches!(slot.content, super::Definition::Nothing))
             else {
                 continue;
             };
@@ -186,7 +186,7 @@ impl Workspace {
             let message = format!("`{}` {what}, but nothing defines it", slot.name);
             let known = page.names.iter().filter(|(_, slot)| {
                 self.slot(**slot)
-                    .is_some_and(|slot| !matches!(slot.content, super::Content::Nothing))
+                    .is_some_and(|slot| !matches!(slot.content, super::Definition::Nothing))
             });
             let mut diagnostic = Diagnostic::error(message, span);
             diagnostic.advice =

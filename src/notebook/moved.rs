@@ -4,8 +4,8 @@ use std::cmp::Ordering;
 use std::collections::{HashMap, HashSet};
 use std::path::PathBuf;
 
-use super::content::Content;
-use super::limits::{CheckLimits, Travel, Verdict};
+use super::definition::Definition;
+use super::limits::{CheckLimits, ToleranceAnalysis, Verdict};
 use super::order::affected_by;
 use super::outcome::Outcome;
 use super::workspace::Workspace;
@@ -123,7 +123,7 @@ fn truth(outcome: &Outcome) -> Option<bool> {
 
 /// The limits of what a change can have touched, before and after it.
 struct AtLimits<'a> {
-    states: [(&'a Workspace, Travel); 2],
+    states: [(&'a Workspace, ToleranceAnalysis); 2],
 }
 
 impl<'a> AtLimits<'a> {
@@ -156,15 +156,15 @@ impl<'a> AtLimits<'a> {
         }
         Self {
             states: [
-                (before, Travel::of_slots(before, &were)),
-                (after, Travel::of_slots(after, &are)),
+                (before, ToleranceAnalysis::of_slots(before, &were)),
+                (after, ToleranceAnalysis::of_slots(after, &are)),
             ],
         }
     }
 
     /// What a check came to and comes to.
     fn verdicts(&self, was: Option<u32>, now: u32) -> [Option<Verdict>; 2] {
-        let verdict = |slot: u32, (workspace, travel): &(&Workspace, Travel)| {
+        let verdict = |slot: u32, (workspace, travel): &(&Workspace, ToleranceAnalysis)| {
             if !is_check(workspace, slot) {
                 return None;
             }
@@ -182,7 +182,7 @@ impl<'a> AtLimits<'a> {
     /// What a result could and can come out as.
     fn limits(&self, was: Option<u32>, now: u32) -> [Option<(f64, f64)>; 2] {
         let [(_, old), (_, new)] = &self.states;
-        let ends = |travel: &Travel, slot: u32| travel.of_slot(slot)?.range();
+        let ends = |travel: &ToleranceAnalysis, slot: u32| travel.of_slot(slot)?.range();
         [was.and_then(|was| ends(old, was)), ends(new, now)]
     }
 
@@ -201,14 +201,14 @@ impl<'a> AtLimits<'a> {
 fn is_check(workspace: &Workspace, slot: u32) -> bool {
     matches!(
         workspace.slot(slot).map(|slot| &slot.content),
-        Some(Content::Check(_))
+        Some(Definition::Check(_))
     )
 }
 
 fn is_op(workspace: &Workspace, slot: u32) -> bool {
     matches!(
         workspace.slot(slot).map(|slot| &slot.content),
-        Some(Content::Op(_) | Content::OpEach(_))
+        Some(Definition::Op(_) | Definition::OpEach(_))
     )
 }
 
@@ -306,7 +306,10 @@ fn keys(workspace: &Workspace) -> Vec<(Key, u32)> {
             if filled.item != index
                 || matches!(
                     filled.content,
-                    Content::Nothing | Content::Function(_) | Content::Vary(_) | Content::Draw(_)
+                    Definition::Nothing
+                        | Definition::Function(_)
+                        | Definition::Vary(_)
+                        | Definition::Draw(_)
                 )
             {
                 continue;

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use crate::diagnostic::{Diagnostic, Span};
 use crate::quantity::{Style, System};
-use crate::syntax::Piece;
+use crate::syntax::StatementText;
 
 /// How a notebook's values are shown.
 #[derive(Clone, Debug, PartialEq)]
@@ -81,7 +81,7 @@ pub struct Item {
     /// What kind of statement it is.
     pub kind: ItemKind,
     /// Where it stands.
-    pub piece: Piece,
+    pub piece: StatementText,
     /// The slot it fills, where it has one.
     pub slot: Option<u32>,
     /// Whether the sheet leaves it out.

@@ -4,7 +4,7 @@ use std::collections::{HashMap, HashSet};
 use std::path::Path;
 use std::sync::Arc;
 
-use super::content::Content;
+use super::definition::Definition;
 use super::outcome::Failure;
 use super::page::{Item, ItemKind, Page};
 use super::workspace::Workspace;
@@ -269,13 +269,13 @@ fn slot_problems(workspace: &Workspace, slot: u32) -> Vec<Diagnostic> {
     }
     if matches!(
         workspace.slot(slot).map(|slot| &slot.content),
-        Some(Content::Vary(_))
+        Some(Definition::Vary(_))
     ) {
         found.extend(super::range_problems(workspace, slot));
     }
     if matches!(
         workspace.slot(slot).map(|slot| &slot.content),
-        Some(Content::Draw(_))
+        Some(Definition::Draw(_))
     ) {
         found.extend(super::graph(workspace, slot).err().unwrap_or_default());
     }
@@ -310,7 +310,7 @@ fn unknown_names_of(
             continue;
         };
         let other = workspace.pages.get(needed.page as usize);
-        if !matches!(needed.content, Content::Nothing)
+        if !matches!(needed.content, Definition::Nothing)
             || other.is_none_or(|other| other.missing)
             || !seen.insert(*need)
         {
@@ -361,7 +361,7 @@ fn unknown(
         let slot = other
             .and_then(|other| other.names.get(*name))
             .and_then(|slot| workspace.slot(*slot));
-        slot.is_some_and(|slot| !matches!(slot.content, Content::Nothing))
+        slot.is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
     };
     let names = other
         .filter(|other| !other.elsewhere)

@@ -13,7 +13,7 @@ use std::sync::Arc;
 use slot_value::{content, one_trouble, outcome};
 use view::View;
 
-use super::content::Content;
+use super::definition::Definition;
 use super::effort;
 use super::explain_cycle::ring;
 use super::order::{Group, affected, within};
@@ -93,7 +93,7 @@ pub fn compute(workspace: &Workspace, values: &mut Values, groups: &[Group]) {
             [slot]
                 if matches!(
                     workspace.slots[*slot as usize].content,
-                    Content::Function(_)
+                    Definition::Function(_)
                 ) =>
             {
                 one(workspace, values, *slot);
@@ -111,10 +111,12 @@ fn one(workspace: &Workspace, values: &mut Values, slot: u32) {
 /// Slots that need one another: functions may, cells only through a `find`.
 fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
     let content = |slot: u32| &workspace.slots[slot as usize].content;
-    if group
-        .iter()
-        .all(|slot| matches!(content(*slot), Content::Function(_) | Content::Broken(_)))
-    {
+    if group.iter().all(|slot| {
+        matches!(
+            content(*slot),
+            Definition::Function(_) | Definition::Broken(_)
+        )
+    }) {
         for slot in group {
             one(workspace, values, *slot);
         }
@@ -123,10 +125,10 @@ fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
     let finds: Vec<u32> = group
         .iter()
         .copied()
-        .filter(|slot| matches!(content(*slot), Content::Find(_)))
+        .filter(|slot| matches!(content(*slot), Definition::Find(_)))
         .collect();
     if let [find] = finds.as_slice()
-        && let Content::Find(code) = content(*find)
+        && let Definition::Find(code) = content(*find)
         && !code.ends_need.iter().any(|need| group.contains(need))
     {
         let others: Vec<u32> = group.iter().copied().filter(|slot| slot != find).collect();
@@ -220,7 +222,7 @@ impl Values<'_> {
         let Some(filled) = workspace.slots.get(slot as usize) else {
             return nothing();
         };
-        if matches!(filled.content, Content::Nothing) {
+        if matches!(filled.content, Definition::Nothing) {
             return nothing();
         }
         let reading = filled
@@ -292,7 +294,7 @@ impl Values<'_> {
         filled: &Slot,
         members: &[u32],
     ) -> (Outcome, u64, Vec<Diagnostic>) {
-        if let Content::Find(find) = &filled.content {
+        if let Definition::Find(find) = &filled.content {
             let found = self.find(workspace, slot, find, members, false);
             return (found, 0, Vec::new());
         }
@@ -376,7 +378,7 @@ impl Values<'_> {
         filled: &Slot,
         members: &[u32],
     ) -> (Outcome, u64) {
-        if let Content::Find(find) = &filled.content {
+        if let Definition::Find(find) = &filled.content {
             for member in members {
                 self.faces.remove(member);
             }

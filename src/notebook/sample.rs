@@ -2,18 +2,18 @@
 //! limits by chance.
 
 mod spread;
-mod tally;
+mod statistics;
 
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 pub use spread::Spread;
-pub use tally::Tally;
+pub use statistics::Statistics;
 
 use super::columns::{Block, Plan};
 use super::limits::SourceSize;
 use super::trial::Trial;
-use super::{Limits, Travel, Workspace};
+use super::{Limits, ToleranceAnalysis, Workspace};
 use crate::language::{BLOCK, Shape, Value};
 
 /// The most samples of one run.
@@ -64,7 +64,7 @@ pub struct SampledRow {
     /// The slot.
     pub slot: u32,
     /// The figures.
-    pub tally: Tally,
+    pub tally: Statistics,
 }
 
 /// How often a check held.
@@ -110,7 +110,7 @@ pub struct Sampled {
 /// Returns how many samples can be taken of a notebook: the more results it has, and
 /// the more values in the lists and tables that follow from others, the fewer.
 #[must_use]
-pub fn most_samples(workspace: &Workspace, travel: &Travel) -> u64 {
+pub fn most_samples(workspace: &Workspace, travel: &ToleranceAnalysis) -> u64 {
     let follows = |slot: &u32| {
         workspace
             .slot(*slot)
@@ -130,7 +130,7 @@ pub fn most_samples(workspace: &Workspace, travel: &Travel) -> u64 {
 
 /// Samples all results of the opened notebook that have limits.
 #[must_use]
-pub fn sample(workspace: &Workspace, travel: &Travel, request: &Request) -> Sampled {
+pub fn sample(workspace: &Workspace, travel: &ToleranceAnalysis, request: &Request) -> Sampled {
     let sources = travel.moving(workspace);
     let wanted = wanted(workspace, travel);
     let plan = Plan::new(workspace, &sources, &wanted, request.columns);
@@ -161,7 +161,7 @@ pub fn sample(workspace: &Workspace, travel: &Travel, request: &Request) -> Samp
 #[must_use]
 pub fn sampled_values(
     workspace: &Workspace,
-    travel: &Travel,
+    travel: &ToleranceAnalysis,
     request: &Request,
     slot: u32,
 ) -> Vec<Option<f64>> {
@@ -189,7 +189,7 @@ pub fn sampled_values(
 }
 
 /// The slots of the opened notebook that are sampled.
-fn wanted(workspace: &Workspace, travel: &Travel) -> Vec<u32> {
+fn wanted(workspace: &Workspace, travel: &ToleranceAnalysis) -> Vec<u32> {
     let mut wanted: Vec<u32> = travel
         .limits
         .keys()
@@ -218,7 +218,7 @@ fn parts(request: &Request, sources: usize, block: u64) -> (Vec<Vec<f64>>, usize
 struct Run<'a> {
     plan: &'a Plan<'a>,
     sources: &'a [SourceSize],
-    travel: &'a Travel,
+    travel: &'a ToleranceAnalysis,
     wanted: &'a [u32],
     request: &'a Request,
 }
@@ -227,7 +227,7 @@ struct Run<'a> {
 type Stretch = Vec<Counted>;
 
 enum Counted {
-    Row(Box<Tally>),
+    Row(Box<Statistics>),
     Check(SampledCheck),
     Nothing,
 }
@@ -329,14 +329,14 @@ impl Run<'_> {
             .block(&mut trial, &parts, count, &mut block)
             .ok()?;
         let total = self.request.count;
-        let mut kinds: Vec<(u32, Option<Tally>, bool)> = Vec::new();
+        let mut kinds: Vec<(u32, Option<Statistics>, bool)> = Vec::new();
         for slot in self.wanted {
             let column = self.plan.column(*slot);
             let limits = self.travel.limits.get(slot);
             let nominal = limits.map_or(0.0, |limits: &Limits| limits.nominal);
             let tally = column.and_then(|(number, shape)| match shape {
                 Shape::Quantity(_) => {
-                    let tally = Tally::after(block.columns.get(number)?, nominal, total);
+                    let tally = Statistics::after(block.columns.get(number)?, nominal, total);
                     Some(if guess { tally } else { tally.without_guess() })
                 }
                 Shape::Truth => None,

@@ -2,7 +2,7 @@
 
 use std::collections::{HashMap, HashSet};
 
-use super::content::Content;
+use super::definition::Definition;
 use super::order::{Group, affected_by};
 use super::outcome::Outcome;
 use super::recalculate::{AtRest, Deviations, Faces, Values, compute};
@@ -99,7 +99,7 @@ impl<'a> Trial<'a> {
     /// When the tolerance does not fit the value.
     pub fn set(&mut self, slot: u32, value: Value) -> Result<(), Fault> {
         let tolerance = match self.workspace.slot(slot).map(|slot| &slot.content) {
-            Some(Content::Cell(node)) => own_tolerance(node),
+            Some(Definition::Cell(node)) => own_tolerance(node),
             _ => None,
         };
         let value = match (tolerance, value) {

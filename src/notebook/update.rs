@@ -7,15 +7,15 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::bounds::crowded;
-use super::content::Content;
-use super::fill;
+use super::define;
+use super::definition::Definition;
 use super::load::Shelf;
 use super::outcome::Outcome;
 use super::page::{Item, ItemKind, Page};
 use super::recalculate::changed;
 use super::workspace::Workspace;
 use crate::diagnostic::Span;
-use crate::syntax::{Piece, Statement, StatementKind, parse_statement, split};
+use crate::syntax::{Statement, StatementKind, StatementText, parse_statement, split};
 
 /// What an update of a text brought.
 #[derive(Clone, Debug, Default)]
@@ -138,7 +138,7 @@ impl Workspace {
         }
         let orphan = |slot: &u32| {
             self.slot(*slot).is_some_and(|slot| {
-                matches!(slot.content, Content::Nothing)
+                matches!(slot.content, Definition::Nothing)
                     && (!slot.measured.is_empty() || slot.aim.is_some())
             })
         };
@@ -171,7 +171,7 @@ impl Workspace {
             }
         }
         for slot in gone {
-            fill::connect(self, slot, Content::Nothing, Vec::new());
+            define::connect(self, slot, Definition::Nothing, Vec::new());
             if self.slot(slot)?.name.is_empty() {
                 self.free.push(slot);
             }
@@ -185,7 +185,7 @@ impl Workspace {
         &mut self,
         number: u32,
         text: &str,
-        pieces: &[Piece],
+        pieces: &[StatementText],
         difference: Difference,
         touched: &mut Vec<u32>,
     ) -> Option<()> {
@@ -221,7 +221,7 @@ impl Workspace {
                         piece: piece.clone(),
                         parsed: Ok(*parsed),
                     };
-                    let item = fill::fill(self, number, place, statement);
+                    let item = define::define(self, number, place, statement);
                     let own = !item.kind.is_beside();
                     touched.extend(item.slot.filter(|_| own));
                     item
@@ -254,13 +254,13 @@ impl Workspace {
         let filled = self.slots.get_mut(slot as usize)?;
         filled.measured.clear();
         filled.aim = None;
-        let content = std::mem::replace(&mut filled.content, Content::Nothing);
+        let content = std::mem::replace(&mut filled.content, Definition::Nothing);
         let needs = content.needs(slot)?;
-        fill::connect(self, slot, content, needs);
+        define::connect(self, slot, content, needs);
         for text in readings {
             let parsed = Ok(parse_statement(text).ok()?);
             let piece = split(text).into_iter().next()?;
-            fill::fill(self, number, 0, Statement { piece, parsed });
+            define::define(self, number, 0, Statement { piece, parsed });
         }
         Some(())
     }
@@ -314,10 +314,11 @@ fn is_setting(parsed: &StatementKind) -> bool {
 
 /// What differs between a page and a new text; nothing where the difference may
 /// change what names mean.
-fn difference(page: &Page, text: &str, pieces: &[Piece]) -> Option<Difference> {
+fn difference(page: &Page, text: &str, pieces: &[StatementText]) -> Option<Difference> {
     let items = &page.items;
-    let same =
-        |(item, piece): &(&Item, &Piece)| wording(&page.text, &item.piece) == wording(text, piece);
+    let same = |(item, piece): &(&Item, &StatementText)| {
+        wording(&page.text, &item.piece) == wording(text, piece)
+    };
     let first = items.iter().zip(pieces).take_while(same).count();
     let room = items.len().min(pieces.len()) - first;
     let behind = items.iter().rev().zip(pieces.iter().rev());
@@ -391,7 +392,7 @@ fn names_stay(page: &Page, difference: &Difference, gone: &[usize]) -> bool {
 }
 
 /// What a statement says: its text, with the documentation above it.
-fn wording<'a>(text: &'a str, piece: &Piece) -> (&'a str, Option<&'a str>) {
+fn wording<'a>(text: &'a str, piece: &StatementText) -> (&'a str, Option<&'a str>) {
     (
         at(text, piece.span),
         piece.documentation.map(|span| at(text, span)),

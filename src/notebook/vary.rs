@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use super::content::{Content, VaryCode, node_needs};
+use super::definition::{Definition, VaryCode, node_needs};
 use super::effort::allow;
 use super::order::Group;
 use super::outcome::Failure;
@@ -48,7 +48,7 @@ pub struct VaryTable {
 /// What is wrong with its range; places count from the statement's first byte.
 pub fn vary(workspace: &Workspace, slot: u32) -> Result<VaryTable, Vec<Diagnostic>> {
     match workspace.slot(slot).map(|slot| &slot.content) {
-        Some(Content::Vary(code)) => worked_out(workspace, code),
+        Some(Definition::Vary(code)) => worked_out(workspace, code),
         _ => Err(Vec::new()),
     }
 }
@@ -109,7 +109,7 @@ pub fn worked_out(workspace: &Workspace, code: &VaryCode) -> Result<VaryTable, V
         let failing = groups.iter().flatten().copied().filter(|slot| {
             matches!(
                 workspace.slot(*slot).map(|s| &s.content),
-                Some(Content::Check(_))
+                Some(Definition::Check(_))
             ) && matches!(trial.value(*slot), Some(Value::Truth(false)))
         });
         let mut failing: Vec<u32> = failing.collect();
@@ -127,7 +127,7 @@ pub fn worked_out(workspace: &Workspace, code: &VaryCode) -> Result<VaryTable, V
 /// What is wrong with the range of a `vary` statement; its rows are not computed.
 #[must_use]
 pub fn range_problems(workspace: &Workspace, slot: u32) -> Vec<Diagnostic> {
-    let Some(Content::Vary(code)) = workspace.slot(slot).map(|slot| &slot.content) else {
+    let Some(Definition::Vary(code)) = workspace.slot(slot).map(|slot| &slot.content) else {
         return Vec::new();
     };
     share_steps(workspace);
@@ -169,8 +169,8 @@ fn lists(
 /// together, so that what one comes to does not depend on what was worked out before it.
 fn share_steps(workspace: &Workspace) {
     let tables = workspace.slots.iter().filter(|slot| match &slot.content {
-        Content::Vary(_) => true,
-        Content::Draw(code) => code.over.is_some(),
+        Definition::Vary(_) => true,
+        Definition::Draw(code) => code.over.is_some(),
         _ => false,
     });
     allow(tables.count());
@@ -186,7 +186,7 @@ fn needed(workspace: &Workspace, trial: &Trial, code: &VaryCode, varied: &[u32])
     let mut wanted: HashSet<u32> = wanted.into_iter().collect();
     let is_check = |slot: u32| {
         let slot = workspace.slot(slot);
-        slot.is_some_and(|slot| matches!(slot.content, Content::Check(_)))
+        slot.is_some_and(|slot| matches!(slot.content, Definition::Check(_)))
     };
     let mut groups = trial.order(varied);
     groups.reverse();

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use super::content::Content;
+use super::definition::Definition;
 use super::outcome::{Failure, Outcome};
 use super::page::Page;
 use super::recalculate::Faces;
@@ -19,7 +19,7 @@ pub struct Slot {
     /// Its name; empty for statements without one.
     pub name: Arc<str>,
     /// What fills it.
-    pub content: Content,
+    pub content: Definition,
     /// The readings of it, in file order; the latest counts.
     pub measured: Vec<Node>,
     /// The aim that the notebook sets for it.
@@ -67,7 +67,7 @@ impl Workspace {
         self.slots.push(Slot {
             page,
             name,
-            content: Content::Nothing,
+            content: Definition::Nothing,
             measured: Vec::new(),
             aim: None,
             sized: false,
@@ -173,7 +173,7 @@ impl Workspace {
         }
         .filter(|slot| {
             self.slot(*slot)
-                .is_some_and(|slot| !matches!(slot.content, Content::Nothing))
+                .is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
         })
     }
 
@@ -226,7 +226,7 @@ impl Workspace {
     /// How much a check has to spare as things stand; negative where it misses.
     #[must_use]
     pub fn margin(&self, slot: u32) -> Option<crate::quantity::Quantity> {
-        let super::Content::Check(condition) = &self.slot(slot)?.content else {
+        let super::Definition::Check(condition) = &self.slot(slot)?.content else {
             return None;
         };
         let trial = super::Trial::new(self);

@@ -9,7 +9,7 @@ use super::lex::{is_class, word_at};
 use super::reply::{Place, Reply};
 use super::session::Session;
 use crate::diagnostic::{Diagnostic, Span, nearest};
-use crate::notebook::{Content, was_stopped};
+use crate::notebook::{Definition, was_stopped};
 use crate::sheet::reference::find;
 use crate::syntax::STATEMENT_WORDS;
 
@@ -119,7 +119,7 @@ impl Session {
             .chain(page.functions.get(word));
         slots.copied().any(|slot| {
             let slot = self.workspace.slot(slot);
-            slot.is_some_and(|slot| !matches!(slot.content, Content::Nothing))
+            slot.is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
         })
     }
 

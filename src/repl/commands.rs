@@ -7,7 +7,7 @@ use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 use crate::language::library;
 use crate::notebook::{section, with_section};
 use crate::quantity::count;
-use crate::sheet::Look;
+use crate::sheet::TerminalStyle;
 use crate::sheet::manual_topic;
 use crate::sheet::reference::{sections_text, words_text};
 
@@ -238,7 +238,7 @@ impl Session {
 
 /// The help: the commands and how statements are taken.
 #[must_use]
-pub fn help(look: Look) -> String {
+pub fn help(look: TerminalStyle) -> String {
     let about = "A formula is answered; `answer` is the last answer. A statement is added to \
          the notebook, or takes the place of the one of that name; a size keeps its \
          tolerance. `[Heading]` says where what follows goes. Tab completes, Ctrl-R \
@@ -401,7 +401,7 @@ fn write(session: &mut Session, names: &str) -> Reply {
 mod tests {
     use super::*;
 
-    const LOOK: Look = Look {
+    const LOOK: TerminalStyle = TerminalStyle {
         width: 100,
         colour: false,
     };
@@ -415,7 +415,7 @@ mod tests {
             assert!(help(LOOK).contains(command.does), "{}", command.name);
         }
         for width in [40, 80] {
-            let text = help(Look { width, ..LOOK });
+            let text = help(TerminalStyle { width, ..LOOK });
             assert!(
                 text.lines()
                     .all(|line| line.chars().count() <= usize::from(width)),

@@ -5,7 +5,7 @@ use super::reply::Reply;
 use super::session::Session;
 use crate::diagnostic::{Diagnostic, Span};
 use crate::language::read_documentation;
-use crate::notebook::{Content, Item, ItemKind, Page};
+use crate::notebook::{Definition, Item, ItemKind, Page};
 use crate::sheet::reference::words_text;
 use crate::sheet::reference::{Entry, Found, entry_text, find, list_text};
 use crate::sheet::{explain, explanation_text, first_words, slot_called};
@@ -75,7 +75,7 @@ fn doc_text(doc: &crate::language::FunctionDoc) -> String {
 fn own_function(session: &Session, name: &str) -> Option<String> {
     let page = session.page()?;
     let slot = session.workspace.slot(*page.functions.get(name)?)?;
-    if !matches!(slot.content, Content::Function(_)) {
+    if !matches!(slot.content, Definition::Function(_)) {
         return None;
     }
     let item = page.items.get(slot.item as usize)?;

@@ -15,7 +15,7 @@ use super::reply::{Place, Reply};
 use super::session::Session;
 use super::step::State;
 use crate::diagnostic::{Source, in_words, render};
-use crate::sheet::Look;
+use crate::sheet::TerminalStyle;
 
 /// How a session speaks: where its words go and how they are laid out.
 pub trait Voice {
@@ -24,7 +24,7 @@ pub trait Voice {
     /// Says what is wrong.
     fn complain(&self, text: &str);
     /// How the terminal wants things laid out.
-    fn look(&self) -> Look;
+    fn look(&self) -> TerminalStyle;
     /// Whether complaints may be coloured.
     fn colour(&self) -> bool;
     /// The time of day, for the journal.

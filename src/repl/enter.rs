@@ -10,11 +10,13 @@ use super::show::{Shown, is_ring};
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::language::STEPS;
 use crate::notebook::{
-    Content, Failure, ItemKind, Placed, Workspace, arisen, range_problems, unit_of,
+    Definition, Failure, ItemKind, Placed, Workspace, arisen, range_problems, unit_of,
 };
 use crate::quantity::Unit;
 use crate::sheet::{Sheet, bare_size, rows_text};
-use crate::syntax::{Kind, Name, Piece, StatementKind, parse_expression, parse_statement, split};
+use crate::syntax::{
+    Kind, Name, StatementKind, StatementText, parse_expression, parse_statement, split,
+};
 
 /// Where in the typed text a statement stands, and whether it stands in the notebook
 /// as it was typed.
@@ -46,7 +48,7 @@ impl Session {
     pub(super) fn answer_is_named(&self) -> bool {
         let own = self.page().and_then(|page| page.names.get(ANSWER));
         own.and_then(|slot| self.workspace.slot(*slot))
-            .is_none_or(|slot| matches!(slot.content, Content::Nothing))
+            .is_none_or(|slot| matches!(slot.content, Definition::Nothing))
     }
 
     /// A statement with the last answer written out in it.
@@ -66,7 +68,7 @@ impl Session {
     }
 
     /// Answers a formula by itself; the notebook stays as it is.
-    fn ask(&mut self, typed: &str, piece: &Piece) -> Reply {
+    fn ask(&mut self, typed: &str, piece: &StatementText) -> Reply {
         let offset = piece.span.start as usize;
         let asked = typed.get(offset..piece.span.end as usize).unwrap_or("");
         let expression = self.with_answer(asked);
@@ -107,7 +109,7 @@ impl Session {
     }
 
     /// Takes statements one by one and says what came of them.
-    fn statements(&mut self, typed: &str, pieces: &[Piece]) -> Reply {
+    fn statements(&mut self, typed: &str, pieces: &[StatementText]) -> Reply {
         let before = self.workspace.clone();
         let mut reply = Reply::default();
         let mut shown: Vec<Shown> = Vec::new();
@@ -162,7 +164,7 @@ impl Session {
 
     /// The text of a whole notebook that is typed (or pasted) into an empty session: it
     /// is taken as it stands, remarks and blank lines too.
-    fn whole_notebook(&self, typed: &str, pieces: &[Piece]) -> Option<String> {
+    fn whole_notebook(&self, typed: &str, pieces: &[StatementText]) -> Option<String> {
         let empty = self.state.text.trim().is_empty() && pieces.len() > 1;
         if !empty || self.answer.is_some() && uses_answer(typed) {
             return None;
@@ -378,7 +380,7 @@ impl Session {
         }
         let varies = matches!(
             self.workspace.slot(slot).map(|slot| &slot.content),
-            Some(Content::Vary(_))
+            Some(Definition::Vary(_))
         );
         if found.is_empty() && varies {
             found.extend(range_problems(&self.workspace, slot));
@@ -387,7 +389,13 @@ impl Session {
     }
 
     /// Says what is wrong in the notebook now that was not before.
-    fn new_problems(&self, before: &Workspace, typed: &str, pieces: &[Piece], reply: &mut Reply) {
+    fn new_problems(
+        &self,
+        before: &Workspace,
+        typed: &str,
+        pieces: &[StatementText],
+        reply: &mut Reply,
+    ) {
         for problem in arisen(before, &self.workspace) {
             let Some(page) = self.workspace.pages.get(problem.page as usize) else {
                 continue;
@@ -434,7 +442,7 @@ impl Session {
 }
 
 /// Whether a piece is a formula by itself.
-fn is_bare(text: &str, piece: &Piece) -> bool {
+fn is_bare(text: &str, piece: &StatementText) -> bool {
     let statement = text
         .get(piece.span.start as usize..piece.span.end as usize)
         .unwrap_or("");

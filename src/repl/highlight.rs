@@ -7,7 +7,7 @@ use super::answer::ANSWER;
 use super::lex::{Token, TokenKind};
 use super::session::Session;
 use crate::language::{CONSTANTS, library};
-use crate::notebook::Content;
+use crate::notebook::Definition;
 
 /// How a kind of word looks: with colour, and without.
 struct Style {
@@ -113,7 +113,7 @@ fn is_function(session: &Session, name: &str) -> bool {
             .main()
             .and_then(|page| page.functions.get(name))
             .and_then(|slot| workspace.slot(*slot))
-            .is_some_and(|slot| matches!(slot.content, Content::Function(_)))
+            .is_some_and(|slot| matches!(slot.content, Definition::Function(_)))
 }
 
 /// Whether a name means something, or is being defined here.

@@ -26,7 +26,7 @@ enum Line {
     /// A change.
     Step(Step),
     /// The text was written to its file.
-    Written,
+    FormattedValue,
 }
 
 /// The journal of a running session; its file is locked while the session lives.
@@ -107,7 +107,7 @@ impl Journal {
     /// # Errors
     /// When the disk is full.
     pub fn written(&mut self) -> io::Result<()> {
-        self.put(&Line::Written)
+        self.put(&Line::FormattedValue)
     }
 
     fn put(&mut self, line: &Line) -> io::Result<()> {
@@ -212,7 +212,7 @@ fn read(path: &Path) -> Option<Left> {
                 state = next;
                 steps.push(step);
             }
-            Some(Line::Written) => written = state.clone(),
+            Some(Line::FormattedValue) => written = state.clone(),
             _ => break,
         }
     }

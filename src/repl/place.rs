@@ -4,7 +4,7 @@ use crate::diagnostic::{Diagnostic, Span};
 use crate::notebook::{
     Item, ItemKind, Page, Placed, Workspace, insert_lines, line_end, splice, with_expression,
 };
-use crate::syntax::{Piece, StatementKind, parse_statement};
+use crate::syntax::{StatementKind, StatementText, parse_statement};
 
 /// A statement with what stands around it.
 #[derive(Clone, Debug)]
@@ -26,7 +26,11 @@ impl Entry {
     ///
     /// # Errors
     /// What can't be read, with places counted from the start of the statement.
-    pub fn of_piece(text: &str, piece: &Piece, statement: String) -> Result<Self, Vec<Diagnostic>> {
+    pub fn of_piece(
+        text: &str,
+        piece: &StatementText,
+        statement: String,
+    ) -> Result<Self, Vec<Diagnostic>> {
         let at = |span: Span| {
             text.get(span.start as usize..span.end as usize)
                 .unwrap_or("")
@@ -64,7 +68,7 @@ impl Entry {
 
 /// The remark behind a piece of a text, with the gap before it.
 #[must_use]
-pub fn behind(text: &str, piece: &Piece) -> String {
+pub fn behind(text: &str, piece: &StatementText) -> String {
     let note = piece.note.filter(|note| note.end > piece.span.end);
     note.and_then(|note| text.get(piece.span.end as usize..note.end as usize))
         .unwrap_or("")
@@ -76,7 +80,7 @@ pub fn behind(text: &str, piece: &Piece) -> String {
 pub fn replaces<'a>(workspace: &Workspace, page: &'a Page, entry: &Entry) -> Option<&'a Item> {
     let of_slot = |slot: Option<&u32>| {
         let slot = workspace.slot(*slot?)?;
-        if matches!(slot.content, crate::notebook::Content::Nothing) {
+        if matches!(slot.content, crate::notebook::Definition::Nothing) {
             return None;
         }
         page.items.get(slot.item as usize)

@@ -10,7 +10,7 @@ use super::answer::Answer;
 use super::reply::Reply;
 use super::step::{State, Step};
 use crate::notebook::{Moved, Page, Settings, Shelf, Workspace, moved};
-use crate::sheet::{Look, moved_rows, moved_text};
+use crate::sheet::{TerminalStyle, moved_rows, moved_text};
 
 /// What a session without a file is called.
 pub const NO_FILE: &str = "(this session)";
@@ -95,13 +95,13 @@ pub struct Session {
     pub(super) written: bool,
     /// Functions that took too long for a hint, and how often.
     pub(super) slow: RefCell<HashMap<String, u32>>,
-    pub(super) look: Look,
+    pub(super) look: TerminalStyle,
 }
 
 impl Session {
     /// A session without a file.
     #[must_use]
-    pub fn new(bench: Box<dyn Bench>, look: Look) -> Self {
+    pub fn new(bench: Box<dyn Bench>, look: TerminalStyle) -> Self {
         let workspace = Workspace::of_text(Path::new(NO_FILE), "", bench.as_ref());
         Self {
             bench,
@@ -127,7 +127,7 @@ impl Session {
     ///
     /// # Errors
     /// Why the file can't be read.
-    pub fn open(bench: Box<dyn Bench>, look: Look, path: &Path) -> Result<Self, String> {
+    pub fn open(bench: Box<dyn Bench>, look: TerminalStyle, path: &Path) -> Result<Self, String> {
         let mut session = Self::new(bench, look);
         let text = session.read(path)?;
         session.state = State {
@@ -191,7 +191,7 @@ impl Session {
     }
 
     /// Lays replies out for another width.
-    pub const fn set_look(&mut self, look: Look) {
+    pub const fn set_look(&mut self, look: TerminalStyle) {
         self.look = look;
     }
 

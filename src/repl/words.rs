@@ -2,7 +2,7 @@
 //! the notebook alike.
 
 use crate::language::{FunctionDoc, library, read_documentation};
-use crate::notebook::{Content, Workspace};
+use crate::notebook::{Definition, Workspace};
 use crate::sheet::reference::known_texts;
 use crate::syntax::{StatementKind, parse_statement, print_expression};
 
@@ -45,7 +45,7 @@ fn of_doc(function: &str, doc: &FunctionDoc) -> Vec<Taken> {
 fn own(workspace: &Workspace, function: &str) -> Option<Vec<Taken>> {
     let page = workspace.main()?;
     let slot = workspace.slot(*page.functions.get(function)?)?;
-    if !matches!(slot.content, Content::Function(_)) {
+    if !matches!(slot.content, Definition::Function(_)) {
         return None;
     }
     let item = page.items.get(slot.item as usize)?;

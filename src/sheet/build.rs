@@ -6,11 +6,11 @@ use std::sync::Arc;
 
 use serde_json::Value as Json;
 
+use super::formatted_value::{FormattedValue, Writer};
 use super::model::{Caution, Report, Row, RowKind, RowState, Section, Sheet};
-use super::written::{Writer, Written};
 use crate::diagnostic::{Lines, Severity};
 use crate::language::{Size, Value, calls};
-use crate::notebook::{Failure, Item, ItemKind, Page, Travel, Workspace, problems};
+use crate::notebook::{Failure, Item, ItemKind, Page, ToleranceAnalysis, Workspace, problems};
 use crate::quantity::Quantity;
 
 impl Sheet {
@@ -29,7 +29,7 @@ impl Sheet {
             return empty;
         };
         let writer = Writer::new(&page.settings);
-        let mut builder = Builder::new(workspace, page, writer, Travel::of(workspace));
+        let mut builder = Builder::new(workspace, page, writer, ToleranceAnalysis::of(workspace));
         for (index, item) in page.items.iter().enumerate() {
             builder.item(u32::try_from(index).unwrap_or(u32::MAX), item);
         }
@@ -164,7 +164,7 @@ pub(super) struct Builder<'a> {
     pub(super) workspace: &'a Workspace,
     pub(super) page: &'a Page,
     pub(super) writer: Writer<'a>,
-    pub(super) travel: Travel,
+    pub(super) travel: ToleranceAnalysis,
     sections: Vec<Section>,
     ops: usize,
     /// The cautions that stand at an op already.
@@ -199,7 +199,7 @@ impl<'a> Builder<'a> {
         workspace: &'a Workspace,
         page: &'a Page,
         writer: Writer<'a>,
-        travel: Travel,
+        travel: ToleranceAnalysis,
     ) -> Self {
         let mut counts: HashMap<u32, usize> = HashMap::new();
         let mut reading_places = HashMap::new();
@@ -350,7 +350,7 @@ impl<'a> Builder<'a> {
             formula: self.formula(item, slot),
             note: self.page.note(item).to_owned(),
             status: "computed".to_owned(),
-            written: Written::default(),
+            written: FormattedValue::default(),
             other: None,
             state: RowState::Computed,
             limits: String::new(),
@@ -380,7 +380,7 @@ impl<'a> Builder<'a> {
                         format!("waiting: needs {}", self.workspace.name_of(*root)),
                     ),
                     Failure::Unmeasured(of) => {
-                        row.written = Written::text("not measured yet");
+                        row.written = FormattedValue::text("not measured yet");
                         let name = self.workspace.name_of(*of);
                         let status = if name.is_empty() || *of == slot {
                             "not measured yet".to_owned()
@@ -393,7 +393,7 @@ impl<'a> Builder<'a> {
                     Failure::Wrong(_) => (RowState::Wrong, "wrong: see the errors".to_owned()),
                 };
                 if row.state != RowState::NotMeasured {
-                    row.written = Written::text("?");
+                    row.written = FormattedValue::text("?");
                 }
             }
         }

@@ -3,10 +3,10 @@
 use serde_json::{Value as Json, json};
 
 use super::build::Builder;
+use super::formatted_value::FormattedValue;
 use super::model::Row;
 use super::pictures::{Graph, Limit, Picture, Series};
 use super::record_rows::{json_of, number};
-use super::written::Written;
 use crate::language::{Record, Value};
 use crate::notebook::{GraphTable, graph};
 use crate::quantity::{Quantity, Unit};
@@ -14,7 +14,7 @@ use crate::quantity::{Quantity, Unit};
 impl Builder<'_> {
     /// Puts a picture into its row.
     pub(super) fn picture(&self, row: &mut Row, slot: u32, record: &Record) {
-        row.written = Written::text(format!("picture of {}", row.name));
+        row.written = FormattedValue::text(format!("picture of {}", row.name));
         row.picture = Picture::of(record, &self.writer);
         match graph(self.workspace, slot) {
             Ok(Some(table)) => self.graph(row, &table),

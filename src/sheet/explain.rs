@@ -14,11 +14,11 @@ pub use limits::{ExplainedLimits, ExplainedSource, Margin, Placed, Tighten};
 pub use text::{explanation_text, first_words};
 
 use super::build::formula_text;
+use super::formatted_value::Writer;
 use super::model::RowKind;
 use super::record_rows::json_of;
-use super::written::Writer;
 use crate::language::{Callee, Code, Function, Value, calls};
-use crate::notebook::{Content, ItemKind, Page, Slot, Travel, Workspace};
+use crate::notebook::{Definition, ItemKind, Page, Slot, ToleranceAnalysis, Workspace};
 
 /// Something that a value needs.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -133,7 +133,7 @@ pub fn explain(workspace: &Workspace, slot: u32) -> Option<Explanation> {
         Some(text) => text,
         None => page.text_at(item.piece.span),
     };
-    let travel = Travel::of(workspace);
+    let travel = ToleranceAnalysis::of(workspace);
     let writer = Writer::new(&page.settings);
     let context = limits::Context {
         workspace,
@@ -150,7 +150,7 @@ pub fn explain(workspace: &Workspace, slot: u32) -> Option<Explanation> {
             other => writer.value(other).line(),
         };
     }
-    let check = matches!(filled.content, Content::Check(_));
+    let check = matches!(filled.content, Definition::Check(_));
     let kind = kind(filled);
     if check || kind == "op" {
         let sheet = super::Sheet::of(workspace);
@@ -203,12 +203,12 @@ pub fn explain(workspace: &Workspace, slot: u32) -> Option<Explanation> {
 
 fn kind(slot: &Slot) -> &'static str {
     match slot.content {
-        Content::Check(_) => "check",
-        Content::Find(_) => "find",
-        Content::Table(_) => "table",
-        Content::Op(_) | Content::OpEach(_) => "op",
-        Content::Vary(_) => "vary",
-        Content::Function(_) => "function",
+        Definition::Check(_) => "check",
+        Definition::Find(_) => "find",
+        Definition::Table(_) => "table",
+        Definition::Op(_) | Definition::OpEach(_) => "op",
+        Definition::Vary(_) => "vary",
+        Definition::Function(_) => "function",
         _ => "cell",
     }
 }
@@ -221,7 +221,7 @@ fn needs(context: &limits::Context, slot: &Slot) -> Vec<Needed> {
         let Some(needed) = workspace.slot(*need) else {
             continue;
         };
-        if matches!(needed.content, Content::Function(_)) {
+        if matches!(needed.content, Definition::Function(_)) {
             continue;
         }
         let text = match workspace.value(*need) {

@@ -1,7 +1,7 @@
 //! The columns of a grid as every layout shows them.
 
+use super::formatted_value::FormattedValue;
 use super::model::Grid;
-use super::written::Written;
 
 /// A column of a grid: its heading with the unit, and its cells.
 pub struct GridColumn {
@@ -15,14 +15,17 @@ pub struct GridColumn {
 
 /// The columns of a grid. A unit that all numbers of a column share stands in its
 /// heading; `lined_up` writes the numbers of a column so that they stand in line.
-pub fn grid_columns(grid: &Grid, lined_up: impl Fn(&[&Written]) -> Vec<String>) -> Vec<GridColumn> {
+pub fn grid_columns(
+    grid: &Grid,
+    lined_up: impl Fn(&[&FormattedValue]) -> Vec<String>,
+) -> Vec<GridColumn> {
     let widest = grid.rows.iter().map(Vec::len).max().unwrap_or(0);
-    let empty = Written::default();
+    let empty = FormattedValue::default();
     let titled = !grid.columns.is_empty();
     let column = |place: usize| {
         let cells = grid.rows.iter().map(|row| row.get(place).unwrap_or(&empty));
-        let cells: Vec<&Written> = cells.collect();
-        let number = |cell: &&&Written| !cell.number.is_empty();
+        let cells: Vec<&FormattedValue> = cells.collect();
+        let number = |cell: &&&FormattedValue| !cell.number.is_empty();
         let unit = cells.iter().find(number).map(|cell| cell.unit.as_str());
         let shared = titled
             && unit.is_some_and(|unit| cells.iter().filter(number).all(|cell| cell.unit == unit));

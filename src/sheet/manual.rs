@@ -3,7 +3,7 @@
 
 mod layout;
 
-use super::Look;
+use super::TerminalStyle;
 use super::reference::same;
 use crate::diagnostic::{Diagnostic, Span, nearest};
 
@@ -36,7 +36,7 @@ struct Topic {
 ///
 /// # Errors
 /// When there is none: with the nearest.
-pub fn manual_topic(words: &str, ask: &str, look: Look) -> Result<String, Diagnostic> {
+pub fn manual_topic(words: &str, ask: &str, look: TerminalStyle) -> Result<String, Diagnostic> {
     let topics = topics();
     let wanted = words.trim().to_lowercase();
     let Some(topic) = find(&topics, &wanted) else {
@@ -78,7 +78,7 @@ pub fn manual_topic(words: &str, ask: &str, look: Look) -> Result<String, Diagno
 
 /// Returns the list of topics, document by document.
 #[must_use]
-pub fn manual_list(look: Look) -> String {
+pub fn manual_list(look: TerminalStyle) -> String {
     let mut out = String::new();
     for (document, _) in DOCUMENTS {
         out.push_str(&format!("{}\n", look.bold(document)));
@@ -210,7 +210,7 @@ fn find<'a>(topics: &'a [Topic], wanted: &str) -> Option<&'a Topic> {
 mod tests {
     use super::*;
 
-    const LOOK: Look = Look {
+    const LOOK: TerminalStyle = TerminalStyle {
         width: 72,
         colour: false,
     };
@@ -244,7 +244,7 @@ mod tests {
     #[test]
     fn every_topic_is_laid_out() {
         for width in [40, 72, 120] {
-            let look = Look { width, ..LOOK };
+            let look = TerminalStyle { width, ..LOOK };
             for topic in topics() {
                 let mut text = String::new();
                 layout::markdown(&mut text, topic.text, look);

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
+use super::formatted_value::FormattedValue;
 use super::pictures::Picture;
-use super::written::Written;
 
 /// What a row stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
@@ -106,10 +106,10 @@ pub struct Row {
     pub state: RowState,
     /// The value as it is written in columns.
     #[serde(skip)]
-    pub written: Written,
+    pub written: FormattedValue,
     /// The value in the other system of units.
     #[serde(skip)]
-    pub other: Option<Written>,
+    pub other: Option<FormattedValue>,
     /// The limits as they are printed.
     #[serde(skip)]
     pub limits: String,
@@ -142,7 +142,7 @@ pub struct Grid {
     /// The columns' names.
     pub columns: Vec<String>,
     /// The rows' values.
-    pub rows: Vec<Vec<Written>>,
+    pub rows: Vec<Vec<FormattedValue>>,
     /// A mark at a row, such as a check that fails there.
     pub marks: Vec<String>,
 }

@@ -6,8 +6,8 @@ use comfy_table::{
 };
 use serde::Serialize;
 
-use super::terminal::Look;
-use super::written::Writer;
+use super::formatted_value::Writer;
+use super::terminal::TerminalStyle;
 use crate::language::{Size, Value};
 use crate::notebook::{Failure, Moved, Outcome, Settings, Verdict, same_value};
 use crate::quantity::{Quantity, count};
@@ -261,7 +261,7 @@ fn number_difference(writer: &Writer, was: Quantity, now: Quantity) -> String {
 /// The table of what moved, for a terminal. What reads the same as before, as a
 /// table of as many rows does, is left out.
 #[must_use]
-pub fn moved_text(rows: &[MovedRow], look: Look) -> String {
+pub fn moved_text(rows: &[MovedRow], look: TerminalStyle) -> String {
     let seen = |row: &&MovedRow| {
         row.was != row.now || !row.change.is_empty() || row.was_limits != row.now_limits
     };

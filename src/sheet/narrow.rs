@@ -28,7 +28,7 @@ pub fn write_values(
         let other = row
             .other
             .as_ref()
-            .map_or(String::new(), super::Written::line);
+            .map_or(String::new(), super::FormattedValue::line);
         for more in [other, row.limits.clone(), remark(row)] {
             if !more.is_empty() {
                 wrapped(out, &more, width, 4, 4);

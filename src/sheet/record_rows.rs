@@ -3,7 +3,7 @@
 
 use serde_json::{Map, Value as Json, json};
 
-use super::written::Writer;
+use super::formatted_value::Writer;
 use crate::language::Value;
 
 /// A number as JSON; null where it is none.

@@ -3,10 +3,10 @@
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Table, presets};
 use serde::Serialize;
 
+use super::formatted_value::Writer;
 use super::narrow;
-use super::terminal::Look;
-use super::written::Writer;
-use crate::notebook::{Sampled, Settings, Spread, Tally, Workspace};
+use super::terminal::TerminalStyle;
+use crate::notebook::{Sampled, Settings, Spread, Statistics, Workspace};
 use crate::quantity::Quantity;
 
 /// What the samples of one result came to, in its shown unit.
@@ -108,7 +108,12 @@ fn one_line(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-fn figures(writer: &Writer, name: String, like: Quantity, tally: &Tally) -> Option<SamplingRow> {
+fn figures(
+    writer: &Writer,
+    name: String,
+    like: Quantity,
+    tally: &Statistics,
+) -> Option<SamplingRow> {
     let unit = writer.unit(like);
     let at = |si: f64| Quantity { si, ..like };
     // A spread counts from no other zero, and is small: it gets a figure more.
@@ -161,7 +166,7 @@ fn histogram(bars: &[u64], room: bool) -> String {
 
 /// What sampling brought, for a terminal.
 #[must_use]
-pub fn sampling_text(sampling: &Sampling, look: Look) -> String {
+pub fn sampling_text(sampling: &Sampling, look: TerminalStyle) -> String {
     let spread = match sampling.spread {
         "even" => "every size as likely as any other between its limits",
         _ => "sizes spread normally, their limits three standard deviations from the middle",

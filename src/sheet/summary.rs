@@ -3,7 +3,7 @@
 
 use super::model::{Row, RowKind, RowState, Sheet};
 use super::reference::words_text;
-use super::terminal::{Look, push_line};
+use super::terminal::{TerminalStyle, push_line};
 
 /// The most that are listed.
 const MOST: usize = 20;
@@ -46,7 +46,7 @@ fn word(row: &Row) -> Option<&'static str> {
 }
 
 /// Writes what to look at.
-pub(super) fn write(out: &mut String, found: &[[String; 3]], look: Look) {
+pub(super) fn write(out: &mut String, found: &[[String; 3]], look: TerminalStyle) {
     if found.is_empty() {
         return;
     }

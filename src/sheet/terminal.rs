@@ -3,14 +3,14 @@
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Table, presets};
 use unicode_width::UnicodeWidthStr;
 
+use super::formatted_value::FormattedValue;
 use super::model::{Caution, Row, RowKind, RowState, Section, Sheet};
 use super::narrow;
 use super::terminal_grid::{lined_up, write_grid};
-use super::written::Written;
 
 /// How a sheet is laid out.
 #[derive(Clone, Copy, Debug)]
-pub struct Look {
+pub struct TerminalStyle {
     /// The width of the terminal in columns.
     pub width: u16,
     /// Whether headings and states may be coloured.
@@ -19,7 +19,7 @@ pub struct Look {
 
 /// Writes a sheet for a terminal.
 #[must_use]
-pub fn terminal(sheet: &Sheet, look: Look) -> String {
+pub fn terminal(sheet: &Sheet, look: TerminalStyle) -> String {
     let mut out = String::new();
     let title = sheet.title.as_deref().unwrap_or("");
     if title.is_empty() {
@@ -47,7 +47,7 @@ pub fn terminal(sheet: &Sheet, look: Look) -> String {
 
 /// Returns cautions with their heading; nothing where there are none.
 #[must_use]
-pub fn cautions_text(cautions: &[Caution], look: Look) -> String {
+pub fn cautions_text(cautions: &[Caution], look: TerminalStyle) -> String {
     let mut out = String::new();
     if !cautions.is_empty() {
         out.push('\n');
@@ -62,13 +62,13 @@ pub fn cautions_text(cautions: &[Caution], look: Look) -> String {
 }
 
 /// Writes the rows of one section, without its heading.
-pub(super) fn section_text(section: &Section, look: Look) -> String {
+pub(super) fn section_text(section: &Section, look: TerminalStyle) -> String {
     let mut out = String::new();
     write_section(&mut out, section, look, &mut 0);
     out
 }
 
-impl Look {
+impl TerminalStyle {
     /// Text that stands out.
     #[must_use]
     pub fn bold(self, text: &str) -> String {
@@ -103,7 +103,7 @@ pub(super) fn push_line(out: &mut String, line: &str) {
     out.push('\n');
 }
 
-pub(super) fn plain_table(look: Look) -> Table {
+pub(super) fn plain_table(look: TerminalStyle) -> Table {
     let mut table = Table::new();
     table
         .load_style(presets::NOTHING)
@@ -119,7 +119,7 @@ pub(super) fn push_table(out: &mut String, table: &Table) {
 }
 
 /// The values of a section as one table, then its grids, checks and ops.
-fn write_section(out: &mut String, section: &Section, look: Look, op: &mut usize) {
+fn write_section(out: &mut String, section: &Section, look: TerminalStyle, op: &mut usize) {
     let values: Vec<&Row> = section
         .rows
         .iter()
@@ -155,7 +155,7 @@ fn write_section(out: &mut String, section: &Section, look: Look, op: &mut usize
 }
 
 /// Pictures: in characters where they have such a form, else their figures.
-fn write_pictures(out: &mut String, section: &Section, look: Look) {
+fn write_pictures(out: &mut String, section: &Section, look: TerminalStyle) {
     let width = usize::from(look.width);
     for row in section.rows.iter().filter(|row| row.kind == RowKind::Draw) {
         let note = if row.note.is_empty() {
@@ -183,12 +183,12 @@ fn write_pictures(out: &mut String, section: &Section, look: Look) {
     }
 }
 
-fn write_values(out: &mut String, rows: &[&Row], look: Look) {
+fn write_values(out: &mut String, rows: &[&Row], look: TerminalStyle) {
     if rows.is_empty() {
         return;
     }
     let numbers = lined_up(rows.iter().map(|row| &row.written));
-    let none = Written::default();
+    let none = FormattedValue::default();
     let others = lined_up(rows.iter().map(|row| row.other.as_ref().unwrap_or(&none)));
     let both = rows.iter().any(|row| row.other.is_some());
     let limits = rows.iter().any(|row| !row.limits.is_empty());
@@ -260,7 +260,7 @@ fn keep_whole(table: &mut Table) -> bool {
     true
 }
 
-fn write_checks(out: &mut String, section: &Section, look: Look) {
+fn write_checks(out: &mut String, section: &Section, look: TerminalStyle) {
     let mut table = plain_table(look);
     for row in section.rows.iter().filter(|row| row.kind == RowKind::Check) {
         let (word, more) = row.status.split_once(": ").unwrap_or((&row.status, ""));
@@ -292,7 +292,7 @@ fn write_checks(out: &mut String, section: &Section, look: Look) {
     }
 }
 
-fn write_ops(out: &mut String, section: &Section, look: Look, op: &mut usize) {
+fn write_ops(out: &mut String, section: &Section, look: TerminalStyle, op: &mut usize) {
     let mut table = plain_table(look);
     for row in section.rows.iter().filter(|row| row.kind == RowKind::Op) {
         *op += 1;

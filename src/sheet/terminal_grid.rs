@@ -3,11 +3,11 @@
 use comfy_table::{Cell, CellAlignment, Row as TableRow, Table};
 use unicode_width::UnicodeWidthStr;
 
+use super::formatted_value::FormattedValue;
 use super::grid_columns::grid_columns;
 use super::model::Grid;
 use super::narrow;
-use super::terminal::{Look, plain_table, push_line};
-use super::written::Written;
+use super::terminal::{TerminalStyle, plain_table, push_line};
 
 /// The figure of a number, without the tolerance that may stand behind it.
 fn figure(number: &str) -> &str {
@@ -30,7 +30,7 @@ pub(super) fn behind_the_point(number: &str) -> usize {
 
 /// Numbers padded so that their decimal points stand in one line when they are
 /// aligned to the right.
-pub(super) fn lined_up<'a>(written: impl Iterator<Item = &'a Written>) -> Vec<String> {
+pub(super) fn lined_up<'a>(written: impl Iterator<Item = &'a FormattedValue>) -> Vec<String> {
     let numbers: Vec<&str> = written.map(|written| written.number.as_str()).collect();
     let behind = behind_the_point;
     let decimal = is_decimal;
@@ -53,7 +53,7 @@ pub(super) fn lined_up<'a>(written: impl Iterator<Item = &'a Written>) -> Vec<St
         .collect()
 }
 
-pub(super) fn write_grid(out: &mut String, grid: &Grid, look: Look) {
+pub(super) fn write_grid(out: &mut String, grid: &Grid, look: TerminalStyle) {
     let columns = grid_columns(grid, |cells| lined_up(cells.iter().copied()));
     let right: Vec<bool> = columns.iter().map(|column| column.right).collect();
     let texts: Vec<Vec<String>> = (0..grid.rows.len())
@@ -104,7 +104,7 @@ fn grid_table(
     headings: &[String],
     texts: &[Vec<String>],
     right: &[bool],
-    look: Look,
+    look: TerminalStyle,
 ) -> Table {
     let marked = grid.marks.iter().any(|mark| !mark.is_empty());
     let mut table = plain_table(look);

@@ -1,11 +1,11 @@
 //! What the rows of a sheet say about their values.
 
 use super::build::Builder;
+use super::formatted_value::FormattedValue;
 use super::model::{Grid, OpPart, Row, RowKind, RowState};
 use super::record_rows::{json_of, without_noise};
-use super::written::Written;
 use crate::language::{Record, Size, Table, Value};
-use crate::notebook::{CheckLimits, Content, Course, Known, Limits, OpPartCode, Verdict};
+use crate::notebook::{CheckLimits, Definition, Known, Limits, Monotonicity, OpPartCode, Verdict};
 use crate::quantity::{Quantity, Unit, count};
 
 /// How far outside its limits a reading counts as on them, in metres: rounding.
@@ -98,7 +98,7 @@ impl Builder<'_> {
         let unit = self.writer.unit(value);
         let shown = |si: f64| Some(without_noise(Quantity { si, ..value }.in_unit(unit)));
         row.limits_known = Some(limits.known.word());
-        row.steps = limits.course == Course::Steps;
+        row.steps = limits.course == Monotonicity::Steps;
         if let Some((low, high)) = limits.range() {
             (row.low, row.high) = (shown(low), shown(high));
             row.limits = self.writer.possible(value, low, high);
@@ -111,17 +111,17 @@ impl Builder<'_> {
             return;
         }
         let unknown = match limits.course {
-            Course::Steady | Course::Steps => {
+            Monotonicity::Steady | Monotonicity::Steps => {
                 row.limits_known = None;
                 return;
             }
-            Course::Turns if limits.low >= limits.high => {
+            Monotonicity::Turns if limits.low >= limits.high => {
                 row.limits_known = None;
                 return;
             }
-            Course::Turns => "peaks between the limits",
-            Course::Untold => "limits take too many steps",
-            Course::Breaks => "no value at some limits",
+            Monotonicity::Turns => "peaks between the limits",
+            Monotonicity::Untold => "limits take too many steps",
+            Monotonicity::Breaks => "no value at some limits",
         };
         row.limits_known = Some(Known::Unknown.word());
         row.limits = unknown.to_owned();
@@ -263,13 +263,13 @@ impl Builder<'_> {
 
     fn is_for_each(&self, slot: u32) -> bool {
         let content = self.workspace.slot(slot).map(|slot| &slot.content);
-        matches!(content, Some(Content::OpEach(_)))
+        matches!(content, Some(Definition::OpEach(_)))
     }
 
     /// The lines of an op for each row: `7.1`, `7.2`, …
     pub(super) fn op_rows(&self, row: Row, slot: u32) -> Vec<Row> {
         let content = self.workspace.slot(slot).map(|slot| &slot.content);
-        let (Some(Content::OpEach(each)), Some(Value::List(steps))) =
+        let (Some(Definition::OpEach(each)), Some(Value::List(steps))) =
             (content, self.workspace.value(slot))
         else {
             return vec![row];
@@ -317,8 +317,8 @@ impl Builder<'_> {
 
     fn op_parts(&self, slot: u32, values: &[Value]) -> Vec<OpPart> {
         let parts = match self.workspace.slot(slot).map(|slot| &slot.content) {
-            Some(Content::Op(parts)) => parts,
-            Some(Content::OpEach(each)) => &each.parts,
+            Some(Definition::Op(parts)) => parts,
+            Some(Definition::OpEach(each)) => &each.parts,
             _ => return Vec::new(),
         };
         let mut values = values.iter();
@@ -349,8 +349,8 @@ impl Builder<'_> {
     /// A record as a grid of its fields.
     fn fields(&self, record: &Record) -> Grid {
         let fields = record.fields.iter();
-        let rows =
-            fields.map(|(name, value)| vec![Written::text(&**name), self.writer.value(value)]);
+        let rows = fields
+            .map(|(name, value)| vec![FormattedValue::text(&**name), self.writer.value(value)]);
         Grid {
             columns: Vec::new(),
             rows: rows.collect(),
@@ -372,7 +372,7 @@ fn push(status: &mut String, more: &str) {
 
 /// Why nothing is known of a check at the limits.
 fn not_known(check: &CheckLimits) -> String {
-    let breaks = |(limits, _): &(Limits, Quantity)| limits.course == Course::Breaks;
+    let breaks = |(limits, _): &(Limits, Quantity)| limits.course == Monotonicity::Breaks;
     let why = if check.known == Known::Searched {
         "it holds wherever it was tried, but what it looks up leaves no proof"
     } else if check.margins.iter().any(breaks) {

@@ -5,7 +5,7 @@ use std::thread;
 use super::build_statement::{statement, whole_expression};
 use super::depth::Prose;
 use super::split::prose;
-use super::{Expression, Formula, Kind, Piece, Range, StatementKind, split};
+use super::{Expression, Formula, Kind, Range, StatementKind, StatementText, split};
 use crate::diagnostic::{Diagnostic, Span};
 
 /// From this many statements on, parsing is shared out among the processor's
@@ -16,7 +16,7 @@ const SHARED: usize = 2_000;
 #[derive(Clone, Debug)]
 pub struct Statement {
     /// Where it stands in the file.
-    pub piece: Piece,
+    pub piece: StatementText,
     /// What it is, or why it can't be read. Places count from its first byte.
     pub parsed: Result<StatementKind, Vec<Diagnostic>>,
 }
@@ -54,7 +54,7 @@ pub fn parse_document(text: &str) -> Document {
         let mut running = Vec::new();
         let mut pieces = pieces.into_iter();
         loop {
-            let part: Vec<Piece> = pieces.by_ref().take(share).collect();
+            let part: Vec<StatementText> = pieces.by_ref().take(share).collect();
             if part.is_empty() {
                 break;
             }
@@ -75,7 +75,7 @@ pub fn parse_document(text: &str) -> Document {
     Document { statements }
 }
 
-fn parse_piece(text: &str, piece: Piece) -> Statement {
+fn parse_piece(text: &str, piece: StatementText) -> Statement {
     let start = piece.span.start as usize;
     let rows: Vec<Span> = piece
         .rows
@@ -126,7 +126,7 @@ fn carried_on(text: &str, start: usize) -> Option<Diagnostic> {
 
 /// The text of a statement with the remarks inside it blanked out, every other
 /// character in its place.
-fn blanked(own: &str, piece: &Piece) -> String {
+fn blanked(own: &str, piece: &StatementText) -> String {
     let mut bytes = own.as_bytes().to_vec();
     for remark in &piece.remarks {
         let start = remark.start.saturating_sub(piece.span.start) as usize;

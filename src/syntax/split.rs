@@ -6,7 +6,7 @@ use crate::diagnostic::Span;
 
 /// One statement's text, before it is parsed.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Piece {
+pub struct StatementText {
     /// The statement, without the remark behind it.
     pub span: Span,
     /// The remark behind it, without its `#`.
@@ -41,7 +41,7 @@ const ROWS_WORDS: &[&str] = &["with", "starting", "unless"];
 /// open bracket does not swallow the rest of the notebook: a line that plainly
 /// begins another statement ends it.
 #[must_use]
-pub fn split(text: &str) -> Vec<Piece> {
+pub fn split(text: &str) -> Vec<StatementText> {
     let mut splitter = Splitter {
         text,
         pieces: Vec::new(),
@@ -59,7 +59,7 @@ pub fn split(text: &str) -> Vec<Piece> {
 
 struct Splitter<'a> {
     text: &'a str,
-    pieces: Vec<Piece>,
+    pieces: Vec<StatementText>,
     documentation: Option<Span>,
 }
 
@@ -86,7 +86,7 @@ impl Splitter<'_> {
             return (first.next, 1);
         }
         let mut lines = 1;
-        let mut piece = Piece {
+        let mut piece = StatementText {
             span: content,
             note: None,
             documentation: self.documentation.take(),
@@ -121,7 +121,7 @@ impl Splitter<'_> {
 
     /// Takes the `|` rows below a `table` statement, with blank lines and remarks
     /// between them; gives the number of lines taken.
-    fn rows(&self, piece: &mut Piece, last: &mut Line) -> u32 {
+    fn rows(&self, piece: &mut StatementText, last: &mut Line) -> u32 {
         let mut lines = 0;
         let mut seen = 0;
         let mut next = last.next;

@@ -2,7 +2,7 @@
 
 use super::depth::Prose;
 use super::split::{begins_with_word, line_depth, prose, wants_more};
-use super::{Piece, split};
+use super::{StatementText, split};
 
 /// Whether the last statement of a text asks for another line: a bracket is open,
 /// the line ends in an operator or a comma, rows of a table may follow, or lines
@@ -44,7 +44,7 @@ pub fn unfinished(text: &str) -> bool {
 }
 
 /// How many brackets of a statement are open at its end.
-fn depth(text: &str, piece: &Piece) -> i64 {
+fn depth(text: &str, piece: &StatementText) -> i64 {
     let mut depth = 0;
     let mut offset = piece.span.start as usize;
     while offset < text.len() {

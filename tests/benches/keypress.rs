@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 
 use setover::internals::notebook::Shelf;
 use setover::internals::repl::{Analysis, Bench, Refused, Session, complete, highlight, hint};
-use setover::internals::sheet::Look;
+use setover::internals::sheet::TerminalStyle;
 
 /// One notebook in memory.
 struct Memory(String);
@@ -45,7 +45,7 @@ fn notebook(cells: usize) -> String {
 }
 
 fn session(cells: usize) -> Session {
-    let look = Look {
+    let look = TerminalStyle {
         width: 80,
         colour: true,
     };

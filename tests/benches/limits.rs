@@ -10,7 +10,7 @@ use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
-use setover::internals::notebook::{Request, Shelf, Spread, Travel, Workspace, sample};
+use setover::internals::notebook::{Request, Shelf, Spread, ToleranceAnalysis, Workspace, sample};
 
 /// The chain: 20 cells over 10 toleranced sizes.
 const CHAIN: &str = "s0 = 20 mm ±0.05
@@ -185,7 +185,7 @@ fn limits() {
     let text = notebook(500, 50);
     let load = time(5, || open(&text));
     let workspace = open(&text);
-    let travel = time(3, || Travel::of(&workspace));
+    let travel = time(3, || ToleranceAnalysis::of(&workspace));
     println!("limits of 500 cells with 50 toleranced sizes");
     println!(
         "  loading and evaluating {load:.2?}; limits {travel:.2?}, {:.0} times that",
@@ -195,7 +195,7 @@ fn limits() {
 
 fn chain() {
     let workspace = open(CHAIN);
-    let travel = Travel::of(&workspace);
+    let travel = ToleranceAnalysis::of(&workspace);
     println!("100,000 samples of a chain of 20 cells over 10 sizes");
     let hand = time(5, || by_hand(100_000));
     println!("  by hand in Rust, one thread             {hand:>10.2?}");

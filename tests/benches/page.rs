@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 use generated::{NoShelf, notebook};
 use setover::internals::cli::Files;
 use setover::internals::notebook::Workspace;
-use setover::internals::sheet::{Colophon, Look, Sheet, html, terminal};
+use setover::internals::sheet::{Colophon, Sheet, TerminalStyle, html, terminal};
 use setover::internals::syntax::parse_document;
 
 /// The middle of several timings of `work`.
@@ -52,7 +52,7 @@ fn main() {
         time(|| Workspace::of_text(Path::new("part.job"), &text, &NoShelf)),
         time(|| terminal(
             &sheet,
-            Look {
+            TerminalStyle {
                 width: 80,
                 colour: false
             }

@@ -4,7 +4,7 @@ use std::collections::{BTreeSet, HashSet};
 use std::fmt::Write;
 
 use setover::internals::notebook::{
-    Content, Failure, Limits, Outcome, Problem, Travel, Workspace, problems, vary,
+    Definition, Failure, Limits, Outcome, Problem, ToleranceAnalysis, Workspace, problems, vary,
 };
 
 /// A slot by its page and its name, or by its place in the page.
@@ -12,7 +12,7 @@ pub fn label(workspace: &Workspace, slot: u32) -> String {
     let filled = &workspace.slots[slot as usize];
     let page = &workspace.pages[filled.page as usize];
     let file = page.path.display();
-    let function = matches!(filled.content, Content::Function(_))
+    let function = matches!(filled.content, Definition::Function(_))
         || page.functions.get(&filled.name) == Some(&slot);
     match (&*filled.name, function) {
         ("", _) => format!("{file}#{}", filled.item),
@@ -89,7 +89,7 @@ pub fn values_of(workspace: &Workspace, slot: u32) -> Vec<String> {
         facts.push(format!("{name} warns {warnings:?}"));
     }
     let filled = &workspace.slots[slot as usize];
-    if matches!(filled.content, Content::Vary(_)) {
+    if matches!(filled.content, Definition::Vary(_)) {
         match vary(workspace, slot) {
             Ok(table) => {
                 for row in table.rows {
@@ -112,7 +112,7 @@ pub fn values_of(workspace: &Workspace, slot: u32) -> Vec<String> {
 
 /// The limits of everything, one line a fact.
 pub fn limits(workspace: &Workspace) -> BTreeSet<String> {
-    let travel = Travel::of(workspace);
+    let travel = ToleranceAnalysis::of(workspace);
     let mut facts = BTreeSet::new();
     let written = |limits: &Limits| {
         let mut text = format!(

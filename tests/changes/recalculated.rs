@@ -7,7 +7,7 @@ use std::sync::OnceLock;
 use std::time::Instant;
 
 use proptest::prelude::*;
-use setover::internals::notebook::{Content, ItemKind, Outcome, Workspace, with_expression};
+use setover::internals::notebook::{Definition, ItemKind, Outcome, Workspace, with_expression};
 
 use crate::alike::{dependents, difference, everything, label, limits, values_of};
 use crate::generated::{
@@ -160,7 +160,7 @@ proptest! {
             let Some(page) = page_of(&kept, file) else { continue };
             let name = NAMES[name];
             let Some(slot) = kept.pages[page as usize].names.get(name).copied() else { continue };
-            if !matches!(kept.slots[slot as usize].content, Content::Cell(_)) {
+            if !matches!(kept.slots[slot as usize].content, Definition::Cell(_)) {
                 continue;
             }
             let afresh = texts.afresh();

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use setover::internals::language::Value;
-use setover::internals::notebook::{Failure, Travel, Workspace};
+use setover::internals::notebook::{Failure, ToleranceAnalysis, Workspace};
 
 use crate::generated::{FILES, Notebooks};
 use crate::program::Folder;
@@ -179,7 +179,7 @@ fn a_solved_cell_has_limits_and_dependents_like_any_other() {
     let workspace = opened(
         "web = 8 mm ±0.1\nfind skim between 0 mm and 2 mm so that web - 2 * skim = 7.6 mm\nleft = web - skim\n",
     );
-    let travel = Travel::of(&workspace);
+    let travel = ToleranceAnalysis::of(&workspace);
     let slot = workspace.find("skim").expect("there is one");
     let limits = &travel.limits[&slot];
     // skim = (web - 7.6 mm) / 2, so ±0.1 mm of the web is ±0.05 mm.

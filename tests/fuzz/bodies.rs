@@ -7,7 +7,7 @@ use setover::internals::diagnostic::{Source, render as render_diagnostic};
 use setover::internals::language::Value;
 use setover::internals::notebook::{Shelf, Workspace, problems, with_expression};
 use setover::internals::repl::{Analysis, Bench, Refused, Session, complete, highlight, hint};
-use setover::internals::sheet::{Colophon, Look, Sheet, csv, html, terminal};
+use setover::internals::sheet::{Colophon, Sheet, TerminalStyle, csv, html, terminal};
 use setover::internals::syntax::{
     parse_document, parse_expression, parse_statement, print_expression, print_statement, split,
 };
@@ -66,7 +66,7 @@ pub fn notebook(text: &str) -> Workspace {
     Workspace::of_text(Path::new("part.job"), text, &Workshop)
 }
 
-pub const LOOK: Look = Look {
+pub const LOOK: TerminalStyle = TerminalStyle {
     width: 60,
     colour: false,
 };
@@ -116,7 +116,7 @@ pub fn render(text: &str) {
     for width in [20, 80] {
         let _ = terminal(
             &sheet,
-            Look {
+            TerminalStyle {
                 width,
                 colour: width == 80,
             },

@@ -6,7 +6,7 @@ use std::path::Path;
 use rand::rngs::StdRng;
 use rand::{RngExt, SeedableRng};
 use setover::internals::notebook::{
-    Request, Travel, Workspace, arisen, sample, with_expression, with_reading,
+    Request, ToleranceAnalysis, Workspace, arisen, sample, with_expression, with_reading,
 };
 use setover::internals::repl::Session;
 use setover::internals::sheet::{
@@ -105,7 +105,7 @@ fn inside(row: &serde_json::Value) {
 
 /// Samples of what is proven stay inside what is proven.
 fn sampled(workspace: &Workspace, seed: u64) {
-    let travel = Travel::of(workspace);
+    let travel = ToleranceAnalysis::of(workspace);
     let sampled = sample(workspace, &travel, &Request::new(40, seed));
     for row in &sampled.rows {
         assert!(!row.tally.mean().is_nan(), "{row:?}");

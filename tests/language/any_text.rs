@@ -6,7 +6,7 @@ use std::path::Path;
 use proptest::prelude::*;
 use setover::internals::diagnostic::{Source, render};
 use setover::internals::notebook::{Workspace, problems};
-use setover::internals::sheet::{Look, Sheet, csv, terminal};
+use setover::internals::sheet::{Sheet, TerminalStyle, csv, terminal};
 use setover::internals::syntax::{
     parse_document, parse_expression, parse_statement, print_statement, split,
 };
@@ -20,7 +20,7 @@ pub fn all_the_way(text: &str) -> Workspace {
     let sheet = Sheet::of(&workspace);
     let _ = terminal(
         &sheet,
-        Look {
+        TerminalStyle {
             width: 80,
             colour: true,
         },

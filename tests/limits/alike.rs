@@ -3,8 +3,8 @@
 
 use rand::rngs::StdRng;
 use rand::{RngExt, SeedableRng};
-use setover::internals::notebook::{Request, Travel, Workspace, sample};
-use setover::internals::sheet::{Look, RowKind, Sheet, csv, terminal};
+use setover::internals::notebook::{Request, ToleranceAnalysis, Workspace, sample};
+use setover::internals::sheet::{RowKind, Sheet, TerminalStyle, csv, terminal};
 
 use crate::shelf::open;
 
@@ -90,7 +90,7 @@ fn printed_within(sheet: &Sheet, text: &str) {
 
 /// The terminal, CSV and the ops print the same digits as the row.
 fn one_text(sheet: &Sheet, text: &str) {
-    let look = Look {
+    let look = TerminalStyle {
         width: 200,
         colour: false,
     };
@@ -114,7 +114,7 @@ fn one_text(sheet: &Sheet, text: &str) {
 
 /// The mean of 20,000 samples lies within 1 % of the range of the value.
 fn samples_about(workspace: &Workspace, text: &str) {
-    let travel = Travel::of(workspace);
+    let travel = ToleranceAnalysis::of(workspace);
     let slot = workspace.find("y").expect("y");
     let limits = &travel.limits[&slot];
     let sampled = sample(workspace, &travel, &Request::new(20_000, SEED));

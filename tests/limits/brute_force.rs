@@ -5,7 +5,7 @@
 use std::fmt::Write;
 
 use proptest::prelude::*;
-use setover::internals::notebook::{Course, Workspace};
+use setover::internals::notebook::{Monotonicity, Workspace};
 
 use crate::shelf::{limits_of, open, open_with};
 
@@ -192,12 +192,12 @@ proptest! {
         prop_assert_eq!(all.len(), count);
         let (least, most) = reached(&text, 40);
         let slack = 1e-9 * (most - least) + 1e-11;
-        if limits.course == Course::Steady {
+        if limits.course == Monotonicity::Steady {
             prop_assert!((limits.low - least).abs() <= slack, "low {} is {least}\n{text}", limits.low);
             prop_assert!((limits.high - most).abs() <= slack, "high {} is {most}\n{text}", limits.high);
         } else {
             // What turns must be seen to leave the corners, or to rise and fall.
-            prop_assert_eq!(limits.course, Course::Turns, "{}", text);
+            prop_assert_eq!(limits.course, Monotonicity::Turns, "{}", text);
             prop_assert!(limits.low <= least + slack && limits.high >= most - slack, "{text}");
         }
     }
@@ -215,7 +215,7 @@ fn a_difference_with_itself_has_no_limits() {
             "a = 12.3 mm ±0.05\nb = 45.6 mm ±0.1\ny = {formula}"
         ));
         let limits = limits_of(&workspace, "y").expect("y depends on sizes");
-        assert_eq!(limits.course, Course::Steady, "{formula}");
+        assert_eq!(limits.course, Monotonicity::Steady, "{formula}");
         assert_eq!(limits.low.to_bits(), limits.high.to_bits(), "{formula}");
         assert!(limits.shares.is_empty(), "{formula}: {:?}", limits.shares);
     }

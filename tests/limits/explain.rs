@@ -1,7 +1,9 @@
 //! Explanations: where values come from, and what to tighten.
 
 use setover::internals::notebook::Workspace;
-use setover::internals::sheet::{Explanation, Look, explain, explanation_text, slot_called};
+use setover::internals::sheet::{
+    Explanation, TerminalStyle, explain, explanation_text, slot_called,
+};
 
 use crate::shelf::{open, open_with};
 
@@ -147,7 +149,7 @@ fn functions_bring_their_source_and_caution() {
     assert!(!speed.cautions.is_empty());
     let text = explanation_text(
         &rpm,
-        Look {
+        TerminalStyle {
             width: 80,
             colour: false,
         },
@@ -166,7 +168,7 @@ fn the_text_keeps_to_its_width() {
         for name in ["gap", "check 1"] {
             let text = explanation_text(
                 &explained(&workspace, name),
-                Look {
+                TerminalStyle {
                     width,
                     colour: false,
                 },

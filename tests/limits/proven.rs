@@ -2,7 +2,7 @@
 //! for which a search once said too little.
 
 use setover::internals::language::Value;
-use setover::internals::notebook::{Known, Travel, Verdict, Workspace};
+use setover::internals::notebook::{Known, ToleranceAnalysis, Verdict, Workspace};
 
 use crate::shelf::open;
 use crate::structured::Formula;
@@ -33,7 +33,7 @@ fn no_value_lies_outside_and_no_check_holds_that_a_part_breaks() {
             formula.notebook()
         );
         let workspace = opened(&text);
-        let travel = Travel::of(&workspace);
+        let travel = ToleranceAnalysis::of(&workspace);
         let y = workspace.find("y").expect("y");
         let limits = &travel.limits[&y];
         let mut say = |what: String| wrong.push(format!("seed {seed}: {what}\n{text}"));
@@ -92,7 +92,7 @@ fn limits_that_a_search_once_took_for_less() {
 e = 5 mm ±0.1\nf = 5 mm ±0.1\ng = 5 mm ±0.1
 y = abs(a - b - 0.25 mm) - b + c + d + e + f + g\n";
     let workspace = opened(text);
-    let travel = Travel::of(&workspace);
+    let travel = ToleranceAnalysis::of(&workspace);
     let limits = &travel.limits[&workspace.find("y").expect("y")];
     assert_eq!(limits.known, Known::Proven);
     // a - b - 0.25 is least at 9.7 - 9.55 - 0.25 = -0.1 where b is least, and greatest at
@@ -103,7 +103,7 @@ y = abs(a - b - 0.25 mm) - b + c + d + e + f + g\n";
     let text = "x1 = 10 mm (+0.3/-0.3)\ny1 = 5 mm (+0.3/-0.3)\nx2 = 10.1 mm (+0.3/-0.3)
 y2 = 5.1 mm (+0.3/-0.3)\ncheck sqrt((x1-x2)^2 + (y1-y2)^2) >= 0.05 mm\n";
     let workspace = opened(text);
-    let travel = Travel::of(&workspace);
+    let travel = ToleranceAnalysis::of(&workspace);
     let check = travel.checks.values().next().expect("a check");
     assert_eq!(check.verdict(), Verdict::MayFail);
     assert_eq!(check.counterexample.as_ref().map(Vec::len), Some(4));
@@ -113,7 +113,7 @@ y2 = 5.1 mm (+0.3/-0.3)\ncheck sqrt((x1-x2)^2 + (y1-y2)^2) >= 0.05 mm\n";
 fn a_fit_that_just_touches_holds() {
     // ISO 286: H7 has no lower deviation, h6 no upper one: the play is at least 0.
     let workspace = opened("bore = 12 mm H7\npin = 12 mm h6\ncheck bore - pin >= 0 mm\n");
-    let travel = Travel::of(&workspace);
+    let travel = ToleranceAnalysis::of(&workspace);
     let check = travel.checks.values().next().expect("a check");
     assert_eq!(check.verdict(), Verdict::Holds);
     assert!(matches!(

@@ -6,7 +6,7 @@
 
 use std::collections::HashMap;
 
-use setover::internals::notebook::{Course, Limits, Workspace};
+use setover::internals::notebook::{Limits, Monotonicity, Workspace};
 
 use crate::shelf::{close, limits_of, open};
 
@@ -75,7 +75,7 @@ fn every_row_has_its_corners_shares_and_root_sum_square() {
         let limits = limits_of(&workspace, "y").expect("y has limits");
         close(limits.nominal, row.nominal, &what("nominal"));
         if row.monotone == "yes" {
-            assert_eq!(limits.course, Course::Steady, "{}", what("course"));
+            assert_eq!(limits.course, Monotonicity::Steady, "{}", what("course"));
             close(limits.low, row.corner_low, &what("low"));
             close(limits.high, row.corner_high, &what("high"));
         } else {
@@ -123,7 +123,7 @@ fn every_row_has_its_corners_shares_and_root_sum_square() {
 /// reached: here tried at 20,000 places with plain arithmetic of our own.
 #[track_caller]
 fn turning_or_wide(row: &Row, limits: &Limits) {
-    if limits.course == Course::Turns {
+    if limits.course == Monotonicity::Turns {
         return;
     }
     let text = row.notebook.replace("\\n", "\n");

@@ -3,13 +3,13 @@
 
 use proptest::prelude::*;
 use setover::internals::notebook::{
-    Request, Sampled, Spread, Travel, Workspace, sample, sampled_values,
+    Request, Sampled, Spread, ToleranceAnalysis, Workspace, sample, sampled_values,
 };
 
 use crate::shelf::{open, open_with};
 
 fn all(workspace: &Workspace, request: &Request) -> Sampled {
-    sample(workspace, &Travel::of(workspace), request)
+    sample(workspace, &ToleranceAnalysis::of(workspace), request)
 }
 
 /// The figures of a name.
@@ -18,7 +18,7 @@ fn tally<'a>(
     workspace: &Workspace,
     sampled: &'a Sampled,
     name: &str,
-) -> &'a setover::internals::notebook::Tally {
+) -> &'a setover::internals::notebook::Statistics {
     let slot = workspace.find(name).expect("the name");
     let row = sampled.rows.iter().find(|row| row.slot == slot);
     &row.unwrap_or_else(|| panic!("{name} is not sampled")).tally
@@ -32,7 +32,7 @@ fn both_agree(text: &str, names: &[&str], count: u64) {
 
 #[track_caller]
 fn both_agree_in(workspace: &Workspace, text: &str, names: &[&str], count: u64) {
-    let travel = Travel::of(workspace);
+    let travel = ToleranceAnalysis::of(workspace);
     for name in names {
         let slot = workspace.find(name).expect("the name");
         let fast = Request::new(count, 7);
@@ -176,7 +176,7 @@ proptest! {
         text += "y = y0 + 1 mm * (y0 / 5 mm)\n";
         // Some of these have no value somewhere, even at the drawing size.
         let workspace = Workspace::of_text(std::path::Path::new("main.job"), &text, &crate::shelf::Texts::default());
-        let travel = Travel::of(&workspace);
+        let travel = ToleranceAnalysis::of(&workspace);
         let slot = workspace.find("y").expect("y");
         let request = Request::new(130, 3);
         let fast = sampled_values(&workspace, &travel, &request, slot);
@@ -276,7 +276,7 @@ fn root_sum_square_is_what_sampling_finds() {
     let mut count = 0;
     for text in crate::reference::notebooks_of("stack") {
         let workspace = open(&text);
-        let travel = Travel::of(&workspace);
+        let travel = ToleranceAnalysis::of(&workspace);
         let slot = workspace.find("y").expect("y");
         let (middle, half) = travel.limits[&slot].root_sum_square();
         let sampled = sample(&workspace, &travel, &Request::new(8_192, 2));

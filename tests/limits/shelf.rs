@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::path::Path;
 
-use setover::internals::notebook::{Limits, Shelf, Travel, Workspace, problems};
+use setover::internals::notebook::{Limits, Shelf, ToleranceAnalysis, Workspace, problems};
 use setover::internals::sheet::{Row, RowKind, Sheet};
 
 /// Notebooks by file name.
@@ -49,7 +49,7 @@ pub fn limits_of(workspace: &Workspace, name: &str) -> Option<Limits> {
     let slot = workspace
         .find(name)
         .unwrap_or_else(|| panic!("there is no {name}"));
-    Travel::of(workspace).limits.get(&slot).cloned()
+    ToleranceAnalysis::of(workspace).limits.get(&slot).cloned()
 }
 
 /// The row of a name on the sheet; of several readings the last.

@@ -1,6 +1,6 @@
 //! Results that jump, turn or break between the limits say so.
 
-use setover::internals::notebook::Course;
+use setover::internals::notebook::Monotonicity;
 use setover::internals::sheet::RowKind;
 
 use crate::shelf::{limits_of, open, row};
@@ -14,7 +14,7 @@ fn a_step_anywhere_between_the_limits_is_found() {
         let size = 8.0 + f64::from(place) * 0.001 - 0.04;
         let text = format!("{DRILL}size = {size:.4} mm ±0.04\ndrill = standard(size)");
         let limits = limits_of(&open(&text), "drill").expect("limits");
-        assert_eq!(limits.course, Course::Steps, "{text}");
+        assert_eq!(limits.course, Monotonicity::Steps, "{text}");
     }
 }
 
@@ -30,7 +30,7 @@ fn many_steps_and_steps_upon_a_slope_are_found() {
         "a = 5.03 mm ±0.05\nb = 5.03 mm ±0.05\ny = round(a + b, 0.3 mm)",
     ] {
         let limits = limits_of(&open(text), "y").expect("limits");
-        assert_eq!(limits.course, Course::Steps, "{text}");
+        assert_eq!(limits.course, Monotonicity::Steps, "{text}");
     }
 }
 
@@ -44,7 +44,7 @@ fn a_bend_is_no_step() {
         "a = 10 mm ±0.2\ny = round_up(9.3 mm, 0.5 mm) + a",
     ] {
         let limits = limits_of(&open(text), "y").expect("limits");
-        assert_eq!(limits.course, Course::Steady, "{text}");
+        assert_eq!(limits.course, Monotonicity::Steady, "{text}");
     }
 }
 
@@ -54,12 +54,12 @@ fn a_turn_is_found_wherever_it_lies() {
         let turn = 9.8 + f64::from(at) * 0.01;
         let text = format!("a = 10 mm ±0.2\ny = (a - {turn:.3} mm)^2 / 1 mm");
         let limits = limits_of(&open(&text), "y").expect("limits");
-        assert_eq!(limits.course, Course::Turns, "{text}");
+        assert_eq!(limits.course, Monotonicity::Turns, "{text}");
         assert!(limits.low < 1e-5, "{text} {limits:?}");
     }
     let text = "a = 10 mm ±0.2\nb = 10 mm ±0.2\ny = abs(a - b)";
     let limits = limits_of(&open(text), "y").expect("limits");
-    assert_eq!(limits.course, Course::Turns);
+    assert_eq!(limits.course, Monotonicity::Turns);
 }
 
 #[test]
@@ -67,7 +67,7 @@ fn a_gap_is_found() {
     let text = "a = 10 mm ±0.2\ny = sqrt((a - 9.9 mm) * 1 mm)";
     let workspace = open(text);
     let limits = limits_of(&workspace, "y").expect("limits");
-    assert_eq!(limits.course, Course::Breaks);
+    assert_eq!(limits.course, Monotonicity::Breaks);
     assert_eq!(
         row(&workspace, RowKind::Cell, "y").limits,
         "no value at some limits"

@@ -1,7 +1,7 @@
 //! The worm-shaft notebook: the worst case fails, root-sum-square passes, and the
 //! explanation says what to tighten.
 
-use setover::internals::notebook::{Request, Travel, sample};
+use setover::internals::notebook::{Request, ToleranceAnalysis, sample};
 use setover::internals::sheet::{RowKind, explain, slot_called};
 
 use crate::shelf::{open, row};
@@ -40,7 +40,7 @@ fn the_stack_fails_at_the_worst_and_passes_by_root_sum_square() {
     let housing = explained.tighten.iter().find(|one| one.name == "housing");
     let to = housing.and_then(|one| one.to.as_deref());
     assert_eq!(to, Some("40.1 ±0.01 mm"));
-    let travel = Travel::of(&workspace);
+    let travel = ToleranceAnalysis::of(&workspace);
     let sampled = sample(&workspace, &travel, &Request::new(20_000, 1));
     assert!(
         sampled

@@ -68,10 +68,10 @@ fn other_programs_get_the_numbers() {
 
 #[test]
 fn the_terminal_shows_a_graph_in_characters() {
-    use setover::internals::sheet::{Look, terminal};
+    use setover::internals::sheet::{TerminalStyle, terminal};
     let text = terminal(
         &sheet(SQUARE),
-        Look {
+        TerminalStyle {
             width: 80,
             colour: false,
         },

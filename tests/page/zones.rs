@@ -66,8 +66,8 @@ fn the_kind_of_fit_is_named() {
 
 #[test]
 fn the_terminal_shows_zones_in_characters() {
-    use setover::internals::sheet::{Look, terminal};
-    let look = Look {
+    use setover::internals::sheet::{TerminalStyle, terminal};
+    let look = TerminalStyle {
         width: 80,
         colour: false,
     };

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::form::{Form, Given, Over, Subject};
 use crate::diagnostic::{Diagnostic, Fault};
 use crate::language::{Code, Evaluator, Node, RangeCode, Value};
-use crate::notebook::content::{Content, VaryCode};
+use crate::notebook::definition::{Definition, VaryCode};
 use crate::notebook::recalculate::Deviations;
 use crate::notebook::trial::Trial;
 use crate::notebook::vary::{VaryRow, VaryTable, worked_out};
@@ -61,7 +61,7 @@ pub fn graph(workspace: &Workspace, slot: u32) -> Result<Option<GraphTable>, Vec
     let Some(filled) = workspace.slot(slot) else {
         return Ok(None);
     };
-    let Content::Draw(code) = &filled.content else {
+    let Definition::Draw(code) = &filled.content else {
         return Ok(None);
     };
     if let Some(column) = &code.column {
@@ -188,7 +188,7 @@ fn varied_alone(workspace: &Workspace, page: u32, cell: u32) -> Option<RangeCode
     let statements = workspace.slots.iter().filter(|slot| slot.page == page);
     statements
         .filter_map(|slot| match &slot.content {
-            Content::Vary(vary) => Some(vary),
+            Definition::Vary(vary) => Some(vary),
             _ => None,
         })
         .find_map(|vary| match vary.ranges.as_slice() {
@@ -235,7 +235,7 @@ fn limits(
     };
     let mut found = Vec::new();
     for slot in workspace.slots.iter().filter(|slot| slot.page == page) {
-        let Content::Check(condition) = &slot.content else {
+        let Definition::Check(condition) = &slot.content else {
             continue;
         };
         let Code::Chain(first, links) = &condition.code else {

@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, HashMap};
 use std::rc::Rc;
 
-use super::alone::Path;
-use super::mover::{Mover, Parts};
+use super::perturbation::{Parts, Perturbation};
+use super::sensitivity::Path;
 use crate::language::Scatter;
 use crate::notebook::order::Group;
 
@@ -17,7 +17,7 @@ const INWARD: [f64; 2] = [1.0 / 512.0, 0.5];
 
 /// How far a target reaches, and where.
 #[derive(Clone, Debug)]
-pub struct Reach {
+pub struct Extremes {
     /// The least value at a corner.
     pub low: f64,
     /// Where that is.
@@ -32,7 +32,7 @@ pub struct Reach {
     pub seen: (f64, f64),
 }
 
-impl Reach {
+impl Extremes {
     fn new() -> Self {
         Self {
             low: f64::INFINITY,
@@ -78,7 +78,7 @@ pub struct Set {
 }
 
 /// The slots put together by the sources they depend on.
-pub fn sets(mover: &Mover, upstream: BTreeMap<u32, Vec<usize>>) -> Vec<Set> {
+pub fn sets(mover: &Perturbation, upstream: BTreeMap<u32, Vec<usize>>) -> Vec<Set> {
     let mut together: BTreeMap<Vec<usize>, Vec<u32>> = BTreeMap::new();
     for (slot, sources) in upstream {
         together.entry(sources).or_default().push(slot);
@@ -92,8 +92,8 @@ pub fn sets(mover: &Mover, upstream: BTreeMap<u32, Vec<usize>>) -> Vec<Set> {
 }
 
 /// Computes the worst corners of every target.
-pub fn reaches(mover: &mut Mover, sets: &[Set], paths: &[Vec<Path>]) -> Vec<Reach> {
-    let mut reaches = vec![Reach::new(); mover.targets.len()];
+pub fn reaches(mover: &mut Perturbation, sets: &[Set], paths: &[Vec<Path>]) -> Vec<Extremes> {
+    let mut reaches = vec![Extremes::new(); mover.targets.len()];
     for set in sets {
         if set.sources.len() <= ALL_CORNERS {
             for corner in 0..1_u32 << set.sources.len() {
@@ -109,7 +109,7 @@ pub fn reaches(mover: &mut Mover, sets: &[Set], paths: &[Vec<Path>]) -> Vec<Reac
     reaches
 }
 
-fn take_corner(mover: &mut Mover, set: &Set, parts: Rc<Parts>, reaches: &mut [Reach]) {
+fn take_corner(mover: &mut Perturbation, set: &Set, parts: Rc<Parts>, reaches: &mut [Extremes]) {
     mover.at(&set.groups, &set.slots, &parts, |target, value| {
         if let Some(reach) = reaches.get_mut(target) {
             reach.corner(value, &parts);
@@ -119,7 +119,12 @@ fn take_corner(mover: &mut Mover, set: &Set, parts: Rc<Parts>, reaches: &mut [Re
 
 /// With many sources: the two corners that the directions name, for all targets with
 /// the same directions at once.
-fn worst_corners(mover: &mut Mover, set: &Set, paths: &[Vec<Path>], reaches: &mut [Reach]) {
+fn worst_corners(
+    mover: &mut Perturbation,
+    set: &Set,
+    paths: &[Vec<Path>],
+    reaches: &mut [Extremes],
+) {
     let mut directions: BTreeMap<usize, Vec<i8>> = BTreeMap::new();
     for slot in &set.slots {
         for target in mover.targets_of(*slot) {
@@ -154,10 +159,10 @@ fn worst_corners(mover: &mut Mover, set: &Set, paths: &[Vec<Path>], reaches: &mu
 /// A source may do nothing where the others are aimed and still set a worst corner (the
 /// idle side of a `max`): its direction is looked for in other corners.
 fn awaken(
-    mover: &mut Mover,
+    mover: &mut Perturbation,
     set: &Set,
     directions: &mut BTreeMap<usize, Vec<i8>>,
-    reaches: &mut [Reach],
+    reaches: &mut [Extremes],
 ) {
     let idle: Vec<usize> = (0..set.sources.len())
         .filter(|index| {
@@ -210,7 +215,7 @@ fn awaken(
 
 /// Steps inward from the worst corners: where one leads further out, the corner is
 /// no extreme.
-fn inward(mover: &mut Mover, set: &Set, reaches: &mut [Reach]) {
+fn inward(mover: &mut Perturbation, set: &Set, reaches: &mut [Extremes]) {
     type Corner = (Rc<Parts>, Vec<u32>);
     let mut corners: BTreeMap<Vec<(usize, u64)>, Corner> = BTreeMap::new();
     for slot in &set.slots {
@@ -247,7 +252,7 @@ fn inward(mover: &mut Mover, set: &Set, reaches: &mut [Reach]) {
 }
 
 /// Looks at so many points inside, all sources moving at once.
-pub fn inside(mover: &mut Mover, sets: &[Set], points: usize, reaches: &mut [Reach]) {
+pub fn inside(mover: &mut Perturbation, sets: &[Set], points: usize, reaches: &mut [Extremes]) {
     let sources: Vec<usize> = (0..mover.sources.len()).collect();
     let slots: Vec<u32> = sets
         .iter()

@@ -2,14 +2,14 @@
 
 use std::collections::{BTreeSet, HashMap};
 
-use super::{CheckLimits, Course, Known, Limits, Others, Share, SourceSize};
+use super::{CheckLimits, Known, Limits, Monotonicity, Others, Share, SourceSize};
 use crate::language::{
     CLOSE, Decision, End, Interval, Range, Search, Slice, Source, Tape, Value, Work,
 };
 use crate::notebook::columns::Plan;
 use crate::notebook::limits::check::margins;
 use crate::notebook::recalculate::Deviations;
-use crate::notebook::{Content, Trial, Workspace};
+use crate::notebook::{Definition, Trial, Workspace};
 use crate::quantity::{Quantity, System, slack};
 
 /// The most steps that the limits of one result may take.
@@ -85,7 +85,8 @@ impl<'a> Prover<'a> {
         let Some(Value::Truth(holds)) = self.trial.value(slot).cloned() else {
             return None;
         };
-        let Some(Content::Check(condition)) = self.workspace.slot(slot).map(|slot| &slot.content)
+        let Some(Definition::Check(condition)) =
+            self.workspace.slot(slot).map(|slot| &slot.content)
         else {
             return None;
         };
@@ -239,7 +240,7 @@ impl<'a> Prover<'a> {
         if low > high || high - low <= noise {
             (low, high) = (nominal.si, nominal.si);
             if known == Known::Proven {
-                course = Course::Steady;
+                course = Monotonicity::Steady;
             }
         }
         let limits = Limits {
@@ -285,22 +286,22 @@ impl<'a> Prover<'a> {
         }
     }
 
-    fn course(&mut self, slice: &Slice, range: &Range) -> Course {
+    fn course(&mut self, slice: &Slice, range: &Range) -> Monotonicity {
         if range.gap.is_some() {
-            return Course::Breaks;
+            return Monotonicity::Breaks;
         }
         if !range.whole || !range.low.bound.is_finite() || !range.high.bound.is_finite() {
-            return Course::Untold;
+            return Monotonicity::Untold;
         }
         if range.jumps && self.steps(slice, range) {
-            return Course::Steps;
+            return Monotonicity::Steps;
         }
         let inside = |part: &f64| (1e-6..=1.0 - 1e-6).contains(part);
         let ends = [&range.low.at, &range.high.at];
         if !range.monotone && ends.iter().any(|at| at.iter().any(inside)) {
-            return Course::Turns;
+            return Monotonicity::Turns;
         }
-        Course::Steady
+        Monotonicity::Steady
     }
 
     /// Whether the value jumps on the way from its lowest to its highest place, or while

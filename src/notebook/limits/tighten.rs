@@ -1,8 +1,8 @@
 //! What to tighten so that a check holds at the limits.
 
-use super::mover::Mover;
+use super::perturbation::Perturbation;
 use super::prove::Prover;
-use super::{SourceSize, Travel};
+use super::{SourceSize, ToleranceAnalysis};
 use crate::language::Source;
 use crate::notebook::Workspace;
 use crate::notebook::effort::afresh;
@@ -27,7 +27,7 @@ pub struct Tightening {
 ///
 /// The other sizes stand at the worst corner of each margin that misses.
 #[must_use]
-pub fn tighten(workspace: &Workspace, travel: &Travel, check: u32) -> Vec<Tightening> {
+pub fn tighten(workspace: &Workspace, travel: &ToleranceAnalysis, check: u32) -> Vec<Tightening> {
     let Some(found) = travel.checks.get(&check) else {
         return Vec::new();
     };
@@ -104,7 +104,7 @@ pub fn tighten(workspace: &Workspace, travel: &Travel, check: u32) -> Vec<Tighte
 /// evaluator.
 enum Probe<'a> {
     Program(Box<Prover<'a>>, u32),
-    Tried(Box<Mover<'a>>, Vec<Group>, Vec<usize>),
+    Tried(Box<Perturbation<'a>>, Vec<Group>, Vec<usize>),
 }
 
 impl<'a> Probe<'a> {
@@ -113,7 +113,7 @@ impl<'a> Probe<'a> {
         if prover.has(check) {
             return Self::Program(Box::new(prover), check);
         }
-        let mover = Mover::new(workspace, sources, Trial::new(workspace), None);
+        let mover = Perturbation::new(workspace, sources, Trial::new(workspace), None);
         let all: Vec<usize> = (0..sources.len()).collect();
         let groups = mover.between(&all, &[check]);
         let targets = mover.targets_of(check).collect();

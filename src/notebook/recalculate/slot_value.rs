@@ -3,7 +3,7 @@
 use super::view::View;
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::language::{Evaluator, Table, Trouble, Value};
-use crate::notebook::content::{Content, OpEachCode, OpPartCode, TableCode};
+use crate::notebook::definition::{Definition, OpEachCode, OpPartCode, TableCode};
 use crate::notebook::outcome::{Failure, Outcome};
 
 pub(super) fn fail(diagnostic: Diagnostic) -> Outcome {
@@ -53,24 +53,24 @@ fn because(slot: u32, view: &View) -> Failure {
 /// What the content of a slot comes to.
 pub(super) fn content(
     evaluator: &Evaluator,
-    content: &Content,
+    content: &Definition,
     view: &View,
 ) -> Result<Value, Troubles> {
     match content {
-        Content::Nothing => Err(Vec::new()),
-        Content::Broken(wrong) => Err(wrong.iter().cloned().map(Trouble::from).collect()),
-        Content::Cell(node) | Content::Bare(node) => evaluator
+        Definition::Nothing => Err(Vec::new()),
+        Definition::Broken(wrong) => Err(wrong.iter().cloned().map(Trouble::from).collect()),
+        Definition::Cell(node) | Definition::Bare(node) => evaluator
             .evaluate(node)
             .map(Value::settled)
             .map_err(one_trouble),
-        Content::Check(node) => {
+        Definition::Check(node) => {
             let value = evaluator.evaluate(node).map_err(one_trouble)?;
             match value.all_hold() {
                 Ok(truth) => Ok(Value::Truth(truth)),
                 Err(fault) => Err(one_trouble(Trouble::at(fault, node.span))),
             }
         }
-        Content::Op(parts) => {
+        Definition::Op(parts) => {
             // The values, in order; the sheet puts them into the text.
             let mut values = Vec::new();
             for part in parts {
@@ -85,14 +85,14 @@ pub(super) fn content(
             }
             Ok(values.into())
         }
-        Content::OpEach(each) => op_rows(evaluator, each),
-        Content::Table(table) => table_value(evaluator, table),
+        Definition::OpEach(each) => op_rows(evaluator, each),
+        Definition::Table(table) => table_value(evaluator, table),
         // Functions fail where they are called, not where they stand.
-        Content::Function(_) | Content::Vary(_) => Ok(Value::None),
-        Content::Draw(code) => {
+        Definition::Function(_) | Definition::Vary(_) => Ok(Value::None),
+        Definition::Draw(code) => {
             crate::notebook::draw::value(evaluator, code, view).map_err(one_trouble)
         }
-        Content::Find(_) => Err(one_trouble(Trouble::at(
+        Definition::Find(_) => Err(one_trouble(Trouble::at(
             Fault::new("this is solved elsewhere"),
             Span::default(),
         ))),

@@ -7,7 +7,7 @@ use crate::diagnostic::Diagnostic;
 use crate::language::{
     Evaluator, Node, Solutions, Trouble, Unknown, Value, bracket, every_root, only_root, search,
 };
-use crate::notebook::content::{Content, FindCell};
+use crate::notebook::definition::{Definition, FindCell};
 use crate::notebook::outcome::Outcome;
 use crate::notebook::workspace::Workspace;
 use crate::quantity::Quantity;
@@ -133,7 +133,7 @@ impl Values<'_> {
         let member = |slot: &u32| {
             let filled = workspace.slots.get(*slot as usize)?;
             match &filled.content {
-                Content::Cell(node) if filled.measured.is_empty() => Some((*slot, node)),
+                Definition::Cell(node) if filled.measured.is_empty() => Some((*slot, node)),
                 _ => None,
             }
         };

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use crate::language::{Cells, Source, UserFunction, Value, deviation};
-use crate::notebook::content::Content;
+use crate::notebook::definition::Definition;
 use crate::notebook::effort;
 use crate::notebook::outcome::Outcome;
 use crate::notebook::workspace::{Slot, Workspace};
@@ -119,7 +119,7 @@ impl Cells for View<'_> {
 
     fn function(&self, slot: u32) -> Option<&Arc<UserFunction>> {
         match &self.slots.get(slot as usize)?.content {
-            Content::Function(function) => Some(function),
+            Definition::Function(function) => Some(function),
             _ => None,
         }
     }

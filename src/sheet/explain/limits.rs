@@ -4,7 +4,9 @@ use serde::Serialize;
 
 use super::numbers::comparisons;
 use crate::language::{Size, SizeLimits, Source, Value, deviation};
-use crate::notebook::{Course, Known, Limits, SourceSize, Travel, Verdict, Workspace, tighten};
+use crate::notebook::{
+    Known, Limits, Monotonicity, SourceSize, ToleranceAnalysis, Verdict, Workspace, tighten,
+};
 use crate::quantity::{Quantity, Unit};
 use crate::sheet::Writer;
 use crate::syntax::{Number, Tolerance};
@@ -86,7 +88,7 @@ pub struct Tighten {
 /// What explanations are made from.
 pub struct Context<'a> {
     pub workspace: &'a Workspace,
-    pub travel: &'a Travel,
+    pub travel: &'a ToleranceAnalysis,
     pub writer: Writer<'a>,
 }
 
@@ -120,9 +122,9 @@ impl Context<'_> {
                 format!("within {}", self.range(value, low, high))
             }
             (Some((low, high)), _) => self.range(value, low, high),
-            (None, Course::Breaks) => "no value at some limits".to_owned(),
-            (None, Course::Untold) => "limits take too many steps".to_owned(),
-            (None, Course::Turns) if limits.low < limits.high => format!(
+            (None, Monotonicity::Breaks) => "no value at some limits".to_owned(),
+            (None, Monotonicity::Untold) => "limits take too many steps".to_owned(),
+            (None, Monotonicity::Turns) if limits.low < limits.high => format!(
                 "peaks; at least {}",
                 self.range(value, limits.low, limits.high)
             ),
@@ -164,7 +166,7 @@ impl Context<'_> {
             root_sum_square_high: number(middle + half),
             unit: unit.get().symbol.clone(),
             known: limits.known.word(),
-            places: if limits.course == Course::Turns {
+            places: if limits.course == Monotonicity::Turns {
                 [&limits.low_at, &limits.high_at]
                     .map(|at| self.places(at))
                     .into()
@@ -172,14 +174,14 @@ impl Context<'_> {
                 Vec::new()
             },
             course: match limits.course {
-                Course::Steady => "rises or falls steadily with each size",
-                Course::Turns if limits.known == Known::Searched => {
+                Monotonicity::Steady => "rises or falls steadily with each size",
+                Monotonicity::Turns if limits.known == Known::Searched => {
                     "peaks between the limits: it reaches at least this far"
                 }
-                Course::Turns => "peaks between the limits",
-                Course::Steps => "goes in steps",
-                Course::Breaks => "has no value at some limits",
-                Course::Untold => "takes too many steps to find out",
+                Monotonicity::Turns => "peaks between the limits",
+                Monotonicity::Steps => "goes in steps",
+                Monotonicity::Breaks => "has no value at some limits",
+                Monotonicity::Untold => "takes too many steps to find out",
             },
             texts: [
                 self.range(value, limits.low, limits.high),

@@ -3,7 +3,7 @@
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Table, presets};
 
 use super::{Explanation, Placed, Used};
-use crate::sheet::Look;
+use crate::sheet::TerminalStyle;
 use crate::sheet::narrow::wrapped;
 
 /// The longest bar of a share, where there is room.
@@ -11,7 +11,7 @@ const BAR: f64 = 20.0;
 
 /// An explanation for a terminal.
 #[must_use]
-pub fn explanation_text(explained: &Explanation, look: Look) -> String {
+pub fn explanation_text(explained: &Explanation, look: TerminalStyle) -> String {
     let mut out = Out {
         text: String::new(),
         look,
@@ -46,7 +46,7 @@ pub fn explanation_text(explained: &Explanation, look: Look) -> String {
 
 struct Out {
     text: String,
-    look: Look,
+    look: TerminalStyle,
 }
 
 impl Out {

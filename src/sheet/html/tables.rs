@@ -3,17 +3,17 @@
 use maud::{Markup, html as markup};
 
 use super::{Placed, clean, parts};
+use crate::sheet::formatted_value::FormattedValue;
 use crate::sheet::grid_columns::{GridColumn, grid_columns};
 use crate::sheet::model::{Grid, Row, RowKind};
 use crate::sheet::terminal_grid::{behind_the_point, is_decimal};
-use crate::sheet::written::Written;
 
 /// A figure's width of blank, and a point's.
 const FIGURE: char = '\u{2007}';
 const POINT: char = '\u{2008}';
 
 /// Numbers padded so that their decimal points stand in one line.
-fn lined_up<'a>(written: impl Iterator<Item = &'a Written>) -> Vec<String> {
+fn lined_up<'a>(written: impl Iterator<Item = &'a FormattedValue>) -> Vec<String> {
     let numbers: Vec<&str> = written.map(|written| written.number.as_str()).collect();
     let (decimal, behind) = (is_decimal, behind_the_point);
     let most = numbers
@@ -56,7 +56,7 @@ pub fn working(rows: &[Placed]) -> Markup {
 pub fn values(placed: &[Placed]) -> Markup {
     let rows: Vec<&Row> = placed.iter().map(|placed| placed.row).collect();
     let numbers = lined_up(rows.iter().map(|row| &row.written));
-    let none = Written::default();
+    let none = FormattedValue::default();
     let others = lined_up(rows.iter().map(|row| row.other.as_ref().unwrap_or(&none)));
     let both = rows.iter().any(|row| row.other.is_some());
     let limits = rows.iter().any(|row| !row.limits.is_empty());

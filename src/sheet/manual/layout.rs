@@ -1,7 +1,7 @@
 //! Text of the documents laid out for a terminal: paragraphs broken between words,
 //! tables as tables, examples as they stand.
 
-use crate::sheet::Look;
+use crate::sheet::TerminalStyle;
 use crate::sheet::narrow::wrapped;
 use crate::sheet::terminal::{plain_table, push_line, push_table};
 
@@ -9,7 +9,7 @@ use crate::sheet::terminal::{plain_table, push_line, push_table};
 const WIDEST: u16 = 100;
 
 /// Writes text with headings, lists, tables and examples.
-pub fn markdown(out: &mut String, text: &str, look: Look) {
+pub fn markdown(out: &mut String, text: &str, look: TerminalStyle) {
     let mut lines = text.lines().peekable();
     let mut words = String::new();
     while let Some(line) = lines.next() {
@@ -57,23 +57,23 @@ pub fn markdown(out: &mut String, text: &str, look: Look) {
 }
 
 /// Writes words broken to the terminal's width.
-pub fn paragraph(out: &mut String, words: &str, look: Look) {
+pub fn paragraph(out: &mut String, words: &str, look: TerminalStyle) {
     let hang = if words.starts_with("- ") { 2 } else { 0 };
     wrapped(out, &plain(words), usize::from(width(look)), 0, hang);
 }
 
 /// Writes short texts one after the other, indented.
-pub fn list(out: &mut String, texts: &[&str], look: Look) {
+pub fn list(out: &mut String, texts: &[&str], look: TerminalStyle) {
     for text in texts {
         wrapped(out, &plain(text), usize::from(width(look)), 2, 4);
     }
 }
 
-fn width(look: Look) -> u16 {
+fn width(look: TerminalStyle) -> u16 {
     look.width.min(WIDEST)
 }
 
-fn flush(out: &mut String, words: &mut String, look: Look) {
+fn flush(out: &mut String, words: &mut String, look: TerminalStyle) {
     if !words.is_empty() {
         paragraph(out, words, look);
         words.clear();
@@ -81,8 +81,8 @@ fn flush(out: &mut String, words: &mut String, look: Look) {
 }
 
 /// A table of the documents: its heading is marked off by a row of dashes.
-fn table(out: &mut String, rows: &[&str], look: Look) {
-    let look = Look {
+fn table(out: &mut String, rows: &[&str], look: TerminalStyle) {
+    let look = TerminalStyle {
         width: width(look),
         ..look
     };

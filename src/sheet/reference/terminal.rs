@@ -2,12 +2,12 @@
 
 use super::{Argument, Entry};
 use crate::notebook::sections;
-use crate::sheet::Look;
+use crate::sheet::TerminalStyle;
 use crate::sheet::terminal::{plain_table, push_line, push_table};
 
 /// A function in full.
 #[must_use]
-pub fn entry_text(entry: &Entry, look: Look) -> String {
+pub fn entry_text(entry: &Entry, look: TerminalStyle) -> String {
     let mut out = String::new();
     push_line(&mut out, &look.bold(&entry.signature));
     push_line(&mut out, &entry.topic);
@@ -88,7 +88,7 @@ pub fn entry_text(entry: &Entry, look: Look) -> String {
 
 /// Functions by topic, each with the first sentence of its description.
 #[must_use]
-pub fn list_text(entries: &[Entry], look: Look) -> String {
+pub fn list_text(entries: &[Entry], look: TerminalStyle) -> String {
     let mut out = String::new();
     for topic in super::markdown::topics(entries) {
         if !out.is_empty() {
@@ -104,7 +104,7 @@ pub fn list_text(entries: &[Entry], look: Look) -> String {
 
 /// The topics with what they are about, and how to go on from there.
 #[must_use]
-pub fn topics_text(topics: &[(&str, String)], look: Look) -> String {
+pub fn topics_text(topics: &[(&str, String)], look: TerminalStyle) -> String {
     let mut out = String::new();
     let rows = topics.iter();
     rows_text(
@@ -117,7 +117,7 @@ pub fn topics_text(topics: &[(&str, String)], look: Look) -> String {
 
 /// The sections to start from, each with what it is for.
 #[must_use]
-pub fn sections_text(look: Look) -> String {
+pub fn sections_text(look: TerminalStyle) -> String {
     let mut out = String::new();
     let rows = sections().map(|(word, about)| [word.to_owned(), about.to_owned()]);
     rows_text(&mut out, look, rows);
@@ -146,7 +146,7 @@ fn argument_row(argument: &Argument) -> [String; 3] {
     [argument.name.clone(), argument.kind.clone(), meaning]
 }
 
-fn heading(out: &mut String, look: Look, text: &str) {
+fn heading(out: &mut String, look: TerminalStyle, text: &str) {
     out.push('\n');
     push_line(out, &look.bold(text));
 }
@@ -157,20 +157,23 @@ fn indented(out: &mut String, text: &str) {
     }
 }
 
-fn paragraph(out: &mut String, look: Look, text: &str) {
+fn paragraph(out: &mut String, look: TerminalStyle, text: &str) {
     rows_text(out, look, std::iter::once([text.to_owned()]));
 }
 
 fn rows_text<const N: usize>(
     out: &mut String,
-    look: Look,
+    look: TerminalStyle,
     rows: impl Iterator<Item = [String; N]>,
 ) {
     out.push_str(&words_text(rows, look));
 }
 
 /// Returns rows of words in columns, broken to the terminal's width.
-pub fn words_text<const N: usize>(rows: impl Iterator<Item = [String; N]>, look: Look) -> String {
+pub fn words_text<const N: usize>(
+    rows: impl Iterator<Item = [String; N]>,
+    look: TerminalStyle,
+) -> String {
     let mut table = plain_table(look);
     for row in rows {
         table.add_row(row);

@@ -11,14 +11,14 @@ use crate::syntax::Tolerance;
 /// A value as it is written: a number and its unit, so that decimal points can
 /// line up, or text.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Written {
+pub struct FormattedValue {
     /// The number; empty for text.
     pub number: String,
     /// The unit behind the number, or the text.
     pub unit: String,
 }
 
-impl Written {
+impl FormattedValue {
     /// Text.
     pub fn text(text: impl Into<String>) -> Self {
         Self {
@@ -78,19 +78,19 @@ impl<'a> Writer<'a> {
 
     /// A quantity in the unit in which it is shown.
     #[must_use]
-    pub fn quantity(&self, quantity: Quantity) -> Written {
+    pub fn quantity(&self, quantity: Quantity) -> FormattedValue {
         self.in_unit(quantity, self.unit(quantity))
     }
 
     /// A quantity in a unit.
     #[must_use]
-    pub fn in_unit(&self, quantity: Quantity, unit: Unit) -> Written {
+    pub fn in_unit(&self, quantity: Quantity, unit: Unit) -> FormattedValue {
         let number = in_unit(quantity, unit, self.settings.readout);
         let symbol = match unit.get().style {
             Style::DegreesMinutesSeconds => String::new(),
             _ => unit.get().symbol.clone(),
         };
-        Written {
+        FormattedValue {
             number,
             unit: symbol,
         }
@@ -99,7 +99,7 @@ impl<'a> Writer<'a> {
     /// A quantity in the second system, where both are asked for and it is a size or
     /// a feed.
     #[must_use]
-    pub fn other(&self, quantity: Quantity) -> Option<Written> {
+    pub fn other(&self, quantity: Quantity) -> Option<FormattedValue> {
         let [_, second] = self.settings.lengths.as_slice() else {
             return None;
         };
@@ -110,7 +110,7 @@ impl<'a> Writer<'a> {
     /// A size as the drawing gives it, `12 f7` or `64 ±0.05`; without limits what it is
     /// worked to.
     #[must_use]
-    pub fn size(&self, size: &Size) -> Written {
+    pub fn size(&self, size: &Size) -> FormattedValue {
         let Some(limits) = &size.limits else {
             return self.quantity(size.like(size.aim));
         };
@@ -246,26 +246,26 @@ impl<'a> Writer<'a> {
 
     /// Any value.
     #[must_use]
-    pub fn value(&self, value: &Value) -> Written {
+    pub fn value(&self, value: &Value) -> FormattedValue {
         match value {
             Value::Quantity(quantity) => self.quantity(*quantity),
             Value::Size(size) => self.size(size),
             Value::Record(record) => self.record(record),
             Value::List(items) => self.list(items),
-            Value::Text(text) => Written::text(&**text),
-            Value::None => Written::text(""),
-            other => Written::text(other.to_string()),
+            Value::Text(text) => FormattedValue::text(&**text),
+            Value::None => FormattedValue::text(""),
+            other => FormattedValue::text(other.to_string()),
         }
     }
 
     /// A record: what it stands for with its name, or its fields.
-    fn record(&self, record: &Record) -> Written {
+    fn record(&self, record: &Record) -> FormattedValue {
         let Some(lead) = record.stands_for else {
             let fields = record
                 .fields
                 .iter()
                 .map(|(name, value)| format!("{name} {}", self.value(value).line()));
-            return Written::text(fields.collect::<Vec<_>>().join(", "));
+            return FormattedValue::text(fields.collect::<Vec<_>>().join(", "));
         };
         let mut written = self.quantity(lead);
         if let Some(Value::Text(name)) = record.get("name")
@@ -277,8 +277,8 @@ impl<'a> Writer<'a> {
     }
 
     /// A list: its unit once where all share it.
-    fn list(&self, items: &[Value]) -> Written {
-        let written: Vec<Written> = items.iter().map(|item| self.value(item)).collect();
+    fn list(&self, items: &[Value]) -> FormattedValue {
+        let written: Vec<FormattedValue> = items.iter().map(|item| self.value(item)).collect();
         let unit = written.first().map_or("", |first| &first.unit);
         let shared = written.len() > 1
             && written
@@ -286,12 +286,12 @@ impl<'a> Writer<'a> {
                 .all(|item| item.unit == unit && !item.number.is_empty());
         if shared {
             let numbers: Vec<&str> = written.iter().map(|item| item.number.as_str()).collect();
-            Written::text(format!("{} {unit}", numbers.join(", ")).trim_end())
+            FormattedValue::text(format!("{} {unit}", numbers.join(", ")).trim_end())
         } else {
-            Written::text(
+            FormattedValue::text(
                 written
                     .iter()
-                    .map(Written::line)
+                    .map(FormattedValue::line)
                     .collect::<Vec<_>>()
                     .join(", "),
             )

@@ -1,10 +1,10 @@
 //! Some rows of a sheet by themselves, as the line editor shows them.
 
 use super::build::Builder;
+use super::formatted_value::Writer;
 use super::model::{Row, Section, Sheet};
-use super::terminal::{Look, section_text};
-use super::written::Writer;
-use crate::notebook::{ItemKind, Travel, Workspace};
+use super::terminal::{TerminalStyle, section_text};
+use crate::notebook::{ItemKind, ToleranceAnalysis, Workspace};
 
 impl Sheet {
     /// The rows of some statements (by their place in the notebook that was opened),
@@ -27,7 +27,7 @@ impl Sheet {
             .filter_map(|(index, item)| Some((index, item, item.slot?)))
             .collect();
         let slots: Vec<u32> = chosen.iter().map(|(_, _, slot)| *slot).collect();
-        let travel = Travel::of_slots(workspace, &slots);
+        let travel = ToleranceAnalysis::of_slots(workspace, &slots);
         let mut builder = Builder::new(workspace, page, Writer::new(&page.settings), travel);
         let ops_before = |index: u32| {
             let before = page.items.iter().take(index as usize);
@@ -47,7 +47,7 @@ impl Sheet {
 
 /// Rows as text for a terminal, laid out as in a section of a sheet.
 #[must_use]
-pub fn rows_text(rows: Vec<Row>, look: Look) -> String {
+pub fn rows_text(rows: Vec<Row>, look: TerminalStyle) -> String {
     let section = Section {
         heading: String::new(),
         rows,

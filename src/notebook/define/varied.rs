@@ -4,7 +4,7 @@ use super::scope::PageScope;
 use super::{connect, set_item};
 use crate::diagnostic::Diagnostic;
 use crate::language::{Lowering, Named, Node, Scope};
-use crate::notebook::content::{Content, VaryCode};
+use crate::notebook::definition::{Definition, VaryCode};
 use crate::notebook::workspace::Workspace;
 use crate::syntax::{Draw, Expression, Kind, Name, VaryRange, print_expression};
 
@@ -40,12 +40,12 @@ pub(super) fn vary(
     wrong.extend(lowering.finish());
     let needs = scope.needs;
     let content = if wrong.is_empty() {
-        Content::Vary(Box::new(VaryCode {
+        Definition::Vary(Box::new(VaryCode {
             ranges: made,
             shown,
         }))
     } else {
-        Content::Broken(wrong)
+        Definition::Broken(wrong)
     };
     connect(workspace, slot, content, needs);
     set_item(workspace, slot, item);
@@ -82,8 +82,8 @@ pub(super) fn draw(workspace: &mut Workspace, page: u32, item: u32, drawn: &Draw
     wrong.extend(over.and_then(Result::err));
     let needs = scope.needs;
     let content = match made {
-        Some(made) if wrong.is_empty() => Content::Draw(Box::new(made)),
-        _ => Content::Broken(wrong),
+        Some(made) if wrong.is_empty() => Definition::Draw(Box::new(made)),
+        _ => Definition::Broken(wrong),
     };
     connect(workspace, slot, content, needs);
     set_item(workspace, slot, item);

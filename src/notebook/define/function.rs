@@ -6,15 +6,15 @@ use super::scope::PageScope;
 use super::{connect, report, set_item};
 use crate::diagnostic::Diagnostic;
 use crate::language::{compile, read_documentation};
-use crate::notebook::content::Content;
+use crate::notebook::definition::Definition;
 use crate::notebook::workspace::Workspace;
-use crate::syntax::{Piece, StatementKind, print_expression};
+use crate::syntax::{StatementKind, StatementText, print_expression};
 
 pub(super) fn function(
     workspace: &mut Workspace,
     page: u32,
     item: u32,
-    piece: &Piece,
+    piece: &StatementText,
     parsed: &StatementKind,
 ) -> Option<u32> {
     let StatementKind::Function(name, parameters, _) = parsed else {
@@ -23,7 +23,7 @@ pub(super) fn function(
     let slot = workspace.function_slot(page, &name.text);
     if workspace
         .slot(slot)
-        .is_some_and(|slot| !matches!(slot.content, Content::Nothing))
+        .is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
     {
         let message = format!("the function `{}` is defined already", name.text);
         report(
@@ -64,8 +64,8 @@ pub(super) fn function(
     let mut needs = scope.needs;
     needs.retain(|need| *need != slot);
     let content = match made {
-        Ok(function) => Content::Function(Arc::new(function)),
-        Err(wrong) => Content::Broken(wrong),
+        Ok(function) => Definition::Function(Arc::new(function)),
+        Err(wrong) => Definition::Broken(wrong),
     };
     connect(workspace, slot, content, needs);
     set_item(workspace, slot, item);

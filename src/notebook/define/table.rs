@@ -2,10 +2,10 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::language::{Code, Lowering, Node};
-use crate::notebook::content::{Content, TableCode};
+use crate::notebook::definition::{Definition, TableCode};
 use crate::syntax::{Column, Expression, Row};
 
-pub(super) fn table(lowering: &mut Lowering, columns: &[Column], rows: &[Row]) -> Content {
+pub(super) fn table(lowering: &mut Lowering, columns: &[Column], rows: &[Row]) -> Definition {
     let lower_cell = |lowering: &mut Lowering, cell: &Option<Expression>| {
         cell.as_ref().map(|cell| lowering.expression(cell))
     };
@@ -35,7 +35,7 @@ pub(super) fn table(lowering: &mut Lowering, columns: &[Column], rows: &[Row]) -
         let message = format!("the column `{}` is computed from itself", place.name.text);
         lowering.report(Diagnostic::error(message, place.name.span));
     }
-    Content::Table(Box::new(TableCode {
+    Definition::Table(Box::new(TableCode {
         columns: columns
             .iter()
             .map(|column| column.name.text.clone())

@@ -16,7 +16,7 @@ const LANES: usize = 8;
 
 /// The figures of one result.
 #[derive(Clone, Debug)]
-pub struct Tally {
+pub struct Statistics {
     /// In how many samples it has a value.
     pub count: u64,
     /// In how many it has none.
@@ -85,7 +85,7 @@ impl Outer {
     }
 }
 
-impl PartialEq for Tally {
+impl PartialEq for Statistics {
     fn eq(&self, other: &Self) -> bool {
         let figures = |tally: &Self| {
             let points = tally.points().unwrap_or((0.0, 0.0));
@@ -105,7 +105,7 @@ impl PartialEq for Tally {
     }
 }
 
-impl Tally {
+impl Statistics {
     /// An empty tally for `total` samples whose first ones are `pilot`.
     pub fn after(pilot: &Column, shift: f64, total: u64) -> Self {
         #[allow(
@@ -311,7 +311,7 @@ mod tests {
             values: values.to_vec(),
             missing: Vec::new(),
         };
-        let mut tally = Tally::after(&column(&values[..1024]), 300.0, 5000);
+        let mut tally = Statistics::after(&column(&values[..1024]), 300.0, 5000);
         let mut other = tally.clone();
         tally.take(&column(&values[..3000]));
         other.take(&column(&values[3000..]));

@@ -14,12 +14,12 @@ use scope::{FEW, PageScope};
 use table::table;
 use varied::{draw, vary};
 
-use super::content::{Content, FindCell, OpEachCode, OpPartCode, node_needs};
+use super::definition::{Definition, FindCell, OpEachCode, OpPartCode, node_needs};
 use super::page::{Item, ItemKind};
 use super::workspace::Workspace;
 use crate::diagnostic::Diagnostic;
 use crate::language::{CONSTANTS, Lowering};
-use crate::syntax::{Find, Formula, Name, OpPart, Piece, Statement, StatementKind};
+use crate::syntax::{Find, Formula, Name, OpPart, Statement, StatementKind, StatementText};
 
 /// Makes room for the functions that a page defines, so that calls find them
 /// wherever they stand.
@@ -32,7 +32,7 @@ pub fn announce_functions(workspace: &mut Workspace, page: u32, statements: &[St
 }
 
 /// Fills the slot of one statement; gives the item that stands for it.
-pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statement) -> Item {
+pub fn define(workspace: &mut Workspace, page: u32, item: u32, statement: Statement) -> Item {
     let piece = statement.piece;
     let parsed = match statement.parsed {
         Ok(parsed) => parsed,
@@ -56,10 +56,10 @@ pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statemen
         | StatementKind::Use { .. } => slotless(ItemKind::Setting),
         StatementKind::Section(_) => slotless(ItemKind::Section),
         StatementKind::Cell(name, formula) => {
-            let content = |lowering: &mut Lowering| Content::Cell(lowering.formula(&formula));
+            let content = |lowering: &mut Lowering| Definition::Cell(lowering.formula(&formula));
             (
                 ItemKind::Cell,
-                define(workspace, page, item, &piece, &name, content),
+                named(workspace, page, item, &piece, &name, content),
             )
         }
         StatementKind::Find(find) => {
@@ -73,18 +73,19 @@ pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statemen
             let content = |lowering: &mut Lowering| table(lowering, &columns, &rows);
             (
                 ItemKind::Table,
-                define(workspace, page, item, &piece, &name, content),
+                named(workspace, page, item, &piece, &name, content),
             )
         }
         StatementKind::Check(condition) => {
-            let content = |lowering: &mut Lowering| Content::Check(lowering.expression(&condition));
+            let content =
+                |lowering: &mut Lowering| Definition::Check(lowering.expression(&condition));
             (
                 ItemKind::Check,
                 Some(nameless(workspace, page, item, content)),
             )
         }
         StatementKind::Bare(formula) => {
-            let content = |lowering: &mut Lowering| Content::Bare(lowering.formula(&formula));
+            let content = |lowering: &mut Lowering| Definition::Bare(lowering.formula(&formula));
             (
                 ItemKind::Bare,
                 Some(nameless(workspace, page, item, content)),
@@ -92,7 +93,7 @@ pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statemen
         }
         StatementKind::Op(parts) => {
             let content = |lowering: &mut Lowering| {
-                Content::Op(
+                Definition::Op(
                     parts
                         .into_iter()
                         .map(|part| op_part(lowering, part))
@@ -109,7 +110,7 @@ pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statemen
                 let parts = each.parts.into_iter();
                 let parts = parts.map(|part| op_part(lowering, part)).collect();
                 lowering.unbind(0);
-                Content::OpEach(Box::new(OpEachCode { over, parts }))
+                Definition::OpEach(Box::new(OpEachCode { over, parts }))
             };
             (ItemKind::Op, Some(nameless(workspace, page, item, content)))
         }
@@ -139,7 +140,7 @@ pub fn fill(workspace: &mut Workspace, page: u32, item: u32, statement: Statemen
     }
 }
 
-fn report(workspace: &mut Workspace, page: u32, piece: &Piece, wrong: Vec<Diagnostic>) {
+fn report(workspace: &mut Workspace, page: u32, piece: &StatementText, wrong: Vec<Diagnostic>) {
     if let Some(page) = workspace.pages.get_mut(page as usize) {
         page.wrong.extend(
             wrong
@@ -151,7 +152,12 @@ fn report(workspace: &mut Workspace, page: u32, piece: &Piece, wrong: Vec<Diagno
 
 /// The slot of the name that an unreadable statement would define, so that what
 /// depends on it is marked and not called unknown.
-fn broken_name(workspace: &mut Workspace, page: u32, item: u32, piece: &Piece) -> Option<u32> {
+fn broken_name(
+    workspace: &mut Workspace,
+    page: u32,
+    item: u32,
+    piece: &StatementText,
+) -> Option<u32> {
     let text = workspace
         .pages
         .get(page as usize)?
@@ -176,9 +182,9 @@ fn broken_name(workspace: &mut Workspace, page: u32, item: u32, piece: &Piece) -
     let slot = workspace.slot_of(page, name);
     let free = workspace
         .slot(slot)
-        .is_some_and(|slot| matches!(slot.content, Content::Nothing));
+        .is_some_and(|slot| matches!(slot.content, Definition::Nothing));
     if free {
-        connect(workspace, slot, Content::Broken(Vec::new()), Vec::new());
+        connect(workspace, slot, Definition::Broken(Vec::new()), Vec::new());
         set_item(workspace, slot, item);
     }
     free.then_some(slot)
@@ -186,7 +192,7 @@ fn broken_name(workspace: &mut Workspace, page: u32, item: u32, piece: &Piece) -
 
 /// Puts content into a slot and ties it to what it needs; what its readings need
 /// stays.
-pub fn connect(workspace: &mut Workspace, slot: u32, content: Content, mut needs: Vec<u32>) {
+pub fn connect(workspace: &mut Workspace, slot: u32, content: Definition, mut needs: Vec<u32>) {
     if let Some(filled) = workspace.slot(slot) {
         for node in filled.measured.iter().chain(&filled.aim) {
             node_needs(node, &mut needs);
@@ -232,8 +238,8 @@ fn lower(
     page: u32,
     slot: u32,
     sizes: bool,
-    make: impl FnOnce(&mut Lowering) -> Content,
-) -> (Content, Vec<u32>) {
+    make: impl FnOnce(&mut Lowering) -> Definition,
+) -> (Definition, Vec<u32>) {
     let mut scope = PageScope {
         workspace,
         page,
@@ -245,7 +251,7 @@ fn lower(
     let content = if wrong.is_empty() {
         content
     } else {
-        Content::Broken(wrong)
+        Definition::Broken(wrong)
     };
     (content, scope.needs)
 }
@@ -255,7 +261,7 @@ fn nameless(
     workspace: &mut Workspace,
     page: u32,
     item: u32,
-    make: impl FnOnce(&mut Lowering) -> Content,
+    make: impl FnOnce(&mut Lowering) -> Definition,
 ) -> u32 {
     let slot = workspace.nameless_slot(page);
     let (content, needs) = lower(workspace, page, slot, false, make);
@@ -275,10 +281,10 @@ pub fn redefine(
     formula: &Formula,
 ) -> Result<(), Vec<Diagnostic>> {
     let (content, needs) = lower(workspace, page, slot, true, |lowering| {
-        Content::Cell(lowering.formula(formula))
+        Definition::Cell(lowering.formula(formula))
     });
     match content {
-        Content::Broken(wrong) => Err(wrong),
+        Definition::Broken(wrong) => Err(wrong),
         content => {
             connect(workspace, slot, content, needs);
             Ok(())
@@ -293,7 +299,7 @@ fn set_item(workspace: &mut Workspace, slot: u32, item: u32) {
 }
 
 /// The slot that a name is free to fill; what is wrong with the name is reported.
-fn claim(workspace: &mut Workspace, page: u32, piece: &Piece, name: &Name) -> Option<u32> {
+fn claim(workspace: &mut Workspace, page: u32, piece: &StatementText, name: &Name) -> Option<u32> {
     let wrong = if CONSTANTS.contains(&&*name.text) {
         let message = format!("`{}` always means the same and can't be defined", name.text);
         Some(Diagnostic::error(message, name.span).advise("choose another name"))
@@ -317,7 +323,7 @@ fn claim(workspace: &mut Workspace, page: u32, piece: &Piece, name: &Name) -> Op
     let slot = workspace.slot_of(page, &name.text);
     let taken = workspace
         .slot(slot)
-        .filter(|slot| !matches!(slot.content, Content::Nothing));
+        .filter(|slot| !matches!(slot.content, Definition::Nothing));
     if let Some(taken) = taken {
         let line = workspace
             .pages
@@ -333,13 +339,13 @@ fn claim(workspace: &mut Workspace, page: u32, piece: &Piece, name: &Name) -> Op
     Some(slot)
 }
 
-fn define(
+fn named(
     workspace: &mut Workspace,
     page: u32,
     item: u32,
-    piece: &Piece,
+    piece: &StatementText,
     name: &Name,
-    make: impl FnOnce(&mut Lowering) -> Content,
+    make: impl FnOnce(&mut Lowering) -> Definition,
 ) -> Option<u32> {
     let slot = claim(workspace, page, piece, name)?;
     let (content, needs) = lower(workspace, page, slot, true, make);
@@ -352,7 +358,7 @@ fn define_find(
     workspace: &mut Workspace,
     page: u32,
     item: u32,
-    piece: &Piece,
+    piece: &StatementText,
     name: &Name,
     find: &Find,
 ) -> Option<u32> {
@@ -377,7 +383,7 @@ fn define_find(
         needs.retain(|need| *need != slot);
     }
     let content = if wrong.is_empty() {
-        Content::Find(Box::new(FindCell {
+        Definition::Find(Box::new(FindCell {
             low,
             high,
             left,
@@ -385,7 +391,7 @@ fn define_find(
             ends_need,
         }))
     } else {
-        Content::Broken(wrong)
+        Definition::Broken(wrong)
     };
     connect(workspace, slot, content, needs);
     set_item(workspace, slot, item);

@@ -2,13 +2,13 @@
 
 use std::collections::HashMap;
 
-use super::Course;
-use super::alone::{PLACES, Path};
-use super::corners::{Reach, Set};
-use super::mover::{Mover, Parts};
+use super::Monotonicity;
+use super::corners::{Extremes, Set};
+use super::perturbation::{Parts, Perturbation};
+use super::sensitivity::{PLACES, Path};
 use crate::language::{Body, Callee, Code, Node, UserFunction};
 use crate::notebook::order::Group;
-use crate::notebook::{Content, Workspace};
+use crate::notebook::{Definition, Workspace};
 
 /// How often a stretch with a change is halved to tell a jump from a slope.
 const HALVINGS: usize = 16;
@@ -18,33 +18,33 @@ const JUMP: f64 = 0.02;
 
 /// The course of one target.
 pub fn course(
-    mover: &mut Mover,
+    mover: &mut Perturbation,
     set: &Set,
     target: usize,
     paths: &[Path],
-    reach: &Reach,
+    reach: &Extremes,
     may_step: bool,
-) -> Course {
+) -> Monotonicity {
     let gap = |path: &Path| path.seen.contains(&None);
     if reach.gap || paths.iter().any(gap) {
-        return Course::Breaks;
+        return Monotonicity::Breaks;
     }
     let Some(found) = mover.targets.get(target) else {
-        return Course::Steady;
+        return Monotonicity::Steady;
     };
     let slack = found.noise + 1e-9 * (reach.high - reach.low);
     let nominal = found.nominal.si;
     let (least, most) = (reach.seen.0.min(nominal), reach.seen.1.max(nominal));
     if least < reach.low - slack || most > reach.high + slack {
-        return Course::Turns;
+        return Monotonicity::Turns;
     }
     if paths.iter().any(|path| turns(path, nominal, slack)) {
-        return Course::Turns;
+        return Monotonicity::Turns;
     }
     if may_step && steps(mover, set, target, paths, reach, slack) {
-        Course::Steps
+        Monotonicity::Steps
     } else {
-        Course::Steady
+        Monotonicity::Steady
     }
 }
 
@@ -62,11 +62,11 @@ fn turns(path: &Path, aimed: f64, slack: f64) -> bool {
 /// Whether a target jumps while one source moves, or on the way from its lowest to
 /// its highest corner.
 fn steps(
-    mover: &mut Mover,
+    mover: &mut Perturbation,
     set: &Set,
     target: usize,
     paths: &[Path],
-    reach: &Reach,
+    reach: &Extremes,
     slack: f64,
 ) -> bool {
     for path in paths {
@@ -107,7 +107,7 @@ impl Line<'_> {
 /// Whether a target jumps on a line: stretches where it changes are halved, always
 /// into the half where it changes more; of a slope next to nothing is left.
 fn jumps(
-    mover: &mut Mover,
+    mover: &mut Perturbation,
     set: &Set,
     target: usize,
     line: &Line,
@@ -170,7 +170,7 @@ impl Jumpers {
         }
         let mut found = false;
         if let Some(filled) = workspace.slot(slot)
-            && !matches!(filled.content, Content::Check(_))
+            && !matches!(filled.content, Definition::Check(_))
         {
             filled.content.walk(&mut |node| {
                 found |= self.node(workspace, node);
@@ -194,7 +194,7 @@ impl Jumpers {
                         },
                         Callee::Notebook(slot, _) => {
                             match workspace.slot(*slot).map(|slot| &slot.content) {
-                                Some(Content::Function(function)) => {
+                                Some(Definition::Function(function)) => {
                                     self.function(workspace, function)
                                 }
                                 _ => true,

@@ -8,7 +8,7 @@ use crate::language::{Callee, Code, Node, RangeCode, UserFunction};
 
 /// What fills a slot.
 #[derive(Clone, Debug)]
-pub enum Content {
+pub enum Definition {
     /// Nothing yet: a name that is used before, or without, its definition.
     Nothing,
     /// A statement that can't be resolved.
@@ -89,7 +89,7 @@ pub struct VaryCode {
     pub shown: Vec<(String, Node)>,
 }
 
-impl Content {
+impl Definition {
     /// The slots that the content of a slot needs, readings left out; nothing where
     /// its expressions do not tell.
     #[must_use]

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::mover::Mover;
+use super::perturbation::Perturbation;
 
 /// Where between its limits a source is put: both limits and three places between.
 pub const PLACES: [f64; 5] = [0.0, 0.25, 0.5, 0.75, 1.0];
@@ -46,7 +46,7 @@ impl Path {
 
 /// The paths of every target, one for each source that it depends on; and the
 /// numbers of the sources that each slot depends on.
-pub fn paths(mover: &mut Mover) -> (Vec<Vec<Path>>, BTreeMap<u32, Vec<usize>>) {
+pub fn paths(mover: &mut Perturbation) -> (Vec<Vec<Path>>, BTreeMap<u32, Vec<usize>>) {
     let mut found: Vec<Vec<Path>> = vec![Vec::new(); mover.targets.len()];
     let mut upstream: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
     for source in 0..mover.sources.len() {

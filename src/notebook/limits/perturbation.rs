@@ -10,7 +10,7 @@ use crate::notebook::effort::{exhausted, spend};
 use crate::notebook::order::Group;
 use crate::notebook::recalculate::Deviations;
 use crate::notebook::trial::Trial;
-use crate::notebook::{Content, Workspace};
+use crate::notebook::{Definition, Workspace};
 use crate::quantity::{Quantity, System};
 
 /// Where sources stand: their numbers with the part of the way from the lower to
@@ -34,7 +34,7 @@ pub struct Target {
 const MOVED: u64 = 20;
 
 /// Moves sources and looks at targets.
-pub struct Mover<'a> {
+pub struct Perturbation<'a> {
     /// The notebook.
     pub workspace: &'a Workspace,
     /// The sources that move.
@@ -55,7 +55,7 @@ pub struct Mover<'a> {
     some: bool,
 }
 
-impl<'a> Mover<'a> {
+impl<'a> Perturbation<'a> {
     /// A mover of these sources from a trial's values; `wanted` are the slots to look
     /// at, where not all are.
     pub fn new(
@@ -227,7 +227,7 @@ impl<'a> Mover<'a> {
     /// The numbers of a slot: its value, or the margins of a check.
     fn look(&self, deviations: &Deviations, slot: u32) -> Vec<Option<Quantity>> {
         match self.workspace.slot(slot).map(|slot| &slot.content) {
-            Some(Content::Check(condition)) => self
+            Some(Definition::Check(condition)) => self
                 .trial
                 .with_view(deviations, |cells| margins(cells, condition)),
             _ => {
@@ -242,6 +242,8 @@ impl<'a> Mover<'a> {
 pub fn counts(workspace: &Workspace, slot: u32) -> bool {
     matches!(
         workspace.slot(slot).map(|slot| &slot.content),
-        Some(Content::Cell(_) | Content::Bare(_) | Content::Find(_) | Content::Check(_))
+        Some(
+            Definition::Cell(_) | Definition::Bare(_) | Definition::Find(_) | Definition::Check(_)
+        )
     )
 }

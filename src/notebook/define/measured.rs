@@ -5,7 +5,7 @@ use super::scope::PageScope;
 use crate::diagnostic::Diagnostic;
 use crate::language::{CONSTANTS, Lowering};
 use crate::notebook::workspace::Workspace;
-use crate::syntax::{Expression, Name, Piece};
+use crate::syntax::{Expression, Name, StatementText};
 
 /// What a statement says about a name that another one defines.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -20,7 +20,7 @@ pub(super) enum Beside {
 pub(super) fn beside(
     workspace: &mut Workspace,
     page: u32,
-    piece: &Piece,
+    piece: &StatementText,
     name: &Name,
     value: &Expression,
     what: Beside,
