@@ -25,6 +25,16 @@ pub struct Colophon {
     pub version: String,
 }
 
+impl Colophon {
+    /// What is said of a sheet.
+    fn of(&self, sheet: &Sheet) -> String {
+        format!(
+            "{}, computed {}, setover {}",
+            sheet.file, self.computed, self.version
+        )
+    }
+}
+
 /// What marks a page as written by this program.
 pub const MADE: &str = "<meta name=\"generator\" content=\"setover\">";
 
@@ -50,7 +60,7 @@ pub fn pages(sheets: &[Sheet], colophon: &Colophon) -> String {
                 meta name="color-scheme" content="light dark";
                 (PreEscaped(MADE))
                 title { (clean(&title)) }
-                style { (PreEscaped(style::style(FONT))) (PreEscaped(running_heads(sheets))) }
+                style { (PreEscaped(style::style(FONT))) (PreEscaped(running_heads(sheets, colophon))) }
             }
             body {
                 (head::views())
@@ -73,12 +83,14 @@ fn called(sheet: &Sheet) -> &str {
         .unwrap_or(&sheet.file)
 }
 
-/// The running head of each printed sheet: the part's name and the sheet's number.
-fn running_heads(sheets: &[Sheet]) -> String {
+/// The running head and foot of each printed sheet: the part's name, the sheet's number
+/// (in the style), and when it was computed of what.
+fn running_heads(sheets: &[Sheet], colophon: &Colophon) -> String {
     let heads = sheets.iter().enumerate().map(|(index, sheet)| {
         let name = style::string(called(sheet));
+        let foot = style::string(&colophon.of(sheet));
         format!(
-            "@page part{index}{{@top-left{{content:{name}}}}}.part{index}{{page:part{index}}}\n"
+            "@page part{index}{{@top-left{{content:{name}}}@bottom-left{{content:{foot}}}}}.part{index}{{page:part{index}}}\n"
         )
     });
     heads.collect()
@@ -119,14 +131,11 @@ fn part(sheet: &Sheet, index: usize, parts: usize, colophon: &Colophon) -> Marku
     markup! {
         article class={"part part" (index)} id={(prefix) "part"} data-file=(clean(&sheet.file)) {
             (head::head(sheet, called(sheet), &sections))
+            (parts::cautions(sheet))
             @for (heading, rows) in &sections { (section_markup(heading, rows)) }
             (parts::errors(sheet))
-            (parts::cautions(sheet))
             footer {
-                p {
-                    (clean(&sheet.file)) ", computed " (clean(&colophon.computed))
-                    ", setover " (clean(&colophon.version))
-                }
+                p { (clean(&colophon.of(sheet))) }
             }
         }
     }

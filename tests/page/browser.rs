@@ -12,12 +12,14 @@ use crate::pages::{notebooks, page_of_file};
 /// The most sheets of A4 that the full record of a notebook takes, and its shop card.
 /// Where a notebook is not named, the others' bound holds.
 const SHEETS: &[(&str, u64, u64)] = &[
-    ("clutch-lever", 3, 2),
-    ("saddle-dovetail", 3, 1),
-    ("counterweight", 3, 1),
+    ("clutch-lever", 2, 1),
+    ("saddle-dovetail", 2, 1),
+    ("counterweight", 2, 1),
+    ("worm-shaft", 2, 1),
     ("workshop", 1, 1),
+    ("declination", 8, 3),
 ];
-const SHEETS_ELSE: (u64, u64) = (8, 3);
+const SHEETS_ELSE: (u64, u64) = (5, 3);
 /// Notebooks of these tests that no one would print.
 const NOT_PRINTED: &[&str] = &["crowded"];
 
@@ -82,6 +84,11 @@ fn looked_at(page: &Value) {
             seen["wide"]
         );
         assert_eq!(seen["overlaps"], serde_json::json!([]), "{name} at {width}");
+        assert_eq!(
+            seen["cut"],
+            serde_json::json!([]),
+            "{name} cuts numbers at {width}"
+        );
         let (text, setting) = (
             seen["text"].as_f64().unwrap(),
             seen["setting"].as_f64().unwrap(),

@@ -3,7 +3,7 @@
 use roxmltree::{Document, Node};
 
 /// Elements of HTML that have no end tag.
-const VOID: &[&str] = &["meta", "input", "link", "br", "hr", "img"];
+const VOID: &[&str] = &["meta", "input", "link", "br", "hr", "img", "wbr"];
 
 /// The tags of a page in order; fails where they do not nest, an attribute is not
 /// quoted, or a `<` or `&` stands bare.

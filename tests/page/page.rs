@@ -79,15 +79,26 @@ fn the_page_has_what_a_machinist_takes_along() {
 }
 
 #[test]
-fn cautions_stand_at_the_end() {
+fn cautions_are_gathered_at_the_head() {
     let found = page("x = table_offset(14 mm, 16 mm)\n");
     let at = |words: &str| {
         found
             .find(words)
             .unwrap_or_else(|| panic!("{words} in {found}"))
     };
-    assert!(at("Cautions") > at("22.000"));
     assert!(at("conventional milling") > at("Cautions"));
+    assert!(at("conventional milling") < at("22.000"));
+    assert!(!found.contains("At the ops below"));
+}
+
+/// What stands at an op is folded at the head, and not printed twice.
+#[test]
+fn a_caution_at_an_op_is_folded_at_the_head() {
+    let found = page("off = table_offset(14 mm, 16 mm)\nop Move X to {off}.\n");
+    let head = found.split("class=\"op\"").next().unwrap();
+    let (_, folded) = head.split_once("At the ops below: 1 caution").unwrap();
+    assert!(folded.contains("conventional milling"));
+    assert!(found.contains(".cautions details,footer{display:none}"));
 }
 
 /// The relative luminance of a colour `#rgb` or `#rrggbb` (WCAG 2.2).

@@ -125,7 +125,7 @@ pub fn head(sheet: &Sheet, title: &str, sections: &[(&str, Vec<Placed>)]) -> Mar
             @if !first.is_empty() {
                 ul.first {
                     @for placed in first {
-                        li {
+                        li class=[(mark(&placed.row.status) == Mark::Edge).then_some("doubtful")] {
                             (state(&placed.row.status)) " "
                             a href={"#" (placed.id)} {
                                 @if placed.row.kind == RowKind::Op { "op " }

@@ -131,8 +131,10 @@ fn card(Placed { id, row }: &Placed) -> Markup {
                         }
                     }
                 }
-                @for caution in &row.cautions {
-                    p.caution { (clean(caution)) }
+                @if !row.cautions.is_empty() {
+                    ul.caution {
+                        @for caution in &row.cautions { li { (clean(caution)) } }
+                    }
                 }
             }
         }

@@ -3,7 +3,7 @@
 use maud::{Markup, PreEscaped, html as markup};
 
 use super::{Placed, clean};
-use crate::sheet::model::Sheet;
+use crate::sheet::model::{Caution, Sheet};
 
 /// How a state is marked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -54,7 +54,7 @@ pub fn state(status: &str) -> Markup {
             @if !sign.is_empty() { span.sign { (sign) } " " }
             (clean(word))
         }
-        @if !more.is_empty() { span.more { (clean(more)) } }
+        @if !more.is_empty() { span.more { (clean(&more.replace("; -", "; −"))) } }
     }
 }
 
@@ -138,15 +138,32 @@ pub fn errors(sheet: &Sheet) -> Markup {
     }
 }
 
-/// What to mind.
+/// What to mind, gathered once. Those that stand at ops are folded: on paper they are
+/// read there.
 pub fn cautions(sheet: &Sheet) -> Markup {
+    let (at_ops, others): (Vec<&Caution>, Vec<&Caution>) =
+        sheet.cautions.iter().partition(|caution| {
+            let mut said = sheet.rows().flat_map(|row| &row.cautions);
+            said.any(|said| *said == caution.caution)
+        });
+    let listed = |cautions: &[&Caution]| {
+        markup! {
+            ul {
+                @for caution in cautions {
+                    li { (clean(&caution.caution)) " " span.note { (clean(&caution.function)) } }
+                }
+            }
+        }
+    };
     markup! {
         @if !sheet.cautions.is_empty() {
             section.cautions {
                 h2 { "Cautions" }
-                ul {
-                    @for caution in &sheet.cautions {
-                        li { (clean(&caution.caution)) " " span.note { (clean(&caution.function)) } }
+                @if !others.is_empty() { (listed(&others)) }
+                @if !at_ops.is_empty() {
+                    details {
+                        summary { "At the ops below: " (crate::quantity::count(at_ops.len(), "caution")) }
+                        (listed(&at_ops))
                     }
                 }
             }

@@ -69,6 +69,7 @@ h2{font-size:1.2rem;margin:0 0 .4rem;border-bottom:2px solid var(--ink);break-af
 .facts dd{margin:0;font-weight:700}
 .verdict{margin:.6rem 0 .2rem;font-size:1.15rem}
 .first li{border-left:5px solid var(--ill);padding-left:.6rem}
+.first li.doubtful{border-color:var(--edge)}
 section{margin-top:1.4rem}
 table{border-collapse:collapse;font-variant-numeric:tabular-nums}
 th,td{text-align:left;padding:.2rem .7rem .2rem 0;vertical-align:baseline;font-weight:400}
@@ -110,7 +111,8 @@ li{margin:.3rem 0;break-inside:avoid;overflow-wrap:break-word}
 .settings b{font-size:2.1rem;line-height:1.15;white-space:nowrap;font-variant-numeric:tabular-nums}
 .settings b.long{font-size:1.6rem;white-space:normal}
 .settings .other{font-size:1.05rem}
-.op .caution{border-left:4px solid var(--edge);padding-left:.6rem;margin-top:.4rem;font-size:.85rem}
+.op .caution{border-left:4px solid var(--edge);padding-left:.6rem;margin:.4rem 0 0;font-size:.85rem}
+.cautions summary{cursor:pointer}
 .op .lost{color:var(--ill);font-size:.85rem;margin-top:.3rem}
 .reading{white-space:nowrap;font-size:.85rem;color:var(--faint)}
 .blank{display:inline-block;width:6em;border-bottom:1.5px solid var(--ink)}
@@ -139,13 +141,24 @@ html{font-size:17px}
 .values td.limits:empty,.values td.remarks:empty{display:none}
 .limits{white-space:normal}
 .state{white-space:normal}
-.grid{border-right:3px solid var(--rule)}
+.grid{container-type:inline-size;scroll-snap-type:x mandatory}
+.grid :is(th,td):not(:first-child){scroll-snap-align:start}
+.grid thead th{white-space:normal}
+.grid caption div{width:100cqi;position:sticky;left:0}
+.wider{border-right:3px solid var(--rule)}
+.wider caption div::after{content:"→ more columns";float:right;font-weight:400;font-size:.8rem;color:var(--faint)}
+:is(.by-three,.by-two,.by-one) .cells{table-layout:fixed;width:calc(var(--first) + (var(--columns) - 1)*var(--other))}
+:is(.by-three,.by-two,.by-one) tr>:first-child{width:var(--first);overflow-wrap:anywhere}
+:is(.by-three,.by-two,.by-one){scroll-padding-left:var(--first)}
+.by-three{--first:25cqi;--other:25cqi}
+.by-two{--first:28cqi;--other:36cqi}
+.by-one{--first:32cqi;--other:68cqi}
 .settings b{font-size:1.9rem}
 }
-@page{margin:14mm 14mm 11mm;@top-left{font:9pt sans-serif}@top-right{content:"sheet " counter(page) " of " counter(pages);font:9pt sans-serif}}
+@page{margin:12mm 12mm 11mm;@top-left{font:9pt sans-serif}@bottom-left{font:7pt sans-serif}@top-right{content:"sheet " counter(page) " of " counter(pages);font:9pt sans-serif}}
 @media print{
 .errors pre{white-space:pre-wrap}
-html{font-size:9pt;line-height:1.17;background:none;color:#000}
+html{font-size:8.7pt;line-height:1.15;background:none;color:#000}
 body{padding:0;max-width:none}
 .views{display:none}
 article+article{break-before:page}
@@ -165,19 +178,21 @@ th,td{padding-top:.05rem;padding-bottom:.05rem}
 li{margin:.12rem 0}
 .facts{margin:.2rem 0}
 .verdict{margin:.2rem 0}
-footer{margin-top:.6rem}
 .op input{appearance:none;border:1.5px solid #000;border-radius:0;width:5mm;height:5mm}
-.op{padding:.1rem .4rem;margin:0 0 .2rem;gap:.5rem;border-color:#888}
+.op{padding:.15rem 0;margin:0;gap:.5rem;border:0;border-top:1px solid #888;border-radius:0}
 .op:has(input:checked){opacity:1}
 .op label{flex-direction:row;min-width:3rem;align-items:flex-start;justify-content:space-between}
 .do{display:flex;flex-wrap:wrap;gap:0 4mm;align-items:flex-start}
 .do>p{flex:1 1 100%}
-.do>.words{flex:1 1 56mm}
-.do>.settings{flex:0 1 auto;margin:0;gap:0 5mm;justify-content:flex-end}
+.do>.words{flex:1 1 84mm}
+.do>.settings{flex:0 1 auto;margin:0;gap:0 5mm}
+.do>.caution{flex:1 1 100%}
 .settings li{display:grid;grid-template-columns:auto 1fr;column-gap:2mm;align-items:baseline}
 .settings b{order:3;grid-column:1/3;font-size:2rem;line-height:1}
 .settings .other{font-size:.9rem}
-.op .caution{margin-top:.1rem;font-size:.8rem}
+.op .caution{border:0;padding:0;margin:.1rem 0 0;font-size:.8rem}
+.caution li,.cautions li{display:inline;margin:0 .6em 0 0;border:0;padding:0}
+.caution li::before,.cautions li::before{content:"▸ ";color:var(--edge)}
 .ill .sign{background:none;color:inherit}
 .grid{overflow:visible;display:inline-block;vertical-align:top;margin:.3rem 6mm .3rem 0}
 .grid.long{display:block;columns:40mm}
@@ -187,9 +202,17 @@ figcaption{width:0;min-width:100%;font-size:.8rem}
 .canvas>svg{min-width:0!important}
 details::details-content{content-visibility:visible;display:block;block-size:auto}
 .working summary{list-style:none}
-.working,.cautions ul{font-size:.8rem}
-.cautions ul{columns:2}
-.fold{columns:auto}
+.working,.cautions{font-size:.8rem}
+.cautions h2{float:left;border:0;margin:0 .6em 0 0;font-size:.8rem}
+.cautions ul{margin:0}
+.cautions .note,.cautions details,footer{display:none}
+.values td.remarks{width:54%}
+.short td.remarks{width:100%}
+.short :is(th,td){padding-right:.4rem}
+.facts :is(dt,dd){display:inline;margin-right:.3em}
+.cells:not(:has(thead)) tbody{display:flex;flex-wrap:wrap;gap:0 4mm}
+.cells:not(:has(thead)) td{border:0}
+.fold:has(>.short),.working .fold{columns:80mm 2;column-gap:6mm}
 .checks{columns:2}
 html:has(#view-card:checked){font-size:8pt;line-height:1.12}
 body:has(#view-card:checked) section{margin-top:.3rem}

@@ -8,6 +8,8 @@ use crate::sheet::grid_columns::{GridColumn, grid_columns};
 use crate::sheet::model::{Grid, Row, RowKind};
 use crate::sheet::terminal_grid::{behind_the_point, is_decimal};
 
+/// The longest text of a row that is short.
+const SHORT: usize = 40;
 /// A figure's width of blank, and a point's.
 const FIGURE: char = '\u{2007}';
 const POINT: char = '\u{2008}';
@@ -47,7 +49,7 @@ pub fn working(rows: &[Placed]) -> Markup {
     markup! {
         details.working open[told] {
             summary { "Working: " (clean(&names.join(", "))) }
-            div.fold { (values(rows)) }
+            (values(rows))
         }
     }
 }
@@ -63,8 +65,16 @@ pub fn values(placed: &[Placed]) -> Markup {
     // Where all is text, a column for units would have no cell of its own.
     let numbered = rows.iter().any(|row| !row.written.number.is_empty());
     let span = if numbered { "2" } else { "1" };
+    // On paper, short rows stand in two columns.
+    let long = |row: &&Row| row.written.number.is_empty() && row.written.unit.len() > SHORT;
+    let class = if limits || rows.iter().any(long) {
+        "values"
+    } else {
+        "values short"
+    };
     markup! {
-        table.values {
+        div.fold {
+        table class=(class) {
             @if both || limits {
                 thead {
                     tr {
@@ -90,11 +100,12 @@ pub fn values(placed: &[Placed]) -> Markup {
                             td.number.other { (other) }
                             td.unit.other { (clean(row.other.as_ref().map_or("", |other| &other.unit))) }
                         }
-                        @if limits { td.limits { (clean(&row.limits)) } }
+                        @if limits { td.limits { (clean(&row.limits).replace('-', "−")) } }
                         td.remarks { (remarks(row)) }
                     }
                 }
             }
+        }
         }
     }
 }
@@ -119,8 +130,19 @@ pub fn grid(Placed { id, row }: &Placed) -> Markup {
     } else {
         &row.name
     };
+    let seen = row.grid.as_ref().and_then(Seen::of);
+    let style = seen
+        .as_ref()
+        .map(|seen| format!("--columns:{}", seen.columns));
+    let mut class = String::from("grid");
+    if let Some(seen) = &seen {
+        class.push(' ');
+        class.push_str(seen.class);
+        class.push_str(if seen.wider { " wider" } else { "" });
+    }
+    class.push_str(if is_long(row) { " long" } else { "" });
     markup! {
-        div id=(id) class={"grid" @if is_long(row) { " long" }} tabindex="0" role="region" aria-label=(clean(name)) {
+        div id=(id) class=(class) style=[style] tabindex="0" role="region" aria-label=(clean(name)) {
             @match &row.grid {
                 Some(grid) => (grid_table(grid, name, &row.note)),
                 None => p { (clean(name)) " " (parts::state(&row.status)) " " (parts::remark(&row.note)) },
@@ -129,10 +151,69 @@ pub fn grid(Placed { id, row }: &Placed) -> Markup {
     }
 }
 
+/// How many columns of a wide table a phone shows beside the first: whole ones, so that
+/// no number is cut in two at the edge, wherever the table is scrolled to.
+struct Seen {
+    /// The class of the grid.
+    class: &'static str,
+    /// Whether there are more columns than it shows.
+    wider: bool,
+    /// How many columns the table has.
+    columns: usize,
+}
+
+impl Seen {
+    /// How many columns stand beside the first, the most letters that a cell may have
+    /// there, and their class.
+    const WAYS: [(usize, usize, &'static str); 3] = [
+        (3, 8, "by-three"),
+        (2, 12, "by-two"),
+        (1, usize::MAX, "by-one"),
+    ];
+
+    /// Nothing for what a phone has room for.
+    fn of(grid: &Grid) -> Option<Self> {
+        let columns = columns(grid);
+        let others = (columns.len() + usize::from(is_marked(grid))).checked_sub(1)?;
+        if others < 2 {
+            return None;
+        }
+        let letters = |text: &str| text.trim().chars().count();
+        // Numbers stay on one line, words need not; headings break at their underscores,
+        // and their letters are smaller.
+        let widest = |column: &GridColumn| {
+            let parts = |text: &str| text.split([' ', '_']).map(letters).max().unwrap_or(0);
+            let of_cell = |cell: &String| {
+                if column.right {
+                    letters(cell)
+                } else {
+                    parts(cell)
+                }
+            };
+            let cells = column.cells.iter().map(of_cell).max().unwrap_or(0);
+            cells.max(parts(&column.heading) * 4 / 5)
+        };
+        let most = columns.iter().skip(1).map(widest).max().unwrap_or(0);
+        let (beside, _, class) = Self::WAYS
+            .into_iter()
+            .find(|(beside, letters, _)| *beside <= others && most <= *letters)?;
+        Some(Self {
+            class,
+            wider: others > beside,
+            columns: others + 1,
+        })
+    }
+}
+
 /// Whether a table is so long and narrow that it had better stand in columns.
 fn is_long(row: &Row) -> bool {
     let long = |grid: &Grid| grid.rows.len() > 24 && grid.columns.len() <= 5;
     row.grid.as_ref().is_some_and(long)
+}
+
+/// Whether the rows of a grid have states.
+fn is_marked(grid: &Grid) -> bool {
+    grid.marks.iter().any(|mark| !mark.is_empty())
 }
 
 /// The columns of a grid, ready to be written.
@@ -146,17 +227,24 @@ fn columns(grid: &Grid) -> Vec<GridColumn> {
     columns.into_iter().map(ready).collect()
 }
 
+/// A heading that may break behind its underscores.
+fn breakable(heading: &str) -> Markup {
+    markup! {
+        @for part in heading.split_inclusive('_') { (part) @if part.ends_with('_') { wbr; } }
+    }
+}
+
 fn grid_table(grid: &Grid, name: &str, note: &str) -> Markup {
     let columns = columns(grid);
-    let marked = grid.marks.iter().any(|mark| !mark.is_empty());
+    let marked = is_marked(grid);
     let class = |column: &GridColumn| if column.right { "number" } else { "words" };
     markup! {
         table.cells {
-            caption { (clean(name)) " " (parts::remark(note)) }
+            caption { div { (clean(name)) " " (parts::remark(note)) } }
             @if !grid.columns.is_empty() {
                 thead {
                     tr {
-                        @for column in &columns { th scope="col" class=(class(column)) { (column.heading) } }
+                        @for column in &columns { th scope="col" class=(class(column)) { (breakable(&column.heading)) } }
                         @if marked { th scope="col" { "state" } }
                     }
                 }

@@ -43,12 +43,33 @@ function measure() {
       if (!apart(a.points, b.points)) overlaps.push(`${a.words} | ${b.words}`);
     }));
   }
+  // A number of which a part is seen would be read as another: at the edge of a table
+  // that scrolls, or under its first column, before and after scrolling.
+  const cut = [];
+  for (const grid of document.querySelectorAll(".grid")) {
+    for (const by of [0, 60, 140, 1e4]) {
+      grid.scrollTo({ left: by, behavior: "instant" });
+      const left = grid.getBoundingClientRect().left, edge = left + grid.clientWidth;
+      for (const row of grid.querySelectorAll("tr")) {
+        const under = by === 0 ? left : row.firstElementChild.getBoundingClientRect().right;
+        for (const cell of [...row.children].slice(1)) {
+          if (!/\d/.test(cell.textContent)) continue;
+          const text = document.createRange();
+          text.selectNodeContents(cell);
+          const box = text.getBoundingClientRect();
+          const astride = (x) => box.left < x - 1 && box.right > x + 1;
+          if (astride(edge) || astride(under)) cut.push(`${cell.textContent} at ${by}`);
+        }
+      }
+    }
+    grid.scrollTo({ left: 0, behavior: "instant" });
+  }
   // Settings are at least twice the text.
   const pixels = (selector) => {
     const found = document.querySelector(selector);
     return found ? parseFloat(getComputedStyle(found).fontSize) : 0;
   };
-  return { beyond, wide, overlaps, text: pixels(".op .words"), setting: pixels(".settings b") };
+  return { beyond, wide, overlaps, cut, text: pixels(".op .words"), setting: pixels(".settings b") };
 }
 
 const sheets = (pdf) => (pdf.toString("latin1").match(/\/Type\s*\/Page[^s]/g) ?? []).length;
