@@ -28,14 +28,15 @@ mod uom_types;
 mod value;
 mod written;
 
-pub use definitions::{UnitDefinition, definition, definitions};
+pub use definitions::{NamedUnit, UnitDefinition, definition, definitions};
 pub use dimension::Dimension;
 pub use equal::{SAME, compare, nearest, nearly_equal, slack};
 pub use parse_unit::parse_unit;
-pub use range::{Rounding, aim_text, ends_text, trimmed};
+pub use range::{Rounding, aim_text, ends_text};
 pub use shown::{System, default_unit, for_system, in_system, system_of};
 pub use unit::{Style, Unit};
 pub use value::Quantity;
 pub use written::{
     count, decimals_for, degrees_minutes_seconds, in_unit, number, plain, quantity, significant,
+    trimmed,
 };

@@ -194,7 +194,7 @@ impl Contract {
         let more = if items.len() > 3 { ", …" } else { "" };
         Some(format!(
             "give the list its unit, such as `[{list}{more}] {}`",
-            unit.get().symbol
+            unit.symbol()
         ))
     }
 
@@ -221,7 +221,7 @@ impl Contract {
                 let number = crate::quantity::plain(q.si);
                 Some(format!(
                     "give the number its unit, such as `{number} {}`",
-                    unit.get().symbol
+                    unit.symbol()
                 ))
             }
             (Value::Quantity(_), Some(KindWord::Text | KindWord::OneOf(_))) => {

@@ -484,7 +484,7 @@ fn open_deviations(size: &Expression, links: &[(Operator, Expression)]) -> Optio
         Kind::Quantity(number, unit) if *unit == Unit::NONE => Some(number.value()),
         _ => None,
     };
-    if unit.get().dimension == Dimension::NONE {
+    if unit.dimension() == Dimension::NONE {
         return None;
     }
     let signed = |operator: Operator, value: f64| match operator {

@@ -61,7 +61,7 @@ pub fn with_reading(
     if let Kind::Quantity(_, Unit::NONE) = parse_expression(expression)?.expression.kind
         && let Some(unit) = unit_of(workspace, slot)
     {
-        reading = format!("{reading} {}", unit.get().symbol);
+        reading = format!("{reading} {}", unit.symbol());
     }
     if let Some(last) = last {
         let statement = page.text_at(last.piece.span);

@@ -459,7 +459,7 @@ pub fn fitting_reading(name: &str, read: &Value, of: Option<&Value>) -> Result<Q
     if quantity.dimension == Dimension::NONE {
         let unit = wanted.shown_unit(System::Metric);
         let number = significant(quantity.si, 12);
-        return Err(fault.advise(format!("write `{number} {}`", unit.get().symbol)));
+        return Err(fault.advise(format!("write `{number} {}`", unit.symbol())));
     }
     Err(fault)
 }

@@ -1,11 +1,10 @@
 //! Arithmetic of quantities.
 
 use std::cmp::Ordering;
-use std::sync::LazyLock;
 
 use super::shown::combined;
 use super::value::too_large;
-use super::{Dimension, Quantity, Style, System, Unit, compare, default_unit, parse_unit};
+use super::{Dimension, Quantity, Style, System, Unit, compare, default_unit};
 use crate::diagnostic::Fault;
 
 impl Quantity {
@@ -208,16 +207,11 @@ impl Quantity {
         } else {
             self.si.cbrt()
         };
-        let parts = &self.unit.get().parts;
-        let even = parts.iter().all(|(_, power)| power % degree == 0);
-        let unit = if even && self.unit != Unit::NONE {
-            Unit::of(
-                parts.iter().map(|(n, p)| (*n, p / degree)).collect(),
-                super::Style::Decimal,
-            )
-        } else {
-            Unit::NONE
-        };
+        let parts = self.unit.parts().iter();
+        let roots =
+            parts.map(|(unit, power)| (power % degree == 0).then(|| (*unit, power / degree)));
+        let roots: Option<Vec<_>> = roots.collect();
+        let unit = roots.and_then(|roots| Unit::of(&roots)).unwrap_or_default();
         Ok(Self {
             si,
             dimension,
@@ -253,16 +247,13 @@ impl Quantity {
                 Fault::new(message).advise("compare temperatures in degC, differences in K")
             );
         }
-        let scale = |q: Self| {
-            if q.unit == Unit::NONE {
-                0.0
-            } else {
-                q.unit.get().factor.abs()
-            }
+        let scale = |q: Self| match q.unit {
+            Unit::NONE => 0.0,
+            unit => unit.factor(),
         };
         Ok(match scale(self).max(scale(other)) {
             0.0 if self.dimension == Dimension::NONE => 1.0,
-            0.0 => default_unit(self.dimension, System::Metric).get().factor,
+            0.0 => default_unit(self.dimension, System::Metric).factor(),
             scale => scale,
         })
     }
@@ -318,8 +309,8 @@ impl Quantity {
     /// Whether it is written in per cent. What a percentage makes of a plain number is
     /// a plain number: 75 % of 40 is 30 and not 3000 %.
     fn is_percentage(self) -> bool {
-        static PERCENT: LazyLock<Unit> = LazyLock::new(|| parse_unit("%").unwrap_or(Unit::NONE));
-        self.dimension == Dimension::NONE && self.unit != Unit::NONE && self.unit == *PERCENT
+        self.dimension == Dimension::NONE
+            && matches!(self.unit.parts(), [(unit, 1)] if unit.symbol == "%")
     }
 
     fn no_factor(self) -> Fault {

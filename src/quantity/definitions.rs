@@ -6,6 +6,7 @@
 //! so those are defined here from the exact international definitions.
 
 use std::collections::HashMap;
+use std::ops::Deref;
 use std::sync::LazyLock;
 
 use uom::Conversion;
@@ -14,7 +15,7 @@ use uom::si::{angle, energy, force, length, mass, power, pressure, time, volume}
 use super::Dimension;
 
 /// One unit: how it is written and what it is worth.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct UnitDefinition {
     /// The symbol that is printed.
     pub symbol: &'static str,
@@ -22,15 +23,39 @@ pub struct UnitDefinition {
     pub spellings: &'static [&'static str],
     /// What the unit is called.
     pub name: &'static str,
-    /// The value of one unit in coherent SI.
-    pub factor: f64,
-    /// What is added after multiplying by the factor; not 0 only for temperatures
-    /// counted from another zero than the kelvin's.
+    /// Added after multiplying by the factor; not 0 only for temperatures counted from
+    /// another zero than the kelvin's.
     pub offset: f64,
     /// What it measures.
     pub dimension: Dimension,
     /// Where the factor comes from.
     pub source: &'static str,
+    factor: fn() -> f64,
+}
+
+impl UnitDefinition {
+    /// Returns the value of one unit in coherent SI.
+    #[must_use]
+    pub fn factor(&self) -> f64 {
+        (self.factor)()
+    }
+}
+
+/// One of the defined units, by its place in the table.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct NamedUnit(u8);
+
+impl NamedUnit {
+    /// The first of the table, which fills places that are not in use.
+    pub(super) const FIRST: Self = Self(0);
+}
+
+impl Deref for NamedUnit {
+    type Target = UnitDefinition;
+
+    fn deref(&self) -> &UnitDefinition {
+        &UNITS[usize::from(self.0)]
+    }
 }
 
 const SI: &str = "SI Brochure, 9th edition (2019), by uom";
@@ -38,6 +63,9 @@ const YARD: &str = "international yard and pound agreement of 1959: 1 in = 25.4 
 const POUND: &str = "international yard and pound agreement of 1959: 1 lb = 0.453 592 37 kg";
 const GRAVITY: &str = "standard acceleration of free fall 9.806 65 m/s^2, 3rd CGPM (1901)";
 const COUNT: &str = "a count of 1";
+const SQUARE_INCH: &str = "lbf/in^2, exactly as defined";
+const HORSEPOWER: &str = "550 ft*lbf/s, exactly as defined";
+const FAHRENHEIT: &str = "(F + 459.67) * 5/9, exactly as defined";
 
 /// One pound in kilograms, exactly.
 const POUND_KG: f64 = 0.453_592_37;
@@ -45,351 +73,120 @@ const POUND_KG: f64 = 0.453_592_37;
 const G: f64 = 9.806_65;
 /// One inch in metres, exactly.
 const INCH: f64 = 0.0254;
+/// One pound-force in newtons, exactly.
+const LBF: f64 = POUND_KG * G;
+/// One pound-force per square inch in pascals.
+const PSI: f64 = LBF / (INCH * INCH);
 
 /// The factor of a uom unit.
-macro_rules! factor {
+macro_rules! uom {
     ($module:ident :: $unit:ident) => {
         <$module::$unit as Conversion<f64>>::coefficient()
     };
 }
 
-fn build() -> Vec<UnitDefinition> {
-    let length = Dimension::LENGTH;
-    let angle = Dimension::ANGLE;
-    let time = Dimension::new(0, 0, 1, 0, 0);
-    let mass = Dimension::new(0, 1, 0, 0, 0);
-    let force = Dimension::new(1, 1, -2, 0, 0);
-    let energy = Dimension::new(2, 1, -2, 0, 0);
-    let pressure = Dimension::new(-1, 1, -2, 0, 0);
-    let power = Dimension::new(2, 1, -3, 0, 0);
-    let volume = Dimension::new(3, 0, 0, 0, 0);
-    let temperature = Dimension::new(0, 0, 0, 1, 0);
-    let lbf = POUND_KG * G;
-    let mut units = Vec::new();
-    let mut unit = |symbol, spellings, name, factor, dimension, source| {
-        units.push(UnitDefinition {
-            symbol,
-            spellings,
-            name,
-            factor,
-            offset: 0.0,
-            dimension,
-            source,
-        });
+/// The table of units: symbol, other spellings, name = factor (=> offset), dimension, source.
+macro_rules! units {
+    ($($symbol:literal $spellings:tt $name:literal =
+        $factor:expr $(=> $offset:expr)?, $dimension:ident, $source:expr;)*) => {
+        static UNITS: &[UnitDefinition] = &[$(UnitDefinition {
+            symbol: $symbol,
+            spellings: &$spellings,
+            name: $name,
+            factor: || $factor,
+            offset: 0.0 $(+ $offset)?,
+            dimension: Dimension::$dimension,
+            source: $source,
+        }),*];
     };
-
-    unit(
-        "mm",
-        &[],
-        "millimetre",
-        factor!(length::millimeter),
-        length,
-        SI,
-    );
-    unit(
-        "cm",
-        &[],
-        "centimetre",
-        factor!(length::centimeter),
-        length,
-        SI,
-    );
-    unit("m", &[], "metre", factor!(length::meter), length, SI);
-    unit(
-        "km",
-        &[],
-        "kilometre",
-        factor!(length::kilometer),
-        length,
-        SI,
-    );
-    unit(
-        "um",
-        &["µm", "μm"],
-        "micrometre",
-        factor!(length::micrometer),
-        length,
-        SI,
-    );
-    unit(
-        "nm",
-        &[],
-        "nanometre",
-        factor!(length::nanometer),
-        length,
-        SI,
-    );
-    unit(
-        "in",
-        &["inch", "inches", "\""],
-        "inch",
-        factor!(length::inch),
-        length,
-        YARD,
-    );
-    unit(
-        "thou",
-        &[],
-        "thousandth of an inch",
-        factor!(length::mil),
-        length,
-        YARD,
-    );
-    unit(
-        "ft",
-        &["foot", "feet"],
-        "foot",
-        factor!(length::foot),
-        length,
-        YARD,
-    );
-    unit(
-        "yd",
-        &["yard", "yards"],
-        "yard",
-        factor!(length::yard),
-        length,
-        YARD,
-    );
-
-    unit(
-        "deg",
-        &["°", "degree", "degrees"],
-        "degree",
-        factor!(angle::degree),
-        angle,
-        SI,
-    );
-    unit(
-        "rad",
-        &["radian", "radians"],
-        "radian",
-        factor!(angle::radian),
-        angle,
-        SI,
-    );
-    unit("mrad", &[], "milliradian", 1e-3, angle, SI);
-    unit(
-        "arcmin",
-        &[],
-        "minute of arc",
-        factor!(angle::minute),
-        angle,
-        SI,
-    );
-    unit(
-        "arcsec",
-        &[],
-        "second of arc",
-        factor!(angle::second),
-        angle,
-        SI,
-    );
-
-    unit("s", &["sec"], "second", factor!(time::second), time, SI);
-    unit(
-        "ms",
-        &[],
-        "millisecond",
-        factor!(time::millisecond),
-        time,
-        SI,
-    );
-    unit("min", &[], "minute", factor!(time::minute), time, SI);
-    unit(
-        "h",
-        &["hour", "hours"],
-        "hour",
-        factor!(time::hour),
-        time,
-        SI,
-    );
-
-    unit("kg", &[], "kilogram", factor!(mass::kilogram), mass, SI);
-    unit("g", &[], "gram", factor!(mass::gram), mass, SI);
-    unit("mg", &[], "milligram", factor!(mass::milligram), mass, SI);
-    unit(
-        "t",
-        &["tonne", "tonnes"],
-        "tonne",
-        factor!(mass::megagram),
-        mass,
-        SI,
-    );
-    unit("lb", &["lbs"], "pound", POUND_KG, mass, POUND);
-    unit(
-        "oz",
-        &[],
-        "ounce, a sixteenth of a pound",
-        POUND_KG / 16.0,
-        mass,
-        POUND,
-    );
-
-    unit("N", &[], "newton", factor!(force::newton), force, SI);
-    unit(
-        "kN",
-        &[],
-        "kilonewton",
-        factor!(force::kilonewton),
-        force,
-        SI,
-    );
-    unit("lbf", &[], "pound-force", lbf, force, GRAVITY);
-    unit("kgf", &["kp"], "kilogram-force", G, force, GRAVITY);
-    unit("ozf", &[], "ounce-force", lbf / 16.0, force, GRAVITY);
-
-    unit("Pa", &[], "pascal", factor!(pressure::pascal), pressure, SI);
-    unit(
-        "kPa",
-        &[],
-        "kilopascal",
-        factor!(pressure::kilopascal),
-        pressure,
-        SI,
-    );
-    unit(
-        "MPa",
-        &[],
-        "megapascal",
-        factor!(pressure::megapascal),
-        pressure,
-        SI,
-    );
-    unit(
-        "GPa",
-        &[],
-        "gigapascal",
-        factor!(pressure::gigapascal),
-        pressure,
-        SI,
-    );
-    unit("bar", &[], "bar", factor!(pressure::bar), pressure, SI);
-    let psi = lbf / (INCH * INCH);
-    unit(
-        "psi",
-        &[],
-        "pound-force per square inch",
-        psi,
-        pressure,
-        "lbf/in^2, exactly as defined",
-    );
-    unit(
-        "ksi",
-        &[],
-        "thousand psi",
-        1e3 * psi,
-        pressure,
-        "lbf/in^2, exactly as defined",
-    );
-
-    unit("J", &[], "joule", factor!(energy::joule), energy, SI);
-    unit(
-        "kJ",
-        &[],
-        "kilojoule",
-        factor!(energy::kilojoule),
-        energy,
-        SI,
-    );
-    unit("W", &[], "watt", factor!(power::watt), power, SI);
-    unit("kW", &[], "kilowatt", factor!(power::kilowatt), power, SI);
-    let horsepower = 550.0 * 12.0 * INCH * lbf;
-    unit(
-        "hp",
-        &[],
-        "horsepower",
-        horsepower,
-        power,
-        "550 ft*lbf/s, exactly as defined",
-    );
-
-    unit(
-        "L",
-        &["l", "litre", "litres"],
-        "litre",
-        factor!(volume::liter),
-        volume,
-        SI,
-    );
-    unit(
-        "ml",
-        &["mL"],
-        "millilitre",
-        factor!(volume::milliliter),
-        volume,
-        SI,
-    );
-
-    unit("K", &["kelvin"], "kelvin", 1.0, temperature, SI);
-
-    unit("rev", &["revs"], "revolution", 1.0, Dimension::NONE, COUNT);
-    unit("tooth", &["teeth"], "tooth", 1.0, Dimension::NONE, COUNT);
-    unit(
-        "%",
-        &["percent"],
-        "per cent",
-        0.01,
-        Dimension::NONE,
-        "a hundredth",
-    );
-    // uom's revolution_per_minute is an angular velocity (2 pi rad); ours is counted.
-    unit(
-        "rpm",
-        &[],
-        "revolutions per minute",
-        1.0 / 60.0,
-        Dimension::ROTATION,
-        "1 rev/min",
-    );
-    unit("Hz", &[], "hertz", 1.0, Dimension::ROTATION, SI);
-
-    let mut from_another_zero = |symbol, spellings, name, factor, offset, source| {
-        units.push(UnitDefinition {
-            symbol,
-            spellings,
-            name,
-            factor,
-            offset,
-            dimension: temperature,
-            source,
-        });
-    };
-    from_another_zero("degC", &["°C"], "degree Celsius", 1.0, 273.15, SI);
-    let fahrenheit = "(F + 459.67) * 5/9, exactly as defined";
-    from_another_zero(
-        "degF",
-        &["°F"],
-        "degree Fahrenheit",
-        5.0 / 9.0,
-        459.67 * 5.0 / 9.0,
-        fahrenheit,
-    );
-    units
 }
 
-static DEFINITIONS: LazyLock<Vec<UnitDefinition>> = LazyLock::new(build);
+units! {
+    "mm" [] "millimetre" = uom!(length::millimeter), LENGTH, SI;
+    "cm" [] "centimetre" = uom!(length::centimeter), LENGTH, SI;
+    "m" [] "metre" = uom!(length::meter), LENGTH, SI;
+    "km" [] "kilometre" = uom!(length::kilometer), LENGTH, SI;
+    "um" ["µm", "μm"] "micrometre" = uom!(length::micrometer), LENGTH, SI;
+    "nm" [] "nanometre" = uom!(length::nanometer), LENGTH, SI;
+    "in" ["inch", "inches", "\""] "inch" = uom!(length::inch), LENGTH, YARD;
+    "thou" [] "thousandth of an inch" = uom!(length::mil), LENGTH, YARD;
+    "ft" ["foot", "feet"] "foot" = uom!(length::foot), LENGTH, YARD;
+    "yd" ["yard", "yards"] "yard" = uom!(length::yard), LENGTH, YARD;
 
-static BY_SPELLING: LazyLock<HashMap<&'static str, u8>> = LazyLock::new(|| {
+    "deg" ["°", "degree", "degrees"] "degree" = uom!(angle::degree), ANGLE, SI;
+    "rad" ["radian", "radians"] "radian" = uom!(angle::radian), ANGLE, SI;
+    "mrad" [] "milliradian" = 1e-3, ANGLE, SI;
+    "arcmin" [] "minute of arc" = uom!(angle::minute), ANGLE, SI;
+    "arcsec" [] "second of arc" = uom!(angle::second), ANGLE, SI;
+
+    "s" ["sec"] "second" = uom!(time::second), TIME, SI;
+    "ms" [] "millisecond" = uom!(time::millisecond), TIME, SI;
+    "min" [] "minute" = uom!(time::minute), TIME, SI;
+    "h" ["hour", "hours"] "hour" = uom!(time::hour), TIME, SI;
+
+    "kg" [] "kilogram" = uom!(mass::kilogram), MASS, SI;
+    "g" [] "gram" = uom!(mass::gram), MASS, SI;
+    "mg" [] "milligram" = uom!(mass::milligram), MASS, SI;
+    "t" ["tonne", "tonnes"] "tonne" = uom!(mass::megagram), MASS, SI;
+    "lb" ["lbs"] "pound" = POUND_KG, MASS, POUND;
+    "oz" [] "ounce, a sixteenth of a pound" = POUND_KG / 16.0, MASS, POUND;
+
+    "N" [] "newton" = uom!(force::newton), FORCE, SI;
+    "kN" [] "kilonewton" = uom!(force::kilonewton), FORCE, SI;
+    "lbf" [] "pound-force" = LBF, FORCE, GRAVITY;
+    "kgf" ["kp"] "kilogram-force" = G, FORCE, GRAVITY;
+    "ozf" [] "ounce-force" = LBF / 16.0, FORCE, GRAVITY;
+
+    "Pa" [] "pascal" = uom!(pressure::pascal), PRESSURE, SI;
+    "kPa" [] "kilopascal" = uom!(pressure::kilopascal), PRESSURE, SI;
+    "MPa" [] "megapascal" = uom!(pressure::megapascal), PRESSURE, SI;
+    "GPa" [] "gigapascal" = uom!(pressure::gigapascal), PRESSURE, SI;
+    "bar" [] "bar" = uom!(pressure::bar), PRESSURE, SI;
+    "psi" [] "pound-force per square inch" = PSI, PRESSURE, SQUARE_INCH;
+    "ksi" [] "thousand psi" = 1e3 * PSI, PRESSURE, SQUARE_INCH;
+
+    "J" [] "joule" = uom!(energy::joule), TORQUE, SI;
+    "kJ" [] "kilojoule" = uom!(energy::kilojoule), TORQUE, SI;
+    "W" [] "watt" = uom!(power::watt), POWER, SI;
+    "kW" [] "kilowatt" = uom!(power::kilowatt), POWER, SI;
+    "hp" [] "horsepower" = 550.0 * 12.0 * INCH * LBF, POWER, HORSEPOWER;
+
+    "L" ["l", "litre", "litres"] "litre" = uom!(volume::liter), VOLUME, SI;
+    "ml" ["mL"] "millilitre" = uom!(volume::milliliter), VOLUME, SI;
+
+    "K" ["kelvin"] "kelvin" = 1.0, TEMPERATURE, SI;
+
+    "rev" ["revs"] "revolution" = 1.0, NONE, COUNT;
+    "tooth" ["teeth"] "tooth" = 1.0, NONE, COUNT;
+    "%" ["percent"] "per cent" = 0.01, NONE, "a hundredth";
+    // uom's revolution_per_minute is an angular velocity (2 pi rad); ours is counted.
+    "rpm" [] "revolutions per minute" = 1.0 / 60.0, ROTATION, "1 rev/min";
+    "Hz" [] "hertz" = 1.0, ROTATION, SI;
+
+    "degC" ["°C"] "degree Celsius" = 1.0 => 273.15, TEMPERATURE, SI;
+    "degF" ["°F"] "degree Fahrenheit" = 5.0 / 9.0 => 459.67 * 5.0 / 9.0, TEMPERATURE, FAHRENHEIT;
+}
+
+static BY_SPELLING: LazyLock<HashMap<&'static str, NamedUnit>> = LazyLock::new(|| {
     let mut map = HashMap::new();
-    for (index, unit) in (0_u8..).zip(DEFINITIONS.iter()) {
-        map.insert(unit.symbol, index);
+    for (index, unit) in (0_u8..).zip(UNITS) {
+        map.insert(unit.symbol, NamedUnit(index));
         for spelling in unit.spellings {
-            map.insert(spelling, index);
+            map.insert(spelling, NamedUnit(index));
         }
     }
     map
 });
 
-/// All units of the language.
+/// Returns all units of the language.
 #[must_use]
-pub fn definitions() -> &'static [UnitDefinition] {
-    &DEFINITIONS
+pub const fn definitions() -> &'static [UnitDefinition] {
+    UNITS
 }
 
-/// The number, in the list of all units, of the unit written `spelling`.
+/// Returns the unit written `spelling`.
 #[must_use]
-pub fn definition(spelling: &str) -> Option<u8> {
+pub fn definition(spelling: &str) -> Option<NamedUnit> {
     BY_SPELLING.get(spelling).copied()
 }
 
@@ -398,7 +195,7 @@ mod tests {
     use super::*;
 
     fn factor_of(spelling: &str) -> f64 {
-        DEFINITIONS[usize::from(definition(spelling).unwrap())].factor
+        definition(spelling).unwrap().factor()
     }
 
     #[track_caller]
@@ -472,7 +269,7 @@ mod tests {
         ] {
             check(spelling, exact);
         }
-        assert_eq!(DEFINITIONS.len(), 52, "a unit without a check above");
+        assert_eq!(UNITS.len(), 52, "a unit without a check above");
     }
 
     #[test]
@@ -487,13 +284,10 @@ mod tests {
 
     #[test]
     fn no_two_units_share_a_spelling() {
-        let spellings: usize = DEFINITIONS
-            .iter()
-            .map(|unit| 1 + unit.spellings.len())
-            .sum();
+        let spellings: usize = UNITS.iter().map(|unit| 1 + unit.spellings.len()).sum();
         assert_eq!(spellings, BY_SPELLING.len());
         assert!(
-            DEFINITIONS
+            UNITS
                 .iter()
                 .all(|unit| !unit.source.is_empty() && !unit.name.is_empty())
         );

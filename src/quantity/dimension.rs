@@ -24,23 +24,23 @@ pub struct Dimension {
 const NAMED: &[(Dimension, &str)] = &[
     (Dimension::NONE, "a plain number"),
     (Dimension::LENGTH, "a length"),
-    (Dimension::new(0, 1, 0, 0, 0), "a mass"),
-    (Dimension::new(0, 0, 1, 0, 0), "a time"),
-    (Dimension::new(0, 0, 0, 1, 0), "a temperature"),
+    (Dimension::MASS, "a mass"),
+    (Dimension::TIME, "a time"),
+    (Dimension::TEMPERATURE, "a temperature"),
     (Dimension::ANGLE, "an angle"),
-    (Dimension::new(2, 0, 0, 0, 0), "an area"),
-    (Dimension::new(3, 0, 0, 0, 0), "a volume"),
-    (Dimension::new(1, 0, -1, 0, 0), "a speed"),
+    (Dimension::AREA, "an area"),
+    (Dimension::VOLUME, "a volume"),
+    (Dimension::SPEED, "a speed"),
     (Dimension::ROTATION, "a rotation"),
     (Dimension::new(1, 0, -2, 0, 0), "an acceleration"),
-    (Dimension::new(1, 1, -2, 0, 0), "a force"),
-    (Dimension::new(2, 1, -2, 0, 0), "a torque"),
-    (Dimension::new(-1, 1, -2, 0, 0), "a pressure"),
-    (Dimension::new(2, 1, -3, 0, 0), "a power"),
-    (Dimension::new(-3, 1, 0, 0, 0), "a density"),
-    (Dimension::new(3, 0, -1, 0, 0), "a removal rate"),
-    (Dimension::new(0, 1, -2, 0, 0), "a stiffness"),
-    (Dimension::new(0, 0, -1, 0, 1), "an angle per time"),
+    (Dimension::FORCE, "a force"),
+    (Dimension::TORQUE, "a torque"),
+    (Dimension::PRESSURE, "a pressure"),
+    (Dimension::POWER, "a power"),
+    (Dimension::DENSITY, "a density"),
+    (Dimension::REMOVAL_RATE, "a removal rate"),
+    (Dimension::STIFFNESS, "a stiffness"),
+    (Dimension::ANGLE_PER_TIME, "an angle per time"),
     (Dimension::new(0, 0, 0, -1, 0), "an expansion rate"),
 ];
 
@@ -49,10 +49,38 @@ impl Dimension {
     pub const NONE: Self = Self::new(0, 0, 0, 0, 0);
     /// A length.
     pub const LENGTH: Self = Self::new(1, 0, 0, 0, 0);
+    /// A mass.
+    pub const MASS: Self = Self::new(0, 1, 0, 0, 0);
+    /// A time.
+    pub const TIME: Self = Self::new(0, 0, 1, 0, 0);
+    /// A temperature, or a difference of two.
+    pub const TEMPERATURE: Self = Self::new(0, 0, 0, 1, 0);
     /// An angle.
     pub const ANGLE: Self = Self::new(0, 0, 0, 0, 1);
+    /// An area.
+    pub const AREA: Self = Self::new(2, 0, 0, 0, 0);
+    /// A volume.
+    pub const VOLUME: Self = Self::new(3, 0, 0, 0, 0);
+    /// A speed.
+    pub const SPEED: Self = Self::new(1, 0, -1, 0, 0);
     /// Counted revolutions per time.
     pub const ROTATION: Self = Self::new(0, 0, -1, 0, 0);
+    /// An angle per time.
+    pub const ANGLE_PER_TIME: Self = Self::new(0, 0, -1, 0, 1);
+    /// A force.
+    pub const FORCE: Self = Self::new(1, 1, -2, 0, 0);
+    /// A torque or an energy.
+    pub const TORQUE: Self = Self::new(2, 1, -2, 0, 0);
+    /// A pressure.
+    pub const PRESSURE: Self = Self::new(-1, 1, -2, 0, 0);
+    /// A power.
+    pub const POWER: Self = Self::new(2, 1, -3, 0, 0);
+    /// A density.
+    pub const DENSITY: Self = Self::new(-3, 1, 0, 0, 0);
+    /// A volume per time.
+    pub const REMOVAL_RATE: Self = Self::new(3, 0, -1, 0, 0);
+    /// A force per length.
+    pub const STIFFNESS: Self = Self::new(0, 1, -2, 0, 0);
 
     /// A dimension from its powers.
     #[must_use]
@@ -66,74 +94,47 @@ impl Dimension {
         }
     }
 
-    fn powers(self) -> [i8; 5] {
-        [
-            self.length,
-            self.mass,
-            self.time,
-            self.temperature,
-            self.angle,
-        ]
+    /// Returns the dimension with each power made from its own and that of `other`;
+    /// nothing where one can't be.
+    #[inline]
+    fn each(self, other: Self, power: impl Fn(i8, i8) -> Option<i8>) -> Option<Self> {
+        Some(Self {
+            length: power(self.length, other.length)?,
+            mass: power(self.mass, other.mass)?,
+            time: power(self.time, other.time)?,
+            temperature: power(self.temperature, other.temperature)?,
+            angle: power(self.angle, other.angle)?,
+        })
     }
 
-    fn from_powers(powers: [i8; 5]) -> Self {
-        let [length, mass, time, temperature, angle] = powers;
-        Self {
-            length,
-            mass,
-            time,
-            temperature,
-            angle,
-        }
-    }
-
-    /// The dimension of a product; nothing when a power passes 127.
+    /// Returns the dimension of a product; nothing when a power passes 127.
     #[inline]
     #[must_use]
     pub fn times(self, other: Self) -> Option<Self> {
-        Some(Self {
-            length: self.length.checked_add(other.length)?,
-            mass: self.mass.checked_add(other.mass)?,
-            time: self.time.checked_add(other.time)?,
-            temperature: self.temperature.checked_add(other.temperature)?,
-            angle: self.angle.checked_add(other.angle)?,
-        })
+        self.each(other, i8::checked_add)
     }
 
-    /// The dimension of a quotient; nothing when a power passes 127.
+    /// Returns the dimension of a quotient; nothing when a power passes 127.
     #[inline]
     #[must_use]
     pub fn over(self, other: Self) -> Option<Self> {
-        Some(Self {
-            length: self.length.checked_sub(other.length)?,
-            mass: self.mass.checked_sub(other.mass)?,
-            time: self.time.checked_sub(other.time)?,
-            temperature: self.temperature.checked_sub(other.temperature)?,
-            angle: self.angle.checked_sub(other.angle)?,
+        self.each(other, i8::checked_sub)
+    }
+
+    /// Returns the dimension of a whole power; nothing when a power passes 127.
+    #[must_use]
+    pub fn power(self, exponent: i32) -> Option<Self> {
+        self.each(self, |power, _| {
+            i8::try_from(i32::from(power).checked_mul(exponent)?).ok()
         })
     }
 
-    /// The dimension of a whole power; nothing when a power passes 127.
-    #[must_use]
-    pub fn power(self, exponent: i32) -> Option<Self> {
-        let mut powers = [0; 5];
-        for (raised, power) in powers.iter_mut().zip(self.powers()) {
-            *raised = i8::try_from(i32::from(power).checked_mul(exponent)?).ok()?;
-        }
-        Some(Self::from_powers(powers))
-    }
-
-    /// The dimension of a root; nothing when a power does not divide evenly.
+    /// Returns the dimension of a root; nothing when a power does not divide evenly.
     #[must_use]
     pub fn root(self, degree: i8) -> Option<Self> {
-        let mut powers = [0; 5];
-        for (root, power) in powers.iter_mut().zip(self.powers()) {
-            if power % degree != 0 {
-                return None;
-            }
-            *root = power / degree;
-        }
-        Some(Self::from_powers(powers))
+        self.each(self, |power, _| {
+            (power % degree == 0).then(|| power / degree)
+        })
     }
 
     /// The same dimension with the radian counted as 1.
@@ -172,6 +173,16 @@ impl Dimension {
             || self.without_angle() == other.without_angle() && (self.length != 0 || self.mass != 0)
     }
 
+    /// Returns the dimension that is called so, without its article: `length`.
+    #[must_use]
+    pub fn named(word: &str) -> Option<Self> {
+        let found = NAMED.iter().find(|(_, name)| {
+            let name = name.split_once(' ').map(|(_, name)| name);
+            name == Some(word)
+        });
+        found.map(|(dimension, _)| *dimension)
+    }
+
     /// The dimension in words, with its article: "a length", "a force".
     #[must_use]
     pub fn words(self) -> String {
@@ -183,39 +194,40 @@ impl Dimension {
 }
 
 impl fmt::Display for Dimension {
-    /// The dimension as a product of SI base units, such as `kg*m^2/s^2`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let parts = [
+        let product = product(&[
             ("kg", self.mass),
             ("m", self.length),
             ("s", self.time),
             ("K", self.temperature),
             ("rad", self.angle),
-        ];
-        let mut first = true;
-        for (symbol, power) in parts.iter().filter(|(_, power)| *power > 0) {
-            f.write_str(if first { "" } else { "*" })?;
-            first = false;
-            if *power == 1 {
-                f.write_str(symbol)?
-            } else {
-                write!(f, "{symbol}^{power}")?
-            }
-        }
-        let mut below = parts.iter().filter(|(_, power)| *power < 0);
-        if first && let Some((symbol, power)) = below.next() {
-            write!(f, "{symbol}^{power}")?;
-            first = false;
-        }
-        for (symbol, power) in below {
-            if *power == -1 {
-                write!(f, "/{symbol}")?;
-            } else {
-                write!(f, "/{symbol}^{}", -i32::from(*power))?;
-            }
-        }
-        if first { f.write_str("1") } else { Ok(()) }
+        ]);
+        f.write_str(if product.is_empty() { "1" } else { &product })
     }
+}
+
+/// Returns a product of units as it is written: `N*mm`, `kg/m^3`, `K^-1`; units to the
+/// power 0 are left out.
+pub(super) fn product(parts: &[(&str, i8)]) -> String {
+    let leading = parts.iter().any(|(_, power)| *power > 0);
+    let mut text = String::new();
+    let above = parts
+        .iter()
+        .filter(|(_, power)| *power > 0 || !leading && *power < 0);
+    for (symbol, power) in above {
+        let joint = if text.is_empty() { "" } else { "*" };
+        text += &match power {
+            1 => format!("{joint}{symbol}"),
+            _ => format!("{joint}{symbol}^{power}"),
+        };
+    }
+    for (symbol, power) in parts.iter().filter(|(_, power)| *power < 0 && leading) {
+        text += &match power {
+            -1 => format!("/{symbol}"),
+            _ => format!("/{symbol}^{}", power.unsigned_abs()),
+        };
+    }
+    text
 }
 
 #[cfg(test)]

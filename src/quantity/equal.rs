@@ -30,7 +30,7 @@ pub fn compare(a: f64, b: f64, scale: f64) -> Option<Ordering> {
 /// 10^12 of its unit.
 #[must_use]
 pub fn slack(difference: Quantity) -> f64 {
-    SAME * difference.shown_unit(System::Metric).get().factor.abs()
+    SAME * difference.shown_unit(System::Metric).factor().abs()
 }
 
 /// Returns the whole number nearest to `value`, half away from zero. What lies within

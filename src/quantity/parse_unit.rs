@@ -1,6 +1,7 @@
 //! Reading a unit as it is written: `mm`, `mm/rev`, `N*mm`, `kg/m^3`, `K^-1`.
 
-use super::{Style, Unit, definition, definitions};
+use super::unit::MOST;
+use super::{NamedUnit, Unit, definition, definitions};
 use crate::diagnostic::{Fault, did_you_mean};
 
 /// Reads a unit.
@@ -14,11 +15,11 @@ use crate::diagnostic::{Fault, did_you_mean};
 /// # Example
 /// ```
 /// use setover::internals::quantity::parse_unit;
-/// assert_eq!(parse_unit("kg/m³").unwrap().get().symbol, "kg/m^3");
+/// assert_eq!(parse_unit("kg/m³").unwrap().symbol(), "kg/m^3");
 /// assert!(parse_unit("furlong").is_err());
 /// ```
 pub fn parse_unit(text: &str) -> Result<Unit, Fault> {
-    let mut parts: Vec<(u8, i8)> = Vec::new();
+    let mut parts: Vec<(NamedUnit, i8)> = Vec::new();
     let mut rest = text;
     let mut sign = 1;
     loop {
@@ -38,30 +39,19 @@ pub fn parse_unit(text: &str) -> Result<Unit, Fault> {
         };
         sign = if joint == '/' { -1 } else { 1 };
         rest = &rest[joint.len_utf8()..];
-        if parts.len() > 8 {
+        if parts.len() > MOST {
             return Err(too_high(text));
         }
     }
     parts.retain(|(_, power)| *power != 0);
-    let offset = |number: &u8| {
-        definitions()
-            .get(usize::from(*number))
-            .is_some_and(|d| d.offset != 0.0)
-    };
-    if parts
-        .iter()
-        .any(|(number, power)| offset(number) && (parts.len() > 1 || *power != 1))
-    {
+    let scale = parts.iter().any(|(unit, _)| unit.offset != 0.0);
+    if scale && !matches!(parts.as_slice(), [(_, 1)]) {
         return Err(Fault::new(format!(
             "`{text}` mixes a temperature scale with other units"
         ))
         .advise("write the difference of temperature in K, such as `um/m/K`"));
     }
-    let unit = Unit::of(parts.clone(), Style::Decimal);
-    if unit == Unit::NONE && !parts.is_empty() {
-        return Err(too_high(text));
-    }
-    Ok(unit)
+    Unit::of(&parts).ok_or_else(|| too_high(text))
 }
 
 fn too_high(text: &str) -> Fault {
@@ -127,7 +117,7 @@ mod tests {
             ("mm²", "mm^2"),
             ("°C", "degC"),
         ] {
-            assert_eq!(parse_unit(written).unwrap().get().symbol, shown);
+            assert_eq!(parse_unit(written).unwrap().symbol(), shown);
         }
     }
 

@@ -15,16 +15,6 @@ pub enum Rounding {
 /// So far from a whole number counts as one: the noise of conversions.
 const NOISE: f64 = 1e-6;
 
-/// Returns a number without zeros at the end of its decimals: `64.050` is `64.05`.
-#[must_use]
-pub fn trimmed(text: &str) -> &str {
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        text
-    }
-}
-
 /// Returns two limits as they are printed in a unit, with equal decimals: all their
 /// digits where these are few, else rounded. `value` is the value as it is printed and
 /// never lies outside them. The limits count in coherent SI.
@@ -35,10 +25,10 @@ pub fn ends_text(
     value: &str,
     rounding: Rounding,
 ) -> [String; 2] {
-    if unit.get().style == Style::DegreesMinutesSeconds {
+    if unit.style() == Style::DegreesMinutesSeconds {
         return in_seconds(low.si, high.si, rounding);
     }
-    let unit = match unit.get().style {
+    let unit = match unit.style() {
         Style::Fraction(_) => unit.styled(Style::Decimal),
         _ => unit,
     };
@@ -88,7 +78,7 @@ pub fn ends_text(
 /// usual where that is needed, and never outside the limits.
 #[must_use]
 pub fn aim_text(aim: Quantity, unit: Unit, ends: &[String; 2]) -> String {
-    if unit.get().style != Style::Decimal {
+    if unit.style() != Style::Decimal {
         return in_unit(aim, unit, None);
     }
     let Some(usual) = decimals_for(unit) else {

@@ -1,17 +1,14 @@
 //! Units as a value is written or shown in: products and quotients of the
 //! defined units, with a way of writing the number.
 
-use std::collections::HashMap;
-use std::fmt::Write;
-use std::sync::{LazyLock, RwLock};
+use super::dimension::product;
+use super::{Dimension, NamedUnit};
 
-use super::{Dimension, UnitDefinition, definitions};
-
-/// The most different units one process remembers.
-const MOST: u16 = 16_000;
+/// The most defined units that one unit is made of.
+pub(super) const MOST: usize = 7;
 
 /// How the number of a shown value is written.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Style {
     /// As a decimal number.
     #[default]
@@ -26,223 +23,145 @@ pub enum Style {
     Coordinate,
 }
 
-/// The parts of a unit: which defined units, to which powers, in written order.
-pub type Parts = Vec<(u8, i8)>;
-
-/// A unit with everything that is needed to show a value in it.
-#[derive(Debug)]
-pub struct UnitParts {
-    /// Defined units (by number) and their powers, in written order.
-    pub parts: Parts,
-    /// How the number is written.
-    pub style: Style,
-    /// The value of one unit in coherent SI.
-    pub factor: f64,
-    /// How many of the unit make one of coherent SI, where that is a whole number:
-    /// dividing by 1000 rounds once where multiplying by 0.001 rounds twice.
-    pub whole: Option<f64>,
-    /// Added after multiplying by the factor (temperatures from another zero).
-    pub offset: f64,
-    /// What it measures.
-    pub dimension: Dimension,
-    /// How the unit is printed after a number.
-    pub symbol: String,
-}
-
-/// A unit, by its number in the table of all units met so far.
+/// A unit: defined units to powers, in written order, and how the number is written.
 ///
 /// [`Unit::NONE`] says that a value has no wish of its own: it is shown in the
-/// default unit of its dimension.
+/// default unit of its dimension. A unit of no parts with a style says how the number
+/// is written, and no more.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Unit(u16);
-
-/// Set in the number of a unit that counts from another zero, so that telling
-/// takes no look-up.
-const ANOTHER_ZERO: u16 = 0x8000;
-/// Set in the number of a unit that says a value is a coordinate.
-const COORDINATE: u16 = 0x4000;
-
-#[derive(Default)]
-struct Met {
-    all: Vec<&'static UnitParts>,
-    numbers: HashMap<(Parts, Style), u16>,
+pub struct Unit {
+    /// Defined units and their powers; the first power of 0 ends them.
+    parts: [(NamedUnit, i8); MOST],
+    style: Style,
 }
-
-static MET: LazyLock<RwLock<Met>> = LazyLock::new(|| {
-    let nothing: &'static UnitParts = Box::leak(Box::new(UnitParts {
-        parts: Vec::new(),
-        style: Style::Decimal,
-        factor: 1.0,
-        whole: None,
-        offset: 0.0,
-        dimension: Dimension::NONE,
-        symbol: String::new(),
-    }));
-    RwLock::new(Met {
-        all: vec![nothing],
-        numbers: HashMap::new(),
-    })
-});
 
 impl Unit {
     /// No wish: the default unit of the dimension.
-    pub const NONE: Self = Self(0);
+    pub const NONE: Self = Self {
+        parts: [(NamedUnit::FIRST, 0); MOST],
+        style: Style::Decimal,
+    };
 
-    /// The unit made of these parts; [`Unit::NONE`] when a power of its dimension
-    /// passes 127 or when some 16,000 different units have been met.
+    /// Returns the unit made of these parts, those to the power 0 left out; nothing when
+    /// there are more than seven, or when a power of their dimension passes 127.
     #[must_use]
-    pub fn of(parts: Parts, style: Style) -> Self {
-        if parts.is_empty() && style == Style::Decimal {
-            return Self::NONE;
+    pub fn of(parts: &[(NamedUnit, i8)]) -> Option<Self> {
+        let mut unit = Self::NONE;
+        let mut places = unit.parts.iter_mut();
+        let mut dimension = Dimension::NONE;
+        for (named, power) in parts.iter().filter(|(_, power)| *power != 0) {
+            dimension = dimension.times(named.dimension.power(i32::from(*power))?)?;
+            *places.next()? = (*named, *power);
         }
-        let key = (parts, style);
-        if let Some(number) = MET
-            .read()
-            .ok()
-            .and_then(|met| met.numbers.get(&key).copied())
-        {
-            return Self(number);
-        }
-        let Some(made) = make(&key.0, style) else {
-            return Self::NONE;
-        };
-        let Ok(mut met) = MET.write() else {
-            return Self::NONE;
-        };
-        if let Some(number) = met.numbers.get(&key) {
-            return Self(*number);
-        }
-        let Some(number) = u16::try_from(met.all.len())
-            .ok()
-            .filter(|number| *number < MOST)
-        else {
-            return Self::NONE;
-        };
-        let mut number = number;
-        if made.offset != 0.0 {
-            number |= ANOTHER_ZERO;
-        }
-        if style == Style::Coordinate {
-            number |= COORDINATE;
-        }
-        met.all.push(Box::leak(Box::new(made)));
-        met.numbers.insert(key, number);
-        Self(number)
+        Some(unit)
     }
 
-    /// Its number, for use as a key.
+    /// Returns the defined units it is made of and their powers, in written order.
     #[must_use]
-    pub const fn number(self) -> u16 {
-        self.0
+    pub fn parts(&self) -> &[(NamedUnit, i8)] {
+        let length = self.parts.iter().position(|(_, power)| *power == 0);
+        self.parts.split_at(length.unwrap_or(MOST)).0
     }
 
-    /// A single defined unit, by its number.
+    /// Returns how the number is written.
     #[must_use]
-    pub fn single(definition: u8) -> Self {
-        Self::of(vec![(definition, 1)], Style::Decimal)
+    pub const fn style(self) -> Style {
+        self.style
     }
 
-    /// The parts, factor and symbol.
+    /// Returns the same unit with another way of writing the number.
     #[must_use]
-    pub fn get(self) -> &'static UnitParts {
-        static FALLBACK: UnitParts = UnitParts {
-            parts: Vec::new(),
-            style: Style::Decimal,
-            factor: 1.0,
-            whole: None,
-            offset: 0.0,
-            dimension: Dimension::NONE,
-            symbol: String::new(),
-        };
-        let met = MET.read().ok();
-        met.and_then(|met| {
-            met.all
-                .get(usize::from(self.0 & !(ANOTHER_ZERO | COORDINATE)))
-                .copied()
-        })
-        .unwrap_or(&FALLBACK)
+    pub const fn styled(self, style: Style) -> Self {
+        Self { style, ..self }
     }
 
-    /// The same unit with another way of writing the number.
+    /// Returns the value of one unit in coherent SI.
     #[must_use]
-    pub fn styled(self, style: Style) -> Self {
-        Self::of(self.get().parts.clone(), style)
-    }
-
-    /// Whether a value in this unit is a coordinate, which the readout rounds. Without
-    /// parts, the unit says that and no more.
-    #[must_use]
-    pub const fn is_coordinate(self) -> bool {
-        self.0 & COORDINATE != 0
-    }
-
-    /// Whether values in this unit count from another zero (°C, °F).
-    #[must_use]
-    pub const fn from_another_zero(self) -> bool {
-        self.0 & ANOTHER_ZERO != 0
-    }
-}
-
-fn make(parts: &Parts, style: Style) -> Option<UnitParts> {
-    let all = definitions();
-    let mut factor = 1.0;
-    let mut dimension = Dimension::NONE;
-    let mut offset = 0.0;
-    for (number, power) in parts {
-        let unit: &UnitDefinition = all.get(usize::from(*number))?;
-        // Multiplying or dividing keeps one rounding where a power of a rounded
-        // factor would bring more.
-        for _ in 0..power.unsigned_abs() {
-            if *power > 0 {
-                factor *= unit.factor
-            } else {
-                factor /= unit.factor
+    pub fn factor(self) -> f64 {
+        let mut factor = 1.0;
+        for (unit, power) in self.parts() {
+            // Multiplying or dividing keeps one rounding where a power of a rounded
+            // factor would bring more.
+            for _ in 0..power.unsigned_abs() {
+                if *power > 0 {
+                    factor *= unit.factor();
+                } else {
+                    factor /= unit.factor();
+                }
             }
         }
-        dimension = dimension.times(unit.dimension.power(i32::from(*power))?)?;
-        if parts.len() == 1 && *power == 1 {
-            offset = unit.offset;
+        factor
+    }
+
+    /// Returns what is added after multiplying by the factor (temperatures from another
+    /// zero).
+    #[must_use]
+    pub fn offset(self) -> f64 {
+        match self.parts {
+            [(unit, 1), (_, 0), ..] => unit.offset,
+            _ => 0.0,
         }
     }
-    let inverse = (1.0 / factor).round();
-    let whole = (factor < 1.0 && (inverse * factor - 1.0).abs() < 1e-14).then_some(inverse);
-    let symbol = symbol(parts);
-    Some(UnitParts {
-        parts: parts.clone(),
-        style,
-        factor,
-        whole,
-        offset,
-        dimension,
-        symbol,
-    })
+
+    /// Returns a number of this unit in coherent SI.
+    #[must_use]
+    pub fn to_si(self, number: f64) -> f64 {
+        let factor = self.factor();
+        let multiplied = match whole(factor) {
+            Some(whole) => number / whole,
+            None => number * factor,
+        };
+        multiplied + self.offset()
+    }
+
+    /// Returns a value in coherent SI as a number of this unit.
+    #[must_use]
+    pub fn from_si(self, value: f64) -> f64 {
+        let factor = self.factor();
+        match whole(factor) {
+            Some(whole) => (value - self.offset()) * whole,
+            None => (value - self.offset()) / factor,
+        }
+    }
+
+    /// Returns what it measures.
+    #[must_use]
+    pub fn dimension(self) -> Dimension {
+        let mut dimension = Dimension::NONE;
+        for (unit, power) in self.parts() {
+            // None of the powers passes 127: `of` has seen to it.
+            let raised = unit.dimension.power(i32::from(*power));
+            dimension = raised
+                .and_then(|raised| dimension.times(raised))
+                .unwrap_or_default();
+        }
+        dimension
+    }
+
+    /// Returns how the unit is printed after a number: `N*mm`, `kg/m^3`, `K^-1`.
+    #[must_use]
+    pub fn symbol(self) -> String {
+        let parts = self.parts().iter();
+        let parts: Vec<(&str, i8)> = parts.map(|(unit, power)| (unit.symbol, *power)).collect();
+        product(&parts)
+    }
+
+    /// Says whether a value in this unit is a coordinate, which the readout rounds.
+    #[must_use]
+    pub fn is_coordinate(self) -> bool {
+        self.style == Style::Coordinate
+    }
+
+    /// Says whether values in this unit count from another zero (°C, °F).
+    #[must_use]
+    pub fn from_another_zero(self) -> bool {
+        self.offset() != 0.0
+    }
 }
 
-/// How a product of units is written: `N*mm`, `kg/m^3`, `K^-1`.
-fn symbol(parts: &Parts) -> String {
-    let all = definitions();
-    let mut text = String::new();
-    let leading = parts.iter().any(|(_, power)| *power > 0);
-    for (number, power) in parts.iter().filter(|(_, power)| *power > 0 || !leading) {
-        let Some(unit) = all.get(usize::from(*number)) else {
-            continue;
-        };
-        if !text.is_empty() {
-            text.push('*');
-        }
-        text.push_str(unit.symbol);
-        if *power != 1 {
-            let _ = write!(text, "^{power}");
-        }
-    }
-    for (number, power) in parts.iter().filter(|(_, power)| *power < 0 && leading) {
-        let Some(unit) = all.get(usize::from(*number)) else {
-            continue;
-        };
-        let _ = write!(text, "/{}", unit.symbol);
-        if *power != -1 {
-            let _ = write!(text, "^{}", power.unsigned_abs());
-        }
-    }
-    text
+/// Returns how many of a unit make one of coherent SI, where that is a whole number:
+/// dividing by 1000 rounds once where multiplying by 0.001 rounds twice.
+fn whole(factor: f64) -> Option<f64> {
+    let inverse = (1.0 / factor).round();
+    (factor < 1.0 && (inverse * factor - 1.0).abs() < 1e-14).then_some(inverse)
 }

@@ -32,8 +32,13 @@ macro_rules! boundary {
 
         impl From<Quantity> for $type {
             /// Takes the value as it is in coherent SI: whoever calls has made sure
-            /// of the dimension.
+            /// of the dimension (what is no number may be of any).
             fn from(value: Quantity) -> Self {
+                debug_assert!(
+                    value.si.is_nan() || value.dimension.agrees($dimension),
+                    "{value} is no {}",
+                    stringify!($type)
+                );
                 Self::new::<$unit>(value.si)
             }
         }
@@ -43,16 +48,16 @@ macro_rules! boundary {
 boundary! {
     Length, meter, Dimension::LENGTH;
     Angle, radian, Dimension::ANGLE;
-    Area, square_meter, Dimension::new(2, 0, 0, 0, 0);
-    Volume, cubic_meter, Dimension::new(3, 0, 0, 0, 0);
-    Mass, kilogram, Dimension::new(0, 1, 0, 0, 0);
-    MassDensity, kilogram_per_cubic_meter, Dimension::new(-3, 1, 0, 0, 0);
-    Time, second, Dimension::new(0, 0, 1, 0, 0);
-    Velocity, meter_per_second, Dimension::new(1, 0, -1, 0, 0);
+    Area, square_meter, Dimension::AREA;
+    Volume, cubic_meter, Dimension::VOLUME;
+    Mass, kilogram, Dimension::MASS;
+    MassDensity, kilogram_per_cubic_meter, Dimension::DENSITY;
+    Time, second, Dimension::TIME;
+    Velocity, meter_per_second, Dimension::SPEED;
     Frequency, hertz, Dimension::ROTATION;
-    Force, newton, Dimension::new(1, 1, -2, 0, 0);
-    Torque, newton_meter, Dimension::new(2, 1, -2, 0, 0);
-    Pressure, pascal, Dimension::new(-1, 1, -2, 0, 0);
-    Power, watt, Dimension::new(2, 1, -3, 0, 0);
+    Force, newton, Dimension::FORCE;
+    Torque, newton_meter, Dimension::TORQUE;
+    Pressure, pascal, Dimension::PRESSURE;
+    Power, watt, Dimension::POWER;
     Ratio, ratio, Dimension::NONE;
 }

@@ -46,13 +46,9 @@ impl Quantity {
     /// A number in a unit.
     #[must_use]
     pub fn new(value: f64, unit: Unit) -> Self {
-        let parts = unit.get();
         Self {
-            si: match parts.whole {
-                Some(whole) => value / whole,
-                None => value * parts.factor,
-            } + parts.offset,
-            dimension: parts.dimension,
+            si: unit.to_si(value),
+            dimension: unit.dimension(),
             unit,
         }
     }
@@ -68,11 +64,7 @@ impl Quantity {
     /// The number in `unit`, whatever the dimensions.
     #[must_use]
     pub fn in_unit(self, unit: Unit) -> f64 {
-        let parts = unit.get();
-        match parts.whole {
-            Some(whole) => (self.si - parts.offset) * whole,
-            None => (self.si - parts.offset) / parts.factor,
-        }
+        unit.from_si(self.si)
     }
 
     /// The unit it is shown in when nothing else is asked for.
@@ -80,10 +72,9 @@ impl Quantity {
     pub fn shown_unit(self, system: System) -> Unit {
         if self.unit == Unit::NONE {
             default_unit(self.dimension, system)
-        } else if self.unit.get().parts.is_empty() {
+        } else if self.unit.parts().is_empty() {
             // It says how the number is written, and no more.
-            let style = self.unit.get().style;
-            default_unit(self.dimension, system).styled(style)
+            default_unit(self.dimension, system).styled(self.unit.style())
         } else {
             self.unit
         }
@@ -123,20 +114,19 @@ impl Quantity {
     /// # Errors
     /// When the unit measures something else.
     pub fn shown_in(self, unit: Unit) -> Result<Self, Fault> {
-        let parts = unit.get();
-        if !self.dimension.agrees(parts.dimension) {
+        if !self.dimension.agrees(unit.dimension()) {
             return Err(self.not_in(unit));
         }
         if self.unit.from_another_zero() != unit.from_another_zero()
-            && self.dimension == parts.dimension
+            && self.dimension == unit.dimension()
         {
             let advice = "20 degC is a temperature, a difference of temperatures is in K";
             return Err(
-                Fault::new(format!("{self} can't be shown in {}", parts.symbol)).advise(advice),
+                Fault::new(format!("{self} can't be shown in {}", unit.symbol())).advise(advice),
             );
         }
         Ok(Self {
-            dimension: parts.dimension,
+            dimension: unit.dimension(),
             unit,
             ..self
         })
@@ -148,7 +138,7 @@ impl Quantity {
     #[must_use]
     pub fn settled(self) -> Self {
         let dimension = self.dimension.settled();
-        if dimension == self.dimension || self.unit.get().dimension.angle != 0 {
+        if dimension == self.dimension || self.unit.dimension().angle != 0 {
             return self;
         }
         Self { dimension, ..self }
@@ -157,28 +147,22 @@ impl Quantity {
     /// Whether it is counted in revolutions or per revolution: `rev`, `rpm`, `mm/rev`.
     #[must_use]
     pub fn counts_revolutions(self) -> bool {
-        let named = |(number, power): &(u8, i8)| {
-            let unit = super::definitions().get(usize::from(*number));
-            *power != 0 && unit.is_some_and(|unit| matches!(unit.symbol, "rev" | "rpm"))
-        };
-        self.unit.get().parts.iter().any(named)
+        let mut parts = self.unit.parts().iter();
+        parts.any(|(unit, _)| matches!(unit.symbol, "rev" | "rpm"))
     }
 
     fn not_in(self, unit: Unit) -> Fault {
-        let parts = unit.get();
+        let (measures, symbol) = (unit.dimension(), unit.symbol());
         let fault = Fault::new(format!(
-            "{self} is {}, which can't be shown in {}",
-            self.dimension.words(),
-            parts.symbol
+            "{self} is {}, which can't be shown in {symbol}",
+            self.dimension.words()
         ));
-        if self.dimension == Dimension::new(0, 0, -1, 0, 1)
-            && parts.dimension == Dimension::ROTATION
-        {
+        if self.dimension == Dimension::ANGLE_PER_TIME && measures == Dimension::ROTATION {
             return fault
                 .advise("rpm counts revolutions: divide by the angle of one, `/ (360 deg)`");
         }
-        if self.dimension == Dimension::NONE && parts.dimension == Dimension::ANGLE {
-            return fault.advise(format!("multiply by `1 {}`", parts.symbol));
+        if self.dimension == Dimension::NONE && measures == Dimension::ANGLE {
+            return fault.advise(format!("multiply by `1 {symbol}`"));
         }
         fault
     }

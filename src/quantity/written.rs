@@ -49,7 +49,9 @@ pub fn significant(value: f64, digits: i32) -> String {
     trimmed(&number(value, decimals)).to_owned()
 }
 
-fn trimmed(text: &str) -> &str {
+/// Returns a number without the zeros that close its decimals.
+#[must_use]
+pub fn trimmed(text: &str) -> &str {
     if text.contains('.') {
         text.trim_end_matches('0').trim_end_matches('.')
     } else {
@@ -64,7 +66,7 @@ fn trimmed(text: &str) -> &str {
 /// angles to 0.001 degree (3.6 seconds of arc).
 #[must_use]
 pub fn decimals_for(unit: Unit) -> Option<usize> {
-    match unit.get().symbol.as_str() {
+    match unit.symbol().as_str() {
         "mm" | "deg" | "mm/min" | "mm/rev" | "mm/tooth" => Some(3),
         "in" | "cm" | "in/rev" | "in/min" | "in/tooth" => Some(4),
         "thou" | "um" => Some(1),
@@ -96,7 +98,7 @@ fn all_digits(value: Quantity, unit: Unit) -> String {
 #[must_use]
 pub fn in_unit(value: Quantity, unit: Unit, step: Option<f64>) -> String {
     let shown = value.in_unit(unit);
-    match unit.get().style {
+    match unit.style() {
         Style::DegreesMinutesSeconds => return degrees_minutes_seconds(value.si),
         Style::Fraction(denominator) => return fraction(shown, denominator),
         Style::AllDigits => return all_digits(value, unit),
@@ -106,7 +108,7 @@ pub fn in_unit(value: Quantity, unit: Unit, step: Option<f64>) -> String {
         && unit.is_coordinate()
     {
         let rounded = nearest(value.si / step) * step;
-        let step = step / unit.get().factor;
+        let step = step / unit.factor();
         let decimals = (0..7).find(|n| {
             let scaled = step * 10_f64.powi(*n);
             (scaled - scaled.round()).abs() < 1e-6 * scaled.max(1.0) && scaled > 0.5
@@ -114,9 +116,9 @@ pub fn in_unit(value: Quantity, unit: Unit, step: Option<f64>) -> String {
         let decimals = decimals_for(unit)
             .unwrap_or(3)
             .min(decimals.map_or(9, |n| usize::try_from(n).unwrap_or(3)));
-        return number(rounded / unit.get().factor, decimals);
+        return number(rounded / unit.factor(), decimals);
     }
-    if unit.get().symbol == "rpm" && shown.abs() >= 10.0 {
+    if unit.symbol() == "rpm" && shown.abs() >= 10.0 {
         return number(shown, 0);
     }
     match decimals_for(unit) {
@@ -141,8 +143,8 @@ pub fn in_unit(value: Quantity, unit: Unit, step: Option<f64>) -> String {
 pub fn quantity(value: Quantity, system: System) -> String {
     let unit = value.shown_unit(system);
     let text = in_unit(value, unit, None);
-    let symbol = &unit.get().symbol;
-    match unit.get().style {
+    let symbol = &unit.symbol();
+    match unit.style() {
         Style::DegreesMinutesSeconds => text,
         _ if symbol.is_empty() => text,
         _ => format!("{text} {symbol}"),

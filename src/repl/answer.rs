@@ -56,7 +56,7 @@ impl Answer {
             && let Value::Quantity(quantity) = &self.value
         {
             let unit = quantity.shown_unit(crate::quantity::System::Metric);
-            let symbol = unit.get().symbol.clone();
+            let symbol = unit.symbol();
             written = format!("{} {symbol}", quantity.in_unit(unit))
                 .trim()
                 .to_owned();

@@ -252,7 +252,7 @@ impl Session {
         let end = value.span.end as usize;
         match (&value.kind, entry.statement.split_at_checked(end)) {
             (Kind::Quantity(_, Unit::NONE), Some((before, behind))) => {
-                let statement = format!("{before} {}{behind}", unit.get().symbol);
+                let statement = format!("{before} {}{behind}", unit.symbol());
                 written.replacen(&entry.statement, &statement, 1)
             }
             _ => written,

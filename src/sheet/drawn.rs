@@ -48,7 +48,7 @@ impl Builder<'_> {
             let limits = found.limits.iter().filter(|limit| limit.shown == place);
             series.push(Series {
                 name: name.clone(),
-                unit: unit.get().symbol.clone(),
+                unit: unit.symbol(),
                 values: values.iter().map(|v| v.map(|v| v.in_unit(unit))).collect(),
                 limits: limits
                     .map(|limit| {
@@ -68,7 +68,7 @@ impl Builder<'_> {
         }
         let picture = Graph {
             over: found.over.clone(),
-            unit: unit.get().symbol.clone(),
+            unit: unit.symbol(),
             values: varied.iter().map(|value| value.in_unit(unit)).collect(),
             series,
         };
@@ -146,7 +146,7 @@ impl Builder<'_> {
             limits.0.push(json!({"name": name, "operator": operator, "value": number(limit.value.in_unit(unit))}));
             limits
                 .1
-                .push(json!({"name": null, "operator": null, "value": unit.get().symbol}));
+                .push(json!({"name": null, "operator": null, "value": unit.symbol()}));
             limits
                 .2
                 .push(json!({"name": null, "operator": null, "value": number(limit.value.si)}));

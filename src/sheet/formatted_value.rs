@@ -61,11 +61,10 @@ impl<'a> Writer<'a> {
     #[must_use]
     pub fn unit(&self, quantity: Quantity) -> Unit {
         let unit = quantity.shown_unit(self.system());
-        let plain_angle =
-            quantity.dimension == Dimension::ANGLE && unit.get().style == Style::Decimal;
+        let plain_angle = quantity.dimension == Dimension::ANGLE && unit.style() == Style::Decimal;
         if plain_angle
             && self.settings.angles == Style::DegreesMinutesSeconds
-            && unit.get().symbol == "deg"
+            && unit.symbol() == "deg"
         {
             return unit.styled(Style::DegreesMinutesSeconds);
         }
@@ -86,9 +85,9 @@ impl<'a> Writer<'a> {
     #[must_use]
     pub fn in_unit(&self, quantity: Quantity, unit: Unit) -> FormattedValue {
         let number = in_unit(quantity, unit, self.settings.readout);
-        let symbol = match unit.get().style {
+        let symbol = match unit.style() {
             Style::DegreesMinutesSeconds => String::new(),
-            _ => unit.get().symbol.clone(),
+            _ => unit.symbol(),
         };
         FormattedValue {
             number,
@@ -127,7 +126,7 @@ impl<'a> Writer<'a> {
     /// The figure of a drawing, without zeros behind its decimals.
     fn drawn_number(&self, drawn: Quantity, unit: Unit) -> String {
         let usual = decimals_for(unit);
-        match usual.filter(|_| unit.get().style == Style::Decimal) {
+        match usual.filter(|_| unit.style() == Style::Decimal) {
             Some(usual) => trimmed(&number(drawn.in_unit(unit), usual + 1)).to_owned(),
             None => trimmed(&self.in_unit(drawn, unit).number).to_owned(),
         }
@@ -155,11 +154,11 @@ impl<'a> Writer<'a> {
     /// The two deviations of a size in a unit, lower first, without zeros at their end;
     /// where they don't come out even, rounded into the limits.
     fn deviations(&self, size: &Size, limits: &SizeLimits, unit: Unit) -> [String; 2] {
-        let unit = match unit.get().style {
+        let unit = match unit.style() {
             Style::Decimal => unit,
             _ => unit.styled(Style::Decimal),
         };
-        let factor = unit.get().factor;
+        let factor = unit.factor();
         let off = |si: f64| Quantity {
             si: (si - size.drawn.si) / factor * factor,
             unit: if unit.from_another_zero() {
@@ -231,7 +230,7 @@ impl<'a> Writer<'a> {
         };
         let ends = (size.like(limits.low), size.like(limits.high));
         let ends = ends_text(ends, unit, "", Rounding::Inward);
-        format!("; {} {}", ends.join(" to "), unit.get().symbol)
+        format!("; {} {}", ends.join(" to "), unit.symbol())
     }
 
     /// The unit in which a size is shown: never in steps of the readout.

@@ -29,7 +29,7 @@ pub fn json_of(writer: &Writer, value: &Value) -> (Json, Json, Json) {
             let unit = writer.unit(*quantity);
             (
                 rounded(quantity.in_unit(unit)),
-                json!(unit.get().symbol),
+                json!(unit.symbol()),
                 number(quantity.si),
             )
         }

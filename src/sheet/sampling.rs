@@ -125,7 +125,7 @@ fn figures(
     let deviation = crate::quantity::significant(width(tally.deviation()), 3);
     Some(SamplingRow {
         name,
-        unit: unit.get().symbol.clone(),
+        unit: unit.symbol(),
         count: tally.count,
         missing: tally.missing,
         mean: at(tally.mean()).in_unit(unit),

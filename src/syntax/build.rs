@@ -264,7 +264,7 @@ fn one_reading(items: &[Item], text: &str, start: usize) -> Built<()> {
         let sign = operator.symbol();
         let left = piece(first.unwrap_or(from), from).trim_end();
         let left = left.trim_end_matches(['/', '^', '*', '·', '×']).trim_end();
-        let symbol = &unit.get().symbol;
+        let symbol = &unit.symbol();
         let forms = if hyphen {
             let rest = written.split_once('-').map_or("", |(_, rest)| rest);
             (
@@ -316,7 +316,7 @@ fn operand(pair: Pair<Rule>) -> Built<Expression> {
                 Kind::Index(Box::new([value, expression(at)?]))
             }
             Rule::tolerance => {
-                let angle = matches!(&value.kind, Kind::Quantity(_, unit) if unit.get().dimension == Dimension::ANGLE);
+                let angle = matches!(&value.kind, Kind::Quantity(_, unit) if unit.dimension() == Dimension::ANGLE);
                 Kind::Size(Box::new(value), tolerance(pair, angle)?)
             }
             _ => return Err(strange(place)),

@@ -94,8 +94,8 @@ fn feet_and_inches(pair: Pair<Rule>, feet: f64) -> Built<(f64, Unit)> {
     let span = span_of(&pair);
     let inches = pair.into_inner().next().ok_or_else(|| strange(span))?;
     let (number, shown) = literal_parts(inches)?;
-    if shown.get().symbol != "in" {
-        let message = format!("feet are followed by inches, not by {}", shown.get().symbol);
+    if shown.symbol() != "in" {
+        let message = format!("feet are followed by inches, not by {}", shown.symbol());
         return Err(Diagnostic::error(message, span).advise("write `4 ft 3 in`"));
     }
     Ok((feet * 12.0 + number.value(), shown))

@@ -237,7 +237,7 @@ fn print_formula(formula: &Formula) -> String {
 }
 
 fn write_number(out: &mut String, number: Number, unit: Unit) {
-    let symbol = &unit.get().symbol;
+    let symbol = &unit.symbol();
     let _ = match number {
         Number::Decimal(value) if symbol.is_empty() => write!(out, "{value}"),
         Number::Decimal(value) => write!(out, "{value} {symbol}"),
@@ -267,7 +267,7 @@ fn write_expression(out: &mut String, expression: &Expression) {
         Kind::List(items, unit) => {
             let _ = write!(out, "[{}]", joined(items));
             if let Some(unit) = unit {
-                let _ = write!(out, " {}", unit.get().symbol);
+                let _ = write!(out, " {}", unit.symbol());
             }
         }
         Kind::Negate(value) => {
@@ -309,7 +309,7 @@ fn write_expression(out: &mut String, expression: &Expression) {
         }
         Kind::As(value, unit) => {
             write_expression(out, value);
-            let symbol = &unit.get().symbol;
+            let symbol = &unit.symbol();
             let _ = write!(
                 out,
                 " as {}",
@@ -339,7 +339,7 @@ fn write_expression(out: &mut String, expression: &Expression) {
 
 fn write_tolerance(out: &mut String, tolerance: &Tolerance) {
     let symbol =
-        |unit: &Option<Unit>| unit.map_or(String::new(), |unit| format!(" {}", unit.get().symbol));
+        |unit: &Option<Unit>| unit.map_or(String::new(), |unit| format!(" {}", unit.symbol()));
     let signed = |value: f64| {
         if value == 0.0 {
             "0".to_owned()

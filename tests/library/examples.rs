@@ -14,7 +14,7 @@ fn half_digit(text: &str, printed: Quantity) -> f64 {
         .collect();
     let decimals = number.split_once('.').map_or(0, |(_, after)| after.len());
     let decimals = i32::try_from(decimals).expect("a short number");
-    0.5 * 10.0_f64.powi(-decimals) * printed.unit.get().factor
+    0.5 * 10.0_f64.powi(-decimals) * printed.unit.factor()
 }
 
 /// What is wrong with an example; nothing when it holds.

@@ -6,26 +6,16 @@ use super::{Contract, KindWord};
 use crate::diagnostic::Fault;
 use crate::quantity::{Dimension, Quantity, parse_unit};
 
-/// The words for dimensions in documentation.
-const MEASURES: &[(&str, Dimension)] = &[
-    ("number", Dimension::NONE),
-    ("length", Dimension::LENGTH),
-    ("coordinate", Dimension::LENGTH),
-    ("limit", Dimension::LENGTH),
-    ("angle", Dimension::ANGLE),
-    ("speed", Dimension::new(1, 0, -1, 0, 0)),
-    ("rotation", Dimension::ROTATION),
-    ("time", Dimension::new(0, 0, 1, 0, 0)),
-    ("mass", Dimension::new(0, 1, 0, 0, 0)),
-    ("force", Dimension::new(1, 1, -2, 0, 0)),
-    ("torque", Dimension::new(2, 1, -2, 0, 0)),
-    ("pressure", Dimension::new(-1, 1, -2, 0, 0)),
-    ("area", Dimension::new(2, 0, 0, 0, 0)),
-    ("volume", Dimension::new(3, 0, 0, 0, 0)),
-    ("density", Dimension::new(-3, 1, 0, 0, 0)),
-    ("power", Dimension::new(2, 1, -3, 0, 0)),
-    ("rise", Dimension::new(0, 0, 0, 1, 0)),
-];
+/// Returns the dimension of a word in documentation; nothing where it names none.
+fn measure(word: &str) -> Option<Dimension> {
+    match word {
+        "number" => Some(Dimension::NONE),
+        "coordinate" | "limit" => Some(Dimension::LENGTH),
+        "rise" => Some(Dimension::TEMPERATURE),
+        "temperature" => None,
+        word => Dimension::named(word),
+    }
+}
 
 impl Contract {
     /// Reads a contract: kinds joined by `or`, then bounds joined by `and`.
@@ -98,8 +88,8 @@ fn split_or(text: &str) -> Vec<&str> {
 }
 
 fn kind(word: &str) -> Result<KindWord, Fault> {
-    if let Some((_, dimension)) = MEASURES.iter().find(|(name, _)| *name == word) {
-        return Ok(KindWord::Measure(*dimension, word.to_owned()));
+    if let Some(dimension) = measure(word) {
+        return Ok(KindWord::Measure(dimension, word.to_owned()));
     }
     if let Some(text) = word
         .strip_prefix('"')
@@ -122,7 +112,7 @@ fn kind(word: &str) -> Result<KindWord, Fault> {
         "limits" => KindWord::Limits,
         "none" => KindWord::None,
         "any" => KindWord::Any,
-        unit => KindWord::Measure(parse_unit(unit)?.get().dimension, unit.to_owned()),
+        unit => KindWord::Measure(parse_unit(unit)?.dimension(), unit.to_owned()),
     })
 }
 

@@ -8,7 +8,7 @@ use crate::quantity::{Dimension, Quantity, Style, Unit, parse_unit};
 pub(super) fn with_unit(value: &Value, unit: Unit) -> Result<Value, Fault> {
     let value = value.quantity()?;
     if value.dimension != Dimension::NONE {
-        let symbol = &unit.get().symbol;
+        let symbol = &unit.symbol();
         return Err(Fault::new(format!(
             "{value} has a unit already, and the list gives it {symbol}"
         )));

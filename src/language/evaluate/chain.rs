@@ -241,7 +241,7 @@ fn turned(left: Quantity, right: Quantity, pi: bool) -> Result<Quantity, Fault> 
         } else {
             (right, left)
         };
-        let energy = torque.unit.get().parts.len() == 1;
+        let energy = torque.unit.parts().len() == 1;
         let radians = speed.unit != Unit::NONE && !speed.counts_revolutions();
         if pi || energy || radians {
             return Ok(product);

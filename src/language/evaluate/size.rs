@@ -7,7 +7,7 @@ use super::{Evaluated, Evaluator, Figures};
 use crate::diagnostic::{Fault, Span};
 use crate::language::code::{Code, Node, SizeCode};
 use crate::language::{Face, Size, SizeLimits, Trouble, Value};
-use crate::quantity::{Dimension, Quantity, Unit};
+use crate::quantity::{Dimension, Quantity, System, Unit};
 use crate::syntax::{Number, Tolerance};
 
 impl Evaluator<'_> {
@@ -171,23 +171,12 @@ fn no_limits(face: Face, span: Span) -> Trouble {
 /// The lower and the upper deviation of a tolerance on a size, in coherent SI.
 fn deviations(nominal: Quantity, tolerance: &Tolerance) -> Result<(f64, f64), Fault> {
     let one = |number: f64, unit: Option<Unit>| -> Result<f64, Fault> {
-        let unit = match unit {
-            Some(unit) => unit,
-            None => Unit::of(
-                nominal
-                    .shown_unit(crate::quantity::System::Metric)
-                    .get()
-                    .parts
-                    .clone(),
-                crate::quantity::Style::Decimal,
-            ),
-        };
-        let parts = unit.get();
-        if !nominal.dimension.agrees(parts.dimension) {
-            let message = format!("a tolerance in {} does not fit {nominal}", parts.symbol);
+        let unit = unit.unwrap_or_else(|| nominal.shown_unit(System::Metric));
+        if !nominal.dimension.agrees(unit.dimension()) {
+            let message = format!("a tolerance in {} does not fit {nominal}", unit.symbol());
             return Err(Fault::new(message));
         }
-        Ok(number * parts.factor)
+        Ok(number * unit.factor())
     };
     match tolerance {
         Tolerance::PlusMinus(number, unit) => {

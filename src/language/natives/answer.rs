@@ -8,7 +8,7 @@ use crate::diagnostic::Fault;
 use crate::language::arguments::Arguments;
 use crate::language::shape::{Fields, Shape};
 use crate::language::{Record, Table, Value, library};
-use crate::quantity::{Dimension, Quantity, Style, Unit, parse_unit};
+use crate::quantity::{Dimension, Quantity, Unit, parse_unit};
 
 impl Arguments {
     /// Returns what a function of trade found as the value that its documentation
@@ -136,9 +136,9 @@ fn measured(si: f64, shape: &Shape, unit: Unit) -> Quantity {
 /// The unit of a length, an area or a volume whose lengths are in `unit`.
 fn power_of(unit: Unit, dimension: Dimension) -> Unit {
     let power = dimension.length;
-    match unit.get().parts.as_slice() {
+    match unit.parts() {
         [(length, 1)] if power > 0 && dimension == Dimension::new(power, 0, 0, 0, 0) => {
-            Unit::of(vec![(*length, power)], Style::Decimal)
+            Unit::of(&[(*length, power)]).unwrap_or_default()
         }
         _ => Unit::NONE,
     }

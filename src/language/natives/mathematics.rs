@@ -191,7 +191,7 @@ pub fn left_over(value: f64, step: f64) -> f64 {
 
 fn stepped(arguments: &Arguments, round: fn(f64) -> f64) -> Result<Value, Fault> {
     let (given, step) = (given(arguments, 0)?, step(arguments)?);
-    let zero = given.unit.get().offset;
+    let zero = given.unit.offset();
     value(Quantity {
         si: rounded(given.si - zero, step, round) + zero,
         ..given
@@ -204,7 +204,7 @@ fn step(arguments: &Arguments) -> Result<f64, Fault> {
     let (given, mut step) = (given(arguments, 0)?, given(arguments, 1)?);
     if given.unit.from_another_zero() {
         if step.unit.from_another_zero() {
-            step.si -= step.unit.get().offset;
+            step.si -= step.unit.offset();
             step.unit = Unit::NONE;
         }
         let difference = Quantity::si(1.0, given.dimension);
@@ -225,7 +225,7 @@ fn remainder(arguments: &Arguments) -> Result<Value, Fault> {
     let (mut given, step) = (given(arguments, 0)?, step(arguments)?);
     if given.unit.from_another_zero() {
         // What is left of a temperature is a difference, counted from its scale's zero.
-        given.si -= given.unit.get().offset;
+        given.si -= given.unit.offset();
         given.unit = Unit::NONE;
     }
     value(Quantity {

@@ -30,10 +30,10 @@ fn in_column(a: &Arguments, index: usize, sheet: &Sheet, place: usize) -> Result
     let asked = a.quantity(index);
     let symbol = sheet.columns.get(place).map_or("", |column| column.unit);
     let unit = parse_unit(symbol).unwrap_or_default();
-    if asked.dimension == unit.get().dimension {
+    if asked.dimension == unit.dimension() {
         return Ok(asked.in_unit(unit));
     }
-    let wanted = unit.get().dimension.words();
+    let wanted = unit.dimension().words();
     Err(Fault::new(format!("{asked} stands where the table has {wanted}")).in_argument(index))
 }
 

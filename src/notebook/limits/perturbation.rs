@@ -90,12 +90,12 @@ impl<'a> Perturbation<'a> {
             let first = mover.targets.len();
             for (place, value) in mover.look(&still, slot).into_iter().enumerate() {
                 let Some(nominal) = value else { continue };
-                let unit = nominal.shown_unit(System::Metric).get();
+                let unit = nominal.shown_unit(System::Metric);
                 mover.targets.push(Target {
                     slot,
                     place,
                     nominal,
-                    noise: 1e-13 * nominal.si.abs() + 1e-12 * unit.factor.abs(),
+                    noise: 1e-13 * nominal.si.abs() + 1e-12 * unit.factor(),
                 });
             }
             mover.by_slot.insert(slot, first..mover.targets.len());

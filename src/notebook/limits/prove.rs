@@ -214,8 +214,8 @@ impl<'a> Prover<'a> {
     /// The limits of a slice whose number is `nominal` at rest, with what no value lies
     /// below.
     fn of(&mut self, slice: &Slice, nominal: Quantity) -> (Limits, f64) {
-        let unit = nominal.shown_unit(System::Metric).get();
-        let noise = 1e-13 * nominal.si.abs() + 1e-12 * unit.factor.abs();
+        let unit = nominal.shown_unit(System::Metric);
+        let noise = 1e-13 * nominal.si.abs() + 1e-12 * unit.factor();
         let allowed = self.left.min(ONE);
         let search = Search::new(&self.tape, slice, &mut self.work, &mut self.cube, allowed);
         let mut range = search.range(noise);

@@ -133,7 +133,7 @@ impl Context<'_> {
     }
 
     fn range(&self, like: Quantity, low: f64, high: f64) -> String {
-        let unit = self.writer.unit(like).get().symbol.clone();
+        let unit = self.writer.unit(like).symbol();
         let text = format!("{} {unit}", self.writer.possible(like, low, high));
         text.trim_end().to_owned()
     }
@@ -164,7 +164,7 @@ impl Context<'_> {
             high: number(limits.high),
             root_sum_square_low: number(middle - half),
             root_sum_square_high: number(middle + half),
-            unit: unit.get().symbol.clone(),
+            unit: unit.symbol(),
             known: limits.known.word(),
             places: if limits.course == Monotonicity::Turns {
                 [&limits.low_at, &limits.high_at]
@@ -306,7 +306,7 @@ impl Context<'_> {
     /// Equal deviations to both sides stay equal.
     fn rounded(&self, size: &SourceSize, (lower, upper): (f64, f64)) -> Option<(f64, f64)> {
         let unit = self.writer.unit(size.size);
-        let factor = unit.get().factor.abs();
+        let factor = unit.factor().abs();
         let places = crate::quantity::decimals_for(plain_unit(unit)).unwrap_or(3);
         let step = factor * 10_f64.powi(-i32::try_from(places).unwrap_or(3));
         let (mut lower, mut upper) = (
