@@ -16,6 +16,7 @@
 mod arguments;
 mod code;
 mod contract;
+mod eval_error;
 mod evaluate;
 mod find;
 mod function;
@@ -27,11 +28,11 @@ mod program;
 mod rows;
 mod shape;
 mod size;
-mod trouble;
 mod value;
 
-pub use code::{Call, Callee, Code, Node, RangeCode, SizeCode, Source};
+pub use code::{Call, Callee, Node, RangeCode, ResolvedExpr, SizeCode, Source};
 pub use contract::{Contract, KindWord, beside};
+pub use eval_error::EvalError;
 pub use evaluate::{Cells, Evaluator, STEPS, doubtful, styled, with_tolerance};
 pub use find::{Unknown, bracket, every_root, only_root, search};
 pub use function::{Body, FieldDoc, Function, FunctionDoc, ParameterDoc, UserFunction};
@@ -45,5 +46,4 @@ pub use program::{
 };
 pub use rows::steps;
 pub use size::{Face, Size, SizeLimits};
-pub use trouble::Trouble;
 pub use value::{Record, Table, Value};

@@ -33,7 +33,6 @@ mod define;
 mod definition;
 mod draw;
 mod edit;
-mod effort;
 mod evaluate;
 mod explain_cycle;
 mod limits;
@@ -47,6 +46,7 @@ mod recalculate;
 mod sample;
 mod sections;
 mod slips;
+mod step_budget;
 mod trial;
 mod update;
 mod vary;
@@ -57,7 +57,6 @@ pub use draw::{FORMS, GraphTable, Subject, graph};
 pub use edit::{
     Placed, insert_lines, line_end, splice, unit_of, with_expression, with_reading, without,
 };
-pub use effort::{stop_working, was_stopped};
 pub use limits::{
     CheckLimits, Known, Limits, Monotonicity, Share, SourceSize, ToleranceAnalysis, Verdict,
     tighten,
@@ -72,6 +71,7 @@ pub use sample::{
     MOST, Request, Sampled, Spread, Statistics, most_samples, sample, sampled_values,
 };
 pub use sections::{section, sections, with_section};
+pub use step_budget::{stop_working, was_stopped};
 pub use trial::Trial;
 pub use vary::{VaryRow, VaryTable, range_problems, vary};
 pub use workspace::{Slot, Workspace};

@@ -28,7 +28,7 @@ mod uom_types;
 mod value;
 mod written;
 
-pub use definitions::{NamedUnit, UnitDefinition, definition, definitions};
+pub use definitions::{NamedUnit, definition, definitions};
 pub use dimension::Dimension;
 pub use equal::{SAME, compare, nearest, nearly_equal, slack};
 pub use parse_unit::parse_unit;

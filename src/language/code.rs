@@ -11,7 +11,7 @@ use crate::syntax::{Operator, Tolerance};
 #[derive(Clone, Debug)]
 pub struct Node {
     /// What it is.
-    pub code: Code,
+    pub code: ResolvedExpr,
     /// Where it stands.
     pub span: Span,
 }
@@ -128,7 +128,7 @@ impl RowsCode {
 
 /// What an expression is.
 #[derive(Clone, Debug)]
-pub enum Code {
+pub enum ResolvedExpr {
     /// A value that is known.
     Constant(Value),
     /// A cell, by its slot.
@@ -167,7 +167,7 @@ pub enum Code {
     Where(Box<[Node]>, u16, Box<Node>),
 }
 
-impl Code {
+impl ResolvedExpr {
     /// Returns the slot where the expression is a cell's name.
     #[must_use]
     pub const fn slot(&self) -> Option<u32> {
@@ -195,28 +195,30 @@ impl Node {
     pub fn walk<'a>(&'a self, visit: &mut impl FnMut(&'a Node)) {
         visit(self);
         match &self.code {
-            Code::Constant(_) | Code::Cell(_) | Code::Local(_) => {}
-            Code::Negate(a)
-            | Code::Not(a)
-            | Code::Field(a, _)
-            | Code::As(a, _)
-            | Code::Styled(a, _) => a.walk(visit),
-            Code::Chain(first, rest) => {
+            ResolvedExpr::Constant(_) | ResolvedExpr::Cell(_) | ResolvedExpr::Local(_) => {}
+            ResolvedExpr::Negate(a)
+            | ResolvedExpr::Not(a)
+            | ResolvedExpr::Field(a, _)
+            | ResolvedExpr::As(a, _)
+            | ResolvedExpr::Styled(a, _) => a.walk(visit),
+            ResolvedExpr::Chain(first, rest) => {
                 first.walk(visit);
                 rest.iter().for_each(|(_, node)| node.walk(visit));
             }
-            Code::If(parts) => parts.iter().for_each(|node| node.walk(visit)),
-            Code::Call(call) => call.arguments.iter().for_each(|(_, node)| node.walk(visit)),
-            Code::Record(fields) => fields.iter().for_each(|(_, node)| node.walk(visit)),
-            Code::List(items, _) => items.iter().for_each(|node| node.walk(visit)),
-            Code::Index(parts) => parts.iter().for_each(|node| node.walk(visit)),
-            Code::Size(size) => size.size.walk(visit),
-            Code::Find(find) => [&find.low, &find.high, &find.left, &find.right]
+            ResolvedExpr::If(parts) => parts.iter().for_each(|node| node.walk(visit)),
+            ResolvedExpr::Call(call) => {
+                call.arguments.iter().for_each(|(_, node)| node.walk(visit))
+            }
+            ResolvedExpr::Record(fields) => fields.iter().for_each(|(_, node)| node.walk(visit)),
+            ResolvedExpr::List(items, _) => items.iter().for_each(|node| node.walk(visit)),
+            ResolvedExpr::Index(parts) => parts.iter().for_each(|node| node.walk(visit)),
+            ResolvedExpr::Size(size) => size.size.walk(visit),
+            ResolvedExpr::Find(find) => [&find.low, &find.high, &find.left, &find.right]
                 .map(|node| node.walk(visit))
                 .into_iter()
                 .collect(),
-            Code::Rows(rows) => rows.nodes().for_each(|node| node.walk(visit)),
-            Code::Where(bound, _, value) => {
+            ResolvedExpr::Rows(rows) => rows.nodes().for_each(|node| node.walk(visit)),
+            ResolvedExpr::Where(bound, _, value) => {
                 bound.iter().for_each(|node| node.walk(visit));
                 value.walk(visit);
             }

@@ -290,7 +290,7 @@ fn limits_record(size: &super::Size) -> Value {
         (Some(limits), None) => {
             let ends = [("min", limits.low), ("max", limits.high)];
             let record = super::Record::new(ends.map(|(name, si)| (name, size.like(si))));
-            record.standing_for(size.value).into()
+            record.with_scalar_value(size.value).into()
         }
         _ => size.value.into(),
     }
@@ -308,7 +308,7 @@ fn fit(kind: &KindWord, value: &Value) -> Option<Value> {
         (kind, value)
     {
         return record
-            .stands_for
+            .scalar_value
             .and_then(|lead| fit(kind, &Value::Quantity(lead)));
     }
     match (kind, value) {

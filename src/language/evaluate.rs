@@ -18,8 +18,8 @@ use std::sync::Arc;
 use access::{field, pick, shown_in, with_unit};
 use by_value::each;
 
-use super::code::{Code, Node};
-use super::{Face, Record, Trouble, Value, find};
+use super::code::{Node, ResolvedExpr};
+use super::{EvalError, Face, Record, Value, find};
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::quantity::{Quantity, Style, Unit};
 
@@ -55,7 +55,7 @@ impl Drop for Evaluator<'_> {
     }
 }
 
-type Evaluated = Result<Value, Trouble>;
+type Evaluated = Result<Value, EvalError>;
 
 /// Which figures an evaluation works with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -165,7 +165,7 @@ impl<'a> Evaluator<'a> {
     }
 
     /// Takes steps for work that is not one of a few operations: going through a list.
-    fn charge(&self, steps: usize, span: Span) -> Result<(), Trouble> {
+    fn charge(&self, steps: usize, span: Span) -> Result<(), EvalError> {
         match self.steps.get().checked_sub(steps as u64) {
             Some(left) => {
                 self.steps.set(left);
@@ -180,7 +180,7 @@ impl<'a> Evaluator<'a> {
                     format!("this takes more than {STEPS} steps to work out")
                 };
                 let advice = "does a function call itself, or a list grow, without end?";
-                Err(Trouble::at(Fault::new(message).advise(advice), span))
+                Err(EvalError::at(Fault::new(message).advise(advice), span))
             }
         }
     }
@@ -189,28 +189,28 @@ impl<'a> Evaluator<'a> {
     pub(super) fn node(&self, node: &Node, locals: &mut Vec<Value>, base: usize) -> Evaluated {
         self.charge(1, node.span)?;
         match &node.code {
-            Code::Constant(value) => Ok(value.clone()),
-            Code::Cell(slot) => {
+            ResolvedExpr::Constant(value) => Ok(value.clone()),
+            ResolvedExpr::Cell(slot) => {
                 let found = match self.figures.get() {
                     Figures::InUse => self.cells.value(*slot),
                     Figures::Drawn => self.cells.drawn(*slot),
                     Figures::Gauged => self.cells.gauged(*slot),
                 };
-                let found = found.cloned().ok_or(Trouble::Missing(*slot))?;
+                let found = found.cloned().ok_or(EvalError::Missing(*slot))?;
                 // A gauge counts at its reading, which is no size with a drawn figure here.
                 Ok(match self.figures.get() {
                     Figures::Gauged => found.plain(),
                     _ => found,
                 })
             }
-            Code::Local(place) => {
+            ResolvedExpr::Local(place) => {
                 let value = locals.get(base + usize::from(*place));
                 let value = match self.figures.get() {
                     Figures::InUse => value.cloned(),
                     _ => value.map(Value::drawn),
                 };
                 value.ok_or_else(|| {
-                    Trouble::at(Fault::new("this name has no value here"), node.span)
+                    EvalError::at(Fault::new("this name has no value here"), node.span)
                 })
             }
             _ => {
@@ -231,22 +231,26 @@ impl<'a> Evaluator<'a> {
     fn compound(&self, node: &Node, locals: &mut Vec<Value>, base: usize) -> Evaluated {
         let span = node.span;
         match &node.code {
-            Code::Constant(_) | Code::Cell(_) | Code::Local(_) => self.node(node, locals, base),
-            Code::Negate(value) => self.negated(value, span, locals, base),
-            Code::Not(value) => self.not(value, span, locals, base),
-            Code::Chain(first, rest) => self.chain(first, rest, span, locals, base),
-            Code::If(parts) => self.chosen(parts, locals, base),
-            Code::Call(call) => self.call(call, span, locals, base),
-            Code::Record(fields) => self.record(fields, span, locals, base),
-            Code::List(items, unit) => self.list(items, *unit, span, locals, base),
-            Code::Field(value, name) => self.field(value, name, span, locals, base),
-            Code::Index(parts) => self.picked(parts, span, locals, base),
-            Code::As(value, unit) => self.shown_in(value, *unit, span, locals, base),
-            Code::Styled(value, style) => self.styled(value, *style, span, locals, base),
-            Code::Size(size) => self.size(size, locals, base),
-            Code::Find(find) => find::evaluate(self, find, span, locals, base),
-            Code::Rows(rows) => self.rows(rows, span, locals, base),
-            Code::Where(bound, first, value) => self.bound(bound, *first, value, locals, base),
+            ResolvedExpr::Constant(_) | ResolvedExpr::Cell(_) | ResolvedExpr::Local(_) => {
+                self.node(node, locals, base)
+            }
+            ResolvedExpr::Negate(value) => self.negated(value, span, locals, base),
+            ResolvedExpr::Not(value) => self.not(value, span, locals, base),
+            ResolvedExpr::Chain(first, rest) => self.chain(first, rest, span, locals, base),
+            ResolvedExpr::If(parts) => self.chosen(parts, locals, base),
+            ResolvedExpr::Call(call) => self.call(call, span, locals, base),
+            ResolvedExpr::Record(fields) => self.record(fields, span, locals, base),
+            ResolvedExpr::List(items, unit) => self.list(items, *unit, span, locals, base),
+            ResolvedExpr::Field(value, name) => self.field(value, name, span, locals, base),
+            ResolvedExpr::Index(parts) => self.picked(parts, span, locals, base),
+            ResolvedExpr::As(value, unit) => self.shown_in(value, *unit, span, locals, base),
+            ResolvedExpr::Styled(value, style) => self.styled(value, *style, span, locals, base),
+            ResolvedExpr::Size(size) => self.size(size, locals, base),
+            ResolvedExpr::Find(find) => find::evaluate(self, find, span, locals, base),
+            ResolvedExpr::Rows(rows) => self.rows(rows, span, locals, base),
+            ResolvedExpr::Where(bound, first, value) => {
+                self.bound(bound, *first, value, locals, base)
+            }
         }
     }
 
@@ -259,10 +263,10 @@ impl<'a> Evaluator<'a> {
             }
             single => single
                 .quantity()
-                .map_err(|fault| Trouble::at(fault, value.span))?
+                .map_err(|fault| EvalError::at(fault, value.span))?
                 .negated()
                 .map(Value::Quantity)
-                .map_err(|fault| Trouble::at(fault, span)),
+                .map_err(|fault| EvalError::at(fault, span)),
         }
     }
 
@@ -272,7 +276,7 @@ impl<'a> Evaluator<'a> {
             self.charge(truth.size(), span)?;
         }
         let one = &mut |value: &Value| value.truth().map(|truth| Value::Truth(!truth));
-        each(&truth, one).map_err(|fault| Trouble::at(fault, value.span))
+        each(&truth, one).map_err(|fault| EvalError::at(fault, value.span))
     }
 
     fn chosen(&self, parts: &[Node; 3], locals: &mut Vec<Value>, base: usize) -> Evaluated {
@@ -296,7 +300,7 @@ impl<'a> Evaluator<'a> {
         }
         let value = self.node(value, locals, base)?;
         self.charge(width(&value), span)?;
-        field(&value, name).map_err(|fault| Trouble::at(fault, span))
+        field(&value, name).map_err(|fault| EvalError::at(fault, span))
     }
 
     fn picked(
@@ -312,7 +316,7 @@ impl<'a> Evaluator<'a> {
         if let Value::Table(table) = &list {
             self.charge(table.columns.len(), span)?;
         }
-        pick(&list, place).map_err(|fault| Trouble::at(fault, index.span))
+        pick(&list, place).map_err(|fault| EvalError::at(fault, index.span))
     }
 
     fn shown_in(
@@ -325,7 +329,7 @@ impl<'a> Evaluator<'a> {
     ) -> Evaluated {
         let value = self.node(value, locals, base)?;
         self.charge(value.size(), span)?;
-        shown_in(&value, unit).map_err(|fault| Trouble::at(fault, span))
+        shown_in(&value, unit).map_err(|fault| EvalError::at(fault, span))
     }
 
     fn styled(
@@ -339,7 +343,7 @@ impl<'a> Evaluator<'a> {
         let styled = styled(self.quantity(value, locals, base)?, style);
         styled
             .map(Value::Quantity)
-            .map_err(|fault| Trouble::at(fault, span))
+            .map_err(|fault| EvalError::at(fault, span))
     }
 
     /// A value with names bound first.
@@ -365,7 +369,7 @@ impl<'a> Evaluator<'a> {
     /// A value with what the drawing gives beside it, for a name that carries both.
     fn carried(&self, node: &Node, locals: &mut Vec<Value>, base: usize) -> Evaluated {
         let value = self.node(node, locals, base)?;
-        let computed = !node.code.is_path() && !matches!(node.code, Code::Constant(_));
+        let computed = !node.code.is_path() && !matches!(node.code, ResolvedExpr::Constant(_));
         let wanted = self.carries.get() && self.cells.has_faces();
         if !computed || !wanted || self.figures.get() != Figures::InUse {
             return Ok(value);
@@ -407,7 +411,7 @@ impl<'a> Evaluator<'a> {
             let value = self.node(item, locals, base)?;
             made.push(match unit {
                 Some(unit) => {
-                    with_unit(&value, unit).map_err(|fault| Trouble::at(fault, item.span))?
+                    with_unit(&value, unit).map_err(|fault| EvalError::at(fault, item.span))?
                 }
                 None => value,
             });
@@ -420,7 +424,9 @@ impl<'a> Evaluator<'a> {
     /// # Errors
     /// When it holds too many values, or all that is worked out takes too many steps.
     pub fn bounded(&self, value: Value, span: Span) -> Evaluated {
-        let size = value.bounded().map_err(|fault| Trouble::at(fault, span))?;
+        let size = value
+            .bounded()
+            .map_err(|fault| EvalError::at(fault, span))?;
         self.charge(size, span)?;
         Ok(value)
     }
@@ -430,11 +436,11 @@ impl<'a> Evaluator<'a> {
         node: &Node,
         locals: &mut Vec<Value>,
         base: usize,
-    ) -> Result<Quantity, Trouble> {
+    ) -> Result<Quantity, EvalError> {
         let value = self.node(node, locals, base)?;
         value
             .quantity()
-            .map_err(|fault| Trouble::at(fault, node.span))
+            .map_err(|fault| EvalError::at(fault, node.span))
     }
 
     pub(super) fn truth(
@@ -442,15 +448,17 @@ impl<'a> Evaluator<'a> {
         node: &Node,
         locals: &mut Vec<Value>,
         base: usize,
-    ) -> Result<bool, Trouble> {
+    ) -> Result<bool, EvalError> {
         let value = self.node(node, locals, base)?;
-        value.truth().map_err(|fault| Trouble::at(fault, node.span))
+        value
+            .truth()
+            .map_err(|fault| EvalError::at(fault, node.span))
     }
 }
 
-fn too_deep(span: Span) -> Trouble {
+fn too_deep(span: Span) -> EvalError {
     let fault = Fault::new("this nests too deep to be worked out");
-    Trouble::at(
+    EvalError::at(
         fault.advise("do functions call themselves without end?"),
         span,
     )

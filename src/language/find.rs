@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::code::{FindCode, Node, SizeCode, Source};
 use super::evaluate::Evaluator;
 use super::program::{Equation, Setting, Shape, Solutions, Tape, compile, equation, like};
-use super::{Trouble, UserFunction, Value};
+use super::{EvalError, UserFunction, Value};
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::quantity::Quantity;
 
@@ -372,14 +372,14 @@ pub(super) fn evaluate(
     span: Span,
     locals: &mut Vec<Value>,
     base: usize,
-) -> Result<Value, Trouble> {
+) -> Result<Value, EvalError> {
     let low = evaluator.quantity(&find.low, locals, base)?;
     let high = evaluator.quantity(&find.high, locals, base)?;
     let ends = find.low.span.to(find.high.span);
-    let (low, high) = bracket(low, high).map_err(|fault| Trouble::at(fault, ends))?;
+    let (low, high) = bracket(low, high).map_err(|fault| EvalError::at(fault, ends))?;
     let only = |found: &Solutions, difference| {
         let root = only_root(&find.name, low, high, found, difference);
-        let root = root.map_err(|fault| Trouble::at(fault, span))?;
+        let root = root.map_err(|fault| EvalError::at(fault, span))?;
         Ok(Value::Quantity(Quantity { si: root, ..low }))
     };
     let before = locals.get(base..).unwrap_or_default();
@@ -405,15 +405,15 @@ pub(super) fn evaluate(
             }
             // Where the formula has no value there is no root; the first reason is
             // kept in case it never has one.
-            Err(Trouble::Wrong(wrong)) if evaluator.steps_left() > 0 => {
+            Err(EvalError::Wrong(wrong)) if evaluator.steps_left() > 0 => {
                 worst.get_or_insert(wrong);
                 Ok(None)
             }
-            Err(trouble) => Err(trouble),
+            Err(error) => Err(error),
         }
     })?;
     if let (true, (None, None), Some(wrong)) = (found.roots.is_empty(), found.ends, worst) {
-        return Err(Trouble::Wrong(wrong));
+        return Err(EvalError::Wrong(wrong));
     }
     only(&found, difference)
 }
@@ -423,11 +423,11 @@ fn sides(
     find: &FindCode,
     locals: &mut Vec<Value>,
     base: usize,
-) -> Result<Quantity, Trouble> {
+) -> Result<Quantity, EvalError> {
     let left = evaluator.quantity(&find.left, locals, base)?;
     let right = evaluator.quantity(&find.right, locals, base)?;
     left.minus(right)
-        .map_err(|fault| Trouble::at(fault, find.left.span.to(find.right.span)))
+        .map_err(|fault| EvalError::at(fault, find.left.span.to(find.right.span)))
 }
 
 #[cfg(test)]

@@ -7,8 +7,8 @@ use std::sync::{Arc, LazyLock, OnceLock};
 use super::function::Body;
 use super::shape::Shape;
 use super::{
-    Code, Contract, FieldDoc, Function, FunctionDoc, Lowering, Named, Node, ParameterDoc, Scope,
-    UserFunction, is_arithmetic, native,
+    Contract, FieldDoc, Function, FunctionDoc, Lowering, Named, Node, ParameterDoc, ResolvedExpr,
+    Scope, UserFunction, is_arithmetic, native,
 };
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::quantity::{Style, Unit, parse_unit};
@@ -67,12 +67,12 @@ pub fn topics() -> Vec<(&'static str, String)> {
 }
 
 /// The functions of the library.
-pub struct Entry {
+pub struct Library {
     functions: Vec<Function>,
     by_name: HashMap<&'static str, usize>,
 }
 
-static LIBRARY: LazyLock<Entry> = LazyLock::new(|| {
+static LIBRARY: LazyLock<Library> = LazyLock::new(|| {
     let functions: Vec<Function> = FILES
         .iter()
         .flat_map(|(file, text)| scan(file, text))
@@ -82,16 +82,16 @@ static LIBRARY: LazyLock<Entry> = LazyLock::new(|| {
         .enumerate()
         .map(|(index, function)| (function.name, index))
         .collect();
-    Entry { functions, by_name }
+    Library { functions, by_name }
 });
 
 /// The library.
 #[must_use]
-pub fn library() -> &'static Entry {
+pub fn library() -> &'static Library {
     &LIBRARY
 }
 
-impl Entry {
+impl Library {
     /// A function by its name.
     #[must_use]
     pub fn get(&self, name: &str) -> Option<&Function> {
@@ -326,9 +326,9 @@ fn asks_for_drawn(node: &Node) -> bool {
     let mut asks = false;
     node.walk(&mut |node| {
         asks |= match &node.code {
-            Code::Field(_, name) => super::Face::named(name).is_some(),
-            Code::Size(_) => true,
-            Code::Call(call) => match &call.callee {
+            ResolvedExpr::Field(_, name) => super::Face::named(name).is_some(),
+            ResolvedExpr::Size(_) => true,
+            ResolvedExpr::Call(call) => match &call.callee {
                 super::Callee::Library(function) => DRAWN.contains(function.name),
                 super::Callee::Notebook(..) => true,
             },
@@ -507,7 +507,7 @@ fn join(text: &mut String, more: &str) {
 pub fn calls(node: &Node) -> Vec<&'static Function> {
     let mut found = Vec::new();
     node.walk(&mut |node| {
-        if let Code::Call(call) = &node.code
+        if let ResolvedExpr::Call(call) = &node.code
             && let super::Callee::Library(function) = &call.callee
         {
             found.push(*function);

@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
-use super::code::{Call, Callee, Code, FindCode, Node, RangeCode, RowsCode, SizeCode, Source};
+use super::code::{
+    Call, Callee, FindCode, Node, RangeCode, ResolvedExpr, RowsCode, SizeCode, Source,
+};
 use super::rows::BEFORE;
 use super::{Value, library};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
@@ -118,7 +120,7 @@ impl<'a> Lowering<'a> {
         self.unbind(before);
         let span = value.span;
         Node {
-            code: Code::Where(bound.into(), first, Box::new(value)),
+            code: ResolvedExpr::Where(bound.into(), first, Box::new(value)),
             span,
         }
     }
@@ -135,20 +137,20 @@ impl<'a> Lowering<'a> {
     pub fn expression(&mut self, expression: &Expression) -> Node {
         let span = expression.span;
         let code = match &expression.kind {
-            Kind::Quantity(number, unit) => Code::Constant(literal(*number, *unit).into()),
-            Kind::Text(text) => Code::Constant(Value::Text(text.clone())),
+            Kind::Quantity(number, unit) => ResolvedExpr::Constant(literal(*number, *unit).into()),
+            Kind::Text(text) => ResolvedExpr::Constant(Value::Text(text.clone())),
             Kind::Name(name) => self.name(name),
-            Kind::List(items, unit) => Code::List(
+            Kind::List(items, unit) => ResolvedExpr::List(
                 items.iter().map(|item| self.expression(item)).collect(),
                 *unit,
             ),
             Kind::Negate(value) => match &value.kind {
                 Kind::Quantity(number, unit) if unit.from_another_zero() => {
-                    Code::Constant(Quantity::new(-number.value(), *unit).into())
+                    ResolvedExpr::Constant(Quantity::new(-number.value(), *unit).into())
                 }
-                _ => Code::Negate(Box::new(self.expression(value))),
+                _ => ResolvedExpr::Negate(Box::new(self.expression(value))),
             },
-            Kind::Not(value) => Code::Not(Box::new(self.expression(value))),
+            Kind::Not(value) => ResolvedExpr::Not(Box::new(self.expression(value))),
             Kind::Chain(first, links) => {
                 let told = self.told;
                 if !told && let Some(wrong) = chained_size(expression, self.sizes_allowed) {
@@ -161,7 +163,7 @@ impl<'a> Lowering<'a> {
                     .map(|(operator, value)| (*operator, self.expression(value)))
                     .collect();
                 self.told = told;
-                Code::Chain(Box::new(first), links)
+                ResolvedExpr::Chain(Box::new(first), links)
             }
             Kind::If(parts) => {
                 let [condition, yes, no] = &**parts;
@@ -170,16 +172,18 @@ impl<'a> Lowering<'a> {
                     self.expression(yes),
                     self.expression(no),
                 ];
-                Code::If(Box::new(parts))
+                ResolvedExpr::If(Box::new(parts))
             }
             Kind::Call(name, arguments) => self.call(name, arguments),
             Kind::Field(value, name) => return self.field(value, name, span),
             Kind::Index(parts) => {
                 let [value, index] = &**parts;
-                Code::Index(Box::new([self.expression(value), self.expression(index)]))
+                ResolvedExpr::Index(Box::new([self.expression(value), self.expression(index)]))
             }
-            Kind::As(value, unit) => Code::As(Box::new(self.expression(value)), *unit),
-            Kind::Styled(value, style) => Code::Styled(Box::new(self.expression(value)), *style),
+            Kind::As(value, unit) => ResolvedExpr::As(Box::new(self.expression(value)), *unit),
+            Kind::Styled(value, style) => {
+                ResolvedExpr::Styled(Box::new(self.expression(value)), *style)
+            }
             Kind::Group(value) => {
                 return Node {
                     span,
@@ -202,15 +206,15 @@ impl<'a> Lowering<'a> {
                     index: self.sizes,
                 };
                 self.sizes = self.sizes.saturating_add(1);
-                Code::Size(Box::new(SizeCode {
+                ResolvedExpr::Size(Box::new(SizeCode {
                     size,
                     tolerance: tolerance.clone(),
                     source,
                     span: place,
                 }))
             }
-            Kind::Find(find) => Code::Find(Box::new(self.find(find))),
-            Kind::Rows(rows) => Code::Rows(Box::new(self.rows(rows))),
+            Kind::Find(find) => ResolvedExpr::Find(Box::new(self.find(find))),
+            Kind::Rows(rows) => ResolvedExpr::Rows(Box::new(self.rows(rows))),
         };
         Node { code, span }
     }
@@ -268,14 +272,17 @@ impl<'a> Lowering<'a> {
                 let message = format!("two columns are called `{}`", name.text);
                 self.report(Diagnostic::error(message, name.span));
             }
-            value
-                .walk(&mut |node| looks_back |= matches!(node.code, Code::Local(at) if at == back));
+            value.walk(&mut |node| {
+                looks_back |= matches!(node.code, ResolvedExpr::Local(at) if at == back)
+            });
             self.bind(name.text.clone());
             columns.push((name.text.clone(), value));
         }
         let unless = rows.unless.as_ref().map(|unless| self.expression(unless));
         if let Some(node) = &unless {
-            node.walk(&mut |node| looks_back |= matches!(node.code, Code::Local(at) if at == back));
+            node.walk(&mut |node| {
+                looks_back |= matches!(node.code, ResolvedExpr::Local(at) if at == back)
+            });
         }
         self.unbind(before);
         RowsCode {
@@ -294,21 +301,21 @@ impl<'a> Lowering<'a> {
         u16::try_from(place).ok()
     }
 
-    fn name(&mut self, name: &Arc<str>) -> Code {
+    fn name(&mut self, name: &Arc<str>) -> ResolvedExpr {
         if let Some(local) = self.local(name) {
-            return Code::Local(local);
+            return ResolvedExpr::Local(local);
         }
         match &**name {
-            "pi" => return Code::Constant(Value::number(std::f64::consts::PI)),
-            "none" => return Code::Constant(Value::None),
-            "true" => return Code::Constant(Value::Truth(true)),
-            "false" => return Code::Constant(Value::Truth(false)),
+            "pi" => return ResolvedExpr::Constant(Value::number(std::f64::consts::PI)),
+            "none" => return ResolvedExpr::Constant(Value::None),
+            "true" => return ResolvedExpr::Constant(Value::Truth(true)),
+            "false" => return ResolvedExpr::Constant(Value::Truth(false)),
             _ => {}
         }
         match self.scope.name(name) {
-            Named::Cell(slot) => Code::Cell(slot),
+            Named::Cell(slot) => ResolvedExpr::Cell(slot),
             // A notebook by itself: a slot of that name, which is not defined.
-            Named::Notebook(notebook) => Code::Cell(self.scope.name_in(notebook, "")),
+            Named::Notebook(notebook) => ResolvedExpr::Cell(self.scope.name_in(notebook, "")),
         }
     }
 
@@ -320,17 +327,17 @@ impl<'a> Lowering<'a> {
         {
             let slot = self.scope.name_in(notebook, &name.text);
             return Node {
-                code: Code::Cell(slot),
+                code: ResolvedExpr::Cell(slot),
                 span,
             };
         }
         Node {
-            code: Code::Field(Box::new(self.expression(value)), name.text.clone()),
+            code: ResolvedExpr::Field(Box::new(self.expression(value)), name.text.clone()),
             span,
         }
     }
 
-    fn call(&mut self, name: &Name, arguments: &[crate::syntax::Argument]) -> Code {
+    fn call(&mut self, name: &Name, arguments: &[crate::syntax::Argument]) -> ResolvedExpr {
         if &*name.text == "record" {
             return self.record(name, arguments);
         }
@@ -353,18 +360,18 @@ impl<'a> Lowering<'a> {
                     wrong.advice = did_you_mean(&name.text, library().names())
                         .or_else(|| same_word(&name.text));
                     self.report(wrong);
-                    return Code::Constant(Value::None);
+                    return ResolvedExpr::Constant(Value::None);
                 }
             },
         };
-        Code::Call(Box::new(Call {
+        ResolvedExpr::Call(Box::new(Call {
             callee,
             arguments: lowered,
             name_span: name.span,
         }))
     }
 
-    fn record(&mut self, name: &Name, arguments: &[crate::syntax::Argument]) -> Code {
+    fn record(&mut self, name: &Name, arguments: &[crate::syntax::Argument]) -> ResolvedExpr {
         let mut fields: Vec<(Arc<str>, Node)> = Vec::new();
         for argument in arguments {
             let value = self.expression(&argument.value);
@@ -391,7 +398,7 @@ impl<'a> Lowering<'a> {
                     .advise("write `record(name: value, …)`"),
             );
         }
-        Code::Record(fields.into())
+        ResolvedExpr::Record(fields.into())
     }
 }
 

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::code::{Node, RangeCode, RowsCode};
 use super::evaluate::{Evaluator, ITEMS};
-use super::{Record, Table, Trouble, Value};
+use super::{EvalError, Record, Table, Value};
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::quantity::Quantity;
 
@@ -78,7 +78,7 @@ impl Evaluator<'_> {
         span: Span,
         locals: &mut Vec<Value>,
         base: usize,
-    ) -> Result<Value, Trouble> {
+    ) -> Result<Value, EvalError> {
         let counted = self.counted(&code.range, locals, base)?;
         let mut names: Vec<Arc<str>> = match &counted {
             Counted::Values(_) => vec![code.counter.clone()],
@@ -104,7 +104,7 @@ impl Evaluator<'_> {
                 None => {
                     let fault = Fault::new(format!("there is no column `{name}` to start"));
                     let advice = format!("the columns are {}", names.join(", "));
-                    return Err(Trouble::at(fault.advise(advice), start.span));
+                    return Err(EvalError::at(fault.advise(advice), start.span));
                 }
             }
         }
@@ -135,15 +135,15 @@ impl Evaluator<'_> {
             });
             let kept = self
                 .row(code, &places, &mut row, locals, base)
-                .map_err(|trouble| {
-                    self.in_row(trouble, code, index, locals.get(first), rows.is_empty())
+                .map_err(|error| {
+                    self.in_row(error, code, index, locals.get(first), rows.is_empty())
                 })?;
             if !kept {
                 continue;
             }
             if (rows.len() + 1) * names.len() > ITEMS {
                 let message = format!("this table comes to more than {ITEMS} values");
-                return Err(Trouble::at(Fault::new(message), span));
+                return Err(EvalError::at(Fault::new(message), span));
             }
             if code.looks_back {
                 before.clone_from(&row);
@@ -166,7 +166,7 @@ impl Evaluator<'_> {
         row: &mut [Value],
         locals: &mut Vec<Value>,
         base: usize,
-    ) -> Result<bool, Trouble> {
+    ) -> Result<bool, EvalError> {
         for ((_, formula), place) in code.columns.iter().zip(places) {
             let value = self.node(formula, locals, base)?.settled();
             if let Some(cell) = row.get_mut(*place) {
@@ -183,14 +183,14 @@ impl Evaluator<'_> {
     /// What went wrong in a row, with the row named.
     fn in_row(
         &self,
-        trouble: Trouble,
+        error: EvalError,
         code: &RowsCode,
         index: usize,
         counter: Option<&Value>,
         first: bool,
-    ) -> Trouble {
-        let Trouble::Wrong(mut wrong) = trouble else {
-            return trouble;
+    ) -> EvalError {
+        let EvalError::Wrong(mut wrong) = error else {
+            return error;
         };
         wrong.trail.push(match counter {
             Some(Value::Quantity(value)) => format!("in the row of {} {value}", code.counter),
@@ -206,7 +206,7 @@ impl Evaluator<'_> {
                 "no row stands before the first: say what counts there, as in `starting {column} = 0 mm`"
             ));
         }
-        Trouble::Wrong(wrong)
+        EvalError::Wrong(wrong)
     }
 
     fn counted(
@@ -214,7 +214,7 @@ impl Evaluator<'_> {
         range: &RangeCode,
         locals: &mut Vec<Value>,
         base: usize,
-    ) -> Result<Counted, Trouble> {
+    ) -> Result<Counted, EvalError> {
         match range {
             RangeCode::List(nodes) => {
                 let mut all = Vec::new();
@@ -226,7 +226,7 @@ impl Evaluator<'_> {
                     }
                     if all.len() > ITEMS {
                         let message = format!("this goes through more than {ITEMS} values");
-                        return Err(Trouble::at(Fault::new(message), node.span));
+                        return Err(EvalError::at(Fault::new(message), node.span));
                     }
                 }
                 Ok(Counted::Values(all))
@@ -240,7 +240,7 @@ impl Evaluator<'_> {
                 ];
                 let values = steps(ends, ITEMS).map_err(|(place, fault)| {
                     let node = nodes.get(place).unwrap_or(by);
-                    Trouble::Wrong(Box::new(Diagnostic::at(fault, node.span)))
+                    EvalError::Wrong(Box::new(Diagnostic::at(fault, node.span)))
                 })?;
                 Ok(Counted::Values(values))
             }

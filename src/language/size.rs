@@ -130,7 +130,7 @@ impl Value {
                     .iter()
                     .map(|(name, value)| (name.clone(), value.drawn()))
                     .collect(),
-                stands_for: record.stands_for,
+                scalar_value: record.scalar_value,
             }
             .into(),
             Self::Table(table) => Table {

@@ -42,7 +42,7 @@ pub struct Record {
     pub fields: Vec<(Arc<str>, Value)>,
     /// The value that the record stands for where a number is wanted, such as the
     /// middle of a range.
-    pub stands_for: Option<Quantity>,
+    pub scalar_value: Option<Quantity>,
 }
 
 impl Record {
@@ -56,15 +56,15 @@ impl Record {
             .collect();
         Self {
             fields,
-            stands_for: None,
+            scalar_value: None,
         }
     }
 
     /// The same record, standing for `value` where a number is wanted.
     #[must_use]
-    pub fn standing_for(self, value: impl Into<Quantity>) -> Self {
+    pub fn with_scalar_value(self, value: impl Into<Quantity>) -> Self {
         Self {
-            stands_for: Some(value.into()),
+            scalar_value: Some(value.into()),
             ..self
         }
     }
@@ -126,7 +126,7 @@ impl Table {
                 .collect();
             Some(Record {
                 fields,
-                stands_for: None,
+                scalar_value: None,
             })
         }
     }
@@ -229,8 +229,8 @@ impl Value {
         match self {
             Self::Quantity(value) => Ok(*value),
             Self::Size(size) => Ok(size.value),
-            Self::Record(record) if record.stands_for.is_some() => {
-                Ok(record.stands_for.unwrap_or(Quantity::number(f64::NAN)))
+            Self::Record(record) if record.scalar_value.is_some() => {
+                Ok(record.scalar_value.unwrap_or(Quantity::number(f64::NAN)))
             }
             other => Err(Fault::new(format!(
                 "{} is given where a number is wanted",

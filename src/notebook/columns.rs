@@ -7,11 +7,11 @@
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
-use super::effort::afresh;
 use super::limits::SourceSize;
 use super::order::Group;
 use super::outcome::{Failure, Outcome};
 use super::recalculate::Deviations;
+use super::step_budget::afresh;
 use super::trial::Trial;
 use super::{Definition, Workspace};
 use crate::language::{

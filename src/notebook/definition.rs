@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::draw::DrawCode;
 use crate::diagnostic::Diagnostic;
-use crate::language::{Callee, Code, Node, RangeCode, UserFunction};
+use crate::language::{Callee, Node, RangeCode, ResolvedExpr, UserFunction};
 
 /// What fills a slot.
 #[derive(Clone, Debug)]
@@ -113,7 +113,7 @@ impl Definition {
         let mut sized = false;
         if !matches!(self, Self::Vary(_) | Self::Draw(_)) {
             self.walk(&mut |node| {
-                node.walk(&mut |node| sized |= matches!(node.code, Code::Size(_)));
+                node.walk(&mut |node| sized |= matches!(node.code, ResolvedExpr::Size(_)));
             });
         }
         sized
@@ -163,8 +163,8 @@ fn op_nodes(parts: &[OpPartCode]) -> impl Iterator<Item = &Node> {
 pub fn node_needs(node: &Node, needs: &mut Vec<u32>) {
     node.walk(&mut |node| {
         let need = match &node.code {
-            Code::Cell(need) => *need,
-            Code::Call(call) => match call.callee {
+            ResolvedExpr::Cell(need) => *need,
+            ResolvedExpr::Call(call) => match call.callee {
                 Callee::Notebook(need, _) => need,
                 Callee::Library(_) => return,
             },

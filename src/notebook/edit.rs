@@ -8,7 +8,7 @@ use super::page::{Item, ItemKind, Page};
 use super::recalculate::changed;
 use super::workspace::{Slot, Workspace};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
-use crate::language::Code;
+use crate::language::ResolvedExpr;
 use crate::quantity::Unit;
 use crate::syntax::{Formula, Kind, StatementKind, parse_expression, parse_statement};
 
@@ -328,8 +328,8 @@ impl Workspace {
         let content = self.slot(slot).map(|slot| &slot.content);
         match content {
             Some(Definition::Cell(node)) => match &node.code {
-                Code::Size(_) => true,
-                Code::Where(_, _, value) => matches!(value.code, Code::Size(_)),
+                ResolvedExpr::Size(_) => true,
+                ResolvedExpr::Where(_, _, value) => matches!(value.code, ResolvedExpr::Size(_)),
                 _ => false,
             },
             _ => true,

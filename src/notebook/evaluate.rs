@@ -7,17 +7,19 @@ use super::outcome::Failure;
 use super::recalculate::{Deviations, view};
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, did_you_mean};
-use crate::language::{CONSTANTS, Code, Evaluator, Lowering, Named, Node, Scope, Trouble, Value};
+use crate::language::{
+    CONSTANTS, EvalError, Evaluator, Lowering, Named, Node, ResolvedExpr, Scope, Value,
+};
 use crate::quantity::Quantity;
 use crate::syntax::{Formula, parse_expression};
 
 /// Looks names up in page 0 without making room for those that are missing.
-struct Reading<'a> {
+struct ReadOnlyScope<'a> {
     workspace: &'a Workspace,
     unknown: Vec<String>,
 }
 
-impl Reading<'_> {
+impl ReadOnlyScope<'_> {
     /// A slot that no notebook has, for a name that means nothing.
     fn unknown(&mut self, name: &str) -> u32 {
         self.unknown.push(name.to_owned());
@@ -31,7 +33,7 @@ impl Reading<'_> {
     }
 }
 
-impl Scope for Reading<'_> {
+impl Scope for ReadOnlyScope<'_> {
     fn name(&mut self, name: &str) -> Named {
         let workspace = self.workspace;
         let Some(page) = workspace.main() else {
@@ -90,7 +92,7 @@ impl Workspace {
         locals: &[(&str, Value)],
         steps: u64,
     ) -> Result<Value, Vec<Diagnostic>> {
-        let mut scope = Reading {
+        let mut scope = ReadOnlyScope {
             workspace: self,
             unknown: Vec::new(),
         };
@@ -111,7 +113,7 @@ impl Workspace {
         view(self, &self.values, &self.faces, &still, None, |cells| {
             Evaluator::with_steps(cells, steps)
                 .with_locals(&node, &mut values)
-                .map_err(|trouble| vec![self.trouble(&node, trouble)])
+                .map_err(|error| vec![self.error(&node, error)])
         })
     }
 
@@ -119,7 +121,7 @@ impl Workspace {
     /// nothing for any other expression.
     #[must_use]
     pub fn size_limits(&self, formula: &Formula) -> Option<(Quantity, Quantity)> {
-        let mut scope = Reading {
+        let mut scope = ReadOnlyScope {
             workspace: self,
             unknown: Vec::new(),
         };
@@ -128,7 +130,7 @@ impl Workspace {
         if !lowering.finish().is_empty() || !scope.unknown.is_empty() {
             return None;
         }
-        let Code::Size(size) = &node.code else {
+        let ResolvedExpr::Size(size) = &node.code else {
             return None;
         };
         let still = Deviations::default();
@@ -143,11 +145,11 @@ impl Workspace {
         Some((at(lower), at(upper)))
     }
 
-    fn trouble(&self, node: &Node, trouble: Trouble) -> Diagnostic {
-        let slot = match trouble {
-            Trouble::Wrong(wrong) => return *wrong,
-            Trouble::Missing(slot) => slot,
-            Trouble::Unmeasured(slot) => {
+    fn error(&self, node: &Node, error: EvalError) -> Diagnostic {
+        let slot = match error {
+            EvalError::Wrong(wrong) => return *wrong,
+            EvalError::Missing(slot) => slot,
+            EvalError::Unmeasured(slot) => {
                 let message = format!("`{}` is not measured yet", self.name_of(slot));
                 return Diagnostic::error(message, node.span)
                     .advise("`measured name = …` takes a reading");
@@ -178,7 +180,9 @@ impl Workspace {
     fn unknown_in(&self, node: &Node, unknown: &[String]) -> Vec<Diagnostic> {
         let mut found: Vec<Diagnostic> = Vec::new();
         node.walk(&mut |inner| {
-            let Code::Cell(slot) = inner.code else { return };
+            let ResolvedExpr::Cell(slot) = inner.code else {
+                return;
+            };
             let name = unknown.get((u32::MAX - slot) as usize);
             let Some(name) = name else { return };
             let wrong = Diagnostic::error(format!("unknown name `{name}`"), inner.span);
@@ -211,7 +215,7 @@ impl Workspace {
 
 impl Node {
     fn code_is_cell(&self, slot: u32) -> bool {
-        matches!(self.code, Code::Cell(cell) if cell == slot)
+        matches!(self.code, ResolvedExpr::Cell(cell) if cell == slot)
     }
 }
 

@@ -27,7 +27,7 @@ pub use tighten::tighten;
 pub use verdict::Verdict;
 
 use super::Definition;
-use super::effort::afresh;
+use super::step_budget::afresh;
 use super::trial::Trial;
 use super::workspace::Workspace;
 use crate::language::{Source, Value};

@@ -14,13 +14,13 @@ use slot_value::{content, one_trouble, outcome};
 use view::View;
 
 use super::definition::Definition;
-use super::effort;
 use super::explain_cycle::ring;
 use super::order::{Group, affected, within};
 use super::outcome::{Failure, Outcome};
+use super::step_budget;
 use super::workspace::{Slot, Workspace};
 use crate::diagnostic::{Diagnostic, Fault};
-use crate::language::{Cells, Evaluator, Node, Size, Trouble, Value};
+use crate::language::{Cells, EvalError, Evaluator, Node, Size, Value};
 use crate::quantity::{Dimension, Quantity, System, significant};
 
 /// The values of a workspace while they are computed.
@@ -60,7 +60,7 @@ pub fn changed(workspace: &mut Workspace, slots: &[u32]) -> Vec<(u32, Outcome)> 
 }
 
 fn recompute(workspace: &mut Workspace, slots: &[u32], undo: Option<&mut Vec<(u32, Outcome)>>) {
-    effort::begin();
+    step_budget::begin();
     let groups = affected(workspace, slots);
     let mut now = std::mem::take(&mut workspace.values);
     let mut faces = std::mem::take(&mut workspace.faces);
@@ -336,7 +336,7 @@ impl Values<'_> {
         let read = Evaluator::new(&view).evaluate(reading);
         let read = match read.map(Value::plain) {
             Ok(value) => value,
-            Err(trouble) => return outcome(Err(one_trouble(trouble)), &view),
+            Err(error) => return outcome(Err(one_trouble(error)), &view),
         };
         let name = workspace.slot(slot).map_or("", |slot| &slot.name);
         let checked = fitting_reading(name, &read, aimed.as_ref().ok());
@@ -395,8 +395,8 @@ impl Values<'_> {
 ///
 /// # Errors
 /// When it measures something else, or lies outside the limits.
-pub fn set_aim(cells: &dyn Cells, size: &Size, aim: &Node) -> Result<f64, Trouble> {
-    let at = |fault| Trouble::at(fault, aim.span);
+pub fn set_aim(cells: &dyn Cells, size: &Size, aim: &Node) -> Result<f64, EvalError> {
+    let at = |fault| EvalError::at(fault, aim.span);
     let value = Evaluator::new(cells)
         .evaluate(aim)?
         .quantity()

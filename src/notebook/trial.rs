@@ -8,7 +8,7 @@ use super::outcome::Outcome;
 use super::recalculate::{AtRest, Deviations, Faces, Values, compute};
 use super::workspace::Workspace;
 use crate::diagnostic::Fault;
-use crate::language::{Code, Node, Value, with_tolerance};
+use crate::language::{Node, ResolvedExpr, Value, with_tolerance};
 
 /// A copy of a workspace's values to try things on; the workspace itself stays as
 /// it is.
@@ -193,8 +193,8 @@ impl<'a> Trial<'a> {
 #[must_use]
 pub fn own_tolerance(node: &Node) -> Option<&crate::syntax::Tolerance> {
     match &node.code {
-        Code::Size(size) => Some(&size.tolerance),
-        Code::Where(_, _, value) => own_tolerance(value),
+        ResolvedExpr::Size(size) => Some(&size.tolerance),
+        ResolvedExpr::Where(_, _, value) => own_tolerance(value),
         _ => None,
     }
 }

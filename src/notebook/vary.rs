@@ -3,14 +3,14 @@
 use std::collections::HashSet;
 
 use super::definition::{Definition, VaryCode, node_needs};
-use super::effort::allow;
 use super::order::Group;
 use super::outcome::Failure;
 use super::recalculate::Deviations;
+use super::step_budget::allow;
 use super::trial::Trial;
 use super::workspace::Workspace;
 use crate::diagnostic::Diagnostic;
-use crate::language::{Evaluator, Node, RangeCode, Trouble, Value, steps};
+use crate::language::{EvalError, Evaluator, Node, RangeCode, Value, steps};
 use crate::quantity::Quantity;
 
 /// The most rows of a what-if table.
@@ -103,7 +103,7 @@ pub fn worked_out(workspace: &Workspace, code: &VaryCode) -> Result<VaryTable, V
         let shown = code.shown.iter().map(|(_, node)| {
             trial
                 .with_view(&still, |cells| Evaluator::new(cells).evaluate(node))
-                .map_err(|trouble| why(workspace, &trial, trouble))
+                .map_err(|error| why(workspace, &trial, error))
         });
         let shown = shown.collect();
         let failing = groups.iter().flatten().copied().filter(|slot| {
@@ -145,7 +145,7 @@ fn lists(
     let mut lists: Vec<Vec<Value>> = Vec::new();
     for (_, range) in &code.ranges {
         let list = values(trial, &still, range);
-        lists.push(list.map_err(|trouble| vec![said(workspace, trouble)])?);
+        lists.push(list.map_err(|error| vec![said(workspace, error)])?);
     }
     let rows: usize = lists.iter().map(Vec::len).product();
     if rows > ROWS {
@@ -222,7 +222,7 @@ fn like(before: Option<&Value>, value: &Value) -> Value {
     }
 }
 
-fn values(trial: &Trial, still: &Deviations, range: &RangeCode) -> Result<Vec<Value>, Trouble> {
+fn values(trial: &Trial, still: &Deviations, range: &RangeCode) -> Result<Vec<Value>, EvalError> {
     let evaluate =
         |node: &Node| trial.with_view(still, |cells| Evaluator::new(cells).evaluate(node));
     match range {
@@ -241,23 +241,23 @@ fn values(trial: &Trial, still: &Deviations, range: &RangeCode) -> Result<Vec<Va
             let quantity = |node: &Node| {
                 evaluate(node)?
                     .quantity()
-                    .map_err(|fault| Trouble::at(fault, node.span))
+                    .map_err(|fault| EvalError::at(fault, node.span))
             };
             let ends = [quantity(from)?, quantity(to)?, quantity(by)?];
             steps(ends, ROWS)
-                .map_err(|(place, fault)| Trouble::at(fault, nodes.get(place).unwrap_or(by).span))
+                .map_err(|(place, fault)| EvalError::at(fault, nodes.get(place).unwrap_or(by).span))
         }
     }
 }
 
-fn said(workspace: &Workspace, trouble: Trouble) -> Diagnostic {
-    match trouble {
-        Trouble::Wrong(diagnostic) => *diagnostic,
-        Trouble::Unmeasured(slot) => {
+fn said(workspace: &Workspace, error: EvalError) -> Diagnostic {
+    match error {
+        EvalError::Wrong(diagnostic) => *diagnostic,
+        EvalError::Unmeasured(slot) => {
             let message = format!("`{}` is not measured yet", workspace.name_of(slot));
             Diagnostic::error(message, crate::diagnostic::Span::default())
         }
-        Trouble::Missing(slot) => {
+        EvalError::Missing(slot) => {
             let message = format!("this needs {}, which has no value", workspace.name_of(slot));
             Diagnostic::error(message, crate::diagnostic::Span::default())
         }
@@ -265,11 +265,11 @@ fn said(workspace: &Workspace, trouble: Trouble) -> Diagnostic {
 }
 
 /// Why a shown value is missing, in a few words.
-fn why(workspace: &Workspace, trial: &Trial, trouble: Trouble) -> String {
-    match trouble {
-        Trouble::Wrong(diagnostic) => diagnostic.message,
-        Trouble::Unmeasured(slot) => format!("{} is not measured yet", workspace.name_of(slot)),
-        Trouble::Missing(slot) => match trial.outcome(slot) {
+fn why(workspace: &Workspace, trial: &Trial, error: EvalError) -> String {
+    match error {
+        EvalError::Wrong(diagnostic) => diagnostic.message,
+        EvalError::Unmeasured(slot) => format!("{} is not measured yet", workspace.name_of(slot)),
+        EvalError::Missing(slot) => match trial.outcome(slot) {
             Some(Err(failure)) => match &**failure {
                 Failure::Wrong(wrong) => wrong
                     .first()

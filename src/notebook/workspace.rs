@@ -8,7 +8,7 @@ use super::outcome::{Failure, Outcome};
 use super::page::Page;
 use super::recalculate::Faces;
 use crate::diagnostic::Diagnostic;
-use crate::language::{Evaluator, Node, Trouble, Value};
+use crate::language::{EvalError, Evaluator, Node, Value};
 use crate::quantity::System;
 
 /// A place for a value: what fills it, what it needs and what needs it.
@@ -264,8 +264,8 @@ impl Workspace {
             Ok(read) => super::recalculate::fitting_reading(&filled.name, &read, of)
                 .err()
                 .map(|fault| Diagnostic::at(fault, node.span)),
-            Err(Trouble::Wrong(wrong)) => Some(*wrong),
-            Err(Trouble::Missing(_) | Trouble::Unmeasured(_)) => None,
+            Err(EvalError::Wrong(wrong)) => Some(*wrong),
+            Err(EvalError::Missing(_) | EvalError::Unmeasured(_)) => None,
         }
     }
 
@@ -284,7 +284,7 @@ impl Workspace {
             );
         };
         match self.at_rest(|cells| super::recalculate::set_aim(cells, size, node)) {
-            Err(Trouble::Wrong(wrong)) => Some(*wrong),
+            Err(EvalError::Wrong(wrong)) => Some(*wrong),
             _ => None,
         }
     }

@@ -17,7 +17,7 @@ use super::build::formula_text;
 use super::formatted_value::Writer;
 use super::model::RowKind;
 use super::record_rows::json_of;
-use crate::language::{Callee, Code, Function, Value, calls};
+use crate::language::{Callee, Function, ResolvedExpr, Value, calls};
 use crate::notebook::{Definition, ItemKind, Page, Slot, ToleranceAnalysis, Workspace};
 
 /// Something that a value needs.
@@ -286,7 +286,7 @@ fn functions(workspace: &Workspace, page: &Page, slot: &Slot) -> Vec<Used> {
             }
         }
         node.walk(&mut |node| {
-            if let Code::Call(call) = &node.code
+            if let ResolvedExpr::Call(call) = &node.code
                 && let Callee::Notebook(slot, _) = call.callee
                 && !own.contains(&slot)
             {

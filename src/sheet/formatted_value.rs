@@ -259,7 +259,7 @@ impl<'a> Writer<'a> {
 
     /// A record: what it stands for with its name, or its fields.
     fn record(&self, record: &Record) -> FormattedValue {
-        let Some(lead) = record.stands_for else {
+        let Some(lead) = record.scalar_value else {
             let fields = record
                 .fields
                 .iter()

@@ -24,7 +24,7 @@ impl Builder<'_> {
             (RowKind::Draw, Value::Record(record)) => self.picture(row, slot, record),
             (_, Value::Table(table)) => row.grid = Some(self.grid(table)),
             (_, Value::Quantity(_) | Value::Size(_)) => self.number(row, slot, value),
-            (_, Value::Record(record)) => match record.stands_for {
+            (_, Value::Record(record)) => match record.scalar_value {
                 Some(lead) => {
                     row.other = self.writer.other(lead);
                     self.range(row, slot, lead);

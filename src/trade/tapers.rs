@@ -19,7 +19,7 @@ use uom::si::angle::radian;
 use uom::si::f64::{Angle, Length};
 
 use crate::diagnostic::{Fault, did_you_mean};
-use crate::trade::tapers::designation::{Asked, Rate};
+use crate::trade::tapers::designation::{Designation, Rate};
 use crate::trade::tapers::tables::{Known, Series};
 use crate::trade::words::{quote, short};
 
@@ -68,11 +68,11 @@ pub fn taper(designation: &str) -> Result<Taper, Fault> {
     let text = designation.trim();
     let asked = designation::read(text).map_err(|fault| fault.in_argument(0))?;
     match asked {
-        Asked::Number(series, number) => tables::find(series, &number)
+        Designation::Number(series, number) => tables::find(series, &number)
             .map(of_table)
             .ok_or_else(|| no_such_number(series, &number)),
-        Asked::Rate(rate) => of_rate(text, rate),
-        Asked::Unknown => Err(unknown(text)),
+        Designation::Rate(rate) => of_rate(text, rate),
+        Designation::Unknown => Err(unknown(text)),
     }
     .map_err(|fault| fault.in_argument(0))
 }

@@ -3,7 +3,7 @@
 use super::chain::arithmetic;
 use super::{Evaluated, Evaluator};
 use crate::diagnostic::{Fault, Span};
-use crate::language::{Trouble, UserFunction, Value};
+use crate::language::{EvalError, UserFunction, Value};
 use crate::syntax::Operator;
 
 /// Applies `one` to two values: to each pair of two lists, to each value of a list and
@@ -89,7 +89,7 @@ pub(super) fn either(left: &Value, right: &Value) -> Result<Value, Fault> {
 pub(super) fn times(
     function: &UserFunction,
     given: &[(Option<Value>, Span)],
-) -> Result<Option<usize>, Trouble> {
+) -> Result<Option<usize>, EvalError> {
     let mut found: Option<(usize, String)> = None;
     for ((value, span), contract) in given.iter().zip(&function.contracts) {
         let Some(Value::List(items)) = value else {
@@ -103,7 +103,7 @@ pub(super) fn times(
             Some((count, before)) if *count != items.len() => {
                 let message = format!("{before} and {described} can't be taken value by value");
                 let fault = Fault::new(message).advise("two lists must be of the same length");
-                return Err(Trouble::at(fault, *span));
+                return Err(EvalError::at(fault, *span));
             }
             Some(_) => {}
             None => found = Some((items.len(), described)),
@@ -140,13 +140,13 @@ pub(super) fn nth(
 
 impl Evaluator<'_> {
     /// Charges for going through the lists of an operation.
-    pub(super) fn charge_for(&self, a: &Value, b: &Value, span: Span) -> Result<(), Trouble> {
+    pub(super) fn charge_for(&self, a: &Value, b: &Value, span: Span) -> Result<(), EvalError> {
         self.charge(a.size().max(b.size()), span)
     }
 
     /// A result for a list that was worked out value by value.
     pub(super) fn by_value(&self, made: Result<Value, Fault>, span: Span) -> Evaluated {
-        let made = made.map_err(|fault| Trouble::at(fault, span))?;
+        let made = made.map_err(|fault| EvalError::at(fault, span))?;
         self.bounded(made, span)
     }
 }

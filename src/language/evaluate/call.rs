@@ -9,7 +9,7 @@ use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::language::code::{Call, Callee, Node};
 use crate::language::function::Body;
 use crate::language::shape::Shape;
-use crate::language::{Record, Size, Table, Trouble, UserFunction, Value, kept};
+use crate::language::{EvalError, Record, Size, Table, UserFunction, Value, kept};
 use crate::quantity::{Quantity, System, for_system, system_of};
 
 impl Evaluator<'_> {
@@ -24,17 +24,17 @@ impl Evaluator<'_> {
             Callee::Library(function) => {
                 let ready = function
                     .ready()
-                    .map_err(|fault| Trouble::at(fault.clone(), call.name_span))?;
+                    .map_err(|fault| EvalError::at(fault.clone(), call.name_span))?;
                 (ready, function.name)
             }
             Callee::Notebook(slot, name) => match self.cells.function(*slot) {
                 Some(function) => (function, name),
-                None => return Err(Trouble::Missing(*slot)),
+                None => return Err(EvalError::Missing(*slot)),
             },
         };
         if self.calls.get() >= CALLS {
             let fault = Fault::new(format!("functions call one another more than {CALLS} deep"));
-            return Err(Trouble::at(
+            return Err(EvalError::at(
                 fault.advise(format!("does `{name}` call itself without end?")),
                 span,
             ));
@@ -105,7 +105,7 @@ impl Evaluator<'_> {
         call: &Call,
         locals: &mut Vec<Value>,
         base: usize,
-    ) -> Result<Vec<(Option<Value>, Span)>, Trouble> {
+    ) -> Result<Vec<(Option<Value>, Span)>, EvalError> {
         let mut given: Vec<(Option<Value>, Span)> =
             vec![(None, call.name_span); function.parameters.len()];
         let several = function
@@ -129,10 +129,12 @@ impl Evaluator<'_> {
                     .parameters
                     .iter()
                     .position(|parameter| parameter == argument)
-                    .ok_or_else(|| Trouble::at(function.no_parameter(name, argument), node.span))?,
+                    .ok_or_else(|| {
+                        EvalError::at(function.no_parameter(name, argument), node.span)
+                    })?,
             };
             let Some(slot) = given.get_mut(place) else {
-                return Err(Trouble::at(function.too_many(name), node.span));
+                return Err(EvalError::at(function.too_many(name), node.span));
             };
             if several && place == last {
                 slot.1 = if many.is_empty() {
@@ -146,7 +148,7 @@ impl Evaluator<'_> {
             if slot.0.is_some() {
                 let parameter = function.parameters.get(place).map_or("", |name| name);
                 let fault = Fault::new(format!("`{parameter}` of `{name}` is given twice"));
-                return Err(Trouble::at(fault, node.span));
+                return Err(EvalError::at(fault, node.span));
             }
             let value = self.argument(function, place, node, locals, base)?;
             *slot = (Some(value), node.span);
@@ -187,18 +189,18 @@ impl Evaluator<'_> {
         given: Vec<(Option<Value>, Span)>,
         locals: &mut Vec<Value>,
         frame: usize,
-    ) -> Result<(), Trouble> {
+    ) -> Result<(), EvalError> {
         for (place, (value, span)) in given.into_iter().enumerate() {
             let parameter = function.parameters.get(place).map_or("", |name| name);
             let value = match (value, function.defaults.get(place).and_then(Option::as_ref)) {
                 (Some(value), _) => value,
                 (None, Some(default)) => self
                     .node(default, locals, frame)
-                    .map_err(|trouble| outside(trouble, name, call.name_span))?,
+                    .map_err(|error| outside(error, name, call.name_span))?,
                 (None, None) => {
                     let message = format!("`{name}` needs its argument `{parameter}`");
                     let advice = format!("write {name}({})", function.signature());
-                    return Err(Trouble::at(
+                    return Err(EvalError::at(
                         Fault::new(message).advise(advice),
                         call.name_span,
                     ));
@@ -213,7 +215,7 @@ impl Evaluator<'_> {
                 Some(contract) => contract.check(parameter, value).map_err(|fault| {
                     let diagnostic =
                         Diagnostic::at(fault, span).label(format!("argument of `{name}`"));
-                    Trouble::Wrong(Box::new(diagnostic))
+                    EvalError::Wrong(Box::new(diagnostic))
                 })?,
                 None => value,
             };
@@ -227,8 +229,8 @@ impl Evaluator<'_> {
         }
         for (condition, message) in &function.requires {
             let holds = self.truth(condition, locals, frame);
-            if !holds.map_err(|trouble| outside(trouble, name, call.name_span))? {
-                return Err(Trouble::at(
+            if !holds.map_err(|error| outside(error, name, call.name_span))? {
+                return Err(EvalError::at(
                     Fault::new(format!("`{name}`: {message}")),
                     call.name_span,
                 ));
@@ -249,7 +251,7 @@ impl Evaluator<'_> {
         let result = match &function.body {
             Body::Language(body) => self
                 .node(body, locals, frame)
-                .map_err(|trouble| outside(trouble, name, span))?
+                .map_err(|error| outside(error, name, span))?
                 .plain(),
             Body::Native(code) | Body::LookUp(code) => {
                 let values = locals.drain(frame..).collect();
@@ -259,7 +261,7 @@ impl Evaluator<'_> {
                 };
                 let result = result.map_err(|fault| {
                     let place = fault.argument.and_then(|place| given.get(place)).copied();
-                    Trouble::at(fault, place.unwrap_or(span))
+                    EvalError::at(fault, place.unwrap_or(span))
                 })?;
                 self.settled(name, &result);
                 for message in warnings {
@@ -270,7 +272,7 @@ impl Evaluator<'_> {
                 if let Value::Quantity(quantity) = &result
                     && !quantity.si.is_finite()
                 {
-                    return Err(Trouble::at(
+                    return Err(EvalError::at(
                         Fault::new(format!("`{name}` has no value here")),
                         span,
                     ));
@@ -280,12 +282,12 @@ impl Evaluator<'_> {
         };
         let result = match (&*function.gives, result) {
             (Shape::Fields(fields), Value::Record(record)) => match &fields.counts_as {
-                Some(field) if record.stands_for.is_none() => {
+                Some(field) if record.scalar_value.is_none() => {
                     let lead = record.get(field).and_then(|value| value.quantity().ok());
-                    let stands_for = lead.or(record.stands_for);
+                    let scalar_value = lead.or(record.scalar_value);
                     let record = Record::clone(&record);
                     Record {
-                        stands_for,
+                        scalar_value,
                         ..record
                     }
                     .into()
@@ -298,7 +300,7 @@ impl Evaluator<'_> {
             (Some(unit), Value::Quantity(quantity)) => quantity
                 .shown_in(unit)
                 .map(Value::Quantity)
-                .map_err(|fault| Trouble::at(fault, span)),
+                .map_err(|fault| EvalError::at(fault, span)),
             (_, result) => Ok(result),
         }
     }
@@ -345,7 +347,7 @@ fn in_system(value: Value, system: System, named: bool) -> Value {
                 fields.map(|(name, v)| (name.clone(), in_system(v.clone(), system, named)));
             Record {
                 fields: fields.collect(),
-                stands_for: record.stands_for.map(quantity),
+                scalar_value: record.scalar_value.map(quantity),
             }
             .into()
         }
@@ -384,7 +386,7 @@ impl Evaluator<'_> {
         else {
             return;
         };
-        let (Some(limits), Some(diameter)) = (&size.limits, drill.stands_for) else {
+        let (Some(limits), Some(diameter)) = (&size.limits, drill.scalar_value) else {
             return;
         };
         let slack = crate::quantity::slack(size.value);
@@ -429,15 +431,15 @@ impl Evaluator<'_> {
 }
 
 /// What went wrong inside a function, put at the call.
-fn outside(trouble: Trouble, name: &str, span: Span) -> Trouble {
-    match trouble {
-        Trouble::Wrong(mut wrong) => {
+fn outside(error: EvalError, name: &str, span: Span) -> EvalError {
+    match error {
+        EvalError::Wrong(mut wrong) => {
             wrong.span = span;
             wrong.label = String::new();
             if wrong.trail.len() < 8 {
                 wrong.trail.push(format!("in the function `{name}`"));
             }
-            Trouble::Wrong(wrong)
+            EvalError::Wrong(wrong)
         }
         missing => missing,
     }

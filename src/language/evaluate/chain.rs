@@ -5,8 +5,8 @@ use std::cmp::Ordering;
 use super::by_value::{both, either, joined, paired};
 use super::{Evaluated, Evaluator, ITEMS};
 use crate::diagnostic::{Fault, Span};
-use crate::language::code::{Code, Node};
-use crate::language::{Trouble, Value};
+use crate::language::code::{Node, ResolvedExpr};
+use crate::language::{EvalError, Value};
 use crate::quantity::{Dimension, Quantity, Unit, parse_unit};
 use crate::syntax::Operator;
 
@@ -41,7 +41,7 @@ impl Evaluator<'_> {
             Value::Truth(_) | Value::List(_) => Ok(value),
             other => match other.truth() {
                 Ok(truth) => Ok(Value::Truth(truth)),
-                Err(fault) => Err(Trouble::at(fault, node.span)),
+                Err(fault) => Err(EvalError::at(fault, node.span)),
             },
         };
         let mut truth = truths(self.node(first, locals, base)?, first)?;
@@ -76,7 +76,7 @@ impl Evaluator<'_> {
             let right = self.node(node, locals, base)?;
             self.charge(left.size().min(right.size()) / 2, span)?;
             let next = compared(&left, *operator, &right);
-            let next = next.map_err(|fault| Trouble::at(fault, span))?;
+            let next = next.map_err(|fault| EvalError::at(fault, span))?;
             if let Value::Truth(next) = next {
                 self.decided(u64::from(next));
             }
@@ -114,7 +114,7 @@ impl Evaluator<'_> {
         }
         let mut left = value
             .quantity()
-            .map_err(|fault| Trouble::at(fault, first.span))?;
+            .map_err(|fault| EvalError::at(fault, first.span))?;
         for (index, (operator, node)) in rest.iter().enumerate() {
             let right = match self.node(node, locals, base)? {
                 list @ Value::List(_) => {
@@ -126,7 +126,7 @@ impl Evaluator<'_> {
                 }
                 single => single
                     .quantity()
-                    .map_err(|fault| Trouble::at(fault, node.span))?,
+                    .map_err(|fault| EvalError::at(fault, node.span))?,
             };
             let joined = if *operator == Operator::Times && doubtful(left, right) {
                 turned(left, right, has_pi(first, rest))
@@ -140,7 +140,7 @@ impl Evaluator<'_> {
                     }
                 })
             };
-            left = joined.map_err(|fault| Trouble::at(fault, first.span.to(node.span)))?;
+            left = joined.map_err(|fault| EvalError::at(fault, first.span.to(node.span)))?;
         }
         Ok(Value::Quantity(left))
     }
@@ -177,7 +177,7 @@ impl Evaluator<'_> {
             }
             _ => {
                 let message = format!("{} is given where a number is wanted", first.described());
-                return Err(Trouble::at(Fault::new(message), place));
+                return Err(EvalError::at(Fault::new(message), place));
             }
         };
         for (_, node) in rest {
@@ -186,13 +186,13 @@ impl Evaluator<'_> {
                     self.charge(text.len() / 16, node.span)?;
                     if joined.len() + text.len() > ITEMS {
                         let message = format!("this text grows longer than {ITEMS} characters");
-                        return Err(Trouble::at(Fault::new(message), place.to(node.span)));
+                        return Err(EvalError::at(Fault::new(message), place.to(node.span)));
                     }
                     joined.push_str(&text);
                 }
                 other => {
                     let message = format!("{} can't be added to text", other.described());
-                    return Err(Trouble::at(Fault::new(message), node.span));
+                    return Err(EvalError::at(Fault::new(message), node.span));
                 }
             }
         }
@@ -268,7 +268,7 @@ fn turned(left: Quantity, right: Quantity, pi: bool) -> Result<Quantity, Fault> 
 fn has_pi(first: &Node, rest: &[(Operator, Node)]) -> bool {
     let mut found = false;
     let mut look = |node: &Node| {
-        if let Code::Constant(Value::Quantity(value)) = &node.code {
+        if let ResolvedExpr::Constant(Value::Quantity(value)) = &node.code {
             found |= value.unit == Unit::NONE && value.si == std::f64::consts::PI;
         }
     };

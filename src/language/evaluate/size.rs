@@ -5,8 +5,8 @@ use std::sync::Arc;
 use super::access::field;
 use super::{Evaluated, Evaluator, Figures};
 use crate::diagnostic::{Fault, Span};
-use crate::language::code::{Code, Node, SizeCode};
-use crate::language::{Face, Size, SizeLimits, Trouble, Value};
+use crate::language::code::{Node, ResolvedExpr, SizeCode};
+use crate::language::{EvalError, Face, Size, SizeLimits, Value};
 use crate::quantity::{Dimension, Quantity, System, Unit};
 use crate::syntax::{Number, Tolerance};
 
@@ -21,20 +21,20 @@ impl Evaluator<'_> {
         size: &SizeCode,
         locals: &mut Vec<Value>,
         base: usize,
-    ) -> Result<(Quantity, f64, f64), Trouble> {
+    ) -> Result<(Quantity, f64, f64), EvalError> {
         // The class of a name (`shaft.journal H7`) belongs to its drawn figure, whatever
         // was measured; gauges in a formula count at their readings.
         let figures = match size.size.code {
-            Code::Cell(_) => Figures::Drawn,
+            ResolvedExpr::Cell(_) => Figures::Drawn,
             _ => Figures::Gauged,
         };
         let drawn = self.in_figures(figures, || self.quantity(&size.size, locals, base))?;
         let (low, high) =
-            deviations(drawn, &size.tolerance).map_err(|fault| Trouble::at(fault, size.span))?;
+            deviations(drawn, &size.tolerance).map_err(|fault| EvalError::at(fault, size.span))?;
         let whole = [drawn.si, low, high].map(f64::fract) == [0.0; 3];
         if drawn.dimension == Dimension::NONE && whole {
             let fault = Fault::new(format!("{drawn} is a count, and a count has no limits"));
-            return Err(Trouble::at(
+            return Err(EvalError::at(
                 fault.advise("give a size its unit, such as `12 mm ±0.1`"),
                 size.span,
             ));
@@ -71,23 +71,23 @@ impl Evaluator<'_> {
         base: usize,
     ) -> Evaluated {
         let found = match of.code {
-            Code::Cell(slot) => match self.cells.value(slot) {
+            ResolvedExpr::Cell(slot) => match self.cells.value(slot) {
                 Some(value) => value.clone(),
                 None if face == Face::Drawn || face == Face::Aim => Value::None,
-                None => return Err(Trouble::Missing(slot)),
+                None => return Err(EvalError::Missing(slot)),
             },
             _ => self.in_figures(Figures::InUse, || self.node(of, locals, base))?,
         };
         if matches!(found, Value::Record(_) | Value::Table(_)) {
             let value = self.node(of, locals, base)?;
-            return field(&value, face.name()).map_err(|fault| Trouble::at(fault, span));
+            return field(&value, face.name()).map_err(|fault| EvalError::at(fault, span));
         }
         let size = found.size_faces();
         let limits = size.and_then(|size| size.limits.as_ref().map(|limits| (size, limits)));
         match (face, of.code.slot()) {
             (Face::Drawn, Some(slot)) => {
                 let drawn = self.cells.drawn(slot).cloned();
-                drawn.map(Value::plain).ok_or(Trouble::Missing(slot))
+                drawn.map(Value::plain).ok_or(EvalError::Missing(slot))
             }
             (Face::Drawn, None) => match size {
                 Some(size) => Ok(size.drawn.into()),
@@ -96,7 +96,7 @@ impl Evaluator<'_> {
             (Face::Aim, Some(slot)) => match self.cells.aimed(slot) {
                 Some(Value::Size(size)) => Ok(size.like(size.aim).into()),
                 Some(value) => Ok(value.clone()),
-                None => Err(Trouble::Missing(slot)),
+                None => Err(EvalError::Missing(slot)),
             },
             (Face::Aim, None) => Ok(size.map_or(found.clone(), |size| size.like(size.aim).into())),
             (Face::Low, _) if limits.is_some() => {
@@ -118,11 +118,11 @@ impl Evaluator<'_> {
                     .unwrap_or(found)
                     .quantity()
                     .map(Value::Quantity)
-                    .map_err(|fault| Trouble::at(fault, span))
+                    .map_err(|fault| EvalError::at(fault, span))
             }
             (Face::Reading, slot) => match size.and_then(|size| Some((size, size.reading?))) {
                 Some((size, reading)) => Ok(size.like(reading).into()),
-                None => Err(Trouble::Unmeasured(slot.unwrap_or(u32::MAX))),
+                None => Err(EvalError::Unmeasured(slot.unwrap_or(u32::MAX))),
             },
         }
     }
@@ -155,12 +155,12 @@ fn sized(drawn: Quantity, value: f64, (low, high): (f64, f64), tolerance: &Toler
 }
 
 /// Says that a result has no limits of its own.
-fn no_limits(face: Face, span: Span) -> Trouble {
+fn no_limits(face: Face, span: Span) -> EvalError {
     let fault = Fault::new(format!(
         "this follows from other sizes and has no limits of its own, so no `{}`",
         face.name()
     ));
-    Trouble::at(
+    EvalError::at(
         fault.advise(
             "to see that it stays within bounds, write a check, such as `check play >= 0.01 mm`",
         ),

@@ -76,7 +76,7 @@ fn value(plain: &Plain, shape: &Shape, unit: Unit) -> Value {
             let names = fields.fields.iter().map(|(name, _)| name.clone());
             let mut record = Record::new(names.zip(cells(plain, fields, unit)));
             let lead = fields.counts_as.as_ref();
-            record.stands_for = lead
+            record.scalar_value = lead
                 .and_then(|name| record.get(name))
                 .and_then(|value| value.quantity().ok());
             record.into()

@@ -10,7 +10,7 @@ use std::sync::Arc;
 use super::inline::arrange;
 use super::steps::{Binary, Line, Operand, Program, Step, Unary};
 use crate::language::{
-    Body, Call, Callee, Code, Contract, Face, Node, SizeCode, Source, UserFunction, Value,
+    Body, Call, Callee, Contract, Face, Node, ResolvedExpr, SizeCode, Source, UserFunction, Value,
     doubtful, kept, styled,
 };
 use crate::quantity::Quantity;
@@ -125,7 +125,7 @@ pub fn equation(
 /// positive where it holds; nothing for one that has no steps. `and` has the margins of
 /// all its parts.
 pub fn margins(setting: &dyn Setting, condition: &Node) -> Vec<Option<(Program, Quantity)>> {
-    let Code::Chain(first, rest) = &condition.code else {
+    let ResolvedExpr::Chain(first, rest) = &condition.code else {
         return Vec::new();
     };
     match rest.first().map(|(operator, _)| *operator) {
@@ -204,7 +204,7 @@ impl Compiler<'_> {
         };
         let mut locals = true;
         node.walk(&mut |node| {
-            if let Code::Local(place) = node.code {
+            if let ResolvedExpr::Local(place) = node.code {
                 locals &= known(usize::from(place));
             }
         });
@@ -218,9 +218,9 @@ impl Compiler<'_> {
         let setting = self.setting;
         let mut fixed = true;
         node.walk(&mut |node| match &node.code {
-            Code::Cell(slot) => fixed &= !setting.moves(*slot),
-            Code::Size(size) => fixed &= setting.source(size.source).is_none(),
-            Code::Call(call) => {
+            ResolvedExpr::Cell(slot) => fixed &= !setting.moves(*slot),
+            ResolvedExpr::Size(size) => fixed &= setting.source(size.source).is_none(),
+            ResolvedExpr::Call(call) => {
                 if let Callee::Notebook(slot, _) = &call.callee {
                     fixed &= !setting.moves(*slot);
                 }
@@ -233,8 +233,8 @@ impl Compiler<'_> {
 
     fn node(&mut self, node: &Node, frame: &mut Frame, guard: Option<Operand>) -> Option<Item> {
         match &node.code {
-            Code::Constant(value) => return Some(Item::Known(value.clone())),
-            Code::Local(place) => return frame.get(usize::from(*place)).cloned(),
+            ResolvedExpr::Constant(value) => return Some(Item::Known(value.clone())),
+            ResolvedExpr::Local(place) => return frame.get(usize::from(*place)).cloned(),
             _ => {}
         }
         if self.is_fixed(node, frame) {
@@ -246,8 +246,8 @@ impl Compiler<'_> {
             return self.setting.value(node, &mut locals).map(Item::Known);
         }
         match &node.code {
-            Code::Constant(_) | Code::Local(_) => None,
-            Code::Cell(slot) => {
+            ResolvedExpr::Constant(_) | ResolvedExpr::Local(_) => None,
+            ResolvedExpr::Cell(slot) => {
                 let (number, shape) = self.setting.column(*slot)?;
                 self.emit(Step::Need(number), guard)?;
                 Some(match shape {
@@ -255,33 +255,33 @@ impl Compiler<'_> {
                     Shape::Truth => Item::Truth(Operand::Column(number)),
                 })
             }
-            Code::Negate(value) => {
+            ResolvedExpr::Negate(value) => {
                 let (operand, like) = self.quantity(value, frame, guard)?;
                 let like = like.negated().ok()?;
                 let operand = self.emit(Step::Unary(Unary::Negate, operand), guard)?;
                 Some(Item::Column(operand, like))
             }
-            Code::Not(value) => {
+            ResolvedExpr::Not(value) => {
                 let truth = self.truth(value, frame, guard)?;
                 self.emit(Step::Not(truth), guard).map(Item::Truth)
             }
-            Code::Chain(first, rest) => self.chain(first, rest, frame, guard),
-            Code::If(parts) => self.choice(parts, frame, guard),
-            Code::Call(call) => self.call(call, frame, guard),
-            Code::List(items, None) => {
+            ResolvedExpr::Chain(first, rest) => self.chain(first, rest, frame, guard),
+            ResolvedExpr::If(parts) => self.choice(parts, frame, guard),
+            ResolvedExpr::Call(call) => self.call(call, frame, guard),
+            ResolvedExpr::List(items, None) => {
                 let items = items.iter().map(|item| self.node(item, frame, guard));
                 items.collect::<Option<Vec<_>>>().map(Item::List)
             }
-            Code::As(value, unit) => {
+            ResolvedExpr::As(value, unit) => {
                 let (operand, like) = self.quantity(value, frame, guard)?;
                 Some(Item::Column(operand, like.shown_in(*unit).ok()?))
             }
-            Code::Styled(value, style) => {
+            ResolvedExpr::Styled(value, style) => {
                 let (operand, like) = self.quantity(value, frame, guard)?;
                 Some(Item::Column(operand, styled(like, *style).ok()?))
             }
-            Code::Size(size) => self.size(size, guard),
-            Code::Where(bound, first, value) => {
+            ResolvedExpr::Size(size) => self.size(size, guard),
+            ResolvedExpr::Where(bound, first, value) => {
                 frame.truncate(usize::from(*first));
                 for name in bound {
                     let item = self.node(name, frame, guard)?;
@@ -291,12 +291,14 @@ impl Compiler<'_> {
                 frame.truncate(usize::from(*first));
                 result
             }
-            Code::Field(of, name) => self
+            ResolvedExpr::Field(of, name) => self
                 .face(node, of, name)
                 .or_else(|| self.field(of, name, frame, guard)),
-            Code::Record(_) | Code::List(..) | Code::Index(_) | Code::Find(_) | Code::Rows(_) => {
-                None
-            }
+            ResolvedExpr::Record(_)
+            | ResolvedExpr::List(..)
+            | ResolvedExpr::Index(_)
+            | ResolvedExpr::Find(_)
+            | ResolvedExpr::Rows(_) => None,
         }
     }
 
@@ -467,7 +469,7 @@ impl Compiler<'_> {
         let number = self.setting.source(size.source)?;
         let mut local = false;
         size.size
-            .walk(&mut |node| local |= matches!(node.code, Code::Local(_)));
+            .walk(&mut |node| local |= matches!(node.code, ResolvedExpr::Local(_)));
         if local {
             return None;
         }
@@ -500,7 +502,7 @@ impl Compiler<'_> {
             for node in nodes.nodes {
                 items.push(if drawn {
                     self.drawn(node)?
-                } else if limits && matches!(node.code, Code::Cell(_)) {
+                } else if limits && matches!(node.code, ResolvedExpr::Cell(_)) {
                     match self.limits_of(node) {
                         Some(limits) => limits,
                         None => self.node(node, frame, guard)?,
@@ -558,7 +560,7 @@ impl Compiler<'_> {
     /// A face of a cell that is a size with limits: none of them varies.
     fn face(&self, node: &Node, of: &Node, name: &str) -> Option<Item> {
         let face = Face::named(name)?;
-        if !matches!(of.code, Code::Cell(_)) {
+        if !matches!(of.code, ResolvedExpr::Cell(_)) {
             return None;
         }
         let Value::Size(size) = self.setting.value(of, &mut Vec::new())? else {
@@ -573,7 +575,7 @@ impl Compiler<'_> {
     /// A value of the drawing, which does not vary; nothing where it stands on locals.
     fn drawn(&self, node: &Node) -> Option<Item> {
         let mut locals = false;
-        node.walk(&mut |node| locals |= matches!(node.code, Code::Local(_)));
+        node.walk(&mut |node| locals |= matches!(node.code, ResolvedExpr::Local(_)));
         if locals {
             return None;
         }

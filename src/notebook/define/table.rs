@@ -1,7 +1,7 @@
 //! Tables: their columns, the computed ones in an order in which they can be computed.
 
 use crate::diagnostic::Diagnostic;
-use crate::language::{Code, Lowering, Node};
+use crate::language::{Lowering, Node, ResolvedExpr};
 use crate::notebook::definition::{Definition, TableCode};
 use crate::syntax::{Column, Expression, Row};
 
@@ -54,7 +54,7 @@ fn in_order(mut left: Vec<(usize, Node)>) -> (Vec<(usize, Node)>, Option<usize>)
         let ready = left.iter().position(|(_, formula)| {
             let mut free = true;
             formula.walk(&mut |node| {
-                if let Code::Local(local) = node.code {
+                if let ResolvedExpr::Local(local) = node.code {
                     free &= !waiting.contains(&usize::from(local));
                 }
             });

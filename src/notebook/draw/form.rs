@@ -180,7 +180,7 @@ impl Given {
     pub fn record(self) -> Value {
         Record {
             fields: self.fields,
-            stands_for: None,
+            scalar_value: None,
         }
         .into()
     }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::form::{Form, Given, Over, Subject};
 use crate::diagnostic::{Diagnostic, Fault};
-use crate::language::{Code, Evaluator, Node, RangeCode, Value};
+use crate::language::{Evaluator, Node, RangeCode, ResolvedExpr, Value};
 use crate::notebook::definition::{Definition, VaryCode};
 use crate::notebook::recalculate::Deviations;
 use crate::notebook::trial::Trial;
@@ -218,7 +218,7 @@ fn limits(
     let value_of = |node: &Node| -> Option<Quantity> {
         let mut moves = false;
         node.walk(&mut |part| {
-            if let Code::Cell(slot) = part.code {
+            if let ResolvedExpr::Cell(slot) = part.code {
                 moves |= moving.contains(&slot);
             }
         });
@@ -230,7 +230,7 @@ fn limits(
     };
     let place = |node: &Node| {
         shown.iter().position(|(_, shown)| {
-            matches!((&shown.code, &node.code), (Code::Cell(a), Code::Cell(b)) if a == b)
+            matches!((&shown.code, &node.code), (ResolvedExpr::Cell(a), ResolvedExpr::Cell(b)) if a == b)
         })
     };
     let mut found = Vec::new();
@@ -238,7 +238,7 @@ fn limits(
         let Definition::Check(condition) = &slot.content else {
             continue;
         };
-        let Code::Chain(first, links) = &condition.code else {
+        let ResolvedExpr::Chain(first, links) = &condition.code else {
             continue;
         };
         let mut left: &Node = first;

@@ -2,7 +2,9 @@
 
 use super::form::{DrawCode, Given, Subject};
 use crate::diagnostic::Fault;
-use crate::language::{Cells, Code, Contract, Evaluator, Node, Size, Table, Trouble, Value};
+use crate::language::{
+    Cells, Contract, EvalError, Evaluator, Node, ResolvedExpr, Size, Table, Value,
+};
 use crate::syntax::Tolerance;
 
 /// The most rows of a table that can be drawn.
@@ -12,7 +14,11 @@ const ROWS: usize = 400;
 ///
 /// # Errors
 /// What is missing, out of bounds or can't be drawn, with its place.
-pub fn value(evaluator: &Evaluator, code: &DrawCode, cells: &dyn Cells) -> Result<Value, Trouble> {
+pub fn value(
+    evaluator: &Evaluator,
+    code: &DrawCode,
+    cells: &dyn Cells,
+) -> Result<Value, EvalError> {
     let mut given = Given::default();
     given.add("picture", code.form.name);
     if let (Subject::Table(_), Some((_, node))) = (code.form.subject, code.subjects.first()) {
@@ -28,7 +34,7 @@ pub fn value(evaluator: &Evaluator, code: &DrawCode, cells: &dyn Cells) -> Resul
         let drawn = Evaluator::of_drawing(cells).evaluate(node)?.drawn();
         let checked = Contract::read(parameter.contract)
             .and_then(|contract| contract.check(parameter.name, drawn))
-            .map_err(|fault| Trouble::at(fault, node.span))?;
+            .map_err(|fault| EvalError::at(fault, node.span))?;
         given.add(parameter.name, checked);
         let size = value.size_faces();
         if matches!(code.form.subject, Subject::Zones) && parameter.needed {
@@ -36,7 +42,7 @@ pub fn value(evaluator: &Evaluator, code: &DrawCode, cells: &dyn Cells) -> Resul
             if zone.is_none_or(|limits| limits.low >= limits.high) {
                 return Err(no_zone(parameter.name, node));
             }
-            if matches!(node.code, Code::Cell(_)) {
+            if matches!(node.code, ResolvedExpr::Cell(_)) {
                 given.add(&format!("{}_called", parameter.name), &**text);
             }
         }
@@ -53,14 +59,14 @@ pub fn value(evaluator: &Evaluator, code: &DrawCode, cells: &dyn Cells) -> Resul
             .and_then(|place| code.arguments.iter().find(|given| given.0 == place))
             .map(|(_, _, node)| node.span);
         let subject = code.subjects.first().map(|(_, node)| node.span);
-        Trouble::at(fault, blamed.or(subject).unwrap_or(code.span))
+        EvalError::at(fault, blamed.or(subject).unwrap_or(code.span))
     })?;
     Ok(given.record())
 }
 
 /// The columns that the picture knows, checked row by row.
-fn table(evaluator: &Evaluator, code: &DrawCode, node: &Node) -> Result<Table, Trouble> {
-    let at = |fault| Trouble::at(fault, node.span);
+fn table(evaluator: &Evaluator, code: &DrawCode, node: &Node) -> Result<Table, EvalError> {
+    let at = |fault| EvalError::at(fault, node.span);
     let Subject::Table(columns) = code.form.subject else {
         return Ok(Table::default());
     };
@@ -164,10 +170,10 @@ fn faces(given: &mut Given, name: &str, size: &Size) {
 }
 
 /// Says that a size has no tolerance zone to be drawn.
-fn no_zone(name: &str, node: &Node) -> Trouble {
+fn no_zone(name: &str, node: &Node) -> EvalError {
     let fault = Fault::new(format!(
         "`{name}` has no limits, so it has no tolerance zone"
     ))
     .advise("give the size its class or its deviations, such as `12 mm H7`");
-    Trouble::at(fault, node.span)
+    EvalError::at(fault, node.span)
 }

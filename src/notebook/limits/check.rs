@@ -1,6 +1,6 @@
 //! The margins of a check: how much each of its comparisons has to spare.
 
-use crate::language::{Cells, Code, Evaluator, Node};
+use crate::language::{Cells, Evaluator, Node, ResolvedExpr};
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::Operator;
 
@@ -17,7 +17,7 @@ pub fn margins(cells: &dyn Cells, condition: &Node) -> Vec<Option<Quantity>> {
 }
 
 fn collect(evaluator: &Evaluator, node: &Node, found: &mut Vec<Option<Quantity>>) {
-    let Code::Chain(first, rest) = &node.code else {
+    let ResolvedExpr::Chain(first, rest) = &node.code else {
         return;
     };
     match rest.first().map(|(operator, _)| *operator) {

@@ -6,7 +6,7 @@ use super::Monotonicity;
 use super::corners::{Extremes, Set};
 use super::perturbation::{Parts, Perturbation};
 use super::sensitivity::{PLACES, Path};
-use crate::language::{Body, Callee, Code, Node, UserFunction};
+use crate::language::{Body, Callee, Node, ResolvedExpr, UserFunction};
 use crate::notebook::order::Group;
 use crate::notebook::{Definition, Workspace};
 
@@ -185,8 +185,8 @@ impl Jumpers {
         node.walk(&mut |node| {
             found = found
                 || match &node.code {
-                    Code::If(_) | Code::Index(_) => true,
-                    Code::Call(call) => match &call.callee {
+                    ResolvedExpr::If(_) | ResolvedExpr::Index(_) => true,
+                    ResolvedExpr::Call(call) => match &call.callee {
                         Callee::Library(function) if SMOOTH.contains(&function.name) => false,
                         Callee::Library(function) => match function.ready() {
                             Ok(ready) => self.function(workspace, ready),

@@ -427,9 +427,9 @@ impl<'a> Prover<'a> {
 
 /// Whether a condition holds exactly where all its margins are at least 0.
 fn strict(condition: &crate::language::Node) -> bool {
-    use crate::language::Code;
+    use crate::language::ResolvedExpr;
     use crate::syntax::Operator;
-    let Code::Chain(first, rest) = &condition.code else {
+    let ResolvedExpr::Chain(first, rest) = &condition.code else {
         return false;
     };
     match rest.first().map(|(operator, _)| *operator) {

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::language::{Code, Evaluator, SizeCode, Source};
+use crate::language::{Evaluator, ResolvedExpr, SizeCode, Source};
 use crate::notebook::Workspace;
 use crate::notebook::recalculate::Deviations;
 use crate::notebook::trial::Trial;
@@ -31,7 +31,7 @@ pub fn sources(workspace: &Workspace) -> Vec<SourceSize> {
     for slot in workspace.slots.iter().filter(|slot| slot.sized) {
         slot.content.walk(&mut |node| {
             node.walk(&mut |node| {
-                if let Code::Size(size) = &node.code {
+                if let ResolvedExpr::Size(size) = &node.code {
                     codes.push(size);
                 }
             });

@@ -5,8 +5,8 @@ use super::prove::Prover;
 use super::{SourceSize, ToleranceAnalysis};
 use crate::language::Source;
 use crate::notebook::Workspace;
-use crate::notebook::effort::afresh;
 use crate::notebook::order::Group;
+use crate::notebook::step_budget::afresh;
 use crate::notebook::trial::Trial;
 
 /// How often the way between two limits is halved.

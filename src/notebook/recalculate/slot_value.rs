@@ -2,7 +2,7 @@
 
 use super::view::View;
 use crate::diagnostic::{Diagnostic, Fault, Span};
-use crate::language::{Evaluator, Table, Trouble, Value};
+use crate::language::{EvalError, Evaluator, Table, Value};
 use crate::notebook::definition::{Definition, OpEachCode, OpPartCode, TableCode};
 use crate::notebook::outcome::{Failure, Outcome};
 
@@ -11,10 +11,10 @@ pub(super) fn fail(diagnostic: Diagnostic) -> Outcome {
 }
 
 /// What went wrong in one slot: several things in a table, one elsewhere.
-pub(super) type Troubles = Vec<Trouble>;
+pub(super) type Troubles = Vec<EvalError>;
 
-pub(super) fn one_trouble(trouble: Trouble) -> Troubles {
-    vec![trouble]
+pub(super) fn one_trouble(error: EvalError) -> Troubles {
+    vec![error]
 }
 
 pub(super) fn outcome(result: Result<Value, Troubles>, view: &View) -> Outcome {
@@ -24,11 +24,11 @@ pub(super) fn outcome(result: Result<Value, Troubles>, view: &View) -> Outcome {
     };
     let mut wrong = Vec::new();
     let mut missing = None;
-    for trouble in troubles {
-        match trouble {
-            Trouble::Wrong(diagnostic) => wrong.push(*diagnostic),
-            Trouble::Missing(slot) => missing = missing.or(Some(because(slot, view))),
-            Trouble::Unmeasured(slot) => missing = missing.or(Some(Failure::Unmeasured(slot))),
+    for error in troubles {
+        match error {
+            EvalError::Wrong(diagnostic) => wrong.push(*diagnostic),
+            EvalError::Missing(slot) => missing = missing.or(Some(because(slot, view))),
+            EvalError::Unmeasured(slot) => missing = missing.or(Some(Failure::Unmeasured(slot))),
         }
     }
     let failure = match missing {
@@ -58,7 +58,7 @@ pub(super) fn content(
 ) -> Result<Value, Troubles> {
     match content {
         Definition::Nothing => Err(Vec::new()),
-        Definition::Broken(wrong) => Err(wrong.iter().cloned().map(Trouble::from).collect()),
+        Definition::Broken(wrong) => Err(wrong.iter().cloned().map(EvalError::from).collect()),
         Definition::Cell(node) | Definition::Bare(node) => evaluator
             .evaluate(node)
             .map(Value::settled)
@@ -67,7 +67,7 @@ pub(super) fn content(
             let value = evaluator.evaluate(node).map_err(one_trouble)?;
             match value.all_hold() {
                 Ok(truth) => Ok(Value::Truth(truth)),
-                Err(fault) => Err(one_trouble(Trouble::at(fault, node.span))),
+                Err(fault) => Err(one_trouble(EvalError::at(fault, node.span))),
             }
         }
         Definition::Op(parts) => {
@@ -78,8 +78,8 @@ pub(super) fn content(
                     values.push(match evaluator.evaluate(node) {
                         Ok(value) => value,
                         // The op is done, or read, before what it waits for is measured.
-                        Err(trouble) if unmeasured(&trouble, view) => NOT_MEASURED.into(),
-                        Err(trouble) => return Err(one_trouble(trouble)),
+                        Err(error) if unmeasured(&error, view) => NOT_MEASURED.into(),
+                        Err(error) => return Err(one_trouble(error)),
                     });
                 }
             }
@@ -92,7 +92,7 @@ pub(super) fn content(
         Definition::Draw(code) => {
             crate::notebook::draw::value(evaluator, code, view).map_err(one_trouble)
         }
-        Definition::Find(_) => Err(one_trouble(Trouble::at(
+        Definition::Find(_) => Err(one_trouble(EvalError::at(
             Fault::new("this is solved elsewhere"),
             Span::default(),
         ))),
@@ -111,7 +111,7 @@ fn op_rows(evaluator: &Evaluator, each: &OpEachCode) -> Result<Value, Troubles> 
         other => {
             let message = format!("{} has no rows to go through", other.described());
             let fault = Fault::new(message).advise("name a table or a list behind `over`");
-            return Err(one_trouble(Trouble::at(fault, each.over.span)));
+            return Err(one_trouble(EvalError::at(fault, each.over.span)));
         }
     };
     if each.parts.is_empty() {
@@ -123,7 +123,7 @@ fn op_rows(evaluator: &Evaluator, each: &OpEachCode) -> Result<Value, Troubles> 
         for part in &each.parts {
             if let OpPartCode::Value(node) = part {
                 let value = evaluator.with_locals(node, &mut vec![row.clone()]);
-                values.push(value.map_err(|trouble| one_trouble(in_row(trouble, number)))?);
+                values.push(value.map_err(|error| one_trouble(in_row(error, number)))?);
             }
         }
         steps.push(Value::from(values));
@@ -134,21 +134,21 @@ fn op_rows(evaluator: &Evaluator, each: &OpEachCode) -> Result<Value, Troubles> 
 }
 
 /// What went wrong in a row, with the row named.
-fn in_row(mut trouble: Trouble, number: usize) -> Trouble {
-    if let Trouble::Wrong(wrong) = &mut trouble {
+fn in_row(mut error: EvalError, number: usize) -> EvalError {
+    if let EvalError::Wrong(wrong) = &mut error {
         wrong.trail.push(format!("in row {number}"));
     }
-    trouble
+    error
 }
 
 /// What stands for a value that follows from a reading which is not taken yet.
 pub const NOT_MEASURED: &str = "(not measured yet)";
 
-fn unmeasured(trouble: &Trouble, view: &View) -> bool {
-    match trouble {
-        Trouble::Unmeasured(_) => true,
-        Trouble::Missing(slot) => matches!(because(*slot, view), Failure::Unmeasured(_)),
-        Trouble::Wrong(_) => false,
+fn unmeasured(error: &EvalError, view: &View) -> bool {
+    match error {
+        EvalError::Unmeasured(_) => true,
+        EvalError::Missing(slot) => matches!(because(*slot, view), Failure::Unmeasured(_)),
+        EvalError::Wrong(_) => false,
     }
 }
 
@@ -161,8 +161,8 @@ fn table_value(evaluator: &Evaluator, table: &TableCode) -> Result<Value, Troubl
             match cell.as_ref().map(|node| evaluator.evaluate(node)) {
                 None => cells.push(Value::None),
                 Some(Ok(value)) => cells.push(value.settled()),
-                Some(Err(trouble)) => {
-                    troubles.push(trouble);
+                Some(Err(error)) => {
+                    troubles.push(error);
                     cells.push(Value::None);
                 }
             }
@@ -176,7 +176,7 @@ fn table_value(evaluator: &Evaluator, table: &TableCode) -> Result<Value, Troubl
                             *cell = value.settled();
                         }
                     }
-                    Err(trouble) => troubles.push(trouble),
+                    Err(error) => troubles.push(error),
                 }
             }
         }

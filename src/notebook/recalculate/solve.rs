@@ -5,7 +5,7 @@ use super::view::View;
 use super::{Faces, Values};
 use crate::diagnostic::Diagnostic;
 use crate::language::{
-    Evaluator, Node, Solutions, Trouble, Unknown, Value, bracket, every_root, only_root, search,
+    EvalError, Evaluator, Node, Solutions, Unknown, Value, bracket, every_root, only_root, search,
 };
 use crate::notebook::definition::{Definition, FindCell};
 use crate::notebook::outcome::Outcome;
@@ -81,7 +81,7 @@ impl Values<'_> {
             return only(&found, unit);
         }
         let mut unit = Quantity::number(0.0);
-        let mut first: Option<Trouble> = None;
+        let mut first: Option<EvalError> = None;
         let mut steps = 20_000_u32;
         let found = search(low.si, high.si, |x| {
             steps = steps.checked_sub(1).ok_or(())?;
@@ -102,8 +102,8 @@ impl Values<'_> {
                     unit = difference;
                     Ok::<_, ()>(Some(difference.si))
                 }
-                Err(trouble) => {
-                    first.get_or_insert(trouble);
+                Err(error) => {
+                    first.get_or_insert(error);
                     Ok(None)
                 }
             }
@@ -114,8 +114,8 @@ impl Values<'_> {
                 span,
             ));
         };
-        if let (true, (None, None), Some(trouble)) = (found.roots.is_empty(), found.ends, first) {
-            return outcome(Err(one_trouble(trouble)), &self.view(workspace, slot));
+        if let (true, (None, None), Some(error)) = (found.roots.is_empty(), found.ends, first) {
+            return outcome(Err(one_trouble(error)), &self.view(workspace, slot));
         }
         only(&found, unit)
     }
@@ -177,27 +177,27 @@ fn evaluator<'a>(view: &'a View, drawn: bool) -> Evaluator<'a> {
 /// The bracket of a `find` cell.
 fn ends(view: &View, find: &FindCell, drawn: bool) -> Result<(Quantity, Quantity), Outcome> {
     let evaluator = evaluator(view, drawn);
-    let end = |node: &Node| -> Result<Quantity, Trouble> {
+    let end = |node: &Node| -> Result<Quantity, EvalError> {
         evaluator
             .evaluate(node)?
             .quantity()
-            .map_err(|fault| Trouble::at(fault, node.span))
+            .map_err(|fault| EvalError::at(fault, node.span))
     };
     let span = find.low.span.to(find.high.span);
     end(&find.low)
         .and_then(|low| Ok((low, end(&find.high)?)))
-        .and_then(|(low, high)| bracket(low, high).map_err(|fault| Trouble::at(fault, span)))
-        .map_err(|trouble| outcome(Err(one_trouble(trouble)), view))
+        .and_then(|(low, high)| bracket(low, high).map_err(|fault| EvalError::at(fault, span)))
+        .map_err(|error| outcome(Err(one_trouble(error)), view))
 }
 
-fn condition(evaluator: &Evaluator, find: &FindCell) -> Result<Quantity, Trouble> {
+fn condition(evaluator: &Evaluator, find: &FindCell) -> Result<Quantity, EvalError> {
     let side = |node: &Node| {
         evaluator
             .evaluate(node)?
             .quantity()
-            .map_err(|fault| Trouble::at(fault, node.span))
+            .map_err(|fault| EvalError::at(fault, node.span))
     };
     let (left, right) = (side(&find.left)?, side(&find.right)?);
     left.minus(right)
-        .map_err(|fault| Trouble::at(fault, find.left.span.to(find.right.span)))
+        .map_err(|fault| EvalError::at(fault, find.left.span.to(find.right.span)))
 }

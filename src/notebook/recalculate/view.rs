@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use crate::language::{Cells, Source, UserFunction, Value, deviation};
 use crate::notebook::definition::Definition;
-use crate::notebook::effort;
 use crate::notebook::outcome::Outcome;
+use crate::notebook::step_budget;
 use crate::notebook::workspace::{Slot, Workspace};
 use crate::quantity::System;
 
@@ -129,11 +129,11 @@ impl Cells for View<'_> {
     }
 
     fn steps(&self) -> u64 {
-        effort::left()
+        step_budget::left()
     }
 
     fn took(&self, steps: u64) {
-        effort::took(steps);
+        step_budget::took(steps);
     }
 }
 

@@ -263,7 +263,7 @@ impl Numbers<'_> {
                 }
             }
             Value::Size(size) => return self.text(&size.value.into()),
-            Value::Record(record) => return self.text(&record.stands_for?.into()),
+            Value::Record(record) => return self.text(&record.scalar_value?.into()),
             Value::Text(text) => format!("\"{text}\""),
             Value::Truth(truth) => truth.to_string(),
             Value::List(items) if items.len() <= ITEMS => {

@@ -9,7 +9,7 @@ const LONGEST: usize = 60;
 
 /// What the text asks for.
 #[derive(Debug, PartialEq)]
-pub(super) enum Asked {
+pub(super) enum Designation {
     /// A number of a series; empty when none was written.
     Number(Series, String),
     /// A plain rate.
@@ -59,9 +59,9 @@ const SERIES: [(&str, Series); 25] = [
 ];
 
 /// Reads a designation.
-pub(super) fn read(text: &str) -> Result<Asked, Fault> {
+pub(super) fn read(text: &str) -> Result<Designation, Fault> {
     if text.len() > LONGEST {
-        return Ok(Asked::Unknown);
+        return Ok(Designation::Unknown);
     }
     let text = plain(text).replace(['–', '—'], "-").replace('½', " 1/2");
     if let Some(rate) = per_foot(&text).or_else(|| ratio(&text)) {
@@ -84,20 +84,20 @@ pub(super) fn read(text: &str) -> Result<Asked, Fault> {
         }
         let number = without_no(number);
         if number.is_empty() || number.starts_with(|c: char| c.is_ascii_digit()) {
-            return Ok(Asked::Number(series, numbered(series, number)));
+            return Ok(Designation::Number(series, numbered(series, number)));
         }
     }
-    Ok(Asked::Unknown)
+    Ok(Designation::Unknown)
 }
 
 /// The rate when both its numbers are above nothing.
-fn checked(rate: Rate, text: &str) -> Result<Asked, Fault> {
+fn checked(rate: Rate, text: &str) -> Result<Designation, Fault> {
     let above_nothing = match rate {
         Rate::Ratio(over, under) => over > 0.0 && under > 0.0,
         Rate::InchPerFoot(inches) | Rate::InchPerInch(inches) => inches > 0.0,
     };
     if above_nothing {
-        Ok(Asked::Rate(rate))
+        Ok(Designation::Rate(rate))
     } else {
         Err(Fault::new(format!(
             "the numbers of the taper {} must be above 0",
@@ -153,8 +153,8 @@ fn number(text: &str) -> Option<f64> {
 }
 
 /// The tapers that are not a word and a number.
-fn single(text: &str) -> Option<Asked> {
-    let found = |series, number: &str| Some(Asked::Number(series, number.to_owned()));
+fn single(text: &str) -> Option<Designation> {
+    let found = |series, number: &str| Some(Designation::Number(series, number.to_owned()));
     let closed: String = text.split(' ').collect();
     match closed.as_str() {
         "npt" => return found(Series::Pipe, "NPT"),
@@ -201,9 +201,9 @@ fn numbered(series: Series, number: &str) -> String {
 }
 
 /// The rest of a taper pin's designation.
-fn pin(text: &str) -> Result<Asked, Fault> {
-    let metric = |number: &str| Ok(Asked::Number(Series::MetricPin, decimal(number)));
-    let inch = |number: &str| Ok(Asked::Number(Series::InchPin, number.to_owned()));
+fn pin(text: &str) -> Result<Designation, Fault> {
+    let metric = |number: &str| Ok(Designation::Number(Series::MetricPin, decimal(number)));
+    let inch = |number: &str| Ok(Designation::Number(Series::InchPin, number.to_owned()));
     if let Some(rest) = text.strip_suffix("1:50") {
         return metric(rest.trim_end().trim_end_matches("mm").trim_end());
     }
@@ -217,7 +217,7 @@ fn pin(text: &str) -> Result<Asked, Fault> {
         ));
     }
     if !bare.starts_with(|c: char| c.is_ascii_digit()) {
-        return Ok(Asked::Unknown);
+        return Ok(Designation::Unknown);
     }
     if let Some(size) = text.strip_suffix("mm") {
         return metric(size.trim_end());

@@ -4,7 +4,7 @@ use crate::diagnostic::{Diagnostic, Fault, Span};
 
 /// Why an expression has no value.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Trouble {
+pub enum EvalError {
     /// Something is wrong at a place of the statement.
     Wrong(Box<Diagnostic>),
     /// A cell that is needed (by its slot) has no value.
@@ -13,14 +13,14 @@ pub enum Trouble {
     Unmeasured(u32),
 }
 
-impl Trouble {
+impl EvalError {
     /// A fault put at its place.
     pub fn at(fault: Fault, span: Span) -> Self {
         Self::Wrong(Box::new(Diagnostic::at(fault, span)))
     }
 }
 
-impl From<Diagnostic> for Trouble {
+impl From<Diagnostic> for EvalError {
     fn from(diagnostic: Diagnostic) -> Self {
         Self::Wrong(Box::new(diagnostic))
     }
