@@ -16,6 +16,8 @@
 mod arguments;
 mod code;
 mod contract;
+mod definition;
+mod documentation;
 mod eval_error;
 mod evaluate;
 mod find;
@@ -32,11 +34,13 @@ mod value;
 
 pub use code::{Call, Callee, Node, RangeCode, ResolvedExpr, SizeCode, Source};
 pub use contract::{Contract, KindWord, beside};
+pub use definition::compile;
+pub use documentation::{FunctionDoc, ParameterDoc, read_documentation};
 pub use eval_error::EvalError;
 pub use evaluate::{Cells, Evaluator, STEPS, doubtful, styled, with_tolerance};
 pub use find::{Unknown, bracket, every_root, only_root, search};
-pub use function::{Body, FieldDoc, Function, FunctionDoc, ParameterDoc, UserFunction};
-pub use library::{calls, compile, library, read_documentation, topics as library_topics};
+pub use function::{Body, Function, UserFunction};
+pub use library::{library, topics as library_topics};
 pub use lower::{CONSTANTS, Lowering, Named, Scope};
 pub use natives::{is_arithmetic, left_over, native, native_names, rounded, tan, within_one};
 pub use program::{

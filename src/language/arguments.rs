@@ -6,7 +6,11 @@ use std::sync::Arc;
 
 use super::Value;
 use super::shape::Shape;
+use crate::diagnostic::Fault;
 use crate::quantity::Quantity;
+
+/// A native function: checked arguments in, a value or what is wrong out.
+pub type NativeCode = fn(&Arguments) -> Result<Value, Fault>;
 
 /// The arguments of a native function, one a parameter, each as its contract
 /// says; [`Value::None`] for what was left out.

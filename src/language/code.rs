@@ -224,4 +224,18 @@ impl Node {
             }
         }
     }
+
+    /// Returns the functions of the library that it calls.
+    #[must_use]
+    pub fn calls(&self) -> Vec<&'static Function> {
+        let mut found = Vec::new();
+        self.walk(&mut |node| {
+            if let ResolvedExpr::Call(call) = &node.code
+                && let Callee::Library(function) = &call.callee
+            {
+                found.push(*function);
+            }
+        });
+        found
+    }
 }

@@ -3,6 +3,8 @@
 
 mod read;
 
+pub(super) use read::unquoted;
+
 use std::cmp::Ordering;
 
 use super::Value;

@@ -2,56 +2,11 @@
 
 use std::sync::{Arc, OnceLock};
 
-use super::natives::NativeCode;
-use super::{Contract, Node};
+use super::arguments::NativeCode;
+use super::code::Call;
+use super::shape::Shape;
+use super::{Contract, EvalError, FunctionDoc, Node};
 use crate::diagnostic::Fault;
-
-/// A parameter of a function, as documented.
-#[derive(Clone, Debug)]
-pub struct ParameterDoc {
-    /// Its name.
-    pub name: Arc<str>,
-    /// What it may be.
-    pub contract: Contract,
-    /// What it means.
-    pub meaning: String,
-    /// The text of its value where a call gives none.
-    pub default: Option<String>,
-}
-
-/// A field of the record, or a column of the table, that a function gives.
-#[derive(Clone, Debug)]
-pub struct FieldDoc {
-    /// Its name.
-    pub name: Arc<str>,
-    /// What it is, and the unit it is shown in.
-    pub kind: String,
-    /// What it means.
-    pub meaning: String,
-}
-
-/// What the documentation of a function says.
-#[derive(Clone, Debug, Default)]
-pub struct FunctionDoc {
-    /// What the function does.
-    pub description: String,
-    /// Its parameters.
-    pub parameters: Vec<ParameterDoc>,
-    /// What must hold of the arguments together, with what is wrong otherwise.
-    pub requires: Vec<(String, String)>,
-    /// What it gives: a kind and the unit it is shown in.
-    pub gives: String,
-    /// The fields of the record, or the columns of the table, that it gives.
-    pub fields: Vec<FieldDoc>,
-    /// The field that the record counts as where a number is wanted.
-    pub counts_as: Option<Arc<str>>,
-    /// The book, standard or practice it comes from.
-    pub source: String,
-    /// Worked examples: an expression and its value.
-    pub examples: Vec<(String, String)>,
-    /// What to mind when using it.
-    pub cautions: Vec<String>,
-}
 
 /// A function with its body, ready to be called.
 #[derive(Clone, Debug)]
@@ -67,7 +22,7 @@ pub struct UserFunction {
     /// The unit the result is shown in.
     pub shown_in: Option<crate::quantity::Unit>,
     /// What it gives.
-    pub gives: Arc<super::shape::Shape>,
+    pub gives: Arc<Shape>,
     /// The body.
     pub body: Body,
     /// Whether it asks for drawn figures somewhere, so that its arguments carry theirs.
@@ -110,16 +65,62 @@ impl std::fmt::Debug for Function {
 }
 
 impl UserFunction {
-    /// What is wrong with an argument of that name.
-    pub(super) fn no_parameter(&self, function: &str, name: &str) -> Fault {
+    /// Returns the place of the parameter that takes all arguments that are left.
+    #[must_use]
+    pub fn several(&self) -> Option<usize> {
+        let last = self.contracts.last().filter(|contract| contract.several);
+        last.and_then(|_| self.parameters.len().checked_sub(1))
+    }
+
+    /// Returns the arguments of a call by parameter: one or none for each, any number for
+    /// the one that takes several.
+    ///
+    /// # Errors
+    /// When an argument has a name that no parameter has, or there is one too many.
+    pub fn arrange<'a>(
+        &self,
+        function: &str,
+        call: &'a Call,
+    ) -> Result<Vec<Vec<&'a Node>>, EvalError> {
+        let several = self.several();
+        let mut given = vec![Vec::new(); self.parameters.len()];
+        let mut unnamed = 0..;
+        for (argument, node) in &call.arguments {
+            let wrong = |fault| EvalError::at(fault, node.span);
+            let place = match argument {
+                None => {
+                    let next = unnamed.next().unwrap_or(usize::MAX);
+                    several.map_or(next, |last| next.min(last))
+                }
+                Some(argument) => self
+                    .parameters
+                    .iter()
+                    .position(|parameter| parameter == argument)
+                    .ok_or_else(|| wrong(self.no_parameter(function, argument)))?,
+            };
+            let Some(nodes) = given.get_mut(place) else {
+                return Err(wrong(self.too_many(function)));
+            };
+            if !nodes.is_empty() && several != Some(place) {
+                let parameter = &self.parameters[place];
+                let message = format!("`{parameter}` of `{function}` is given twice");
+                return Err(wrong(Fault::new(message)));
+            }
+            nodes.push(node);
+        }
+        Ok(given)
+    }
+
+    /// Says that no parameter has the name of an argument.
+    fn no_parameter(&self, function: &str, name: &str) -> Fault {
         let known = self.parameters.iter().map(|parameter| &**parameter);
         let fault = Fault::new(format!("`{function}` takes no argument called `{name}`"));
         let advice = crate::diagnostic::did_you_mean(name, known);
         fault.advise(advice.unwrap_or_else(|| format!("it takes {}", self.signature())))
     }
 
-    /// What is wrong with one argument too many.
-    pub(super) fn too_many(&self, function: &str) -> Fault {
+    /// Says that there is one argument too many.
+    fn too_many(&self, function: &str) -> Fault {
         let takes = crate::quantity::count(self.parameters.len(), "argument");
         Fault::new(format!("`{function}` takes {takes}"))
             .advise(format!("write {function}({})", self.signature()))

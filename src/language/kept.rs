@@ -11,8 +11,7 @@ use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
 use super::Value;
-use super::arguments::Arguments;
-use super::natives::NativeCode;
+use super::arguments::{Arguments, NativeCode};
 use super::shape::Shape;
 use crate::diagnostic::Fault;
 

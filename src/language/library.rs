@@ -4,15 +4,10 @@
 use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, LazyLock, OnceLock};
 
-use super::function::Body;
-use super::shape::Shape;
-use super::{
-    Contract, FieldDoc, Function, FunctionDoc, Lowering, Named, Node, ParameterDoc, ResolvedExpr,
-    Scope, UserFunction, is_arithmetic, native,
-};
-use crate::diagnostic::{Diagnostic, Fault, Span};
-use crate::quantity::{Style, Unit, parse_unit};
-use crate::syntax::{Kind, StatementKind, parse_expression, parse_statement};
+use super::documentation::read_documentation;
+use super::{Function, FunctionDoc, Named, Scope, UserFunction, compile};
+use crate::diagnostic::Fault;
+use crate::syntax::{StatementKind, parse_statement};
 
 /// The files of library/functions, built into the program.
 macro_rules! files {
@@ -225,121 +220,8 @@ impl Function {
     }
 }
 
-/// Makes a function of its parsed definition.
-///
-/// # Errors
-/// What is wrong with the definition.
-pub fn compile(
-    statement: &StatementKind,
-    doc: Option<&FunctionDoc>,
-    scope: &mut dyn Scope,
-    slot: u32,
-) -> Result<UserFunction, Vec<Diagnostic>> {
-    let StatementKind::Function(name, parameters, formula) = statement else {
-        return Err(vec![Diagnostic::error(
-            "this defines no function",
-            Span::default(),
-        )]);
-    };
-    let mut lowering = Lowering::new(scope, slot, false);
-    let mut names: Vec<Arc<str>> = Vec::new();
-    let mut defaults = Vec::new();
-    for parameter in parameters {
-        defaults.push(
-            parameter
-                .default
-                .as_ref()
-                .map(|default| lowering.expression(default)),
-        );
-        lowering.not_constant(&parameter.name);
-        if names.contains(&parameter.name.text) {
-            let message = format!("two parameters are called `{}`", parameter.name.text);
-            lowering.report(Diagnostic::error(message, parameter.name.span));
-        }
-        lowering.bind(parameter.name.text.clone());
-        names.push(parameter.name.text.clone());
-    }
-    let mut requires = Vec::new();
-    let mut shown_in = None;
-    let mut gives = Arc::default();
-    let mut contracts = Vec::new();
-    if let Some(doc) = doc {
-        for (condition, message) in &doc.requires {
-            match parse_expression(condition) {
-                Ok(condition) => {
-                    requires.push((lowering.expression(&condition.expression), message.clone()))
-                }
-                Err(wrong) => lowering.report(Diagnostic {
-                    span: name.span,
-                    ..wrong
-                }),
-            }
-        }
-        match Shape::of(doc) {
-            Ok(shape) => gives = Arc::new(shape),
-            Err(fault) => lowering.report(Diagnostic::at(fault, name.span)),
-        }
-        match shown_unit(&doc.gives) {
-            Ok(unit) => shown_in = unit,
-            Err(fault) => lowering.report(Diagnostic::at(fault, name.span)),
-        }
-        for parameter in &names {
-            let documented = doc
-                .parameters
-                .iter()
-                .find(|documented| documented.name == *parameter);
-            contracts.push(
-                documented.map_or_else(Contract::any, |documented| documented.contract.clone()),
-            );
-        }
-    }
-    let native_body = matches!(&formula.expression.kind, Kind::Name(word) if &**word == "native");
-    let body = match native(&name.text).filter(|_| native_body) {
-        Some(code) if is_arithmetic(&name.text) => Body::Native(code),
-        Some(code) => Body::LookUp(code),
-        None => Body::Language(lowering.formula(formula)),
-    };
-    let wants_drawn = match &body {
-        Body::Language(node) => asks_for_drawn(node),
-        Body::Native(_) | Body::LookUp(_) => false,
-    };
-    let wrong = lowering.finish();
-    if wrong.is_empty() {
-        Ok(UserFunction {
-            parameters: names,
-            defaults,
-            contracts,
-            requires,
-            shown_in,
-            gives,
-            body,
-            wants_drawn,
-        })
-    } else {
-        Err(wrong)
-    }
-}
-
-/// Whether an expression asks for drawn figures: a face, a size with a tolerance, or a
-/// function that does.
-fn asks_for_drawn(node: &Node) -> bool {
-    let mut asks = false;
-    node.walk(&mut |node| {
-        asks |= match &node.code {
-            ResolvedExpr::Field(_, name) => super::Face::named(name).is_some(),
-            ResolvedExpr::Size(_) => true,
-            ResolvedExpr::Call(call) => match &call.callee {
-                super::Callee::Library(function) => DRAWN.contains(function.name),
-                super::Callee::Notebook(..) => true,
-            },
-            _ => false,
-        };
-    });
-    asks
-}
-
 /// The functions of the library that want a drawn figure, or call one that does.
-static DRAWN: LazyLock<HashSet<&'static str>> = LazyLock::new(|| {
+pub(super) static DRAWN: LazyLock<HashSet<&'static str>> = LazyLock::new(|| {
     let all = library().all();
     let wants = |function: &&Function| function.documentation.contains(": drawn ");
     let mut found: HashSet<&'static str> = all.iter().filter(wants).map(|f| f.name).collect();
@@ -356,21 +238,6 @@ static DRAWN: LazyLock<HashSet<&'static str>> = LazyLock::new(|| {
         found.extend(more);
     }
 });
-
-/// The unit after `in` of a `gives:` line.
-fn shown_unit(gives: &str) -> Result<Option<Unit>, Fault> {
-    match gives.split_once(" in ") {
-        Some((kind, unit)) => {
-            let unit = parse_unit(unit.trim())?;
-            Ok(Some(if kind.trim() == "coordinate" {
-                unit.styled(Style::Coordinate)
-            } else {
-                unit
-            }))
-        }
-        None => Ok(None),
-    }
-}
 
 /// Library functions see no cells.
 struct LibraryScope {
@@ -408,110 +275,4 @@ fn parameters_of(definition: &str) -> Vec<(Arc<str>, Option<String>)> {
         )
     };
     parameters.into_iter().map(text).collect()
-}
-
-/// Reads the `##` lines above a function.
-///
-/// # Errors
-/// When a contract can't be read.
-pub fn read_documentation(
-    lines: &str,
-    parameters: &[(Arc<str>, Option<String>)],
-) -> Result<FunctionDoc, Fault> {
-    let mut entries: Vec<String> = Vec::new();
-    for line in lines.lines() {
-        let line = line.trim().trim_start_matches('#');
-        match entries.last_mut() {
-            Some(last) if line.starts_with("  ") => {
-                last.push(' ');
-                last.push_str(line.trim());
-            }
-            _ => entries.push(line.trim().to_owned()),
-        }
-    }
-    let mut doc = FunctionDoc::default();
-    for entry in entries {
-        let (tag, rest) = entry
-            .split_once(':')
-            .map_or(("", entry.as_str()), |(tag, rest)| {
-                (tag.trim(), rest.trim())
-            });
-        let parameter = parameters.iter().find(|(name, _)| &**name == tag);
-        match (tag, parameter) {
-            (_, Some((name, default))) => {
-                let (contract, meaning) = split_meaning(rest);
-                let contract = Contract::read(contract.trim()).map_err(|fault| Fault {
-                    message: format!("`{name}`: {}", fault.message),
-                    ..fault
-                })?;
-                doc.parameters.push(ParameterDoc {
-                    name: name.clone(),
-                    contract,
-                    meaning: meaning.trim().to_owned(),
-                    default: default.clone(),
-                });
-            }
-            ("requires", _) => {
-                let (condition, message) = split_meaning(rest);
-                doc.requires
-                    .push((condition.trim().to_owned(), message.trim().to_owned()));
-            }
-            ("gives", _) => {
-                let (kind, rule) = split_meaning(rest);
-                doc.gives = kind.trim().to_owned();
-                doc.counts_as = rule.trim().strip_prefix("counts as .").map(Arc::from);
-            }
-            (field, _) if field.starts_with('.') => {
-                let (kind, meaning) = split_meaning(rest);
-                doc.fields.push(FieldDoc {
-                    name: field.trim_start_matches('.').into(),
-                    kind: kind.trim().to_owned(),
-                    meaning: meaning.trim().to_owned(),
-                });
-            }
-            ("source", _) => join(&mut doc.source, rest),
-            ("caution", _) => doc.cautions.push(rest.to_owned()),
-            ("example", _) => {
-                let (expression, value) = rest.rsplit_once(" = ").unwrap_or((rest, ""));
-                doc.examples
-                    .push((expression.trim().to_owned(), value.trim().to_owned()));
-            }
-            _ => join(&mut doc.description, &entry),
-        }
-    }
-    Ok(doc)
-}
-
-/// Splits at the first `;` outside quotes.
-fn split_meaning(text: &str) -> (&str, &str) {
-    let mut quoted = false;
-    for (index, c) in text.char_indices() {
-        match c {
-            '"' => quoted = !quoted,
-            ';' if !quoted => return (&text[..index], &text[index + 1..]),
-            _ => {}
-        }
-    }
-    (text, "")
-}
-
-fn join(text: &mut String, more: &str) {
-    if !text.is_empty() {
-        text.push(' ');
-    }
-    text.push_str(more);
-}
-
-/// The expressions that a node calls, for listing which functions are used.
-#[must_use]
-pub fn calls(node: &Node) -> Vec<&'static Function> {
-    let mut found = Vec::new();
-    node.walk(&mut |node| {
-        if let ResolvedExpr::Call(call) = &node.code
-            && let super::Callee::Library(function) = &call.callee
-        {
-            found.push(*function);
-        }
-    });
-    found
 }

@@ -16,14 +16,10 @@ use uom::si::length::meter;
 
 pub use mathematics::{left_over, rounded, tan, within_one};
 
-use super::Value;
-use super::arguments::Arguments;
+use super::arguments::NativeCode;
 use crate::diagnostic::Fault;
 use crate::quantity::{Dimension, Quantity};
 use crate::trade::iso286::deviations;
-
-/// A native function: checked arguments in, a value or what is wrong out.
-pub type NativeCode = fn(&Arguments) -> Result<Value, Fault>;
 
 /// The native functions of one topic.
 type Topic = &'static [(&'static str, NativeCode)];

@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use super::{Contract, FunctionDoc, KindWord};
+use super::{Contract, Function, FunctionDoc, KindWord};
 use crate::diagnostic::Fault;
 use crate::quantity::{Dimension, Style, Unit, parse_unit};
 
@@ -25,8 +25,8 @@ pub enum Shape {
     List(Box<Shape>),
     /// A record, or a table of such rows.
     Fields(Fields),
-    /// What the function of this name gives.
-    As(Arc<str>),
+    /// What this function gives.
+    As(&'static Function),
 }
 
 /// The fields of a record, or the columns of a table.
@@ -39,18 +39,22 @@ pub struct Fields {
 }
 
 impl Shape {
-    /// Returns the shape of what a documented function gives.
+    /// Returns the shape of what a documented function gives; `function` knows the
+    /// functions of the library by their names.
     ///
     /// # Errors
     /// A fault when a kind or a unit can't be read.
-    pub fn of(doc: &FunctionDoc) -> Result<Self, Fault> {
+    pub fn of(
+        doc: &FunctionDoc,
+        function: &dyn Fn(&str) -> Option<&'static Function>,
+    ) -> Result<Self, Fault> {
         if doc.fields.is_empty() {
-            return Self::read(&doc.gives);
+            return Self::read(&doc.gives, function);
         }
         let fields = doc
             .fields
             .iter()
-            .map(|field| Ok((field.name.clone(), Self::read(&field.kind)?)))
+            .map(|field| Ok((field.name.clone(), Self::read(&field.kind, function)?)))
             .collect::<Result<_, Fault>>()?;
         Ok(Self::Fields(Fields {
             fields,
@@ -59,10 +63,14 @@ impl Shape {
     }
 
     /// Reads a kind: `length`, `angle in deg`, `list of whole`, `as drill or none`.
-    fn read(text: &str) -> Result<Self, Fault> {
+    fn read(
+        text: &str,
+        function: &dyn Fn(&str) -> Option<&'static Function>,
+    ) -> Result<Self, Fault> {
         let text = text.strip_suffix(" or none").unwrap_or(text).trim();
-        if let Some(function) = text.strip_prefix("as ") {
-            return Ok(Self::As(function.into()));
+        if let Some(name) = text.strip_prefix("as ") {
+            let missing = || Fault::new(format!("the library has no function `{name}`"));
+            return function(name).map(Self::As).ok_or_else(missing);
         }
         if text == "length as marked" {
             return Ok(Self::Marked);

@@ -9,7 +9,7 @@ use serde_json::Value as Json;
 use super::formatted_value::{FormattedValue, Writer};
 use super::model::{Caution, Report, Row, RowKind, RowState, Section, Sheet};
 use crate::diagnostic::{Lines, Severity};
-use crate::language::{Size, Value, calls};
+use crate::language::{Size, Value};
 use crate::notebook::{Failure, Item, ItemKind, Page, ToleranceAnalysis, Workspace, problems};
 use crate::quantity::Quantity;
 
@@ -109,7 +109,7 @@ fn reports(workspace: &Workspace) -> Vec<Report> {
 fn cautions(workspace: &Workspace) -> Vec<Caution> {
     let mut found: Vec<Caution> = Vec::new();
     let mut note = |node: &crate::language::Node| {
-        for function in calls(node) {
+        for function in node.calls() {
             for caution in function
                 .doc()
                 .map(|doc| doc.cautions.as_slice())

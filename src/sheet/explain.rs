@@ -17,7 +17,7 @@ use super::build::formula_text;
 use super::formatted_value::Writer;
 use super::model::RowKind;
 use super::record_rows::json_of;
-use crate::language::{Callee, Function, ResolvedExpr, Value, calls};
+use crate::language::{Callee, Function, ResolvedExpr, Value};
 use crate::notebook::{Definition, ItemKind, Page, Slot, ToleranceAnalysis, Workspace};
 
 /// Something that a value needs.
@@ -280,7 +280,7 @@ fn functions(workspace: &Workspace, page: &Page, slot: &Slot) -> Vec<Used> {
     let mut library: Vec<&'static Function> = Vec::new();
     let mut own: Vec<u32> = Vec::new();
     slot.content.walk(&mut |node| {
-        for function in calls(node) {
+        for function in node.calls() {
             if !library.iter().any(|known| known.name == function.name) {
                 library.push(function);
             }

@@ -3,7 +3,6 @@
 use std::collections::HashSet;
 
 use super::build::Builder;
-use crate::language::calls;
 
 impl Builder<'_> {
     /// Returns the cautions of the library functions that an op calls, itself or through
@@ -22,7 +21,7 @@ impl Builder<'_> {
                 continue;
             }
             filled.content.walk(&mut |node| {
-                for function in calls(node) {
+                for function in node.calls() {
                     let cautions = function.doc().map(|doc| doc.cautions.as_slice());
                     for caution in cautions.unwrap_or_default() {
                         if !said.contains(caution) {

@@ -56,32 +56,30 @@ impl Contract {
     }
 }
 
-/// Where the bounds begin: at the first comparison outside quotes.
-fn bound_start(text: &str) -> usize {
+/// Returns the characters outside quotes with their places.
+pub fn unquoted(text: &str) -> impl Iterator<Item = (usize, char)> {
     let mut quoted = false;
-    for (index, c) in text.char_indices() {
-        match c {
-            '"' => quoted = !quoted,
-            '<' | '>' if !quoted => return index,
-            _ => {}
-        }
-    }
-    text.len()
+    text.char_indices().filter(move |(_, c)| {
+        quoted ^= *c == '"';
+        !quoted
+    })
+}
+
+/// Returns where the bounds begin: at the first comparison outside quotes.
+fn bound_start(text: &str) -> usize {
+    let found = unquoted(text).find(|(_, c)| matches!(c, '<' | '>'));
+    found.map_or(text.len(), |(index, _)| index)
 }
 
 /// Splits at ` or ` outside quotes.
 fn split_or(text: &str) -> Vec<&str> {
+    const OR: &str = " or ";
+    let joints = unquoted(text).filter(|(index, _)| text[*index..].starts_with(OR));
     let mut parts = Vec::new();
     let mut start = 0;
-    let mut quoted = false;
-    for (index, c) in text.char_indices() {
-        if c == '"' {
-            quoted = !quoted;
-        }
-        if !quoted && text[index..].starts_with(" or ") {
-            parts.push(text[start..index].trim());
-            start = index + 4;
-        }
+    for (index, _) in joints {
+        parts.push(text[start..index].trim());
+        start = index + OR.len();
     }
     parts.push(text[start..].trim());
     parts

@@ -106,56 +106,24 @@ impl Evaluator<'_> {
         locals: &mut Vec<Value>,
         base: usize,
     ) -> Result<Vec<(Option<Value>, Span)>, EvalError> {
-        let mut given: Vec<(Option<Value>, Span)> =
-            vec![(None, call.name_span); function.parameters.len()];
-        let several = function
-            .contracts
-            .last()
-            .is_some_and(|contract| contract.several);
-        let last = function.parameters.len().saturating_sub(1);
-        let mut many: Vec<Value> = Vec::new();
-        let mut next = 0;
-        for (argument, node) in &call.arguments {
-            let place = match argument {
-                None => {
-                    next += 1;
-                    if several {
-                        (next - 1).min(last)
-                    } else {
-                        next - 1
-                    }
-                }
-                Some(argument) => function
-                    .parameters
-                    .iter()
-                    .position(|parameter| parameter == argument)
-                    .ok_or_else(|| {
-                        EvalError::at(function.no_parameter(name, argument), node.span)
-                    })?,
+        let several = function.several();
+        let mut given = Vec::with_capacity(function.parameters.len());
+        for (place, nodes) in function.arrange(name, call)?.into_iter().enumerate() {
+            let span = match nodes.as_slice() {
+                [] => call.name_span,
+                [first, .., last] => first.span.to(last.span),
+                [one] => one.span,
             };
-            let Some(slot) = given.get_mut(place) else {
-                return Err(EvalError::at(function.too_many(name), node.span));
+            let values = nodes.into_iter();
+            let values = values.map(|node| self.argument(function, place, node, locals, base));
+            let mut values = values.collect::<Result<Vec<Value>, EvalError>>()?;
+            let list = several == Some(place) && !matches!(values.as_slice(), [Value::List(_)]);
+            let value = match values.as_slice() {
+                [] => None,
+                _ if list => Some(values.into()),
+                _ => values.pop(),
             };
-            if several && place == last {
-                slot.1 = if many.is_empty() {
-                    node.span
-                } else {
-                    slot.1.to(node.span)
-                };
-                many.push(self.argument(function, place, node, locals, base)?);
-                continue;
-            }
-            if slot.0.is_some() {
-                let parameter = function.parameters.get(place).map_or("", |name| name);
-                let fault = Fault::new(format!("`{parameter}` of `{name}` is given twice"));
-                return Err(EvalError::at(fault, node.span));
-            }
-            let value = self.argument(function, place, node, locals, base)?;
-            *slot = (Some(value), node.span);
-        }
-        if let (Some(first), Some(slot)) = (many.first(), given.get_mut(last)) {
-            let list = many.len() == 1 && matches!(first, Value::List(_));
-            slot.0 = Some(if list { first.clone() } else { many.into() });
+            given.push((value, span));
         }
         Ok(given)
     }

@@ -7,7 +7,7 @@ use serde_json::Value as Plain;
 use crate::diagnostic::Fault;
 use crate::language::arguments::Arguments;
 use crate::language::shape::{Fields, Shape};
-use crate::language::{Record, Table, Value, library};
+use crate::language::{Record, Table, Value};
 use crate::quantity::{Dimension, Quantity, Unit, parse_unit};
 
 impl Arguments {
@@ -52,9 +52,9 @@ fn value(plain: &Plain, shape: &Shape, unit: Unit) -> Value {
             let si = number.as_f64().unwrap_or(f64::NAN);
             measured(si, shape, unit).into()
         }
-        (_, Shape::As(function)) => match of_function(function) {
-            Some(shape) => value(plain, shape, unit),
-            None => Value::None,
+        (_, Shape::As(function)) => match function.ready() {
+            Ok(ready) => value(plain, &ready.gives, unit),
+            Err(_) => Value::None,
         },
         (Plain::Array(rows), Shape::Fields(fields)) => {
             let rows = rows.iter().map(|row| cells(row, fields, unit).collect());
@@ -83,12 +83,6 @@ fn value(plain: &Plain, shape: &Shape, unit: Unit) -> Value {
         }
         (Plain::Object(_), _) => Value::None,
     }
-}
-
-/// The shape of what another function gives.
-fn of_function(name: &str) -> Option<&'static Shape> {
-    let ready = library().get(name)?.ready().ok()?;
-    Some(&ready.gives)
 }
 
 /// The values of a row's fields, in the order of the documentation.

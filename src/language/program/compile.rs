@@ -7,7 +7,6 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use super::inline::arrange;
 use super::steps::{Binary, Line, Operand, Program, Step, Unary};
 use crate::language::{
     Body, Call, Callee, Contract, Face, Node, ResolvedExpr, SizeCode, Source, UserFunction, Value,
@@ -494,12 +493,13 @@ impl Compiler<'_> {
             return None;
         }
         let mut given: Vec<Option<Item>> = Vec::new();
-        for (place, nodes) in arrange(function, call)?.into_iter().enumerate() {
+        let several = function.several();
+        for (place, nodes) in function.arrange(name, call).ok()?.into_iter().enumerate() {
             let contract = function.contracts.get(place);
             let drawn = contract.is_some_and(|contract| contract.drawn);
             let limits = contract.is_some_and(Contract::wants_limits);
             let mut items = Vec::new();
-            for node in nodes.nodes {
+            for node in nodes {
                 items.push(if drawn {
                     self.drawn(node)?
                 } else if limits && matches!(node.code, ResolvedExpr::Cell(_)) {
@@ -511,7 +511,7 @@ impl Compiler<'_> {
                     self.node(node, frame, guard)?
                 });
             }
-            given.push(match (nodes.several, items.len()) {
+            given.push(match (several == Some(place), items.len()) {
                 (_, 0) => None,
                 (true, 1) if matches!(items[0], Item::List(_) | Item::Known(Value::List(_))) => {
                     items.pop()

@@ -2,52 +2,9 @@
 
 use super::compile::{Compiler, Item, like};
 use super::steps::{Binary, Operand, Step, Unary};
-use crate::language::{Call, Contract, Node, UserFunction, Value, beside};
+use crate::language::{Contract, Value, beside};
 use crate::quantity::{Dimension, Quantity};
 use crate::syntax::Operator;
-
-/// The expressions given for one parameter.
-pub struct Given<'a> {
-    /// The expressions, in order.
-    pub nodes: Vec<&'a Node>,
-    /// Whether the parameter takes several.
-    pub several: bool,
-}
-
-/// The arguments of a call by parameter; nothing where the call is wrong.
-pub fn arrange<'a>(function: &UserFunction, call: &'a Call) -> Option<Vec<Given<'a>>> {
-    let last = function.parameters.len().checked_sub(1);
-    let several = function
-        .contracts
-        .last()
-        .is_some_and(|contract| contract.several);
-    let mut given: Vec<Given> = (0..function.parameters.len())
-        .map(|place| Given {
-            nodes: Vec::new(),
-            several: several && Some(place) == last,
-        })
-        .collect();
-    let mut next = 0;
-    for (name, node) in &call.arguments {
-        let place = match name {
-            None => {
-                next += 1;
-                if several {
-                    (next - 1).min(last?)
-                } else {
-                    next - 1
-                }
-            }
-            Some(name) => function.parameters.iter().position(|p| p == name)?,
-        };
-        let parameter = given.get_mut(place)?;
-        if !parameter.several && !parameter.nodes.is_empty() {
-            return None;
-        }
-        parameter.nodes.push(node);
-    }
-    Some(given)
-}
 
 impl Compiler<'_> {
     /// An argument as its contract wants it.
