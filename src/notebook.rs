@@ -66,7 +66,7 @@ pub use moved::{Moved, moved, same_value};
 pub use outcome::{Failure, Outcome};
 pub use page::{Item, ItemKind, Page, Settings};
 pub use problems::{Problem, arisen, problems};
-pub use recalculate::Deviations;
+pub use recalculate::{Deviations, misfit};
 pub use sample::{
     MOST, Request, Sampled, Spread, Statistics, most_samples, sample, sampled_values,
 };

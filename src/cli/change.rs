@@ -6,10 +6,11 @@ use std::path::{Path, PathBuf};
 use super::commands::Form;
 use super::save::{Expected, save};
 use super::{CHECK_FAILED, Files, WELL, WRONG, output, run};
-use crate::diagnostic::{Diagnostic, Severity, Source, Span, did_you_mean};
+use crate::diagnostic::{Diagnostic, Fault, Severity, Source, Span, did_you_mean};
 use crate::notebook::{
-    Definition, Moved, Settings, Workspace, arisen, moved, with_expression, with_reading,
+    Definition, Moved, Settings, Workspace, arisen, misfit, moved, with_expression, with_reading,
 };
+use crate::quantity::Quantity;
 use crate::repl::{Refused, quoted};
 use crate::sheet::{Sheet, moved_rows, moved_text, no_formulas};
 
@@ -59,10 +60,12 @@ fn redefine(workspace: &mut Workspace, change: &str) -> Result<(), Diagnostic> {
         .ok_or_else(|| no_cell(workspace, name))?;
     let behind = |wrong: Diagnostic| wrong.shifted(offset);
     match what {
-        What::Formula => workspace
-            .redefine(slot, expression)
-            .map(|_| ())
-            .map_err(behind),
+        What::Formula => {
+            let before = measure(workspace, slot);
+            workspace.redefine(slot, expression).map_err(behind)?;
+            same_measure(name, before, measure(workspace, slot))
+                .map_err(|fault| Diagnostic::at(fault, within(change, offset)))
+        }
         What::Reading => {
             let number = workspace.slot(slot).map_or(0, |slot| slot.page);
             let own = name.rsplit('.').next().unwrap_or(name);
@@ -74,6 +77,30 @@ fn redefine(workspace: &mut Workspace, change: &str) -> Result<(), Diagnostic> {
             Ok(())
         }
     }
+}
+
+/// What a slot measures, where it is a number.
+fn measure(workspace: &Workspace, slot: u32) -> Option<Quantity> {
+    workspace.value(slot)?.quantity().ok()
+}
+
+/// Where the expression of a change stands in it.
+fn within(change: &str, offset: usize) -> Span {
+    Span::new(offset, change.trim_end().len().max(offset))
+}
+
+/// Holds a new value against what the cell measured before.
+///
+/// # Errors
+/// When it measures something else: a slip, such as a number without its unit.
+fn same_measure(
+    name: &str,
+    before: Option<Quantity>,
+    after: Option<Quantity>,
+) -> Result<(), Fault> {
+    let fault = before.zip(after);
+    let fault = fault.and_then(|(before, after)| misfit(name, "value", after, before));
+    fault.map_or(Ok(()), Err)
 }
 
 /// Says that a name is no cell; places count from the start of the name.
@@ -233,7 +260,7 @@ pub fn set(file: &Path, changes: &[String], anyway: bool, form: Form) -> u8 {
         let Some(before) = run::open(file) else {
             return WRONG;
         };
-        let Some(after) = changed(&before, changes) else {
+        let Some(after) = changed(&before, changes, anyway) else {
             output::error("nothing was written\n");
             return WRONG;
         };
@@ -262,11 +289,19 @@ pub fn set(file: &Path, changes: &[String], anyway: bool, form: Form) -> u8 {
 }
 
 /// The notebook with all changes made; says why where one can't be.
-fn changed(before: &Workspace, changes: &[String]) -> Option<Workspace> {
+fn changed(before: &Workspace, changes: &[String], anyway: bool) -> Option<Workspace> {
     let mut after = before.clone();
     for change in changes {
-        match changed_text(&after, change) {
-            Ok(text) => after.update_text(0, &text, &Files),
+        let mut tried = after.clone();
+        let made = changed_text(&after, change).and_then(|text| {
+            tried.update_text(0, &text, &Files);
+            match anyway {
+                true => Ok(()),
+                false => still_measures(&after, &tried, change),
+            }
+        });
+        match made {
+            Ok(()) => after = tried,
             Err(wrong) => {
                 let name = "the change";
                 output::diagnose(Source { name, text: change }, &wrong);
@@ -275,6 +310,22 @@ fn changed(before: &Workspace, changes: &[String]) -> Option<Workspace> {
         };
     }
     Some(after)
+}
+
+/// Holds what a changed cell measures against what it measured before.
+///
+/// # Errors
+/// When it measures something else, with the place in the change.
+fn still_measures(before: &Workspace, after: &Workspace, change: &str) -> Result<(), Diagnostic> {
+    let found = parts(change)?;
+    let of = |workspace: &Workspace| measure(workspace, workspace.find(found.name)?);
+    same_measure(found.name, of(before), of(after)).map_err(|fault| {
+        let wrong = Diagnostic::at(fault, within(change, found.offset));
+        match wrong.advice {
+            Some(_) => wrong,
+            None => wrong.advise("to write it all the same, add --anyway"),
+        }
+    })
 }
 
 /// The text of the notebook itself.

@@ -86,6 +86,16 @@ pub enum RangeCode {
 }
 
 impl RangeCode {
+    /// Returns where its expressions stand, from the first to the last.
+    #[must_use]
+    pub fn span(&self) -> Span {
+        match self.nodes() {
+            [first, .., last] => first.span.to(last.span),
+            [only] => only.span,
+            [] => Span::default(),
+        }
+    }
+
     /// Returns its expressions.
     #[must_use]
     pub fn nodes(&self) -> &[Node] {

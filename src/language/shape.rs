@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::{Contract, Function, FunctionDoc, KindWord};
 use crate::diagnostic::Fault;
-use crate::quantity::{Dimension, Style, Unit, parse_unit};
+use crate::quantity::{Dimension, Side, Style, Unit, parse_unit};
 
 /// What a function gives.
 #[derive(Clone, Debug, Default)]
@@ -17,8 +17,9 @@ pub enum Shape {
     Measure(Dimension, Option<Unit>),
     /// A length that is dialled on the readout.
     Coordinate,
-    /// A length that is a limit or a deviation: shown with all its digits.
-    Limit,
+    /// A length that is a limit or a deviation: shown with all its digits, or rounded to
+    /// this side.
+    Limit(Side),
     /// A length in the unit that a drill of the record's name is marked in.
     Marked,
     /// A list.
@@ -78,8 +79,11 @@ impl Shape {
         if text == "coordinate" {
             return Ok(Self::Coordinate);
         }
-        if text == "limit" {
-            return Ok(Self::Limit);
+        match text {
+            "limit" => return Ok(Self::Limit(Side::Nearest)),
+            "lower limit" => return Ok(Self::Limit(Side::Up)),
+            "upper limit" => return Ok(Self::Limit(Side::Down)),
+            _ => {}
         }
         let (kind, unit) = match text.split_once(" in ") {
             Some((kind, "dms")) => (

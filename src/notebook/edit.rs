@@ -57,12 +57,7 @@ pub fn with_reading(
         };
         return Ok(without(page, last));
     }
-    let mut reading = expression.to_owned();
-    if let Kind::Quantity(_, Unit::NONE) = parse_expression(expression)?.expression.kind
-        && let Some(unit) = unit_of(workspace, slot)
-    {
-        reading = format!("{reading} {}", unit.symbol());
-    }
+    let reading = with_unit(workspace, slot, expression, &parse_expression(expression)?);
     if let Some(last) = last {
         let statement = page.text_at(last.piece.span);
         if let Ok(StatementKind::Measured(_, old)) = parse_statement(statement) {
@@ -79,6 +74,19 @@ pub fn with_reading(
     let above = above.or_else(|| page.items.get(defined));
     let at = above.map_or(page.text.len(), |item| line_end(page, item));
     Ok(insert_lines(&page.text, at, &format!("measured {name} = {reading}")).text)
+}
+
+/// Returns an expression as it is written for a cell: a number without a unit gets that
+/// of a cell that is one literal.
+fn with_unit(workspace: &Workspace, slot: u32, text: &str, new: &Formula) -> String {
+    let unit = match new.expression.kind {
+        Kind::Quantity(_, Unit::NONE) => unit_of(workspace, slot),
+        _ => None,
+    };
+    match unit {
+        Some(unit) => format!("{text} {}", unit.symbol()),
+        None => text.to_owned(),
+    }
 }
 
 /// Returns the unit of a cell whose formula is one quantity, with or without limits.
@@ -133,8 +141,15 @@ fn replacement(
     expression: &str,
 ) -> Result<(Span, String), Diagnostic> {
     let whole = Span::new(0, expression.len());
-    let (_, slot) = cell(workspace, page, name, expression)?;
-    let new = parse_expression(expression.trim())?;
+    let (number, slot) = cell(workspace, page, name, expression)?;
+    let expression = expression.trim();
+    let expression = with_unit(
+        workspace,
+        number,
+        expression,
+        &parse_expression(expression)?,
+    );
+    let new = parse_expression(&expression)?;
     let Some(item) = page.items.get(slot.item as usize) else {
         return Err(Diagnostic::error(
             format!("`{name}` is nowhere in {}", page.name),
@@ -145,7 +160,7 @@ fn replacement(
     let statement = page.text_at(item.piece.span);
     match parse_statement(statement) {
         Ok(StatementKind::Cell(_, formula)) => {
-            let text = keep_tolerance(statement, &formula, expression.trim(), &new);
+            let text = keep_tolerance(statement, &formula, &expression, &new);
             let mut span = formula.expression.span;
             if !formula.bindings.is_empty() {
                 // Its `where` clause belongs to the old expression.
@@ -170,7 +185,7 @@ fn replacement(
             };
             let start = statement.len() - behind.len();
             let span = Span::new(offset + start, offset + statement.len());
-            Ok((span, expression.trim().to_owned()))
+            Ok((span, expression))
         }
     }
 }
@@ -299,8 +314,9 @@ impl Workspace {
             );
             return Err(Diagnostic::error(message, whole));
         }
-        let mut new = parse_expression(expression.trim())?;
-        let mut text = expression.trim().to_owned();
+        let text = expression.trim();
+        let mut text = with_unit(self, slot, text, &parse_expression(text)?);
+        let mut new = parse_expression(&text)?;
         if self.is_size(slot)
             && let Some(old) = self.statement_of(slot)
             && let Ok(StatementKind::Cell(_, formula)) = parse_statement(&old)

@@ -64,6 +64,10 @@ pub fn moved(before: &Workspace, after: &Workspace) -> Vec<Moved> {
             .is_some_and(|old| !says_the_same(wording(before, *old), wording(after, *slot)));
         if reworded || !was.is_some_and(|was| same(was, after.outcome(*slot))) {
             changed.insert(*slot, reworded);
+        } else if let Some(old) = old.get(key)
+            && tried_over_reading(before, *old, after, *slot)
+        {
+            changed.insert(*slot, false);
         }
     }
     let at_limits = AtLimits::of(before, after, &old, &new, &changed);
@@ -210,6 +214,17 @@ fn is_op(workspace: &Workspace, slot: u32) -> bool {
         workspace.slot(slot).map(|slot| &slot.content),
         Some(Definition::Op(_) | Definition::OpEach(_))
     )
+}
+
+/// Whether a definition was tried for what is measured: the reading counts, whatever
+/// the definition says.
+fn tried_over_reading(before: &Workspace, old: u32, after: &Workspace, new: u32) -> bool {
+    let tried = |workspace: &Workspace, slot: u32| {
+        let slot = workspace.slot(slot);
+        slot.and_then(|slot| slot.redefined.clone())
+    };
+    let measured = |slot: u32| after.slot(slot).is_some_and(|s| !s.measured.is_empty());
+    measured(new) && tried(after, new).is_some_and(|text| Some(text) != tried(before, old))
 }
 
 /// Whether two statements differ in nothing but their spacing.

@@ -442,24 +442,29 @@ pub fn fitting_reading(name: &str, read: &Value, of: Option<&Value>) -> Result<Q
         );
         return Err(Fault::new(message));
     };
-    let Some(wanted) = wanted else {
-        return Ok(*quantity);
-    };
-    if wanted.dimension.agrees(quantity.dimension)
-        && wanted.unit.from_another_zero() == quantity.unit.from_another_zero()
+    match wanted.and_then(|wanted| misfit(name, "reading", *quantity, wanted)) {
+        Some(fault) => Err(fault),
+        None => Ok(*quantity),
+    }
+}
+
+/// Returns why a number does not measure what a cell does, and what to write instead;
+/// `what` is what it is called.
+pub fn misfit(name: &str, what: &str, found: Quantity, wanted: Quantity) -> Option<Fault> {
+    if wanted.dimension.agrees(found.dimension)
+        && wanted.unit.from_another_zero() == found.unit.from_another_zero()
     {
-        return Ok(*quantity);
+        return None;
     }
-    let message = format!(
-        "`{name}` is {}; the reading {quantity} is {}",
+    let fault = Fault::new(format!(
+        "`{name}` is {}; the {what} {found} is {}",
         wanted.dimension.words(),
-        quantity.dimension.words()
-    );
-    let fault = Fault::new(message);
-    if quantity.dimension == Dimension::NONE {
-        let unit = wanted.shown_unit(System::Metric);
-        let number = significant(quantity.si, 12);
-        return Err(fault.advise(format!("write `{number} {}`", unit.symbol())));
+        found.dimension.words()
+    ));
+    if found.dimension != Dimension::NONE {
+        return Some(fault);
     }
-    Err(fault)
+    let unit = wanted.shown_unit(System::Metric);
+    let number = significant(found.si, 12);
+    Some(fault.advise(format!("write `{number} {}`", unit.symbol())))
 }

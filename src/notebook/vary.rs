@@ -5,7 +5,7 @@ use std::collections::HashSet;
 use super::definition::{Definition, VaryCode, node_needs};
 use super::order::Group;
 use super::outcome::Failure;
-use super::recalculate::Deviations;
+use super::recalculate::{Deviations, misfit};
 use super::step_budget::allow;
 use super::trial::Trial;
 use super::workspace::Workspace;
@@ -143,9 +143,22 @@ fn lists(
 ) -> Result<Vec<Vec<Value>>, Vec<Diagnostic>> {
     let still = Deviations::default();
     let mut lists: Vec<Vec<Value>> = Vec::new();
-    for (_, range) in &code.ranges {
+    for (slot, range) in &code.ranges {
         let list = values(trial, &still, range);
-        lists.push(list.map_err(|error| vec![said(workspace, error)])?);
+        let list = list.map_err(|error| vec![said(workspace, error)])?;
+        let now = trial.value(*slot).and_then(|value| value.quantity().ok());
+        let wrong = list.iter().find_map(|value| {
+            misfit(
+                &workspace.name_of(*slot),
+                "value",
+                value.quantity().ok()?,
+                now?,
+            )
+        });
+        if let Some(fault) = wrong {
+            return Err(vec![Diagnostic::at(fault, range.span())]);
+        }
+        lists.push(list);
     }
     let rows: usize = lists.iter().map(Vec::len).product();
     if rows > ROWS {

@@ -115,7 +115,7 @@ fn power(decimals: usize) -> f64 {
 
 /// A number moved to a whole step of its decimals; one that is within noise of a step
 /// stays on it.
-fn to_step(value: f64, decimals: usize, round: impl Fn(f64) -> f64) -> f64 {
+pub(super) fn to_step(value: f64, decimals: usize, round: impl Fn(f64) -> f64) -> f64 {
     let scaled = value * power(decimals);
     let whole = if (scaled - scaled.round()).abs() < NOISE {
         scaled.round()

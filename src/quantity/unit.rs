@@ -7,6 +7,18 @@ use super::{Dimension, NamedUnit};
 /// The most defined units that one unit is made of.
 pub(super) const MOST: usize = 7;
 
+/// To which side a number is rounded.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Side {
+    /// To the nearest step.
+    #[default]
+    Nearest,
+    /// Never below the number: a lower limit.
+    Up,
+    /// Never above the number: an upper limit.
+    Down,
+}
+
 /// How the number of a shown value is written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Style {
@@ -17,8 +29,9 @@ pub enum Style {
     DegreesMinutesSeconds,
     /// As the nearest fraction with this denominator.
     Fraction(u16),
-    /// As a limit or a deviation: with all its digits, where those are few.
-    AllDigits,
+    /// As a limit or a deviation: with all its digits where those are few, else rounded
+    /// to this side.
+    AllDigits(Side),
     /// As a coordinate: in whole steps of the readout, where the notebook has one.
     Coordinate,
 }

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::{Dimension, Style, System, Unit, default_unit, parse_unit};
+use super::{Dimension, Side, Style, System, Unit, default_unit, parse_unit};
 use crate::diagnostic::Fault;
 
 /// A run-time quantity: a number in coherent SI, what it measures, and the unit
@@ -81,11 +81,14 @@ impl Quantity {
     }
 
     /// Returns the same value as a limit or a deviation, which is shown with all its
-    /// digits.
+    /// digits, or rounded to a side where these are many.
     #[must_use]
-    pub fn as_limit(self) -> Self {
+    pub fn as_limit(self, side: Side) -> Self {
+        if let Style::DegreesMinutesSeconds | Style::Fraction(_) = self.unit.style() {
+            return self;
+        }
         Self {
-            unit: self.unit.styled(Style::AllDigits),
+            unit: self.unit.styled(Style::AllDigits(side)),
             ..self
         }
     }

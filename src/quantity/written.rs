@@ -1,6 +1,7 @@
 //! How numbers and quantities are written for a person to read.
 
-use super::{Dimension, Quantity, Style, System, Unit, nearest};
+use super::range::to_step;
+use super::{Dimension, Quantity, Side, Style, System, Unit, nearest};
 
 /// A number to `decimals` decimals, without a minus before zero.
 #[must_use]
@@ -76,19 +77,23 @@ pub fn decimals_for(unit: Unit) -> Option<usize> {
     }
 }
 
-/// A limit or a deviation: with up to two decimals more than usual, where that gives all
-/// its digits.
-fn all_digits(value: Quantity, unit: Unit) -> String {
+/// A limit or a deviation: with up to two decimals more than usual where that gives all
+/// its digits, else rounded to a side, or to one decimal more than usual.
+fn all_digits(value: Quantity, unit: Unit, side: Side) -> String {
     let (shown, plain) = (value.in_unit(unit), unit.styled(Style::Decimal));
-    let exact = decimals_for(plain).and_then(|usual| {
+    let usual = decimals_for(plain);
+    let exact = usual.and_then(|usual| {
         (usual..=usual + 2).find(|decimals| {
             let scaled = shown * 10_f64.powi(i32::try_from(*decimals).unwrap_or(3));
             (scaled - scaled.round()).abs() < 1e-6
         })
     });
-    match exact {
-        Some(decimals) => number(shown, decimals),
-        None => in_unit(value, plain, None),
+    match (exact, usual, side) {
+        (Some(decimals), ..) => number(shown, decimals),
+        (None, Some(usual), Side::Up) => number(to_step(shown, usual, f64::ceil), usual),
+        (None, Some(usual), Side::Down) => number(to_step(shown, usual, f64::floor), usual),
+        (None, Some(usual), Side::Nearest) => number(shown, usual + 1),
+        (None, None, _) => in_unit(value, plain, None),
     }
 }
 
@@ -101,7 +106,7 @@ pub fn in_unit(value: Quantity, unit: Unit, step: Option<f64>) -> String {
     match unit.style() {
         Style::DegreesMinutesSeconds => return degrees_minutes_seconds(value.si),
         Style::Fraction(denominator) => return fraction(shown, denominator),
-        Style::AllDigits => return all_digits(value, unit),
+        Style::AllDigits(side) => return all_digits(value, unit, side),
         Style::Decimal | Style::Coordinate => {}
     }
     if let Some(step) = step.filter(|step| *step > 0.0)

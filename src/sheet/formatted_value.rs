@@ -154,6 +154,12 @@ impl<'a> Writer<'a> {
     /// The two deviations of a size in a unit, lower first, without zeros at their end;
     /// where they don't come out even, rounded into the limits.
     fn deviations(&self, size: &Size, limits: &SizeLimits, unit: Unit) -> [String; 2] {
+        if unit.style() == Style::DegreesMinutesSeconds {
+            return [limits.low, limits.high].map(|si| match si - size.drawn.si {
+                off if off.abs() < 1e-9 => "0".to_owned(),
+                off => self.in_unit(size.like(off), unit).number,
+            });
+        }
         let unit = match unit.style() {
             Style::Decimal => unit,
             _ => unit.styled(Style::Decimal),

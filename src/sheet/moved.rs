@@ -8,12 +8,10 @@ use serde::Serialize;
 
 use super::formatted_value::Writer;
 use super::terminal::TerminalStyle;
+use super::values::too_far;
 use crate::language::{Size, Value};
 use crate::notebook::{Failure, Moved, Outcome, Settings, Verdict, same_value};
 use crate::quantity::{Quantity, count};
-
-/// How far outside its limits a reading counts as on them, in coherent SI: rounding.
-const SLACK: f64 = 1e-12;
 
 /// A row of the table of what moved.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -110,6 +108,9 @@ fn row(writer: &Writer, name: String, moved: &Moved) -> MovedRow {
     let change = match (&moved.was, &moved.now) {
         (None, _) => "new".to_owned(),
         (_, None) => "gone".to_owned(),
+        (Some(Ok(Value::Size(was))), Some(Ok(Value::Size(now)))) => {
+            size_difference(writer, [was, now], moved.limits)
+        }
         (Some(Ok(was)), Some(Ok(now))) => difference(writer, was, now),
         (Some(Err(_)), Some(Ok(_))) => "has a value again".to_owned(),
         (Some(Ok(_)), Some(Err(_))) => "lost its value".to_owned(),
@@ -163,6 +164,9 @@ fn range(writer: &Writer, outcome: Option<&Outcome>, limits: Option<(f64, f64)>)
     let (low, high) = limits?;
     match outcome? {
         Ok(Value::Quantity(quantity)) => Some(writer.possible(*quantity, low, high)),
+        Ok(Value::Size(size)) if size.limits.is_none() => {
+            Some(writer.possible(size.like(size.aim), low, high))
+        }
         _ => None,
     }
 }
@@ -179,16 +183,18 @@ fn size_text(writer: &Writer, size: &Size) -> String {
     }
 }
 
-/// Whether a reading lies inside the limits of its size.
-fn inside(size: &Size) -> Option<bool> {
-    let (limits, reading) = (size.limits.as_ref()?, size.reading?);
-    Some(limits.low - SLACK <= reading && reading <= limits.high + SLACK)
+/// Whether a reading lies inside the limits of its size, or for a result inside what it
+/// may come out as.
+fn inside(size: &Size, possible: Option<(f64, f64)>) -> Option<bool> {
+    let own = size.limits.as_ref().map(|limits| (limits.low, limits.high));
+    let (low, high) = own.or(possible)?;
+    Some(too_far(size.reading?, low, high).is_none())
 }
 
 /// By how much a value moved.
 fn difference(writer: &Writer, was: &Value, now: &Value) -> String {
     if let (Value::Size(was), Value::Size(now)) = (was, now) {
-        return size_difference(writer, was, now);
+        return size_difference(writer, [was, now], [None, None]);
     }
     let (Ok(was), Ok(now)) = (was.quantity(), now.quantity()) else {
         return String::new();
@@ -197,8 +203,13 @@ fn difference(writer: &Writer, was: &Value, now: &Value) -> String {
 }
 
 /// What changed of a size: its drawn figure, else its aim, its reading or its limits; and
-/// whether its reading now lies on the other side of its limits.
-fn size_difference(writer: &Writer, was: &Size, now: &Size) -> String {
+/// whether its reading now lies on the other side of its limits, or of what a result may
+/// come out as.
+fn size_difference(
+    writer: &Writer,
+    [was, now]: [&Size; 2],
+    possible: [Option<(f64, f64)>; 2],
+) -> String {
     let aim = |size: &Size| size.like(size.aim);
     let drawn = match (&was.limits, &now.limits) {
         (None, None) => number_difference(writer, aim(was), aim(now)),
@@ -220,9 +231,24 @@ fn size_difference(writer: &Writer, was: &Size, now: &Size) -> String {
         (Some(_), None) => said.push("reading gone".to_owned()),
         _ => {}
     }
-    match (inside(was), inside(now)) {
-        (Some(true) | None, Some(false)) => said.push("its reading lies outside".to_owned()),
-        (Some(false), Some(true)) => said.push("its reading lies inside again".to_owned()),
+    let result = now.limits.is_none();
+    match (inside(was, possible[0]), inside(now, possible[1])) {
+        (Some(true) | None, Some(false)) => said.push(
+            if result {
+                "its reading lies outside what its sizes allow"
+            } else {
+                "its reading lies outside"
+            }
+            .to_owned(),
+        ),
+        (Some(false), Some(true)) => said.push(
+            if result {
+                "its reading is possible again"
+            } else {
+                "its reading lies inside again"
+            }
+            .to_owned(),
+        ),
         _ => {}
     }
     if said.is_empty() && was.aim_set | now.aim_set {
@@ -230,7 +256,11 @@ fn size_difference(writer: &Writer, was: &Size, now: &Size) -> String {
         said.extend((!change.is_empty()).then(|| format!("aim {change}")));
     }
     if said.is_empty() {
-        said.push("limits".to_owned());
+        let same = was.limits == now.limits && possible[0] == possible[1];
+        match same && now.reading.is_some() {
+            true => said.push("the reading counts".to_owned()),
+            false => said.push("limits".to_owned()),
+        }
     }
     said.join("; ")
 }

@@ -6,7 +6,7 @@ use super::model::{Grid, OpPart, Row, RowKind, RowState};
 use super::record_rows::{json_of, without_noise};
 use crate::language::{Record, Size, Table, Value};
 use crate::notebook::{CheckLimits, Definition, Known, Limits, Monotonicity, OpPartCode, Verdict};
-use crate::quantity::{Quantity, Unit, count};
+use crate::quantity::{Quantity, Side, Style, Unit, count, decimals_for};
 
 /// How far outside its limits a reading counts as on them, in metres: rounding.
 const SLACK: f64 = 1e-12;
@@ -144,19 +144,9 @@ impl Builder<'_> {
         let reading = size.value.si;
         let possible = self.travel.possible.get(&slot);
         let away = |low: f64, high: f64| {
-            if reading < low - SLACK {
-                Some(format!(
-                    "{} too small",
-                    self.difference(size, low - reading)
-                ))
-            } else if reading > high + SLACK {
-                Some(format!(
-                    "{} too large",
-                    self.difference(size, reading - high)
-                ))
-            } else {
-                None
-            }
+            let by = too_far(reading, low, high)?;
+            let word = if by < 0.0 { "small" } else { "large" };
+            Some(format!("{} too {word}", self.difference(size, by.abs())))
         };
         (row.state, row.status) = match (&size.limits, possible.and_then(Limits::range)) {
             (Some(limits), _) => match away(limits.low, limits.high) {
@@ -172,14 +162,7 @@ impl Builder<'_> {
             },
             (None, None) => (RowState::Measured, "measured".to_owned()),
         };
-        let off = reading - size.aim;
-        let sign = if off > 0.0 { "+" } else { "" };
-        let slack = SLACK.max(1e-9 * size.aim.abs());
-        let off = match off.abs() <= slack {
-            true => "at the aim".to_owned(),
-            false => format!("{sign}{} from the aim", self.difference(size, off)),
-        };
-        push(&mut row.status, &off);
+        push(&mut row.status, &self.off_the_aim(size, reading - size.aim));
         // Of several readings the last counts; it tells of their spread.
         if reading == latest
             && let Some(readings) = self.readings.get(&slot)
@@ -194,9 +177,34 @@ impl Builder<'_> {
         }
     }
 
+    /// How far a reading is from the aim, in the digits of an aim; what is less than
+    /// their last nobody can measure.
+    fn off_the_aim(&self, size: &Size, off: f64) -> String {
+        let unit = self.writer.unit(size.value);
+        let decimals = decimals_for(unit).filter(|_| unit.style() == Style::Decimal);
+        let (off, unit) = match decimals {
+            Some(usual) => {
+                let step = unit.factor() / 10_f64.powi(i32::try_from(usual + 1).unwrap_or(4));
+                (
+                    (off / step).round() * step,
+                    unit.styled(Style::AllDigits(Side::Nearest)),
+                )
+            }
+            None => (off, unit),
+        };
+        if off.abs() <= SLACK.max(1e-9 * size.aim.abs()) {
+            return "at the aim".to_owned();
+        }
+        let sign = if off > 0.0 { "+" } else { "" };
+        format!("{sign}{} from the aim", self.in_words(size, off, unit))
+    }
+
     /// A difference of two values of a size, with its unit.
     fn difference(&self, size: &Size, si: f64) -> String {
-        let unit = self.writer.unit(size.value);
+        self.in_words(size, si, self.writer.unit(size.value))
+    }
+
+    fn in_words(&self, size: &Size, si: f64, unit: Unit) -> String {
         let off = Quantity { si, ..size.value };
         if unit.from_another_zero() {
             let off = Quantity {
@@ -357,6 +365,13 @@ impl Builder<'_> {
             marks: Vec::new(),
         }
     }
+}
+
+/// By how much a reading lies outside two limits, in coherent SI: less than nothing
+/// where it is too small; nothing where it lies inside or on them.
+pub(super) fn too_far(reading: f64, low: f64, high: f64) -> Option<f64> {
+    let by = (reading - low).min(0.0) + (reading - high).max(0.0);
+    (by.abs() > SLACK).then_some(by)
 }
 
 /// Adds to a status what else it says.

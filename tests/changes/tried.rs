@@ -114,3 +114,94 @@ fn what_cannot_be_tried_is_refused_with_its_place() {
     assert!(ran.err.contains("nobody + 1 mm"), "{}", ran.err);
     assert!(!ran.err.contains("lever.job, line 2"), "{}", ran.err);
 }
+
+/// The row of a name in what `--with` prints as JSON.
+fn row(notebook: &str, with: &str, name: &str) -> serde_json::Value {
+    let folder = Folder::of(&[("part.job", notebook)]);
+    let moved = folder.json(&["run", "part.job", "--with", with, "--as", "json"]);
+    let mut rows = moved["moved"].as_array().into_iter().flatten();
+    let found = rows.find(|row| row["name"] == name);
+    found.unwrap_or_else(|| panic!("{moved}")).clone()
+}
+
+const TONGUE: &str = "across = 60 mm (0/-0.05)\ntall = 11 mm ±0.05\nangle = 60 deg
+over = dovetail_over_rolls(across, tall, angle, 8 mm)\nmeasured over = 69.13 mm\n";
+
+#[test]
+fn a_measured_result_says_when_its_reading_leaves_what_its_sizes_allow() {
+    // Machinery's Handbook, measuring dovetail slides: w - 2 h cot a + d (1 + cot a/2),
+    // at 60 deg 59.950 - 12.760 + 21.856 to 60.000 - 12.644 + 21.856 mm; at 66 deg the
+    // two rolls read over 70.4 mm, worked by hand.
+    let moved = row(TONGUE, "angle=66 deg", "over");
+    assert_eq!(
+        moved["change"],
+        "+1.369 mm; the reading counts; its reading lies outside what its sizes allow"
+    );
+    assert_eq!(moved["was_limits"], "69.046 to 69.213");
+    assert_eq!(moved["now_limits"], "70.429 to 70.569");
+    let back = TONGUE.replace("60 deg", "66 deg");
+    let moved = row(&back, "angle=60 deg", "over");
+    assert_eq!(
+        moved["change"],
+        "-1.369 mm; the reading counts; its reading is possible again"
+    );
+    // Wider limits of a size reach the reading, though nothing else moves.
+    let near = TONGUE.replace("69.13 mm", "69.22 mm");
+    let moved = row(&near, "tall=11 mm ±0.1", "over");
+    assert_eq!(moved["change"], "its reading is possible again");
+}
+
+#[test]
+fn a_definition_tried_over_a_reading_says_that_the_reading_counts() {
+    let notebook = "height = 64 mm ±0.05\nmeasured height = 63.98 mm\nhalf = height / 2\n";
+    assert_eq!(
+        row(notebook, "height=64 mm", "height")["change"],
+        "the reading counts"
+    );
+    assert_eq!(
+        row(notebook, "height=64.02 mm", "height")["change"],
+        "+0.020 mm; the reading counts"
+    );
+    assert_eq!(
+        row(notebook, "height=64.1 mm", "height")["change"],
+        "+0.100 mm; the reading counts; its reading lies outside"
+    );
+    let folder = Folder::of(&[("part.job", notebook)]);
+    let text = folder.run(&["run", "part.job", "--with", "height=64 mm"]);
+    assert!(!text.out.contains("nothing changed"), "{text:?}");
+}
+
+#[test]
+fn a_value_measures_what_its_cell_measures() {
+    let notebook = "height = 64 mm ±0.05\nroll = 8 mm\nhalf = height / 2\n";
+    // A number takes the unit of a cell that is one literal.
+    assert_eq!(
+        row(notebook, "height=64.02", "height")["now"],
+        "64.02 ±0.05 mm"
+    );
+    assert_eq!(row(notebook, "roll=6", "roll")["now"], "6.000 mm");
+    let folder = Folder::of(&[("part.job", notebook)]);
+    for (change, message) in [
+        ("half=30", "write `30 mm`"),
+        ("roll=5 N", "`roll` is a length; the value 5 N is a force"),
+    ] {
+        for arguments in [
+            vec!["run", "part.job", "--with", change],
+            vec!["set", "part.job", change],
+        ] {
+            let ran = folder.run(&arguments);
+            assert_eq!(ran.status, 2, "{change}: {ran:?}");
+            assert!(ran.err.contains(message), "{change}: {}", ran.err);
+        }
+    }
+    assert_eq!(folder.read("part.job"), notebook);
+    assert_eq!(folder.run(&["set", "part.job", "roll=6"]).status, 0);
+    assert_eq!(folder.read("part.job"), notebook.replace("8 mm", "6 mm"));
+    assert_eq!(
+        folder
+            .run(&["set", "part.job", "half=30 N", "--anyway"])
+            .status,
+        0
+    );
+    assert!(folder.read("part.job").ends_with("half = 30 N\n"));
+}

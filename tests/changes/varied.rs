@@ -211,6 +211,11 @@ fn what_is_wrong_is_said_at_its_place() {
             "vary cutter from 1 mm to 90 deg by 1 mm show wall",
             "an angle",
         ),
+        ("vary cutter over 3, 4 show wall", "write `3 mm`"),
+        (
+            "vary cutter over 3 N show wall",
+            "`cutter` is a length; the value 3 N is a force",
+        ),
         ("vary cutter from 0 mm to 1 m by 1 um show wall", "10000"),
         ("vary nobody over 1 mm show wall", "unknown name `nobody`"),
         ("vary cutter over 1 mm show nobody", "unknown name `nobody`"),

@@ -34,6 +34,21 @@ fn the_faces_have_their_figures() {
     ] {
         check(&format!("{size}x = {formula}"), "x", expected);
     }
+    // A face prints as it does in the row of its size: an aim with its fourth decimal, a
+    // limit that is no even figure rounded inward. In inches 16/25.4 and 34/25.4 thou off.
+    for (formula, expected) in [
+        ("(20 mm (+0.013/0)).aim", "20.0065 mm"),
+        ("limits(1 in, \"H7\").max", "1.0008 in"),
+        ("limits(1 in, \"f7\").max", "0.9992 in"),
+        ("limits(1 in, \"f7\").min", "0.9984 in"),
+    ] {
+        check(&format!("x = {formula}"), "x", expected);
+    }
+    let thirds = "third = (10 mm / 3) ±0.05\n";
+    check(&format!("{thirds}x = third.low"), "x", "3.284 mm");
+    check(&format!("{thirds}x = third.high"), "x", "3.383 mm");
+    check("a = 30°15' ±5'\nx = a.low", "x", "30°10'00\"");
+    check("x = 30°15' ±5'", "x", "30°15'00\" ±0°05'00\"");
     // What has no limits of its own, and a count with limits.
     for wrong in ["a = 10 mm ±0.1\nb = a + 1 mm\nc = b.low", "n = 5 ±1"] {
         assert!(Sheet::of(&open_anyway(wrong)).has_errors(), "{wrong}");

@@ -334,3 +334,32 @@ fn a_toleranced_size_is_written_with_its_tolerance() {
     let texts = picture.texts();
     assert!(texts.iter().any(|text| text == "⌀14 H7"), "{texts:?}");
 }
+
+/// What follows from sizes with limits is the figure to work to, the same as in the
+/// rows; outlines and sizes stay as drawn, and so does a taper's slide.
+#[test]
+fn a_figure_that_follows_is_the_one_of_its_row() {
+    let limits =
+        "across = 60 mm (0/-0.05)\ntall = 11 mm ±0.05\nbig = 28 mm h11\nsmall = 18 mm h11\n";
+    let texts = drawn(&format!(
+        "{limits}draw dovetail(width: across, depth: tall, angle: 60 deg, roll: 8 mm)\n"
+    ))
+    .texts();
+    // Machinery's Handbook, measuring dovetail slides: 59.975 - 22 cot 60° + 8 (1 + cot 30°)
+    // is 69.1297; over the drawn 60 mm it would be 69.155.
+    assert!(texts.iter().any(|text| text == "69.13"), "{texts:?}");
+    assert!(texts.iter().any(|text| text == "60 0/−0.05"), "{texts:?}");
+    let texts = drawn(&format!(
+        "{limits}centres = 70 mm ±0.1\ndraw lever(big: big, small: small, centres: centres)\n"
+    ))
+    .texts();
+    // Right triangle: asin((27.935 - 17.945) / 140), and not asin(10 / 140) = 4.096°.
+    assert!(texts.iter().any(|text| text == "4.092°"), "{texts:?}");
+    assert!(texts.iter().any(|text| text == "R14"), "{texts:?}");
+    let texts = drawn(
+        "d = 25 mm (0/-0.05)\ne = 20 mm (+0.05/0)\nl = 50 mm ±0.5\ndraw taper(big: d, small: e, length: l)\n",
+    )
+    .texts();
+    // A taper is set by its drawn ends: atan(5 / 100).
+    assert!(texts.iter().any(|text| text == "2.862°"), "{texts:?}");
+}

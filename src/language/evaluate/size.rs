@@ -7,7 +7,7 @@ use super::{Evaluated, Evaluator, Figures};
 use crate::diagnostic::{Fault, Span};
 use crate::language::code::{Node, ResolvedExpr, SizeCode};
 use crate::language::{EvalError, Face, Size, SizeLimits, Value};
-use crate::quantity::{Dimension, Quantity, System, Unit};
+use crate::quantity::{Dimension, Quantity, Side, System, Unit};
 use crate::syntax::{Number, Tolerance};
 
 impl Evaluator<'_> {
@@ -94,17 +94,19 @@ impl Evaluator<'_> {
                 None => self.in_figures(Figures::Drawn, || self.node(of, locals, base)),
             },
             (Face::Aim, Some(slot)) => match self.cells.aimed(slot) {
-                Some(Value::Size(size)) => Ok(size.like(size.aim).into()),
+                Some(Value::Size(size)) => Ok(aim_of(size).into()),
                 Some(value) => Ok(value.clone()),
                 None => Err(EvalError::Missing(slot)),
             },
-            (Face::Aim, None) => Ok(size.map_or(found.clone(), |size| size.like(size.aim).into())),
-            (Face::Low, _) if limits.is_some() => {
-                Ok(limits.map_or(Value::None, |(size, limits)| size.like(limits.low).into()))
-            }
-            (Face::High, _) if limits.is_some() => {
-                Ok(limits.map_or(Value::None, |(size, limits)| size.like(limits.high).into()))
-            }
+            (Face::Aim, None) => Ok(size.map_or(found.clone(), |size| aim_of(size).into())),
+            (Face::Low, _) if limits.is_some() => Ok(limits
+                .map_or(Value::None, |(size, limits)| {
+                    size.like(limits.low).as_limit(Side::Up).into()
+                })),
+            (Face::High, _) if limits.is_some() => Ok(limits
+                .map_or(Value::None, |(size, limits)| {
+                    size.like(limits.high).as_limit(Side::Down).into()
+                })),
             (Face::Low | Face::High, slot) => {
                 let follows = match slot {
                     Some(slot) => self.cells.limited(slot),
@@ -125,6 +127,15 @@ impl Evaluator<'_> {
                 None => Err(EvalError::Unmeasured(slot.unwrap_or(u32::MAX))),
             },
         }
+    }
+}
+
+/// Returns what a size is worked to; with all its digits where it has limits.
+fn aim_of(size: &Size) -> Quantity {
+    let aim = size.like(size.aim);
+    match size.limits {
+        Some(_) => aim.as_limit(Side::Nearest),
+        None => aim,
     }
 }
 

@@ -107,9 +107,9 @@ fn cells<'a>(plain: &'a Plain, fields: &'a Fields, unit: Unit) -> impl Iterator<
 fn measured(si: f64, shape: &Shape, unit: Unit) -> Quantity {
     let (dimension, stated) = match shape {
         Shape::Measure(dimension, stated) => (dimension, stated),
-        Shape::Limit => {
+        Shape::Limit(side) => {
             let length = Quantity::si(si, Dimension::LENGTH);
-            return Quantity { unit, ..length }.as_limit();
+            return Quantity { unit, ..length }.as_limit(*side);
         }
         Shape::Coordinate => {
             let length = Quantity {

@@ -11,7 +11,7 @@ pub const FORM: Form = Form {
     parameters: &[
         Parameter::needed(
             "module",
-            "length > 0 mm",
+            "drawn length > 0 mm",
             "module; 1 in / P for diametral pitch P",
         ),
         Parameter::needed("teeth", "whole >= 6 and <= 1000", "number of teeth"),

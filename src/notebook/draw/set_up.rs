@@ -20,6 +20,8 @@ pub fn value(
     cells: &dyn Cells,
 ) -> Result<Value, EvalError> {
     let mut given = Given::default();
+    // What follows from the sizes is worked out from what is worked to, as in its row.
+    let mut worked: Vec<(&str, Value)> = Vec::new();
     given.add("picture", code.form.name);
     if let (Subject::Table(_), Some((_, node))) = (code.form.subject, code.subjects.first()) {
         let table = table(evaluator, code, node)?;
@@ -29,13 +31,17 @@ pub fn value(
         let Some((_, text, node)) = code.arguments.iter().find(|given| given.0 == place) else {
             continue;
         };
-        // A picture is drawn to the figures of the drawing.
+        // An outline is drawn to the figures of the drawing.
         let value = evaluator.evaluate(node)?;
         let drawn = Evaluator::of_drawing(cells).evaluate(node)?.drawn();
-        let checked = Contract::read(parameter.contract)
-            .and_then(|contract| contract.check(parameter.name, drawn))
-            .map_err(|fault| EvalError::at(fault, node.span))?;
+        let at = |fault| EvalError::at(fault, node.span);
+        let contract = Contract::read(parameter.contract).map_err(at)?;
+        let checked = contract.check(parameter.name, drawn).map_err(at)?;
         given.add(parameter.name, checked);
+        if !contract.drawn {
+            let in_use = contract.check(parameter.name, value.clone()).map_err(at)?;
+            worked.push((parameter.name, in_use));
+        }
         let size = value.size_faces();
         if matches!(code.form.subject, Subject::Zones) && parameter.needed {
             let zone = size.and_then(|size| size.limits.as_ref());
@@ -53,7 +59,7 @@ pub fn value(
     for option in &code.options {
         given.add(option, true);
     }
-    (code.form.derive)(&mut given).map_err(|fault| {
+    derive(&mut given, worked, code.form.derive).map_err(|fault| {
         let blamed = fault
             .argument
             .and_then(|place| code.arguments.iter().find(|given| given.0 == place))
@@ -62,6 +68,33 @@ pub fn value(
         EvalError::at(fault, blamed.or(subject).unwrap_or(code.span))
     })?;
     Ok(given.record())
+}
+
+/// Adds what follows from what was given, worked out from the values in use; the
+/// fields that were given stay as drawn.
+fn derive(
+    given: &mut Given,
+    worked: Vec<(&str, Value)>,
+    derive: fn(&mut Given) -> Result<(), Fault>,
+) -> Result<(), Fault> {
+    // What can't be drawn is refused for the outline, too.
+    derive(&mut given.clone())?;
+    let drawn = exchange(given, worked);
+    derive(given)?;
+    exchange(given, drawn);
+    Ok(())
+}
+
+/// Puts other values into fields; gives those that were there.
+fn exchange<'a>(given: &mut Given, values: Vec<(&'a str, Value)>) -> Vec<(&'a str, Value)> {
+    let mut before = Vec::with_capacity(values.len());
+    for (name, value) in values {
+        let field = given.fields.iter_mut().find(|(field, _)| &**field == name);
+        if let Some((_, place)) = field {
+            before.push((name, std::mem::replace(place, value)));
+        }
+    }
+    before
 }
 
 /// The columns that the picture knows, checked row by row.

@@ -304,17 +304,17 @@ pub const TAILSTOCK: Form = Form {
     parameters: &[
         Parameter::needed(
             "big",
-            "length > 0 mm",
+            "drawn length > 0 mm",
             "diameter at the big end of the taper",
         ),
         Parameter::needed(
             "small",
-            "length > 0 mm",
+            "drawn length > 0 mm",
             "diameter at its small end, at the tailstock",
         ),
         Parameter::needed(
             "taper_length",
-            "length > 0 mm",
+            "drawn length > 0 mm",
             "length of the taper along the axis",
         ),
         Parameter::needed(

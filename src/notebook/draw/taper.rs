@@ -10,11 +10,11 @@ pub const FORM: Form = Form {
     shows: "the taper, the top slide swung to it, and what an indicator shows over a travel when the slide is set right",
     subject: Subject::Nothing,
     parameters: &[
-        Parameter::needed("big", "length > 0 mm", "diameter at the big end"),
-        Parameter::needed("small", "length > 0 mm", "diameter at the small end"),
+        Parameter::needed("big", "drawn length > 0 mm", "diameter at the big end"),
+        Parameter::needed("small", "drawn length > 0 mm", "diameter at the small end"),
         Parameter::needed(
             "length",
-            "length > 0 mm",
+            "drawn length > 0 mm",
             "length of the taper along the axis",
         ),
         Parameter::maybe(

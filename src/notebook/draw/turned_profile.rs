@@ -97,11 +97,14 @@ fn derive(given: &mut Given) -> Result<(), Fault> {
     let si = |row: &[Value], name: &str| -> Option<f64> {
         Some(row.get(column(name)?)?.quantity().ok()?.si)
     };
+    let drawn = |row: &[Value], name: &str| -> Option<f64> {
+        Some(row.get(column(name)?)?.clone().drawn().quantity().ok()?.si)
+    };
     let mut length = 0.0;
     for (number, row) in (1..).zip(&table.rows) {
         let diameter = si(row, "diameter").unwrap_or(0.0);
         let end = si(row, "end_diameter").unwrap_or(diameter);
-        let step = si(row, "length").unwrap_or(0.0);
+        let step = drawn(row, "length").unwrap_or(0.0);
         length += step;
         let thin = diameter.min(end);
         if si(row, "bore").is_some_and(|bore| bore >= thin) {
