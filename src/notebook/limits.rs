@@ -194,6 +194,17 @@ impl Limits {
             .fold(self.others.squares.sqrt(), f64::hypot);
         (self.nominal + shift, half)
     }
+
+    /// Whether the worst corners lie far from what the sizes do one by one, added up: at a
+    /// kink a sum of shares says nothing.
+    fn is_no_sum(&self) -> bool {
+        let (middle, _) = self.root_sum_square();
+        let swings = self.shares.iter().map(|share| share.half_swing());
+        let swing = self.others.swing + swings.sum::<f64>();
+        let off = [middle - swing - self.low, middle + swing - self.high];
+        let most = off.map(f64::abs).into_iter().fold(0.0, f64::max);
+        most > 0.125 * (self.high - self.low)
+    }
 }
 
 /// What a check comes to at the limits.
@@ -499,7 +510,7 @@ fn limits(
     if low > high || high - low <= noise {
         (low, high) = (nominal, nominal);
     }
-    Some(Limits {
+    let mut limits = Limits {
         nominal,
         low,
         high,
@@ -514,5 +525,7 @@ fn limits(
             Known::Searched
         },
         bends,
-    })
+    };
+    limits.bends |= limits.is_no_sum();
+    Some(limits)
 }

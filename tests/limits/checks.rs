@@ -2,7 +2,7 @@
 
 use setover::internals::sheet::RowKind;
 
-use crate::shelf::{open, row};
+use crate::shelf::{limits_of, open, row};
 
 #[track_caller]
 fn status(text: &str, condition: &str) -> String {
@@ -73,4 +73,32 @@ fn a_failure_between_the_limits_is_seen() {
 fn sizes_that_only_differ_by_rounding_hold() {
     assert_eq!(status("a = 0.3 mm ±0.1", "a >= 0.2 mm"), "holds");
     assert_eq!(status("a = 0.3 mm ±0.1", "a <= 0.4 mm"), "holds");
+}
+
+#[test]
+fn at_a_kink_root_sum_square_says_nothing() {
+    // ISO 286-2:2010 (from memory): H7 0/+18, s6 +28/+39 µm, so the grip is 0.010 to
+    // 0.039 mm about 0.0245 mm; held up at 0.020 mm, a sum of shares would reach 0.010.
+    let sizes = "bore = 12 mm H7\nseat = 12 mm s6\ngrip = seat - bore\n";
+    let workspace = open(&format!(
+        "{sizes}held = max(grip, 0.02 mm)\ncheck held <= 0.03 mm\n"
+    ));
+    let limits = limits_of(&workspace, "held").expect("limits");
+    assert!(limits.bends, "{limits:?}");
+    let status = row(&workspace, RowKind::Check, "held <= 0.03 mm").status;
+    assert!(
+        status.contains("samples tell how many parts fail"),
+        "{status}"
+    );
+    assert!(!status.contains("root-sum-square"), "{status}");
+    // A sum keeps its verdict, and so does a product, which hardly bends.
+    let workspace = open(&format!(
+        "{sizes}area = grip * seat\ncheck grip <= 0.03 mm\n"
+    ));
+    for name in ["grip", "area"] {
+        assert!(
+            !limits_of(&workspace, name).expect("limits").bends,
+            "{name}"
+        );
+    }
 }

@@ -243,7 +243,7 @@ impl<'a> Prover<'a> {
                 course = Monotonicity::Steady;
             }
         }
-        let limits = Limits {
+        let mut limits = Limits {
             nominal: nominal.si,
             low,
             high,
@@ -255,6 +255,7 @@ impl<'a> Prover<'a> {
             known,
             bends,
         };
+        limits.bends |= limits.is_no_sum();
         (limits, range.low.bound)
     }
 
