@@ -239,6 +239,17 @@ impl Value {
         }
     }
 
+    /// Returns the numbers that it is, or holds as a list, in coherent SI; what is no
+    /// number is left out.
+    #[must_use]
+    pub fn numbers(&self) -> Vec<f64> {
+        let si = |value: &Self| Some(value.quantity().ok()?.si);
+        match self {
+            Self::List(items) => items.iter().filter_map(si).collect(),
+            value => si(value).into_iter().collect(),
+        }
+    }
+
     /// The truth it is.
     ///
     /// # Errors

@@ -3,19 +3,20 @@
 use super::form::{Form, Given, Parameter, Subject};
 use crate::diagnostic::Fault;
 
+const HOLE: Parameter =
+    Parameter::needed("hole", "length > 0 mm", "size of the hole, with its limits");
+const SHAFT: Parameter = Parameter::needed(
+    "shaft",
+    "length > 0 mm",
+    "size of the shaft, with its limits",
+);
+
 /// A fit.
 pub const FORM: Form = Form {
     name: "fit",
     shows: "the tolerance zones of a hole and its shaft against the zero line, their readings, and the clearance or interference at the limits",
     subject: Subject::Zones,
-    parameters: &[
-        Parameter::needed("hole", "length > 0 mm", "size of the hole, with its limits"),
-        Parameter::needed(
-            "shaft",
-            "length > 0 mm",
-            "size of the shaft, with its limits",
-        ),
-    ],
+    parameters: &[HOLE, SHAFT],
     options: &[],
     example: "draw fit(hole: 12 mm H7, shaft: 12 mm g6)",
     derive,
@@ -27,12 +28,8 @@ pub const SHRINK: Form = Form {
     shows: "the tolerance zones of a press or shrink fit, the hole's zone when it is hot, and the interference at the limits",
     subject: Subject::Zones,
     parameters: &[
-        Parameter::needed("hole", "length > 0 mm", "size of the hole, with its limits"),
-        Parameter::needed(
-            "shaft",
-            "length > 0 mm",
-            "size of the shaft, with its limits",
-        ),
+        HOLE,
+        SHAFT,
         Parameter::maybe(
             "grows",
             "length > 0 mm",

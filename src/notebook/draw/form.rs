@@ -140,6 +140,12 @@ impl Given {
         Some(self.get(name)?.quantity().ok()?.si)
     }
 
+    /// The numbers of an argument that is a number or a list, in coherent SI.
+    #[must_use]
+    pub fn numbers(&self, name: &str) -> Vec<f64> {
+        self.get(name).map_or_else(Vec::new, Value::numbers)
+    }
+
     /// Whether `option` stands after `with`.
     #[must_use]
     pub fn with(&self, option: &str) -> bool {

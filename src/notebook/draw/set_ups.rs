@@ -200,26 +200,9 @@ pub const CHANGE_GEARS: Form = Form {
     derive: change_gears,
 };
 
-/// The numbers of an argument that is a number or a list.
-pub fn numbers(value: Option<&Value>) -> Vec<f64> {
-    match value {
-        Some(Value::List(items)) => items
-            .iter()
-            .filter_map(|item| Some(item.quantity().ok()?.si))
-            .collect(),
-        Some(value) => value
-            .quantity()
-            .ok()
-            .map(|number| number.si)
-            .into_iter()
-            .collect(),
-        None => Vec::new(),
-    }
-}
-
 fn change_gears(given: &mut Given) -> Result<(), Fault> {
-    let drivers = numbers(given.get("drivers"));
-    let driven = numbers(given.get("driven"));
+    let drivers = given.numbers("drivers");
+    let driven = given.numbers("driven");
     if drivers.len() != driven.len() || drivers.is_empty() || drivers.len() > 3 {
         return Err(Fault::new(
             "a train has as many drivers as driven gears, one to three of each",
@@ -272,7 +255,7 @@ fn thread(given: &mut Given) -> Result<(), Fault> {
         return Ok(());
     };
     let thread = crate::trade::threads::thread(&designation)?;
-    let passes = numbers(given.get("passes"));
+    let passes = given.numbers("passes");
     let deepest = passes.iter().copied().fold(0.0, f64::max);
     if deepest > thread.pitch.value {
         return Err(Fault::new("a pass is deeper than the pitch of the thread").in_argument(1));
@@ -388,7 +371,7 @@ fn sine_bar(given: &mut Given) -> Result<(), Fault> {
     // Right triangle; the library's sine_bar.
     let stack = length * angle.sin();
     given.add_length("stack", stack, "length");
-    let blocks = numbers(given.get("blocks"));
+    let blocks = given.numbers("blocks");
     if blocks.len() > 12 {
         return Err(Fault::new("at most 12 blocks can be drawn").in_argument(2));
     }

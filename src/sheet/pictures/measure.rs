@@ -180,19 +180,8 @@ impl<'a> Fields<'a> {
 
     /// The numbers of a field, in coherent SI: one, or a list.
     pub fn numbers(&self, name: &str) -> Vec<f64> {
-        match self.record.get(name) {
-            Some(Value::List(items)) => {
-                let si = |item: &Value| Some(item.quantity().ok()?.si);
-                items.iter().filter_map(si).collect()
-            }
-            Some(value) => value
-                .quantity()
-                .ok()
-                .map(|number| number.si)
-                .into_iter()
-                .collect(),
-            None => Vec::new(),
-        }
+        let value = self.record.get(name);
+        value.map_or_else(Vec::new, Value::numbers)
     }
 
     /// A field that is a table.
