@@ -185,6 +185,18 @@ fn an_op_shows_its_settings_with_the_words_that_name_them() {
     }
 }
 
+/// `to` and `and` name nothing: what follows does.
+#[test]
+fn a_setting_behind_a_link_is_named_by_what_follows() {
+    let found = page("y = 19 mm\nop Drill the pilots, to {y} and {2 * y} deep at the point.\n");
+    for wanted in [
+        "<span class=\"what\">to</span> <b>19.000 mm</b>",
+        "<span class=\"what\">and … deep at the point</span> <b>38.000 mm</b>",
+    ] {
+        assert!(found.contains(wanted), "{wanted} in {found}");
+    }
+}
+
 #[test]
 fn a_caution_stands_at_the_first_op_that_rests_on_it() {
     let found = page(

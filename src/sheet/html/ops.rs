@@ -12,6 +12,10 @@ const LONGEST: usize = 28;
 const SHORT: usize = 14;
 /// The most words that stand before a setting.
 const WORDS: usize = 4;
+/// Words that tell nothing of a setting by themselves.
+const LINKS: &[&str] = &[
+    "a", "about", "and", "at", "by", "from", "in", "is", "of", "or", "over", "the", "to", "with",
+];
 
 /// A value that is set or watched at the machine.
 struct Setting {
@@ -62,7 +66,7 @@ fn minus(text: &str) -> String {
 }
 
 /// What a setting is called: speed and feed by their units, all else by the last
-/// words before it, else by the first behind it.
+/// words before it and, where those tell nothing, by the first behind it.
 fn named(before: &str, value: &str, behind: &str) -> String {
     let unit = value.rsplit(' ').next().unwrap_or("");
     if unit == "rpm" {
@@ -81,15 +85,25 @@ fn named(before: &str, value: &str, behind: &str) -> String {
     let words = words
         .get(words.len().saturating_sub(WORDS)..)
         .unwrap_or_default();
-    if !words.is_empty() {
+    let links = |words: &[&str]| words.iter().all(|word| LINKS.contains(word));
+    if !links(words) {
         return words.join(" ");
     }
     let clause = behind
         .split(['.', ';', ':', ',', '(', ')'])
         .next()
         .unwrap_or("");
-    let words: Vec<&str> = clause.split_whitespace().take(WORDS).collect();
-    words.join(" ")
+    let mut behind: Vec<&str> = clause.split_whitespace().take(WORDS).collect();
+    if !words.is_empty() {
+        while behind.last().is_some_and(|word| LINKS.contains(word)) {
+            behind.pop();
+        }
+    }
+    match (words.is_empty(), behind.is_empty()) {
+        (true, _) => behind.join(" "),
+        (false, true) => words.join(" "),
+        (false, false) => format!("{} … {}", words.join(" "), behind.join(" ")),
+    }
 }
 
 /// Ops, numbered, each a card with a box to tick.
