@@ -105,6 +105,50 @@ fn no_text_covers_another_in_any_notebook() {
     assert!(seen.0 >= 10, "only {} pictures were looked at", seen.0);
 }
 
+/// Where a lever is small on its sheet, the flank's angle stands beside it.
+#[test]
+fn the_angle_of_a_flank_stands_clear_of_the_flank() {
+    for notebook in notebooks() {
+        let (_, page) = page_of_file(&notebook);
+        for picture in pictures(&page) {
+            if !picture.contains("tangent") {
+                continue;
+            }
+            let drawing = Picture::of(&picture);
+            let touches = drawing.circles("tangent");
+            let pairs = touches
+                .iter()
+                .flat_map(|a| touches.iter().map(move |b| (a, b)));
+            // The flanks run between the ends, on one side of the middle line.
+            let flanks = pairs.filter(|(a, b)| a.0 + 1.0 < b.0 && a.1 * b.1 > 0.0);
+            let flanks: Vec<_> = flanks.collect();
+            assert_eq!(flanks.len(), 2);
+            drawing.read(|svg| {
+                let texts = svg.descendants().filter(|node| node.has_tag_name("text"));
+                let angle = texts
+                    .filter(|text| text.text().unwrap_or_default().ends_with('°'))
+                    .last()
+                    .expect("the flank's angle");
+                let corners = corners(&angle);
+                for (a, b) in &flanks {
+                    let between = |x: f64| (a.0..=b.0).contains(&x);
+                    let sides: Vec<bool> = corners
+                        .iter()
+                        .filter(|(x, _)| between(*x))
+                        .map(|(x, y)| (b.0 - a.0) * (y - a.1) - (b.1 - a.1) * (x - a.0) > 0.0)
+                        .collect();
+                    let one_side = sides.windows(2).all(|pair| pair[0] == pair[1]);
+                    assert!(
+                        one_side,
+                        "{}: the flank crosses its angle",
+                        notebook.display()
+                    );
+                }
+            });
+        }
+    }
+}
+
 #[test]
 fn overlapping_texts_would_be_seen() {
     let a = [(0.0, 0.0), (10.0, 0.0), (10.0, -3.5), (0.0, -3.5)];

@@ -10,6 +10,7 @@ use crate::pages::sheet;
 
 mod parts;
 mod set_ups;
+mod threads_and_gears;
 
 /// Numbers by chance, the same in every run (Knuth's linear congruential generator,
 /// The Art of Computer Programming, volume 2, 3.3.4, MMIX).
@@ -60,6 +61,15 @@ pub struct Part {
     pub text: String,
     pub labels: Vec<String>,
     pub lines: Lines,
+}
+
+/// A part of whose picture only the labels are checked.
+pub fn labels_only(text: String, labels: Vec<String>) -> Part {
+    Part {
+        text,
+        labels,
+        lines: Box::new(|_, _| {}),
+    }
 }
 
 /// How many parts stand in one notebook.

@@ -6,7 +6,7 @@ use crate::diagnostic::Fault;
 /// A spur gear's teeth.
 pub const FORM: Form = Form {
     name: "gear",
-    shows: "teeth of a spur gear with their circles; a pin in a space, or the gear that it runs with",
+    shows: "teeth of a spur gear with their circles; a pin in a space, jaws over a span of teeth, or the gear that it runs with",
     subject: Subject::Nothing,
     parameters: &[
         Parameter::needed(
@@ -27,6 +27,12 @@ pub const FORM: Form = Form {
             "number of teeth of the gear that it runs with",
         ),
         Parameter::maybe(
+            "span_teeth",
+            "whole >= 2 and <= 200",
+            "number of teeth between the jaws for a span measurement",
+        ),
+        Parameter::maybe("span", "length > 0 mm", "reading of the jaws over them"),
+        Parameter::maybe(
             "pressure_angle",
             "angle >= 10 deg and <= 35 deg",
             "pressure angle; 20 deg where left out",
@@ -36,6 +42,16 @@ pub const FORM: Form = Form {
     example: "draw gear(module: 2 mm, teeth: 20, pin: 3.5 mm, over: 45 mm)",
     derive,
 };
+
+/// Whether jaws over so many teeth touch two flanks: where they do, both lie half the
+/// span from the middle on a line that touches the base circle (ISO 21771), which
+/// must not be beyond the outside; and some tooth must be left beside them.
+fn jaws_rest(teeth: f64, span: f64, pressure: f64) -> bool {
+    use std::f64::consts::PI;
+    let base = teeth * pressure.cos() / 2.0;
+    let half = base * (PI * (span - 0.5) / teeth + pressure.tan() - pressure);
+    span < teeth && base.hypot(half) <= teeth / 2.0 + 1.0
+}
 
 fn derive(given: &mut Given) -> Result<(), Fault> {
     let size = |name: &str| given.si(name).unwrap_or(0.0);
@@ -51,6 +67,28 @@ fn derive(given: &mut Given) -> Result<(), Fault> {
         );
     }
     let pressure = given.si("pressure_angle").unwrap_or(20_f64.to_radians());
+    if let Some(span) = given.si("span_teeth") {
+        if given.get("pin").is_some() || mate.is_some() {
+            return Err(
+                Fault::new("pins, a span and a mate are pictures of their own")
+                    .advise("write a `draw gear(…)` for each")
+                    .in_argument(5),
+            );
+        }
+        if !jaws_rest(teeth, span, pressure) {
+            return Err(
+                Fault::new("the jaws do not rest on the flanks of so many teeth")
+                    .advise("`span_teeth` gives how many to take")
+                    .in_argument(5),
+            );
+        }
+    } else if given.get("span").is_some() {
+        return Err(
+            Fault::new("the span does not say over how many teeth it is")
+                .advise("add `span_teeth: 3`, or as many as there are between the jaws")
+                .in_argument(6),
+        );
+    }
     // ISO 53 and ISO 21771, without profile shift; clearance of a quarter module.
     given.add_length("pitch_diameter", module * teeth, "module");
     given.add_length("outside", module * (teeth + 2.0), "module");

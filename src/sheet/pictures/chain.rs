@@ -17,11 +17,13 @@ pub struct Span {
 
 impl Canvas {
     /// Draws lengths as a chain on a line at height `line`; the extension lines begin
-    /// below the part, whose lower edge at a place `below` gives. Returns how far down
-    /// it reaches.
+    /// below the part, whose lower edge at a place `below` gives. A length at an end
+    /// that finds no room on its line stands beside it, on the line drawn on. Returns
+    /// how far down it reaches.
     pub fn chain(&mut self, spans: &[Span], below: &dyn Fn(f64) -> f64, line: f64) -> f64 {
         let mut narrow: Vec<(f64, &str)> = Vec::new();
-        for Span { from, to, text } in spans {
+        let last = spans.len().saturating_sub(1);
+        for (index, Span { from, to, text }) in spans.iter().enumerate() {
             let length = (to - from).abs();
             for end in [*from, *to] {
                 let start = Point::new(end, below(end) + 1.0);
@@ -40,6 +42,16 @@ impl Canvas {
             let middle = f64::midpoint(*from, *to);
             if width_of(text) + 1.0 <= length {
                 self.text(Point::new(middle, line - 0.9), text, Anchor::Middle, 0.0);
+            } else if index == last || index == 0 {
+                let (end, side, anchor) = if index == last {
+                    (right, 1.0, Anchor::Start)
+                } else {
+                    (left, -1.0, Anchor::End)
+                };
+                let reach = end.x + side * (width_of(text) + 2.0);
+                self.line(end, Point::new(reach, line), Line::Thin);
+                let at = Point::new(end.x + side * 1.0, line - 0.9);
+                self.text(at, text, anchor, 0.0);
             } else {
                 narrow.push((middle, text));
             }

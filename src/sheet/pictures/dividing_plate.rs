@@ -92,7 +92,7 @@ impl Figure for DividingPlate {
             } else {
                 text
             };
-            let places: Vec<_> = [0.72, 0.5, 0.3]
+            let places: Vec<_> = [0.55, 0.4, 0.3, 0.65]
                 .into_iter()
                 .map(|part| centre.towards(half, part * radius))
                 .map(|place| {

@@ -19,6 +19,8 @@ pub struct Gear {
     base: Measure,
     pin: Option<Measure>,
     over: Option<Measure>,
+    /// Teeth between jaws, and the reading over them.
+    span: Option<(u32, Option<Measure>)>,
     /// Teeth of the mate and the distance between the centres.
     mate: Option<(f64, Measure)>,
     unit: &'static str,
@@ -49,13 +51,26 @@ impl Gear {
             base: fields.measure("base")?,
             pin: fields.size("pin"),
             over: fields.size("over"),
+            span: fields
+                .whole("span_teeth")
+                .map(|teeth| (teeth, fields.size("span"))),
             mate,
             unit: fields.symbol,
         })
     }
 
-    fn shown(&self) -> f64 {
-        SHOWN.min((self.teeth / 2.0).floor())
+    /// How many teeth are drawn: with a pin a space stands on top, with jaws one tooth
+    /// more on each side, else a tooth stands on top.
+    fn shown(&self) -> u32 {
+        let half = (self.teeth / 2.0).floor().clamp(2.0, SHOWN);
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most five
+        let half = half as u32;
+        match (&self.span, &self.pin) {
+            (Some((span, _)), _) if f64::from(span + 2) <= self.teeth => span + 2,
+            (Some((span, _)), _) => *span,
+            (None, Some(_)) => half - half % 2,
+            (None, None) => half - (half + 1) % 2,
+        }
     }
 }
 
@@ -113,7 +128,7 @@ fn outline(
 
 impl Figure for Gear {
     fn extent(&self) -> Option<Extent> {
-        let shown = self.shown() + 1.0;
+        let shown = f64::from(self.shown() + 1);
         let wide = (shown * PI * self.module.size).min(self.outside.size);
         Some(Extent {
             width: wide,
@@ -139,7 +154,11 @@ impl Figure for Gear {
         if let Some(over) = &self.over {
             text.push_str(&format!("; {} over the pins", over.text));
         }
-        text.push_str(". Circles: outside, pitch, base, root.");
+        if let Some((teeth, reading)) = &self.span {
+            let reading = reading.as_ref().map_or("measured", |reading| &reading.text);
+            text.push_str(&format!("; {reading} over {teeth} teeth"));
+        }
+        text.push('.');
         text
     }
 
@@ -149,41 +168,30 @@ impl Figure for Gear {
         // The top of the pitch circle is the origin.
         let centre = Point::new(0.0, pitch);
         let step = 2.0 * PI / self.teeth;
-        let shown = self.shown();
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most five
-        let count = shown as u32;
+        let count = self.shown();
+        let shown = f64::from(count);
         let sizes = (self.module.size, self.teeth, self.pressure);
-        // With a pin a space stands on top, else a tooth.
-        let odd = count % 2 == 1;
-        let first = if self.pin.is_some() == odd {
-            -shown / 2.0
-        } else {
-            (1.0 - shown) / 2.0
-        };
-        let first = if self.pin.is_some() && odd {
-            -shown / 2.0
-        } else {
-            first
-        };
+        let first = (1.0 - shown) / 2.0;
         let teeth = outline(centre, sizes, scale, FRAC_PI_2, (first, count));
         canvas.polyline(&teeth, false, Line::Outline, "teeth");
         let reach = (shown / 2.0 + 0.6) * step;
         let (from, to) = (FRAC_PI_2 - reach, FRAC_PI_2 + reach);
         let mut notes = Vec::new();
-        for (measure, line) in [
-            (&self.outside, Line::Thin),
-            (&self.pitch_diameter, Line::Centre),
-            (&self.base, Line::Path),
-            (&self.root, Line::Thin),
+        for (measure, name, line) in [
+            (&self.outside, "outside", Line::Thin),
+            (&self.pitch_diameter, "pitch circle", Line::Centre),
+            (&self.base, "base circle", Line::Path),
+            (&self.root, "root", Line::Thin),
         ] {
             let radius = measure.size / 2.0 * scale;
             canvas.arc(centre, radius, from, to, line);
             notes.push(super::leaders::Note {
                 middle: centre.towards(from, radius),
                 radius: 0.0,
-                text: format!("⌀{}", measure.text),
+                text: format!("⌀{} {name}", measure.text),
             });
         }
+        self.jaws(&mut canvas, pitch);
         if let Some(pin) = &self.pin {
             // Machinery's Handbook, measurement over pins: where the pin's centre lies,
             // inv A = d / (z m cos α) + inv α - π / (2 z) for a space of half a pitch.
@@ -238,5 +246,36 @@ impl Figure for Gear {
             0.0,
         );
         canvas
+    }
+}
+
+impl Gear {
+    /// The jaws over a span of teeth; `pitch` is the radius of the pitch circle on paper.
+    fn jaws(&self, canvas: &mut Canvas, pitch: f64) {
+        let Some((teeth, reading)) = &self.span else {
+            return;
+        };
+        // Both jaws touch on the line that touches the base circle at its top: there
+        // the involutes' normals lie, and half the span is an arc of the base circle.
+        let base = self.base.size / 2.0 * canvas.scale;
+        let arc = PI * (f64::from(*teeth) - 0.5) / self.teeth + involute(self.pressure);
+        let (half, touch) = (base * arc, pitch - base);
+        let module = self.module.size * canvas.scale;
+        let (wide, top) = ((0.5 * module).clamp(0.4, 4.0), -module - 8.0);
+        for side in [-1.0, 1.0] {
+            let jaw = [
+                Point::new(side * half, top),
+                Point::new(side * half, touch + 0.3 * module),
+                Point::new(side * (half + wide), touch + 0.3 * module),
+                Point::new(side * (half + wide), top),
+            ];
+            canvas.polyline(&jaw, false, Line::Outline, "jaw");
+        }
+        let ends = [-half, half].map(|x| Point::new(x, top));
+        let text = match reading {
+            Some(reading) => format!("{} over {teeth} teeth", reading.text),
+            None => format!("over {teeth} teeth"),
+        };
+        canvas.across(ends[0], ends[1], top - 8.0, &text);
     }
 }

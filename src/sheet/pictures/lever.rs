@@ -160,6 +160,10 @@ impl Lever {
                 Anchor::End,
             ),
             (Point::new(base.x + 2.5, base.y - ABOVE), Anchor::Start),
+            // Where the lever is too small on paper, above all that is drawn.
+            (Point::new(base.x - 2.0, base.y - 9.0), Anchor::End),
+            (Point::new(base.x + 2.0, base.y - 9.0), Anchor::Start),
+            (Point::new(base.x - 2.0, base.y - 14.0), Anchor::End),
         ]);
         canvas.angle(
             touch,
@@ -214,6 +218,11 @@ impl Figure for Lever {
             );
         }
         self.outline(&mut canvas, (big, small), Line::Outline, "outline");
+        for side in [1.0, -1.0] {
+            let ends = [(left, big), (right, small)];
+            let [a, b] = ends.map(|(middle, radius)| middle.towards(side * square, radius));
+            canvas.obstacles.push(Area::along(a, b));
+        }
         for (middle, radius) in [(left, big), (right, small)] {
             for side in [1.0, -1.0] {
                 let touch = middle.towards(side * square, radius);

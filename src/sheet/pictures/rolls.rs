@@ -276,18 +276,26 @@ impl Figure for Vee {
         canvas.across(a, b, top.y.min(-deep) - 9.0, &self.width.text);
         let elbows = [0.35, 0.6, 0.1].map(|angle| middle.towards(angle, r + 10.0));
         canvas.leader_where_free(middle, r, &elbows, &format!("⌀{}", self.roll.text));
-        let radius = (0.3 * deep).clamp(5.0, 40.0);
+        // Between the roll and the bottom there is no room for figures: the sides are
+        // drawn on through the bottom, out of the hatching.
+        let radius = 14.0 / half.cos().max(0.2);
         let bottom = Point::new(0.0, 0.0);
-        let up = PI / 2.0;
-        // Between the roll and the bottom there is no room for figures.
-        let places = [11.0, 17.0].map(|down| {
-            let at = Point::new(0.0, down + super::canvas::CAPITAL);
+        let down = -PI / 2.0;
+        for side in [half, -half] {
+            canvas.line(
+                bottom,
+                bottom.towards(down + side, radius + 2.0),
+                Line::Thin,
+            );
+        }
+        let places = [2.0, 8.0].map(|out| {
+            let at = Point::new(0.0, radius + out + super::canvas::CAPITAL);
             (at, super::canvas::Anchor::Middle)
         });
         canvas.angle(
             bottom,
             radius,
-            (up - half, up + half),
+            (down - half, down + half),
             &self.angle.text,
             &places,
         );

@@ -211,7 +211,16 @@ impl Figure for RotaryTable {
 /// An angle's text at the end of its line.
 fn angle_text(canvas: &mut Canvas, centre: Point, angle: f64, reach: f64, text: &str) {
     let mut places = Vec::new();
-    for along in [0.0, 3.0, 6.0, 10.0, 16.0] {
+    for (along, side) in [
+        (0.0, None),
+        (0.0, Some(angle.cos() >= 0.0)),
+        (0.0, Some(angle.cos() < 0.0)),
+        (3.0, None),
+        (3.0, Some(angle.cos() >= 0.0)),
+        (6.0, None),
+        (10.0, None),
+        (16.0, None),
+    ] {
         let at = centre.towards(angle, reach + 1.5 + along);
         let anchor = if angle.cos() > 0.3 {
             Anchor::Start
@@ -227,7 +236,13 @@ fn angle_text(canvas: &mut Canvas, centre: Point, angle: f64, reach: f64, text: 
         } else {
             CAPITAL + 1.5
         };
-        places.push((Point::new(at.x, at.y + drop), anchor, 0.0));
+        // Near an axis a text stands beside it.
+        let (x, anchor) = match side {
+            Some(true) => (at.x + 4.5, Anchor::Start),
+            Some(false) => (at.x - 4.5, Anchor::End),
+            None => (at.x, anchor),
+        };
+        places.push((Point::new(x, at.y + drop), anchor, 0.0));
     }
     canvas.text_where_free(&places, text);
 }

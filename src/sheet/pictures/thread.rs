@@ -170,11 +170,21 @@ impl Thread {
             Point::new(left + root + out, -high),
         ];
         canvas.polyline(&corners, false, Line::Path, "tool");
-        let middle = Point::new(left + root / 2.0, -high);
         let up = std::f64::consts::FRAC_PI_2;
-        let places =
-            [2.0, 7.0, 12.0].map(|out| (Point::new(middle.x, middle.y - out), Anchor::Middle, 0.0));
-        canvas.text_where_free(&places, &self.angle.text);
+        // The sides of the tool meet below its nose.
+        let sharp = Point::new(left + root / 2.0, depth + root / 2.0 / half.tan());
+        let radius = (sharp.y + high) / half.cos() - 2.0;
+        let places = [2.0, 7.0, 12.0].map(|out| {
+            let at = Point::new(sharp.x, sharp.y - radius - out);
+            (at, Anchor::Middle)
+        });
+        canvas.angle(
+            sharp,
+            radius,
+            (up - half, up + half),
+            &self.angle.text,
+            &places,
+        );
         if let Some(compound) = self
             .compound
             .as_ref()
@@ -193,7 +203,7 @@ impl Thread {
                 -up - compound.size,
             );
             let places = [
-                (from, Anchor::Start, 0.0),
+                (Point::new(from.x + 1.5, from.y), Anchor::Start, 0.0),
                 (Point::new(from.x, from.y - 2.0), Anchor::Middle, 0.0),
             ];
             canvas.text_where_free(&places, &format!("fed at {} from square", compound.text));
@@ -208,8 +218,14 @@ impl Thread {
         depths.sort_by(|a, b| a.size.total_cmp(&b.size));
         let wanted: Vec<f64> = depths.iter().map(|pass| pass.size * scale).collect();
         let places = spread(&wanted, &vec![TEXT_STEP; wanted.len()]);
+        // Below all that stands above the crests, so that no leader crosses another.
+        let low = canvas.texts.iter().filter(|text| text.middle.x > end);
+        let above = low.map(|text| text.middle.y + text.half_height + TEXT_STEP);
+        let above = above.fold(f64::NEG_INFINITY, f64::max);
+        let down = places.first().map_or(0.0, |first| (above - first).max(0.0));
         let right = end + 12.0;
-        for ((number, pass), (at, place)) in (1..).zip(&depths).zip(wanted.iter().zip(places)) {
+        for ((number, pass), (at, place)) in (1..).zip(&depths).zip(wanted.iter().zip(&places)) {
+            let place = place + down;
             let side = (depth - at).max(0.0) / depth.max(1e-9) * flank;
             let middle = crest + flank;
             canvas.line(
