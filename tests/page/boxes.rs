@@ -108,6 +108,7 @@ fn no_text_covers_another_in_any_notebook() {
 /// Where a lever is small on its sheet, the flank's angle stands beside it.
 #[test]
 fn the_angle_of_a_flank_stands_clear_of_the_flank() {
+    let seen = std::cell::Cell::new(0);
     for notebook in notebooks() {
         let (_, page) = page_of_file(&notebook);
         for picture in pictures(&page) {
@@ -125,10 +126,10 @@ fn the_angle_of_a_flank_stands_clear_of_the_flank() {
             assert_eq!(flanks.len(), 2);
             drawing.read(|svg| {
                 let texts = svg.descendants().filter(|node| node.has_tag_name("text"));
-                let angle = texts
-                    .filter(|text| text.text().unwrap_or_default().ends_with('°'))
-                    .last()
-                    .expect("the flank's angle");
+                let angle = texts.filter(|text| text.text().unwrap_or_default().ends_with('°'));
+                // Ends of one size have parallel flanks.
+                let Some(angle) = angle.last() else { return };
+                seen.set(seen.get() + 1);
                 let corners = corners(&angle);
                 for (a, b) in &flanks {
                     let between = |x: f64| (a.0..=b.0).contains(&x);
@@ -147,6 +148,7 @@ fn the_angle_of_a_flank_stands_clear_of_the_flank() {
             });
         }
     }
+    assert!(seen.get() >= 2, "only {} levers were looked at", seen.get());
 }
 
 #[test]
