@@ -110,6 +110,11 @@ fn looked_at(page: &Value) {
         serde_json::json!([]),
         "{name} is not valid"
     );
+    assert_eq!(
+        page["squeezed"],
+        serde_json::json!([]),
+        "{name} squeezes texts on paper"
+    );
     if page["ops"].as_u64().unwrap() > 0 {
         assert_eq!(page["kept"], true, "{name} loses a tick at a reload");
         assert_eq!(

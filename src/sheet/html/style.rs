@@ -208,6 +208,7 @@ details::details-content{content-visibility:visible;display:block;block-size:aut
 .cautions .note,.cautions details,footer{display:none}
 .values td.remarks{width:54%}
 .short td.remarks{width:100%}
+.short td.words{white-space:nowrap}
 .short :is(th,td){padding-right:.4rem}
 .facts :is(dt,dd){display:inline;margin-right:.3em}
 .cells:not(:has(thead)) tbody{display:flex;flex-wrap:wrap;gap:0 4mm}

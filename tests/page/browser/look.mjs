@@ -109,6 +109,13 @@ for (const file of process.argv.slice(2)) {
     writeFileSync(file, text);
     await page.reload();
   }
+  // On paper no text is squeezed to a column of letters.
+  await page.setViewportSize({ width: 700, height: 900 });
+  await page.emulateMedia({ media: "print" });
+  found.squeezed = await page.evaluate(() => [...document.querySelectorAll(".values td, .values th")]
+    .filter((cell) => cell.textContent.trim().length > 4 && cell.clientWidth < 20 && cell.clientWidth > 0)
+    .map((cell) => cell.textContent));
+  await page.emulateMedia({ media: null });
   for (const [name, format, card] of [["a4", "A4"], ["letter", "Letter"], ["card", "A4", true]]) {
     if (card) await page.check("#view-card");
     // One kind of paper is enough for most.
