@@ -8,6 +8,7 @@ mod clock;
 mod commands;
 mod explain;
 mod files;
+mod form;
 mod functions;
 mod help;
 mod locale;
@@ -21,7 +22,6 @@ mod sheet;
 mod try_out;
 mod watch;
 
-pub use commands::{Cli, command};
 pub use files::Files;
 
 use std::process::ExitCode;

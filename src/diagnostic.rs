@@ -9,7 +9,7 @@
 //! use setover::internals::diagnostic::{Diagnostic, Source, Span, render};
 //!
 //! let text = "wall = (boss - brdth) / 2";
-//! let wrong = Diagnostic::error("unknown name `brdth`", Span::new(15, 20));
+//! let wrong = Diagnostic::unknown_name("brdth", Span::new(15, 20));
 //! let shown = render(Source { name: "lever.job", text }, &wrong.advise("did you mean `breadth`?"), false);
 //! assert!(shown.starts_with("lever.job\n    wall = (boss - brdth) / 2\n"));
 //! ```
@@ -21,6 +21,7 @@ pub use nearest::{did_you_mean, nearest};
 pub use render::{Lines, Source, in_words, render, turns, visible};
 
 use std::fmt;
+use std::sync::Arc;
 
 /// A stretch of text, as byte offsets into the text it belongs to.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -131,6 +132,8 @@ pub struct Diagnostic {
     pub span: Span,
     /// The calls that led here, innermost first.
     pub trail: Vec<String>,
+    /// The name that nothing defines, where that is what is wrong.
+    pub unknown: Option<Arc<str>>,
 }
 
 impl Diagnostic {
@@ -143,6 +146,15 @@ impl Diagnostic {
             advice: None,
             span,
             trail: Vec::new(),
+            unknown: None,
+        }
+    }
+
+    /// A name that nothing defines.
+    pub fn unknown_name(name: &str, span: Span) -> Self {
+        Self {
+            unknown: Some(name.into()),
+            ..Self::error(format!("unknown name `{name}`"), span)
         }
     }
 

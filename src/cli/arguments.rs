@@ -3,19 +3,23 @@
 
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
-use super::command;
 use crate::diagnostic::{Diagnostic, Span, did_you_mean, nearest};
 
 /// Returns what is wrong with the arguments, and what to write instead.
 #[must_use]
-pub fn wrong_arguments(error: &clap::Error, arguments: &[String]) -> Diagnostic {
+pub fn wrong_arguments(
+    error: &clap::Error,
+    arguments: &[String],
+    commands: &clap::Command,
+) -> Diagnostic {
     let of = arguments.get(1).map(String::as_str).unwrap_or_default();
-    let named = command();
-    let of = named.find_subcommand(of);
+    let of = commands.find_subcommand(of);
     let argument = bare(&given(error, ContextKind::InvalidArg));
     let value = given(error, ContextKind::InvalidValue);
     let (message, advice) = match error.kind() {
-        ErrorKind::InvalidSubcommand => no_command(&given(error, ContextKind::InvalidSubcommand)),
+        ErrorKind::InvalidSubcommand => {
+            no_command(&given(error, ContextKind::InvalidSubcommand), commands)
+        }
         ErrorKind::UnknownArgument => unknown(&argument, of),
         ErrorKind::MissingRequiredArgument => missing(&argument, of),
         ErrorKind::InvalidValue if value.is_empty() => {
@@ -75,10 +79,9 @@ fn bare(argument: &str) -> String {
         .replace(['<', '>'], "")
 }
 
-fn no_command(word: &str) -> (String, String) {
+fn no_command(word: &str, commands: &clap::Command) -> (String, String) {
     let message = format!("there is no command `{word}`");
-    let named = command();
-    let names: Vec<&str> = named
+    let names: Vec<&str> = commands
         .get_subcommands()
         .map(clap::Command::get_name)
         .collect();

@@ -3,7 +3,7 @@
 use std::io::{IsTerminal, Read};
 use std::path::Path;
 
-use super::commands::Form;
+use super::form::Form;
 use super::{Files, WELL, WRONG, output, run};
 use crate::diagnostic::Source;
 use crate::notebook::{Workspace, problems};

@@ -3,7 +3,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::commands::Form;
+use super::form::Form;
 use super::save::{Expected, save};
 use super::{CHECK_FAILED, Files, WELL, WRONG, output, run};
 use crate::diagnostic::{Diagnostic, Fault, Severity, Source, Span, did_you_mean};

@@ -7,6 +7,7 @@ use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 
 use super::arguments::wrong_arguments;
 use super::files::expand;
+use super::form::Form;
 use super::functions::{ReferenceForm, functions};
 use super::{
     WELL, WRONG, add, calc, change, explain, help, manual, new, output, run, sample, sheet,
@@ -18,7 +19,7 @@ use crate::notebook::{Spread, is_notebook};
 /// machines.
 #[derive(Parser, Debug)]
 #[command(name = "setover", version, about, disable_help_subcommand = true, override_help = help::OVERVIEW)]
-pub struct Cli {
+struct Cli {
     #[command(subcommand)]
     command: Option<Command>,
 }
@@ -35,17 +36,6 @@ $XDG_DATA_HOME/setover, else ~/.local/share/setover, on Windows \
 %LOCALAPPDATA%\\setover, on macOS ~/Library/Application Support/setover (SETOVER_DATA \
 names another folder), for your eyes only. Keys as in vi: SETOVER_KEYS=vi, or the line `keys vi` in \
 the file `settings` there.";
-
-/// How results are written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Form {
-    /// Tables for a person to read
-    Text,
-    /// JSON for other programs
-    Json,
-    /// Comma-separated values for other programs
-    Csv,
-}
 
 /// How sampled sizes lie between their limits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -211,8 +201,7 @@ enum Command {
 }
 
 /// The definition of the command line, for completions and the manual page.
-#[must_use]
-pub fn command() -> clap::Command {
+fn definition() -> clap::Command {
     Cli::command()
 }
 
@@ -231,7 +220,11 @@ fn answer(arguments: Vec<OsString>) -> u8 {
         Ok(cli) => cli.command.map_or_else(|| try_out::try_out(None), dispatch),
         Err(error) if error.use_stderr() => {
             let words = arguments.iter().map(|word| word.to_string_lossy().into());
-            output::wrong(&wrong_arguments(&error, &words.collect::<Vec<String>>()));
+            output::wrong(&wrong_arguments(
+                &error,
+                &words.collect::<Vec<String>>(),
+                &definition(),
+            ));
             WRONG
         }
         Err(error) => {
@@ -249,7 +242,7 @@ fn bare_notebook(arguments: &[OsString]) -> Option<PathBuf> {
     let file = PathBuf::from(only);
     let named = only.to_string_lossy();
     let option = named.starts_with('-');
-    let word = command().find_subcommand(&*named).is_some();
+    let word = definition().find_subcommand(&*named).is_some();
     let there = || crate::repl::notebook_path(&named).is_file();
     (!option && !word && (is_notebook(&file) || there())).then_some(file)
 }
@@ -292,18 +285,36 @@ fn dispatch(command: Command) -> u8 {
         Command::Watch { file } => watch::watch(&file),
         Command::New { name, inch } => new::new(&name, inch),
         Command::Add { file, word } => add::add(file.as_deref(), word.as_deref()),
-        Command::Manual => manual::manual(),
-        Command::Completions { shell } => manual::completions(shell),
+        Command::Manual => manual::manual(&definition()),
+        Command::Completions { shell } => manual::completions(shell, &mut definition()),
         Command::Compare { old, new, form } => change::compare(&old, &new, form),
         Command::Try { file } => try_out::try_out(file.as_deref()),
         Command::Check { files } => run::check(&expand(files)),
         Command::Functions { words, form } => functions(&words, form),
-        Command::Help { topic } => help::help(&topic),
+        Command::Help { topic } => help::help(&topic, definition()),
         Command::Sheet { files, to, open } => sheet::sheet(&files, to.as_deref(), open),
         Command::Calc {
             expression,
             within,
             form,
         } => calc::calc(expression.as_deref(), within.as_deref(), form),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::definition;
+    use crate::cli::help::OVERVIEW;
+
+    #[test]
+    fn every_command_has_an_example_in_the_overview() {
+        for command in definition().get_subcommands() {
+            let name = command.get_name();
+            let named = format!("setover {name}");
+            assert!(OVERVIEW.contains(&named), "{name}");
+        }
+        for line in OVERVIEW.lines() {
+            assert!(line.chars().count() <= 88, "{line}");
+        }
     }
 }

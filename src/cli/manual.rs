@@ -3,15 +3,18 @@
 
 use clap_complete::Shell;
 
-use super::{WELL, WRONG, command, output};
+use super::{WELL, WRONG, output};
 
 /// Prints the manual page (troff).
-pub fn manual() -> u8 {
+pub fn manual(command: &clap::Command) -> u8 {
     let mut page = Vec::new();
-    if clap_mangen::Man::new(command()).render(&mut page).is_err() {
+    if clap_mangen::Man::new(command.clone())
+        .render(&mut page)
+        .is_err()
+    {
         return WRONG;
     }
-    for sub in command().get_subcommands().filter(|sub| !sub.is_hide_set()) {
+    for sub in command.get_subcommands().filter(|sub| !sub.is_hide_set()) {
         let name = format!("setover {}", sub.get_name());
         let man = clap_mangen::Man::new(sub.clone().bin_name(name));
         let sections = [
@@ -40,9 +43,9 @@ pub fn manual() -> u8 {
 }
 
 /// Prints what a shell needs to complete the program's arguments.
-pub fn completions(shell: Shell) -> u8 {
+pub fn completions(shell: Shell, command: &mut clap::Command) -> u8 {
     let mut script = Vec::new();
-    clap_complete::generate(shell, &mut command(), "setover", &mut script);
+    clap_complete::generate(shell, command, "setover", &mut script);
     output::print(&String::from_utf8_lossy(&script));
     WELL
 }

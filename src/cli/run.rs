@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
-use super::commands::Form;
+use super::form::Form;
 use super::{CHECK_FAILED, Files, WELL, WRONG, output};
 use crate::diagnostic::{Diagnostic, Span};
 use crate::notebook::{Shelf, Workspace};

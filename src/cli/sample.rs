@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::commands::Form;
+use super::form::Form;
 use super::{Files, WRONG, output, run};
 use crate::notebook::{
     MOST, Request, Sampled, Spread, ToleranceAnalysis, Workspace, most_samples, sample,

@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 
 use notify::{Event, EventKind, RecursiveMode, Watcher};
 
-use super::commands::Form;
+use super::form::Form;
 use super::{Files, WELL, WRONG, change, output, run};
 use crate::diagnostic::Severity;
 use crate::notebook::{Workspace, moved, problems};

@@ -180,9 +180,7 @@ fn broken_name(
         return None;
     }
     let slot = workspace.slot_of(page, name);
-    let free = workspace
-        .slot(slot)
-        .is_some_and(|slot| matches!(slot.content, Definition::Nothing));
+    let free = !workspace.is_defined(slot);
     if free {
         connect(workspace, slot, Definition::Broken(Vec::new()), Vec::new());
         set_item(workspace, slot, item);

@@ -113,23 +113,15 @@ fn cell<'a>(
     name: &str,
     expression: &str,
 ) -> Result<(u32, &'a Slot), Diagnostic> {
-    let defined = |slot: &u32| {
-        let slot = workspace.slot(*slot);
-        slot.filter(|slot| !matches!(slot.content, Definition::Nothing))
-    };
     let number = page.names.get(name).copied();
-    if let Some(number) = number
-        && let Some(slot) = defined(&number)
+    if let Some(number) = number.filter(|number| workspace.is_defined(*number))
+        && let Some(slot) = workspace.slot(number)
     {
         return Ok((number, slot));
     }
     let whole = Span::new(0, expression.len());
     let mut wrong = Diagnostic::error(format!("there is no cell `{name}` in {}", page.name), whole);
-    let known = page
-        .names
-        .iter()
-        .filter(|(_, slot)| defined(slot).is_some());
-    wrong.advice = did_you_mean(name, known.map(|(name, _)| &**name));
+    wrong.advice = did_you_mean(name, workspace.defined_names(page));
     Err(wrong)
 }
 

@@ -1,8 +1,5 @@
 //! Working out an expression that stands in no notebook.
 
-use std::sync::Arc;
-
-use super::definition::Definition;
 use super::outcome::Failure;
 use super::recalculate::{Deviations, view};
 use super::workspace::Workspace;
@@ -27,9 +24,7 @@ impl ReadOnlyScope<'_> {
     }
 
     fn defined(&self, slot: u32) -> bool {
-        self.workspace
-            .slot(slot)
-            .is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
+        self.workspace.is_defined(slot)
     }
 }
 
@@ -185,7 +180,7 @@ impl Workspace {
             };
             let name = unknown.get((u32::MAX - slot) as usize);
             let Some(name) = name else { return };
-            let wrong = Diagnostic::error(format!("unknown name `{name}`"), inner.span);
+            let wrong = Diagnostic::unknown_name(name, inner.span);
             if found.iter().all(|known| known.message != wrong.message) {
                 found.push(wrong);
             }
@@ -197,19 +192,10 @@ impl Workspace {
     #[must_use]
     pub fn meant_by(&self, name: &str) -> Option<String> {
         let page = self.main()?;
-        let mut known: Vec<&Arc<str>> = page
-            .names
-            .iter()
-            .filter(|(_, slot)| {
-                self.slot(**slot)
-                    .is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
-            })
-            .map(|(name, _)| name)
-            .chain(page.uses.iter().map(|(alias, _)| alias))
-            .collect();
+        let aliases = page.uses.iter().map(|(alias, _)| &**alias);
+        let mut known: Vec<&str> = self.defined_names(page).chain(aliases).collect();
         known.sort_unstable();
-        let known = known.into_iter().map(|name| &**name);
-        did_you_mean(name, known.chain(CONSTANTS.iter().copied()))
+        did_you_mean(name, known.into_iter().chain(CONSTANTS.iter().copied()))
     }
 }
 

@@ -171,9 +171,8 @@ impl Workspace {
         };
         let mut wrong = Vec::new();
         for item in page.items.iter().filter(|item| item.kind.is_beside()) {
-            let slot = item.slot.and_then(|slot| self.slot(slot));
-            let Some(slot) = slot.filter(|slot| matches!(slot.content, super::Definition::Nothing))
-            else {
+            let undefined = item.slot.filter(|slot| !self.is_defined(*slot));
+            let Some(slot) = undefined.and_then(|slot| self.slot(slot)) else {
                 continue;
             };
             let text = page.text_at(item.piece.span);
@@ -184,18 +183,13 @@ impl Workspace {
                 _ => "is measured",
             };
             let message = format!("`{}` {what}, but nothing defines it", slot.name);
-            let known = page.names.iter().filter(|(_, slot)| {
-                self.slot(**slot)
-                    .is_some_and(|slot| !matches!(slot.content, super::Definition::Nothing))
-            });
             let mut diagnostic = Diagnostic::error(message, span);
-            diagnostic.advice =
-                did_you_mean(&slot.name, known.map(|(name, _)| &**name)).or_else(|| {
-                    Some(format!(
-                        "write its drawing size, such as `{} = 12 mm H7`",
-                        slot.name
-                    ))
-                });
+            diagnostic.advice = did_you_mean(&slot.name, self.defined_names(page)).or_else(|| {
+                Some(format!(
+                    "write its drawing size, such as `{} = 12 mm H7`",
+                    slot.name
+                ))
+            });
             wrong.push(diagnostic.shifted(item.piece.span.start as usize));
         }
         if let Some(page) = self.pages.get_mut(number as usize) {

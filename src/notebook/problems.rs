@@ -310,7 +310,7 @@ fn unknown_names_of(
             continue;
         };
         let other = workspace.pages.get(needed.page as usize);
-        if !matches!(needed.content, Definition::Nothing)
+        if workspace.is_defined(*need)
             || other.is_none_or(|other| other.missing)
             || !seen.insert(*need)
         {
@@ -357,28 +357,22 @@ fn unknown(
         return Diagnostic::error(format!("`{alias}` is a notebook, not a value"), span)
             .advise(format!("name one of its cells, such as `{alias}.bore`"));
     }
-    let defined = |name: &&str| {
-        let slot = other
-            .and_then(|other| other.names.get(*name))
-            .and_then(|slot| workspace.slot(*slot));
-        slot.is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
-    };
     let names = other
         .filter(|other| !other.elsewhere)
         .into_iter()
-        .flat_map(|other| other.names.keys())
-        .map(|name| &**name)
-        .filter(defined);
+        .flat_map(|other| workspace.defined_names(other));
     let aliases = page
         .uses
         .iter()
         .map(|(alias, _)| &**alias)
         .filter(|_| !foreign);
-    let message = match other.filter(|_| foreign) {
-        Some(other) => format!("there is no `{}` in {}", needed.name, other.name),
-        None => format!("unknown name `{}`", needed.name),
+    let mut diagnostic = match other.filter(|_| foreign) {
+        Some(other) => Diagnostic::error(
+            format!("there is no `{}` in {}", needed.name, other.name),
+            span,
+        ),
+        None => Diagnostic::unknown_name(&needed.name, span),
     };
-    let mut diagnostic = Diagnostic::error(message, span);
     if !advise {
         return diagnostic;
     }

@@ -133,6 +133,19 @@ impl Workspace {
         self.slots.get(slot as usize)
     }
 
+    /// Whether a statement defines what a slot stands for.
+    #[must_use]
+    pub fn is_defined(&self, slot: u32) -> bool {
+        let slot = self.slot(slot);
+        slot.is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
+    }
+
+    /// Returns the names that a page defines.
+    pub fn defined_names<'a>(&'a self, page: &'a Page) -> impl Iterator<Item = &'a str> {
+        let names = page.names.iter();
+        names.filter_map(|(name, slot)| self.is_defined(*slot).then_some(&**name))
+    }
+
     /// The notebook that was opened.
     #[must_use]
     pub fn main(&self) -> Option<&Page> {
@@ -171,10 +184,7 @@ impl Workspace {
                 self.pages.get(*page as usize)?.names.get(name).copied()
             }
         }
-        .filter(|slot| {
-            self.slot(*slot)
-                .is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
-        })
+        .filter(|slot| self.is_defined(*slot))
     }
 
     /// How a slot is called from page 0: `bore`, `shaft.journal`, or the text of a

@@ -9,7 +9,7 @@ use super::lex::{is_class, word_at};
 use super::reply::{Place, Reply};
 use super::session::Session;
 use crate::diagnostic::{Diagnostic, Span, nearest};
-use crate::notebook::{Definition, was_stopped};
+use crate::notebook::was_stopped;
 use crate::sheet::reference::find;
 use crate::syntax::STATEMENT_WORDS;
 
@@ -117,10 +117,7 @@ impl Session {
             .get(word)
             .into_iter()
             .chain(page.functions.get(word));
-        slots.copied().any(|slot| {
-            let slot = self.workspace.slot(slot);
-            slot.is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
-        })
+        slots.copied().any(|slot| self.workspace.is_defined(slot))
     }
 
     /// Takes what was typed: commands, and statements for the notebook. Where work was

@@ -6,7 +6,7 @@ use super::commands::{COMMANDS, Command, Takes};
 use super::session::Session;
 use super::words::{signature, taken_by};
 use crate::language::{CONSTANTS, STEPS, Value, library};
-use crate::notebook::{Definition, sections};
+use crate::notebook::sections;
 use crate::quantity::definitions;
 use crate::sheet::Writer;
 use crate::syntax::STATEMENT_WORDS;
@@ -134,12 +134,9 @@ fn names(session: &Session, word: &str) -> Vec<Completion> {
     let Some(page) = session.workspace().main() else {
         return Vec::new();
     };
-    let fitting = page.names.iter().filter(|(name, _)| matches(name, word));
-    let defined = fitting.filter(|(_, slot)| {
-        let slot = session.workspace().slot(**slot);
-        slot.is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
-    });
-    let mut names: Vec<String> = defined.map(|(name, _)| name.to_string()).collect();
+    let defined = session.workspace().defined_names(page);
+    let fitting = defined.filter(|name| matches(name, word));
+    let mut names: Vec<String> = fitting.map(str::to_owned).collect();
     names.extend(page.uses.iter().map(|(alias, _)| format!("{alias}.")));
     if session.answer().is_some() {
         names.push(ANSWER.to_owned());

@@ -4,12 +4,10 @@ use super::answer::ANSWER;
 use super::reply::Reply;
 use super::session::Session;
 use crate::diagnostic::{Diagnostic, Span};
-use crate::language::read_documentation;
-use crate::notebook::{Definition, Item, ItemKind, Page};
+use crate::notebook::{Item, ItemKind, Page};
 use crate::sheet::reference::words_text;
 use crate::sheet::reference::{Entry, Found, entry_text, find, list_text};
 use crate::sheet::{explain, explanation_text, first_words, slot_called};
-use crate::syntax::{StatementKind, parse_statement};
 
 /// Describes a function, or lists those that a word finds.
 pub fn describe(session: &Session, word: &str) -> Reply {
@@ -73,34 +71,9 @@ fn doc_text(doc: &crate::language::FunctionDoc) -> String {
 
 /// A function of the notebook that is open.
 fn own_function(session: &Session, name: &str) -> Option<String> {
-    let page = session.page()?;
-    let slot = session.workspace.slot(*page.functions.get(name)?)?;
-    if !matches!(slot.content, Definition::Function(_)) {
-        return None;
-    }
-    let item = page.items.get(slot.item as usize)?;
-    let definition = page.text_at(item.piece.span);
-    let mut text = String::new();
-    let parameters = match parse_statement(definition) {
-        Ok(StatementKind::Function(_, parameters, _)) => parameters,
-        _ => Vec::new(),
-    };
-    let names: Vec<_> = parameters
-        .into_iter()
-        .map(|parameter| {
-            let default = parameter
-                .default
-                .as_ref()
-                .map(crate::syntax::print_expression);
-            (parameter.name.text, default)
-        })
-        .collect();
-    if let Some(lines) = item.piece.documentation.map(|span| page.text_at(span))
-        && let Ok(doc) = read_documentation(lines, &names)
-    {
-        text += &doc_text(&doc);
-    }
-    for line in definition.lines() {
+    let own = session.workspace.own_function(name)?;
+    let mut text = own.doc.as_ref().map_or(String::new(), doc_text);
+    for line in own.definition.lines() {
         text += &format!("   {}\n", line.trim_end());
     }
     Some(text)

@@ -9,14 +9,10 @@ use super::session::Session;
 use super::show::{Shown, is_ring};
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::language::STEPS;
-use crate::notebook::{
-    Definition, Failure, ItemKind, Placed, Workspace, arisen, range_problems, unit_of,
-};
+use crate::notebook::{Definition, Failure, Workspace, arisen, range_problems, unit_of};
 use crate::quantity::Unit;
 use crate::sheet::{Sheet, bare_size, rows_text};
-use crate::syntax::{
-    Kind, Name, StatementKind, StatementText, parse_expression, parse_statement, split,
-};
+use crate::syntax::{Kind, StatementKind, StatementText, parse_expression, parse_statement, split};
 
 /// Where in the typed text a statement stands, and whether it stands in the notebook
 /// as it was typed.
@@ -47,8 +43,7 @@ impl Session {
     /// Whether the last answer has its name: a notebook may use that name itself.
     pub(super) fn answer_is_named(&self) -> bool {
         let own = self.page().and_then(|page| page.names.get(ANSWER));
-        own.and_then(|slot| self.workspace.slot(*slot))
-            .is_none_or(|slot| matches!(slot.content, Definition::Nothing))
+        own.is_none_or(|slot| !self.workspace.is_defined(*slot))
     }
 
     /// A statement with the last answer written out in it.
@@ -93,9 +88,9 @@ impl Session {
             Err(wrong) => {
                 for mut wrong in wrong {
                     if wrong.advice.is_none()
-                        && let Some(name) = wrong.message.strip_prefix("unknown name `")
+                        && let Some(name) = &wrong.unknown
                     {
-                        wrong.advice = self.workspace.meant_by(name.trim_end_matches('`'));
+                        wrong.advice = self.workspace.meant_by(name);
                     }
                     reply.blame(Place::Typed, wrong.shifted(offset));
                 }
@@ -238,61 +233,44 @@ impl Session {
         }
     }
 
-    /// A reading or an aim as it is written down: a number without a unit gets that of a
-    /// cell that is one literal.
-    fn with_unit(&self, entry: &Entry, name: &Name) -> String {
-        let written = entry.written();
-        let slot = self.workspace.find(&name.text);
-        let unit = slot.and_then(|slot| unit_of(&self.workspace, slot));
-        let (StatementKind::Measured(_, value) | StatementKind::Aim(_, value), Some(unit)) =
-            (&entry.kind, unit)
+    /// A reading or an aim of a number without a unit, with that of its cell where the cell
+    /// is one literal.
+    fn with_unit(&self, entry: &Entry) -> Option<Entry> {
+        let (StatementKind::Measured(name, value) | StatementKind::Aim(name, value)) = &entry.kind
         else {
-            return written;
+            return None;
         };
-        let end = value.span.end as usize;
-        match (&value.kind, entry.statement.split_at_checked(end)) {
-            (Kind::Quantity(_, Unit::NONE), Some((before, behind))) => {
-                let statement = format!("{before} {}{behind}", unit.symbol());
-                written.replacen(&entry.statement, &statement, 1)
-            }
-            _ => written,
-        }
+        let Kind::Quantity(_, Unit::NONE) = value.kind else {
+            return None;
+        };
+        let unit = unit_of(&self.workspace, self.workspace.find(&name.text)?)?;
+        let (before, behind) = entry.statement.split_at_checked(value.span.end as usize)?;
+        let statement = format!("{before} {}{behind}", unit.symbol());
+        Some(Entry {
+            statement,
+            ..entry.clone()
+        })
     }
 
     /// Puts one entry in its place, or takes it out again where it is wrong in itself.
     fn put(&mut self, entry: &Entry, typed: &Typed, shown: &mut Vec<Shown>, reply: &mut Reply) {
         let Some(page) = self.page() else { return };
         let (old, known_wrong) = (page.text.clone(), page.wrong.len());
-        let old_item = replaces(&self.workspace, page, entry);
-        let section = self.section.as_deref();
-        let placed: Result<Placed, Diagnostic> = match (&entry.kind, old_item) {
-            (StatementKind::Section(heading), _) => {
-                let heading = heading.trim().to_owned();
-                let known = page.items.iter().any(|item| {
-                    item.kind == ItemKind::Section && place::heading(page, item) == heading
-                });
-                let placed = (!known).then(|| place::append_section(page, &entry.written()));
-                if let Some(placed) = placed {
-                    self.put_text(&placed.text);
-                }
-                shown.push(Shown::Section(heading.clone(), known));
-                self.section = Some(heading);
-                return;
+        if let StatementKind::Section(heading) = &entry.kind {
+            let heading = heading.trim().to_owned();
+            let known = place::has_section(page, &heading);
+            if !known && let Ok(placed) = place::put(&self.workspace, page, None, entry, false) {
+                self.put_text(&placed.text);
             }
-            (_, Some(item)) => place::replace(&self.workspace, page, item, entry, false),
-            (
-                StatementKind::Title(_)
-                | StatementKind::Lengths(_)
-                | StatementKind::Angles(_)
-                | StatementKind::Readout(_)
-                | StatementKind::Use { .. },
-                None,
-            ) => Ok(place::add_setting(page, &entry.written())),
-            (StatementKind::Measured(name, _) | StatementKind::Aim(name, _), None) => Ok(
-                place::add_reading(page, section, &name.text, &self.with_unit(entry, name)),
-            ),
-            _ => Ok(place::append(page, section, &entry.written())),
-        };
+            shown.push(Shown::Section(heading.clone(), known));
+            self.section = Some(heading);
+            return;
+        }
+        let with_unit = self.with_unit(entry);
+        let entry = with_unit.as_ref().unwrap_or(entry);
+        let section = self.section.as_deref();
+        let section = section.filter(|section| place::has_section(page, section));
+        let placed = place::put(&self.workspace, page, section, entry, false);
         let placed = match placed {
             Ok(placed) => placed,
             Err(wrong) => {
@@ -401,14 +379,10 @@ impl Session {
                 continue;
             };
             let mut diagnostic = problem.diagnostic;
-            let waits = diagnostic.message.starts_with("unknown name `");
-            if waits {
+            let waits = diagnostic.unknown.is_some();
+            if let Some(name) = &diagnostic.unknown {
                 diagnostic.severity = Severity::Warning;
-                diagnostic.message =
-                    diagnostic
-                        .message
-                        .replacen("unknown name", "nothing defines", 1)
-                        + " yet";
+                diagnostic.message = format!("nothing defines `{name}` yet");
             }
             // Shown in what was typed, where the same statement stands there.
             let item = page.items.iter().find(|item| {

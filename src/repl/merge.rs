@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::path::Path;
 
 use super::place::{self, Entry, replaces};
-use crate::notebook::{ItemKind, Shelf, Workspace};
+use crate::notebook::{Shelf, Workspace};
 use crate::syntax::{StatementKind, parse_document};
 
 /// A statement of a text, by what makes it the same statement in another version.
@@ -31,19 +31,8 @@ fn outline(text: &str) -> Vec<Known> {
             .get(piece.span.start as usize..piece.span.end as usize)
             .unwrap_or("")
             .to_owned();
-        let entry = statement.parsed.ok().map(|kind| Entry {
-            kind,
-            statement: own.clone(),
-            documentation: piece
-                .documentation
-                .and_then(|span| text.get(span.start as usize..span.end as usize))
-                .map(str::to_owned),
-            note: piece
-                .note
-                .and_then(|span| text.get(span.start as usize..span.end as usize))
-                .map(str::to_owned),
-            behind: place::behind(text, piece),
-        });
+        let parsed = statement.parsed.ok();
+        let entry = parsed.map(|kind| Entry::of(text, piece, own.clone(), kind));
         let (mut key, name) = match &entry {
             Some(entry) => key_of(entry),
             None => (own.clone(), own.clone()),
@@ -205,36 +194,13 @@ pub fn merge(
 fn put(workspace: &Workspace, change: &Known) -> Option<String> {
     let page = workspace.main()?;
     let entry = change.entry.as_ref()?;
-    if let Some(item) = replaces(workspace, page, entry) {
-        return place::replace(workspace, page, item, entry, true)
-            .ok()
-            .map(|placed| placed.text);
-    }
     let section = change.section.as_deref();
-    let known = section.is_none_or(|section| {
-        page.items
-            .iter()
-            .any(|item| item.kind == ItemKind::Section && place::heading(page, item) == section)
-    });
-    let placed = match &entry.kind {
-        StatementKind::Section(_) if known => return None,
-        StatementKind::Section(_) => place::append_section(page, &change.written),
-        StatementKind::Title(_)
-        | StatementKind::Lengths(_)
-        | StatementKind::Angles(_)
-        | StatementKind::Readout(_)
-        | StatementKind::Use { .. } => place::add_setting(page, &change.written),
-        StatementKind::Measured(name, _) | StatementKind::Aim(name, _) => {
-            place::add_reading(page, section, &name.text, &change.written)
-        }
-        _ => match section.filter(|_| !known) {
-            Some(section) => {
-                place::append_section(page, &format!("[{section}]\n{}", change.written))
-            }
-            None => place::append(page, section, &change.written),
-        },
-    };
-    Some(placed.text)
+    let begins = matches!(entry.kind, StatementKind::Section(_));
+    if begins && section.is_some_and(|section| place::has_section(page, section)) {
+        return None;
+    }
+    let placed = place::put(workspace, page, section, entry, true);
+    placed.ok().map(|placed| placed.text)
 }
 
 #[cfg(test)]

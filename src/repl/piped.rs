@@ -7,7 +7,7 @@ use super::editor::Voice;
 use super::reply::{Place, Reply, Wrong};
 use super::session::Session;
 use crate::diagnostic::{Severity, Source, in_words, render};
-use crate::notebook::problems;
+use crate::notebook::{Problem, problems};
 use crate::syntax::{split, unfinished};
 
 /// The longest input that is taken.
@@ -168,21 +168,15 @@ impl Reader<'_> {
     fn finish(&mut self, session: &Session) {
         let still = problems(session.workspace());
         for mut wrong in std::mem::take(&mut self.waiting) {
-            let name = wrong
-                .diagnostic
-                .message
-                .split('`')
-                .nth(1)
-                .unwrap_or("")
-                .to_owned();
-            let message = format!("unknown name `{name}`");
-            if still
-                .iter()
-                .any(|problem| problem.diagnostic.message == message)
-            {
+            let unknown = &wrong.diagnostic.unknown;
+            let now = |problem: &&Problem| problem.diagnostic.unknown == *unknown;
+            if let Some(problem) = still.iter().find(now) {
                 self.well = false;
                 wrong.diagnostic.severity = Severity::Error;
-                wrong.diagnostic.message = message;
+                wrong
+                    .diagnostic
+                    .message
+                    .clone_from(&problem.diagnostic.message);
                 self.complain(&wrong, 0);
             }
         }

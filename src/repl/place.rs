@@ -31,18 +31,28 @@ impl Entry {
         piece: &StatementText,
         statement: String,
     ) -> Result<Self, Vec<Diagnostic>> {
+        let kind = parse_statement(&statement)?;
+        Ok(Self::of(text, piece, statement, kind))
+    }
+
+    /// The statement of a piece of a text, once it is parsed.
+    #[must_use]
+    pub fn of(text: &str, piece: &StatementText, statement: String, kind: StatementKind) -> Self {
         let at = |span: Span| {
             text.get(span.start as usize..span.end as usize)
                 .unwrap_or("")
                 .to_owned()
         };
-        Ok(Self {
-            kind: parse_statement(&statement)?,
+        // The remark with the gap before it, unless it stands above the last line.
+        let end = piece.span.end;
+        let behind = piece.note.filter(|note| note.end > end);
+        Self {
+            kind,
             statement,
             documentation: piece.documentation.map(at),
             note: piece.note.map(at),
-            behind: behind(text, piece),
-        })
+            behind: behind.map_or_else(String::new, |note| at(Span { start: end, ..note })),
+        }
     }
 
     /// The whole entry as it stands in a notebook.
@@ -66,24 +76,12 @@ impl Entry {
     }
 }
 
-/// The remark behind a piece of a text, with the gap before it.
-#[must_use]
-pub fn behind(text: &str, piece: &StatementText) -> String {
-    let note = piece.note.filter(|note| note.end > piece.span.end);
-    note.and_then(|note| text.get(piece.span.end as usize..note.end as usize))
-        .unwrap_or("")
-        .to_owned()
-}
-
 /// The item of a page that an entry takes the place of.
 #[must_use]
 pub fn replaces<'a>(workspace: &Workspace, page: &'a Page, entry: &Entry) -> Option<&'a Item> {
     let of_slot = |slot: Option<&u32>| {
-        let slot = workspace.slot(*slot?)?;
-        if matches!(slot.content, crate::notebook::Definition::Nothing) {
-            return None;
-        }
-        page.items.get(slot.item as usize)
+        let slot = *slot.filter(|slot| workspace.is_defined(**slot))?;
+        page.items.get(workspace.slot(slot)?.item as usize)
     };
     let setting = |word: &str| {
         page.items.iter().find(|item| {
@@ -110,6 +108,46 @@ pub fn replaces<'a>(workspace: &Workspace, page: &'a Page, entry: &Entry) -> Opt
     }
 }
 
+/// Puts an entry in its place in page 0: that of the statement it takes the place of, else
+/// with those of its kind or at the end of a section, which is made where it is missing.
+///
+/// # Errors
+/// When the new expression can't be read.
+pub fn put(
+    workspace: &Workspace,
+    page: &Page,
+    section: Option<&str>,
+    entry: &Entry,
+    whole: bool,
+) -> Result<Placed, Diagnostic> {
+    if let Some(item) = replaces(workspace, page, entry) {
+        return replace(workspace, page, item, entry, whole);
+    }
+    let written = entry.written();
+    Ok(match &entry.kind {
+        StatementKind::Section(_) => append_section(page, &written),
+        StatementKind::Title(_)
+        | StatementKind::Lengths(_)
+        | StatementKind::Angles(_)
+        | StatementKind::Readout(_)
+        | StatementKind::Use { .. } => add_setting(page, &written),
+        StatementKind::Measured(name, _) | StatementKind::Aim(name, _) => {
+            add_reading(page, section, &name.text, &written)
+        }
+        _ => match section.filter(|section| !has_section(page, section)) {
+            Some(section) => append_section(page, &format!("[{section}]\n{written}")),
+            None => append(page, section, &written),
+        },
+    })
+}
+
+/// Whether a page has a section of that heading.
+#[must_use]
+pub fn has_section(page: &Page, wanted: &str) -> bool {
+    let mut items = page.items.iter();
+    items.any(|item| item.kind == ItemKind::Section && heading(page, item) == wanted)
+}
+
 /// Puts an entry in the place of one that stands in page 0 already.
 ///
 /// With `whole` unset, a cell whose formula is replaced keeps its tolerance where the
@@ -117,7 +155,7 @@ pub fn replaces<'a>(workspace: &Workspace, page: &'a Page, entry: &Entry) -> Opt
 ///
 /// # Errors
 /// When the new expression can't be read.
-pub fn replace(
+fn replace(
     workspace: &Workspace,
     page: &Page,
     item: &Item,
@@ -214,8 +252,7 @@ pub fn append(page: &Page, section: Option<&str>, lines: &str) -> Placed {
 }
 
 /// Adds a new section at the end of the text.
-#[must_use]
-pub fn append_section(page: &Page, line: &str) -> Placed {
+fn append_section(page: &Page, line: &str) -> Placed {
     let gap = if page.text.trim().is_empty() || page.text.ends_with("\n\n") {
         ""
     } else {
@@ -229,8 +266,7 @@ pub fn append_section(page: &Page, line: &str) -> Placed {
 }
 
 /// Adds a setting or a `use`: behind the others, else at the top.
-#[must_use]
-pub fn add_setting(page: &Page, line: &str) -> Placed {
+fn add_setting(page: &Page, line: &str) -> Placed {
     let last = page
         .items
         .iter()
@@ -249,8 +285,7 @@ pub fn add_setting(page: &Page, line: &str) -> Placed {
 
 /// Adds a reading or an aim: behind the earlier ones of its name, else at the end of the
 /// section.
-#[must_use]
-pub fn add_reading(page: &Page, section: Option<&str>, name: &str, line: &str) -> Placed {
+fn add_reading(page: &Page, section: Option<&str>, name: &str, line: &str) -> Placed {
     let slot = page.names.get(name);
     let last = page
         .items

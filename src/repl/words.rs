@@ -1,10 +1,9 @@
 //! What functions take, for hints and completion: those of the library and those of
 //! the notebook alike.
 
-use crate::language::{FunctionDoc, library, read_documentation};
-use crate::notebook::{Definition, Workspace};
+use crate::language::{FunctionDoc, library};
+use crate::notebook::Workspace;
 use crate::sheet::reference::known_texts;
-use crate::syntax::{StatementKind, parse_statement, print_expression};
 
 /// A parameter of a function.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -41,34 +40,13 @@ fn of_doc(function: &str, doc: &FunctionDoc) -> Vec<Taken> {
         .collect()
 }
 
-/// A function of the notebook.
+/// What a function of the notebook takes.
 fn own(workspace: &Workspace, function: &str) -> Option<Vec<Taken>> {
-    let page = workspace.main()?;
-    let slot = workspace.slot(*page.functions.get(function)?)?;
-    if !matches!(slot.content, Definition::Function(_)) {
-        return None;
-    }
-    let item = page.items.get(slot.item as usize)?;
-    let Ok(StatementKind::Function(_, parameters, _)) =
-        parse_statement(page.text_at(item.piece.span))
-    else {
-        return None;
-    };
-    let names: Vec<_> = parameters
-        .into_iter()
-        .map(|parameter| {
-            (
-                parameter.name.text,
-                parameter.default.as_ref().map(print_expression),
-            )
-        })
-        .collect();
-    let documentation = item
-        .piece
-        .documentation
-        .map_or("", |span| page.text_at(span));
-    let doc = read_documentation(documentation, &names).ok();
-    let documented = doc.map(|doc| of_doc(function, &doc)).unwrap_or_default();
+    let own = workspace.own_function(function)?;
+    let documented = own
+        .doc
+        .map(|doc| of_doc(function, &doc))
+        .unwrap_or_default();
     let bare = |(name, default): (std::sync::Arc<str>, Option<String>)| {
         let known = documented.iter().find(|taken| taken.name == *name);
         known.cloned().unwrap_or(Taken {
@@ -77,7 +55,7 @@ fn own(workspace: &Workspace, function: &str) -> Option<Vec<Taken>> {
             ..Taken::default()
         })
     };
-    Some(names.into_iter().map(bare).collect())
+    Some(own.parameters.into_iter().map(bare).collect())
 }
 
 /// The parameters as they are written in a call.

@@ -19,7 +19,7 @@ impl Builder<'_> {
         match graph(self.workspace, slot) {
             Ok(Some(table)) => self.graph(row, &table),
             Ok(None) => {}
-            Err(_) => row.status = "wrong: see the errors".to_owned(),
+            Err(_) => row.is_wrong(),
         }
     }
 

@@ -57,6 +57,32 @@ pub enum RowState {
     Wrong,
 }
 
+/// How a state is marked, by colour and by sign.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mark {
+    /// Not at all.
+    None,
+    /// All is well.
+    Well,
+    /// To be looked at.
+    Edge,
+    /// Not well.
+    Ill,
+}
+
+impl RowState {
+    /// Returns how the state is marked.
+    #[must_use]
+    pub const fn mark(self) -> Mark {
+        match self {
+            Self::Computed | Self::Measured => Mark::None,
+            Self::Holds | Self::Inside => Mark::Well,
+            Self::MayFail | Self::NotKnown | Self::NotMeasured | Self::Waiting => Mark::Edge,
+            Self::Fails | Self::Outside | Self::Impossible | Self::Wrong => Mark::Ill,
+        }
+    }
+}
+
 /// A row of a sheet.
 #[derive(Clone, Debug, Serialize)]
 pub struct Row {
@@ -125,6 +151,13 @@ pub struct Row {
     /// What a `draw` statement shows.
     #[serde(skip)]
     pub picture: Option<Picture>,
+}
+
+impl Row {
+    /// Says of the row that the errors tell what is wrong with it.
+    pub(super) fn is_wrong(&mut self) {
+        (self.state, self.status) = (RowState::Wrong, "wrong: see the errors".to_owned());
+    }
 }
 
 /// A piece of the text of an op.

@@ -4,7 +4,7 @@ use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Tabl
 use unicode_width::UnicodeWidthStr;
 
 use super::formatted_value::FormattedValue;
-use super::model::{Caution, Row, RowKind, RowState, Section, Sheet};
+use super::model::{Caution, Mark, Row, RowKind, RowState, Section, Sheet};
 use super::narrow;
 use super::terminal_grid::{lined_up, write_grid};
 
@@ -80,14 +80,11 @@ impl TerminalStyle {
     }
 
     /// The word for a state, coloured.
-    #[must_use]
-    pub fn state(self, word: &str) -> String {
-        let code = if word.starts_with("may fail") || word.starts_with("not known") {
-            33
-        } else if word.starts_with("holds") || word.starts_with("inside") {
-            32
-        } else {
-            31
+    fn state(self, state: RowState, word: &str) -> String {
+        let code = match state.mark() {
+            Mark::None | Mark::Well => 32,
+            Mark::Edge => 33,
+            Mark::Ill => 31,
         };
         if self.colour {
             format!("\u{1b}[{code}m{word}\u{1b}[0m")
@@ -262,32 +259,21 @@ fn keep_whole(table: &mut Table) -> bool {
 
 fn write_checks(out: &mut String, section: &Section, look: TerminalStyle) {
     let mut table = plain_table(look);
+    let mut states: Vec<(&str, RowState)> = Vec::new();
     for row in section.rows.iter().filter(|row| row.kind == RowKind::Check) {
         let (word, more) = row.status.split_once(": ").unwrap_or((&row.status, ""));
         table.add_row([word, &row.name, &joined(&[more, &row.note])]);
+        states.push((word, row.state));
     }
     for line in table.lines() {
         // The state's word stands first on its line, so it can be coloured there.
         let line = format!(" {line}");
-        let word = line
-            .trim_start()
-            .split("  ")
-            .next()
-            .unwrap_or("")
-            .to_owned();
-        let known = [
-            "holds",
-            "may fail",
-            "not known",
-            "fails",
-            "wrong",
-            "waiting",
-        ]
-        .contains(&word.as_str());
-        if known && look.colour {
-            push_line(out, &line.replacen(&word, &look.state(&word), 1));
-        } else {
-            push_line(out, &line);
+        let first = line.trim_start().split("  ").next().unwrap_or("");
+        match states.iter().find(|(word, _)| *word == first) {
+            Some((word, state)) => {
+                push_line(out, &line.replacen(word, &look.state(*state, word), 1));
+            }
+            None => push_line(out, &line),
         }
     }
 }

@@ -18,7 +18,7 @@ impl Builder<'_> {
     /// A what-if table.
     pub(super) fn vary(&self, row: &mut Row, slot: u32) {
         let Ok(table) = vary(self.workspace, slot) else {
-            row.status = "wrong: see the errors".to_owned();
+            row.is_wrong();
             return;
         };
         let names = table

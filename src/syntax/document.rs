@@ -5,7 +5,7 @@ use std::thread;
 use super::build_statement::{statement, whole_expression};
 use super::depth::Prose;
 use super::split::prose;
-use super::{Expression, Formula, Kind, Range, StatementKind, StatementText, split};
+use super::{Expression, Formula, Kind, Name, StatementKind, StatementText, split};
 use crate::diagnostic::{Diagnostic, Span};
 
 /// From this many statements on, parsing is shared out among the processor's
@@ -174,61 +174,22 @@ pub fn parse_expression(text: &str) -> Result<Formula, Diagnostic> {
 
 /// Moves every place in an expression on by `offset` bytes.
 pub fn shift(expression: &mut Expression, offset: usize) {
+    let shifted = |name: &mut Name| name.span = name.span.shifted(offset);
     expression.span = expression.span.shifted(offset);
     match &mut expression.kind {
-        Kind::Quantity(..) | Kind::Text(_) | Kind::Name(_) => {}
-        Kind::List(items, _) => items.iter_mut().for_each(|item| shift(item, offset)),
-        Kind::Negate(value)
-        | Kind::Not(value)
-        | Kind::As(value, _)
-        | Kind::Styled(value, _)
-        | Kind::Group(value) => {
-            shift(value, offset);
-        }
-        Kind::Chain(first, links) => {
-            shift(first, offset);
-            links.iter_mut().for_each(|(_, value)| shift(value, offset));
-        }
-        Kind::If(parts) => parts.iter_mut().for_each(|part| shift(part, offset)),
         Kind::Call(name, arguments) => {
-            name.span = name.span.shifted(offset);
-            for argument in arguments {
-                if let Some(name) = &mut argument.name {
-                    name.span = name.span.shifted(offset);
-                }
-                shift(&mut argument.value, offset);
-            }
+            shifted(name);
+            let names = arguments.iter_mut().filter_map(|one| one.name.as_mut());
+            names.for_each(shifted);
         }
-        Kind::Field(value, name) => {
-            shift(value, offset);
-            name.span = name.span.shifted(offset);
-        }
-        Kind::Index(parts) => parts.iter_mut().for_each(|part| shift(part, offset)),
-        Kind::Size(value, _) => shift(value, offset),
+        Kind::Field(_, name) => shifted(name),
         Kind::Rows(rows) => {
-            rows.name.span = rows.name.span.shifted(offset);
-            match &mut rows.range {
-                Range::List(values) => values.iter_mut().for_each(|value| shift(value, offset)),
-                Range::Steps(steps) => steps.iter_mut().for_each(|step| shift(step, offset)),
-            }
-            for binding in rows.starting.iter_mut().chain(&mut rows.columns) {
-                binding.name.span = binding.name.span.shifted(offset);
-                shift(&mut binding.value, offset);
-            }
-            rows.unless
-                .iter_mut()
-                .for_each(|value| shift(value, offset));
+            shifted(&mut rows.name);
+            let bound = rows.starting.iter_mut().chain(&mut rows.columns);
+            bound.for_each(|binding| shifted(&mut binding.name));
         }
-        Kind::Find(find) => {
-            find.name.span = find.name.span.shifted(offset);
-            for part in [
-                &mut find.low,
-                &mut find.high,
-                &mut find.left,
-                &mut find.right,
-            ] {
-                shift(part, offset);
-            }
-        }
+        Kind::Find(find) => shifted(&mut find.name),
+        _ => {}
     }
+    expression.each_within(&mut |within| shift(within, offset));
 }

@@ -298,3 +298,59 @@ pub enum StatementKind {
     /// A formula by itself.
     Bare(Formula),
 }
+
+impl Expression {
+    /// Calls `on` with each expression directly within this one, in the order in which
+    /// they are written.
+    pub fn each_within(&mut self, on: &mut dyn FnMut(&mut Expression)) {
+        match &mut self.kind {
+            Kind::Quantity(..) | Kind::Text(_) | Kind::Name(_) => {}
+            Kind::List(items, _) => items.iter_mut().for_each(on),
+            Kind::Negate(value)
+            | Kind::Not(value)
+            | Kind::As(value, _)
+            | Kind::Styled(value, _)
+            | Kind::Group(value)
+            | Kind::Field(value, _)
+            | Kind::Size(value, _) => on(value),
+            Kind::Chain(first, links) => {
+                on(first);
+                links.iter_mut().for_each(|(_, value)| on(value));
+            }
+            Kind::If(parts) => parts.iter_mut().for_each(on),
+            Kind::Index(parts) => parts.iter_mut().for_each(on),
+            Kind::Call(_, arguments) => {
+                arguments
+                    .iter_mut()
+                    .for_each(|argument| on(&mut argument.value));
+            }
+            Kind::Rows(rows) => {
+                rows.range.expressions().iter_mut().for_each(&mut *on);
+                for binding in rows.starting.iter_mut().chain(&mut rows.columns) {
+                    on(&mut binding.value);
+                }
+                rows.unless.iter_mut().for_each(on);
+            }
+            Kind::Find(find) => {
+                let Find {
+                    low,
+                    high,
+                    left,
+                    right,
+                    ..
+                } = &mut **find;
+                [low, high, left, right].into_iter().for_each(on);
+            }
+        }
+    }
+}
+
+impl Range {
+    /// Returns its expressions.
+    pub fn expressions(&mut self) -> &mut [Expression] {
+        match self {
+            Self::List(values) => values,
+            Self::Steps(steps) => &mut **steps,
+        }
+    }
+}

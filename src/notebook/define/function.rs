@@ -5,10 +5,10 @@ use std::sync::Arc;
 use super::scope::PageScope;
 use super::{connect, report, set_item};
 use crate::diagnostic::Diagnostic;
-use crate::language::{compile, read_documentation};
+use crate::language::{FunctionDoc, compile, read_documentation};
 use crate::notebook::definition::Definition;
 use crate::notebook::workspace::Workspace;
-use crate::syntax::{StatementKind, StatementText, print_expression};
+use crate::syntax::{Parameter, StatementKind, StatementText, parse_statement, print_expression};
 
 pub(super) fn function(
     workspace: &mut Workspace,
@@ -21,10 +21,7 @@ pub(super) fn function(
         return None;
     };
     let slot = workspace.function_slot(page, &name.text);
-    if workspace
-        .slot(slot)
-        .is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
-    {
+    if workspace.is_defined(slot) {
         let message = format!("the function `{}` is defined already", name.text);
         report(
             workspace,
@@ -40,15 +37,7 @@ pub(super) fn function(
             .get(page as usize)
             .map(|page| page.text_at(span).to_owned())
     });
-    let names: Vec<(Arc<str>, Option<String>)> = parameters
-        .iter()
-        .map(|parameter| {
-            (
-                parameter.name.text.clone(),
-                parameter.default.as_ref().map(print_expression),
-            )
-        })
-        .collect();
+    let names = written(parameters);
     let doc = documentation
         .map(|lines| read_documentation(&lines, &names))
         .transpose();
@@ -70,4 +59,45 @@ pub(super) fn function(
     connect(workspace, slot, content, needs);
     set_item(workspace, slot, item);
     Some(slot)
+}
+
+/// The names of parameters, with their defaults as they are written.
+fn written(parameters: &[Parameter]) -> Vec<(Arc<str>, Option<String>)> {
+    let parameters = parameters.iter();
+    let written = |parameter: &Parameter| {
+        let default = parameter.default.as_ref().map(print_expression);
+        (parameter.name.text.clone(), default)
+    };
+    parameters.map(written).collect()
+}
+
+/// A function that a notebook defines, as it is written.
+pub struct OwnFunction<'a> {
+    /// Its parameters with their defaults.
+    pub parameters: Vec<(Arc<str>, Option<String>)>,
+    /// Its documentation, where it has any that can be read.
+    pub doc: Option<FunctionDoc>,
+    /// Its statement.
+    pub definition: &'a str,
+}
+
+impl Workspace {
+    /// Returns a function of the notebook that was opened, as it is written.
+    #[must_use]
+    pub fn own_function(&self, name: &str) -> Option<OwnFunction<'_>> {
+        let page = self.main()?;
+        let slot = self.slot(*page.functions.get(name)?)?;
+        let item = page.items.get(slot.item as usize)?;
+        let definition = page.text_at(item.piece.span);
+        let Ok(StatementKind::Function(_, parameters, _)) = parse_statement(definition) else {
+            return None;
+        };
+        let parameters = written(&parameters);
+        let lines = item.piece.documentation.map(|span| page.text_at(span));
+        Some(OwnFunction {
+            doc: lines.and_then(|lines| read_documentation(lines, &parameters).ok()),
+            parameters,
+            definition,
+        })
+    }
 }

@@ -6,8 +6,8 @@ use crate::language::Value;
 use crate::notebook::{Page, Workspace};
 use crate::sheet::Writer;
 use crate::syntax::{
-    Argument, Binding, Expression, Find, Formula, Kind, Name, Range, Rows, StatementKind,
-    parse_statement, print_expression, print_statement,
+    Binding, Expression, Find, Formula, Kind, Name, Rows, StatementKind, parse_statement,
+    print_expression, print_statement,
 };
 
 /// The longest list that is written out.
@@ -24,11 +24,18 @@ pub fn with_numbers(workspace: &Workspace, page: &Page, text: &str) -> Option<St
         replaced: 0,
     };
     let printed = match parse_statement(text).ok()? {
-        StatementKind::Cell(_, formula) | StatementKind::Bare(formula) => {
-            print_statement(&StatementKind::Bare(numbers.formula(&formula)))
+        StatementKind::Cell(_, mut formula) | StatementKind::Bare(mut formula) => {
+            numbers.formula(&mut formula);
+            print_statement(&StatementKind::Bare(formula))
         }
-        StatementKind::Check(condition) => print_expression(&numbers.expression(&condition)),
-        StatementKind::Find(find) => print_statement(&StatementKind::Find(numbers.find(&find))),
+        StatementKind::Check(mut condition) => {
+            numbers.expression(&mut condition);
+            print_expression(&condition)
+        }
+        StatementKind::Find(mut find) => {
+            numbers.find(&mut find);
+            print_statement(&StatementKind::Find(find))
+        }
         _ => return None,
     };
     (numbers.replaced > 0).then_some(printed)
@@ -78,120 +85,57 @@ struct Numbers<'a> {
 }
 
 impl Numbers<'_> {
-    fn formula(&mut self, formula: &Formula) -> Formula {
+    fn formula(&mut self, formula: &mut Formula) {
         let before = self.bound.len();
-        let mut bindings = Vec::new();
-        for binding in &formula.bindings {
-            bindings.push(Binding {
-                name: binding.name.clone(),
-                value: self.expression(&binding.value),
-            });
+        self.bindings(&mut formula.bindings);
+        self.expression(&mut formula.expression);
+        self.bound.truncate(before);
+    }
+
+    /// Bindings, each of which may use those before it.
+    fn bindings(&mut self, bindings: &mut [Binding]) {
+        for binding in bindings {
+            self.expression(&mut binding.value);
             self.bound.push(binding.name.text.clone());
         }
-        let expression = self.expression(&formula.expression);
-        self.bound.truncate(before);
-        Formula {
-            expression,
-            bindings,
-        }
     }
 
-    fn find(&mut self, find: &Find) -> Find {
-        let (low, high) = (self.expression(&find.low), self.expression(&find.high));
+    fn find(&mut self, find: &mut Find) {
+        self.expression(&mut find.low);
+        self.expression(&mut find.high);
         self.bound.push(find.name.text.clone());
-        let (left, right) = (self.expression(&find.left), self.expression(&find.right));
+        self.expression(&mut find.left);
+        self.expression(&mut find.right);
         self.bound.pop();
-        Find {
-            name: find.name.clone(),
-            low,
-            high,
-            left,
-            right,
-        }
     }
 
-    fn rows(&mut self, rows: &Rows) -> Rows {
+    fn rows(&mut self, rows: &mut Rows) {
         let before = self.bound.len();
-        let range = match &rows.range {
-            Range::List(values) => {
-                Range::List(values.iter().map(|value| self.expression(value)).collect())
-            }
-            Range::Steps(steps) => {
-                Range::Steps(Box::new(steps.each_ref().map(|step| self.expression(step))))
-            }
-        };
-        let binding = |numbers: &mut Self, binding: &Binding| Binding {
-            name: binding.name.clone(),
-            value: numbers.expression(&binding.value),
-        };
-        let starting = rows
-            .starting
-            .iter()
-            .map(|start| binding(self, start))
-            .collect();
+        for value in rows.range.expressions() {
+            self.expression(value);
+        }
+        for start in &mut rows.starting {
+            self.expression(&mut start.value);
+        }
         self.bound.push(rows.name.text.clone());
         self.bound.push("before".into());
-        let mut columns = Vec::new();
-        for column in &rows.columns {
-            columns.push(binding(self, column));
-            self.bound.push(column.name.text.clone());
-        }
-        let unless = rows.unless.as_ref().map(|unless| self.expression(unless));
+        self.bindings(&mut rows.columns);
+        rows.unless
+            .iter_mut()
+            .for_each(|unless| self.expression(unless));
         self.bound.truncate(before);
-        Rows {
-            name: rows.name.clone(),
-            range,
-            starting,
-            columns,
-            unless,
-        }
     }
 
-    fn expression(&mut self, expression: &Expression) -> Expression {
+    fn expression(&mut self, expression: &mut Expression) {
         if let Some(text) = self.value(expression).and_then(|value| self.text(&value)) {
             self.replaced += 1;
-            return Expression {
-                kind: Kind::Name(text.into()),
-                span: expression.span,
-            };
+            expression.kind = Kind::Name(text.into());
+            return;
         }
-        let mut boxed = |inner: &Expression| Box::new(self.expression(inner));
-        let kind = match &expression.kind {
-            Kind::Negate(value) => Kind::Negate(boxed(value)),
-            Kind::Not(value) => Kind::Not(boxed(value)),
-            Kind::Group(value) => Kind::Group(boxed(value)),
-            Kind::As(value, unit) => Kind::As(boxed(value), *unit),
-            Kind::Styled(value, style) => Kind::Styled(boxed(value), *style),
-            Kind::Size(value, tolerance) => Kind::Size(boxed(value), tolerance.clone()),
-            Kind::Field(value, name) => Kind::Field(boxed(value), name.clone()),
-            Kind::List(items, unit) => {
-                let items = items.iter().map(|item| self.expression(item));
-                Kind::List(items.collect(), *unit)
-            }
-            Kind::Chain(first, rest) => {
-                let first = boxed(first);
-                let rest = rest.iter();
-                let rest = rest.map(|(operator, value)| (*operator, self.expression(value)));
-                Kind::Chain(first, rest.collect())
-            }
-            Kind::If(parts) => Kind::If(Box::new(parts.each_ref().map(|p| self.expression(p)))),
-            Kind::Index(parts) => {
-                Kind::Index(Box::new(parts.each_ref().map(|p| self.expression(p))))
-            }
-            Kind::Call(name, arguments) => {
-                let argument = |argument: &Argument| Argument {
-                    name: argument.name.clone(),
-                    value: self.expression(&argument.value),
-                };
-                Kind::Call(name.clone(), arguments.iter().map(argument).collect())
-            }
-            Kind::Find(find) => Kind::Find(Box::new(self.find(find))),
-            Kind::Rows(rows) => Kind::Rows(Box::new(self.rows(rows))),
-            other => other.clone(),
-        };
-        Expression {
-            kind,
-            span: expression.span,
+        match &mut expression.kind {
+            Kind::Find(find) => self.find(find),
+            Kind::Rows(rows) => self.rows(rows),
+            _ => expression.each_within(&mut |within| self.expression(within)),
         }
     }
 

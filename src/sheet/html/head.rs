@@ -2,9 +2,9 @@
 
 use maud::{Markup, html as markup};
 
-use super::parts::{Mark, mark, remark, state};
+use super::parts::{remark, state};
 use super::{Placed, called, clean};
-use crate::sheet::model::{Row, RowKind, Sheet};
+use crate::sheet::model::{Mark, Row, RowKind, RowState, Sheet};
 
 /// What the head tells where the notebook has a cell of that name.
 const FACTS: &[(&str, &[&str])] = &[
@@ -47,8 +47,8 @@ pub fn contents(sheets: &[Sheet]) -> Markup {
 /// What the rows of a page say of themselves that its reader must know first.
 fn is_said_first(row: &Row) -> bool {
     let judged = matches!(row.kind, RowKind::Check | RowKind::Measured | RowKind::Op);
-    let broken = row.status.starts_with("wrong") || row.status.starts_with("waiting");
-    (judged || broken) && matches!(mark(&row.status), Mark::Ill | Mark::Edge)
+    let broken = matches!(row.state, RowState::Wrong | RowState::Waiting);
+    (judged || broken) && matches!(row.state.mark(), Mark::Ill | Mark::Edge)
 }
 
 /// How many checks fail, or readings lie outside; and how many hold at the drawing
@@ -56,7 +56,7 @@ fn is_said_first(row: &Row) -> bool {
 fn counts(sheet: &Sheet) -> (usize, usize) {
     let of = |wanted: Mark| {
         let rows = sheet.rows().filter(|row| is_said_first(row));
-        rows.filter(|row| mark(&row.status) == wanted).count()
+        rows.filter(|row| row.state.mark() == wanted).count()
     };
     (of(Mark::Ill), of(Mark::Edge))
 }
@@ -109,7 +109,7 @@ pub fn head(sheet: &Sheet, title: &str, sections: &[(&str, Vec<Placed>)]) -> Mar
         .collect();
     let (failing, doubtful) = counts(sheet);
     let mut first: Vec<&Placed> = rows().filter(|placed| is_said_first(placed.row)).collect();
-    first.sort_by_key(|placed| mark(&placed.row.status) != Mark::Ill);
+    first.sort_by_key(|placed| placed.row.state.mark() != Mark::Ill);
     markup! {
         header {
             h1 { (clean(title)) }
@@ -125,8 +125,8 @@ pub fn head(sheet: &Sheet, title: &str, sections: &[(&str, Vec<Placed>)]) -> Mar
             @if !first.is_empty() {
                 ul.first {
                     @for placed in first {
-                        li class=[(mark(&placed.row.status) == Mark::Edge).then_some("doubtful")] {
-                            (state(&placed.row.status)) " "
+                        li class=[(placed.row.state.mark() == Mark::Edge).then_some("doubtful")] {
+                            (state(placed.row.state, &placed.row.status)) " "
                             a href={"#" (placed.id)} {
                                 @if placed.row.kind == RowKind::Op { "op " }
                                 (clean(&placed.row.name))

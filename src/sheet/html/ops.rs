@@ -127,7 +127,7 @@ fn card(Placed { id, row }: &Placed) -> Markup {
                 p.words {
                     @if row.parts.is_empty() {
                         (clean(&row.text))
-                        @if row.text.is_empty() { (state(&row.status)) }
+                        @if row.text.is_empty() { (state(row.state, &row.status)) }
                     }
                     @for part in &row.parts {
                         @if part.value { b.long[part.text.chars().count() > LONGEST] { (clean(&minus(&part.text))) } } @else { (clean(&part.text)) }

@@ -3,35 +3,7 @@
 use maud::{Markup, PreEscaped, html as markup};
 
 use super::{Placed, clean};
-use crate::sheet::model::{Caution, Sheet};
-
-/// How a state is marked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Mark {
-    /// Not at all.
-    None,
-    /// All is well.
-    Well,
-    /// To be looked at.
-    Edge,
-    /// Not well.
-    Ill,
-}
-
-/// Returns how a state is marked.
-pub fn mark(status: &str) -> Mark {
-    let quiet = ["computed", "measured", "aim", "possible", "at the drawn"];
-    let edge = ["may fail", "not known", "not measured", "waiting"];
-    if status.is_empty() || quiet.iter().any(|word| status.starts_with(word)) {
-        Mark::None
-    } else if edge.iter().any(|word| status.starts_with(word)) {
-        Mark::Edge
-    } else if status.starts_with("holds") || status.starts_with("inside") {
-        Mark::Well
-    } else {
-        Mark::Ill
-    }
-}
+use crate::sheet::model::{Caution, Mark, RowState, Sheet};
 
 /// The sign of a mark, for those who don't see the colour, and its class.
 const fn sign(mark: Mark) -> (&'static str, &'static str) {
@@ -44,8 +16,8 @@ const fn sign(mark: Mark) -> (&'static str, &'static str) {
 }
 
 /// A state with its sign and its words.
-pub fn state(status: &str) -> Markup {
-    let (sign, class) = sign(mark(status));
+pub fn state(state: RowState, status: &str) -> Markup {
+    let (sign, class) = sign(state.mark());
     // The word of the state stands out; what it adds does not.
     let end = status.find([';', ',', ':']).unwrap_or(status.len());
     let (word, more) = status.split_at_checked(end).unwrap_or((status, ""));
@@ -73,7 +45,7 @@ pub fn checks(rows: &[Placed]) -> Markup {
         ul.checks {
             @for Placed { id, row } in rows {
                 li id=(id) {
-                    (state(&row.status)) " "
+                    (state(row.state, &row.status)) " "
                     span.condition { (clean(&row.name)) }
                     " " (remark(&row.note))
                 }
@@ -87,7 +59,7 @@ pub fn picture(Placed { id, row }: &Placed) -> Markup {
     let Some(picture) = &row.picture else {
         return markup! {
             figure id=(id) {
-                figcaption { "No picture of " (clean(&row.name)) ": " (state(&row.status)) }
+                figcaption { "No picture of " (clean(&row.name)) ": " (state(row.state, &row.status)) }
             }
         };
     };

@@ -5,7 +5,7 @@ use maud::{Markup, html as markup};
 use super::{Placed, clean, parts};
 use crate::sheet::formatted_value::FormattedValue;
 use crate::sheet::grid_columns::{GridColumn, grid_columns};
-use crate::sheet::model::{Grid, Row, RowKind};
+use crate::sheet::model::{Grid, Mark, Row, RowKind, RowState};
 use crate::sheet::terminal_grid::{behind_the_point, is_decimal};
 
 /// The longest text of a row that is short.
@@ -45,7 +45,7 @@ pub fn working(rows: &[Placed]) -> Markup {
     let names: Vec<&str> = rows.iter().map(|placed| placed.row.name.as_str()).collect();
     let told = rows
         .iter()
-        .any(|placed| parts::mark(&placed.row.status) == parts::Mark::Ill);
+        .any(|placed| placed.row.state.mark() == Mark::Ill);
     markup! {
         details.working open[told] {
             summary { "Working: " (clean(&names.join(", "))) }
@@ -114,7 +114,7 @@ pub fn values(placed: &[Placed]) -> Markup {
 fn remarks(row: &Row) -> Markup {
     markup! {
         @if row.status != "computed" && !row.status.is_empty() {
-            (parts::state(&row.status)) " "
+            (parts::state(row.state, &row.status)) " "
         }
         (parts::remark(&row.note))
         @if row.kind == RowKind::Measured {
@@ -145,7 +145,7 @@ pub fn grid(Placed { id, row }: &Placed) -> Markup {
         div id=(id) class=(class) style=[style] tabindex="0" role="region" aria-label=(clean(name)) {
             @match &row.grid {
                 Some(grid) => (grid_table(grid, name, &row.note)),
-                None => p { (clean(name)) " " (parts::state(&row.status)) " " (parts::remark(&row.note)) },
+                None => p { (clean(name)) " " (parts::state(row.state, &row.status)) " " (parts::remark(&row.note)) },
             }
         }
     }
@@ -257,7 +257,7 @@ fn grid_table(grid: &Grid, name: &str, note: &str) -> Markup {
                         }
                         @if marked {
                             @let mark = grid.marks.get(index).map_or("", String::as_str);
-                            td.words { @if !mark.is_empty() { (parts::state(mark)) } }
+                            td.words { @if !mark.is_empty() { (parts::state(RowState::Fails, mark)) } }
                         }
                     }
                 }
