@@ -13,11 +13,12 @@ pub mod language {
 }
 pub mod notebook {
     pub use crate::notebook::{
-        Definition, FORMS, Failure, ItemKind, Known, Limits, Monotonicity, Outcome, Problem,
-        Request, Sampled, Settings, Share, Shelf, Spread, Statistics, Subject, ToleranceAnalysis,
-        Verdict, Workspace, arisen, moved, problems, sample, sampled_values, vary, with_expression,
+        Definition, FORMS, Failure, Known, Limits, Monotonicity, Outcome, Problem, Request,
+        Sampled, Settings, Share, Shelf, Spread, Statistics, Subject, ToleranceAnalysis, Verdict,
+        Workspace, arisen, moved, problems, sample, sampled_values, vary, with_expression,
         with_reading,
     };
+    pub use crate::syntax::ItemKind;
 }
 pub mod quantity {
     pub use crate::quantity::{Quantity, Style, System, Unit, definitions, in_unit, parse_unit};

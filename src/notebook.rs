@@ -64,7 +64,7 @@ pub use limits::{
 pub use load::{Shelf, is_notebook};
 pub use moved::{Moved, moved, same_value};
 pub use outcome::{Failure, Outcome};
-pub use page::{Item, ItemKind, Page, Settings};
+pub use page::{Item, Page, Settings};
 pub use problems::{Problem, arisen, problems};
 pub use recalculate::{Deviations, misfit};
 pub use sample::{

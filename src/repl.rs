@@ -19,7 +19,6 @@ mod highlight;
 mod hint;
 mod history;
 mod journal;
-mod lex;
 mod merge;
 mod piped;
 mod place;

@@ -11,19 +11,23 @@ mod build_literal;
 mod build_statement;
 mod depth;
 mod document;
+mod lex;
 mod operators;
 mod print;
 mod quotes;
 mod rules;
 mod split;
+mod statement;
 mod tree;
 mod unfinished;
 mod wording;
 
 pub use document::{Document, Statement, parse_document, parse_expression, parse_statement};
+pub use lex::{Token, TokenKind, is_class, lex, lex_after, word_at};
 pub use operators::Operator;
 pub use print::{print_expression, print_statement};
-pub use split::{STATEMENT_WORDS, StatementText, split};
+pub use split::{StatementText, split};
+pub use statement::{ItemKind, Role, STATEMENT_WORDS};
 pub use tree::{
     Argument, Binding, Column, Draw, Expression, Find, Formula, Kind, Name, Number, OpEach, OpPart,
     Parameter, Range, Row, Rows, StatementKind, Tolerance, VaryRange,

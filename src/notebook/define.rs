@@ -15,11 +15,13 @@ use table::table;
 use varied::{draw, vary};
 
 use super::definition::{Definition, FindCell, OpEachCode, OpPartCode, node_needs};
-use super::page::{Item, ItemKind};
+use super::page::Item;
 use super::workspace::Workspace;
 use crate::diagnostic::Diagnostic;
 use crate::language::{CONSTANTS, Lowering};
-use crate::syntax::{Find, Formula, Name, OpPart, Statement, StatementKind, StatementText};
+use crate::syntax::{
+    Find, Formula, ItemKind, Name, OpPart, Statement, StatementKind, StatementText,
+};
 
 /// Makes room for the functions that a page defines, so that calls find them
 /// wherever they stand.
@@ -47,90 +49,51 @@ pub fn define(workspace: &mut Workspace, page: u32, item: u32, statement: Statem
             };
         }
     };
-    let slotless = |kind| (kind, None);
-    let (kind, slot) = match parsed {
+    let kind = parsed.kind();
+    let slot = match parsed {
         StatementKind::Title(_)
         | StatementKind::Lengths(_)
         | StatementKind::Angles(_)
         | StatementKind::Readout(_)
-        | StatementKind::Use { .. } => slotless(ItemKind::Setting),
-        StatementKind::Section(_) => slotless(ItemKind::Section),
+        | StatementKind::Use { .. }
+        | StatementKind::Section(_) => None,
         StatementKind::Cell(name, formula) => {
             let content = |lowering: &mut Lowering| Definition::Cell(lowering.formula(&formula));
-            (
-                ItemKind::Cell,
-                named(workspace, page, item, &piece, &name, content),
-            )
+            named(workspace, page, item, &piece, &name, content)
         }
-        StatementKind::Find(find) => {
-            let name = find.name.clone();
-            (
-                ItemKind::Find,
-                define_find(workspace, page, item, &piece, &name, &find),
-            )
-        }
+        StatementKind::Find(find) => define_find(workspace, page, item, &piece, &find.name, &find),
         StatementKind::Table(name, columns, rows) => {
             let content = |lowering: &mut Lowering| table(lowering, &columns, &rows);
-            (
-                ItemKind::Table,
-                named(workspace, page, item, &piece, &name, content),
-            )
+            named(workspace, page, item, &piece, &name, content)
         }
-        StatementKind::Check(condition) => {
-            let content =
-                |lowering: &mut Lowering| Definition::Check(lowering.expression(&condition));
-            (
-                ItemKind::Check,
-                Some(nameless(workspace, page, item, content)),
-            )
+        StatementKind::Check(condition) => nameless(workspace, page, item, |lowering| {
+            Definition::Check(lowering.expression(&condition))
+        }),
+        StatementKind::Bare(formula) => nameless(workspace, page, item, |lowering| {
+            Definition::Bare(lowering.formula(&formula))
+        }),
+        StatementKind::Op(parts) => nameless(workspace, page, item, |lowering| {
+            let parts = parts.into_iter();
+            Definition::Op(parts.map(|part| op_part(lowering, part)).collect())
+        }),
+        StatementKind::OpEach(each) => nameless(workspace, page, item, |lowering| {
+            let over = lowering.expression(&each.over);
+            lowering.not_constant(&each.name);
+            lowering.bind(each.name.text.clone());
+            let parts = each.parts.into_iter();
+            let parts = parts.map(|part| op_part(lowering, part)).collect();
+            lowering.unbind(0);
+            Definition::OpEach(Box::new(OpEachCode { over, parts }))
+        }),
+        StatementKind::Vary(ranges, shown) => Some(vary(workspace, page, item, &ranges, &shown)),
+        StatementKind::Draw(drawn) => Some(draw(workspace, page, item, &drawn)),
+        StatementKind::Function(..) => function(workspace, page, item, &piece, &parsed),
+        StatementKind::Measured(name, value) => {
+            beside(workspace, page, &piece, &name, &value, Beside::Reading)
         }
-        StatementKind::Bare(formula) => {
-            let content = |lowering: &mut Lowering| Definition::Bare(lowering.formula(&formula));
-            (
-                ItemKind::Bare,
-                Some(nameless(workspace, page, item, content)),
-            )
+        StatementKind::Aim(name, value) => {
+            beside(workspace, page, &piece, &name, &value, Beside::Aim)
         }
-        StatementKind::Op(parts) => {
-            let content = |lowering: &mut Lowering| {
-                Definition::Op(
-                    parts
-                        .into_iter()
-                        .map(|part| op_part(lowering, part))
-                        .collect(),
-                )
-            };
-            (ItemKind::Op, Some(nameless(workspace, page, item, content)))
-        }
-        StatementKind::OpEach(each) => {
-            let content = |lowering: &mut Lowering| {
-                let over = lowering.expression(&each.over);
-                lowering.not_constant(&each.name);
-                lowering.bind(each.name.text.clone());
-                let parts = each.parts.into_iter();
-                let parts = parts.map(|part| op_part(lowering, part)).collect();
-                lowering.unbind(0);
-                Definition::OpEach(Box::new(OpEachCode { over, parts }))
-            };
-            (ItemKind::Op, Some(nameless(workspace, page, item, content)))
-        }
-        StatementKind::Vary(ranges, shown) => (
-            ItemKind::Vary,
-            Some(vary(workspace, page, item, &ranges, &shown)),
-        ),
-        StatementKind::Draw(drawn) => (ItemKind::Draw, Some(draw(workspace, page, item, &drawn))),
-        StatementKind::Function(..) => (
-            ItemKind::Function,
-            function(workspace, page, item, &piece, &parsed),
-        ),
-        StatementKind::Measured(name, value) => (
-            ItemKind::Measured,
-            beside(workspace, page, &piece, &name, &value, Beside::Reading),
-        ),
-        StatementKind::Aim(name, value) => (
-            ItemKind::Aim,
-            beside(workspace, page, &piece, &name, &value, Beside::Aim),
-        ),
     };
     Item {
         kind,
@@ -260,12 +223,12 @@ fn nameless(
     page: u32,
     item: u32,
     make: impl FnOnce(&mut Lowering) -> Definition,
-) -> u32 {
+) -> Option<u32> {
     let slot = workspace.nameless_slot(page);
     let (content, needs) = lower(workspace, page, slot, false, make);
     connect(workspace, slot, content, needs);
     set_item(workspace, slot, item);
-    slot
+    Some(slot)
 }
 
 /// Gives a slot another formula.

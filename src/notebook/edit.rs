@@ -4,13 +4,13 @@
 use super::define;
 use super::definition::Definition;
 use super::outcome::Outcome;
-use super::page::{Item, ItemKind, Page};
+use super::page::{Item, Page};
 use super::recalculate::changed;
 use super::workspace::{Slot, Workspace};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 use crate::language::ResolvedExpr;
 use crate::quantity::Unit;
-use crate::syntax::{Formula, Kind, StatementKind, parse_expression, parse_statement};
+use crate::syntax::{Formula, ItemKind, Kind, StatementKind, parse_expression, parse_statement};
 
 /// The text of a page with one cell's expression replaced; nothing else changes.
 ///

@@ -5,13 +5,14 @@ use std::sync::Arc;
 
 use super::bounds::bound_values;
 use super::define;
-use super::page::{Item, ItemKind, Page, Settings};
+use super::page::{Item, Page, Settings};
 use super::recalculate;
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 use crate::quantity::Quantity;
 use crate::syntax::{
-    Document, Kind, Name, Statement, StatementKind, StatementText, parse_document, parse_expression,
+    Document, ItemKind, Kind, Name, Statement, StatementKind, StatementText, parse_document,
+    parse_expression,
 };
 
 /// Where the texts of notebooks come from.
@@ -100,6 +101,7 @@ impl Workspace {
                 rows: Vec::new(),
                 remarks: Vec::new(),
                 line,
+                open: false,
             },
             parsed: parse_expression(expression)
                 .map(StatementKind::Bare)

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use crate::diagnostic::{Diagnostic, Span};
 use crate::quantity::{Style, System};
-use crate::syntax::StatementText;
+use crate::syntax::{ItemKind, StatementText};
 
 /// How a notebook's values are shown.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,48 +30,6 @@ impl Default for Settings {
             angles: Style::Decimal,
             readout: None,
         }
-    }
-}
-
-/// What kind of statement an item is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum ItemKind {
-    /// A heading; it has no slot.
-    Section,
-    /// A setting or a `use`; it has no slot.
-    Setting,
-    /// A statement that can't be read.
-    Unreadable,
-    /// `name = …`
-    Cell,
-    /// `name(…) = …`
-    Function,
-    /// `measured name = …`; its slot is that of the name.
-    Measured,
-    /// `aim name = …`; its slot is that of the name.
-    Aim,
-    /// `check …`
-    Check,
-    /// `op …`
-    Op,
-    /// `table …`
-    Table,
-    /// `vary …`
-    Vary,
-    /// `find …`
-    Find,
-    /// `draw …`
-    Draw,
-    /// A formula by itself.
-    Bare,
-}
-
-impl ItemKind {
-    /// Whether the statement says something about a name that another one defines: a
-    /// reading, an aim.
-    #[must_use]
-    pub const fn is_beside(self) -> bool {
-        matches!(self, Self::Measured | Self::Aim)
     }
 }
 

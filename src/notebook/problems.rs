@@ -6,9 +6,10 @@ use std::sync::Arc;
 
 use super::definition::Definition;
 use super::outcome::Failure;
-use super::page::{Item, ItemKind, Page};
+use super::page::{Item, Page};
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
+use crate::syntax::ItemKind;
 
 /// So many unknown names of a page get advice: looking for what was meant goes
 /// through all names, and nobody reads more.

@@ -11,11 +11,13 @@ use super::define;
 use super::definition::Definition;
 use super::load::Shelf;
 use super::outcome::Outcome;
-use super::page::{Item, ItemKind, Page};
+use super::page::{Item, Page};
 use super::recalculate::changed;
 use super::workspace::Workspace;
 use crate::diagnostic::Span;
-use crate::syntax::{Statement, StatementKind, StatementText, parse_statement, split};
+use crate::syntax::{
+    ItemKind, Role, Statement, StatementKind, StatementText, parse_statement, split,
+};
 
 /// What an update of a text brought.
 #[derive(Clone, Debug, Default)]
@@ -107,9 +109,7 @@ impl Workspace {
             .collect();
         let has_settings = old.contains(&ItemKind::Setting) || difference.has_new(is_setting);
         let has_readings = old.iter().any(|kind| kind.is_beside())
-            || difference.has_new(|parsed| {
-                matches!(parsed, StatementKind::Measured(..) | StatementKind::Aim(..))
-            });
+            || difference.has_new(|parsed| parsed.kind().is_beside());
         let readings = if has_readings {
             self.readings_of(number)
         } else {
@@ -303,13 +303,7 @@ impl Difference {
 }
 
 fn is_setting(parsed: &StatementKind) -> bool {
-    matches!(
-        parsed,
-        StatementKind::Title(_)
-            | StatementKind::Lengths(_)
-            | StatementKind::Angles(_)
-            | StatementKind::Readout(_)
-    )
+    matches!(parsed.role(), Role::Setting(_))
 }
 
 /// What differs between a page and a new text; nothing where the difference may

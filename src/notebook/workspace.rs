@@ -200,7 +200,7 @@ impl Workspace {
         let op = page
             .items
             .get(found.item as usize)
-            .filter(|item| item.kind == super::ItemKind::Op);
+            .filter(|item| item.kind == crate::syntax::ItemKind::Op);
         let numbered;
         let name = if !found.name.is_empty() {
             // What a name once stood for may be another statement now.
@@ -208,7 +208,7 @@ impl Workspace {
         } else if op.is_some() {
             let before = page.items.iter().take(found.item as usize);
             let count = before
-                .filter(|item| item.kind == super::ItemKind::Op)
+                .filter(|item| item.kind == crate::syntax::ItemKind::Op)
                 .count();
             numbered = format!("op {}", count + 1);
             &numbered

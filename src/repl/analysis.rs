@@ -3,9 +3,8 @@
 
 use super::asked::asked;
 use super::commands::{Command, Takes};
-use super::lex::{Token, TokenKind, lex, lex_after};
 use super::session::Session;
-use crate::syntax::unfinished;
+use crate::syntax::{Token, TokenKind, lex, lex_after, unfinished};
 
 /// A line with its tokens.
 #[derive(Clone, Debug, Default)]
@@ -107,39 +106,6 @@ impl Analysis {
     #[must_use]
     pub fn is_command(&self) -> bool {
         self.command.is_some()
-    }
-
-    /// Where a statement that the cursor is in begins: behind the last line break
-    /// outside brackets.
-    fn statement_start(&self, cursor: usize) -> usize {
-        let mut depth = 0_usize;
-        let mut start = 0;
-        let mut last_end = 0;
-        for token in self
-            .tokens
-            .iter()
-            .take_while(|token| token.span.start < cursor)
-        {
-            if depth == 0 {
-                let between = self.text.get(last_end..token.span.start).unwrap_or("");
-                if let Some(newline) = between.rfind('\n') {
-                    start = last_end + newline + 1;
-                }
-            }
-            match self.text_of(token) {
-                "(" | "[" | "{" => depth += 1,
-                ")" | "]" | "}" => depth = depth.saturating_sub(1),
-                _ => {}
-            }
-            last_end = token.span.end;
-        }
-        if depth == 0 {
-            let between = self.text.get(last_end..cursor).unwrap_or("");
-            if let Some(newline) = between.rfind('\n') {
-                start = last_end + newline + 1;
-            }
-        }
-        start
     }
 
     /// The calls whose brackets are open at the cursor; the innermost last.
@@ -281,15 +247,14 @@ impl Analysis {
             }
         }
         let on_number = under.is_some_and(|token| token.kind == TokenKind::Number);
-        let begins = self
-            .text
-            .get(self.statement_start(start)..start)
-            .is_some_and(|before| before.trim().is_empty());
-        if begins && !on_number {
-            return (start, Spot::Start);
-        }
-        let Some(before) = before else {
-            return (start, if on_number { Spot::Unit } else { Spot::Start });
+        let goes_on = before.filter(|before| {
+            let between = self.text.get(before.span.end..start).unwrap_or("");
+            before.depth > 0 || !between.contains('\n')
+        });
+        let before = match (goes_on, before) {
+            (None, _) if !on_number => return (start, Spot::Start),
+            (_, None) => return (start, Spot::Unit),
+            (_, Some(before)) => before,
         };
         let spot = match (before.kind, self.text_of(before)) {
             _ if on_number => Spot::Unit,

@@ -1,7 +1,7 @@
 //! The last answer, and how a statement that uses it is written down.
 
-use super::lex::{TokenKind, lex};
 use crate::language::Value;
+use crate::syntax::{Token, TokenKind, lex};
 
 /// The name of the last answer.
 pub const ANSWER: &str = "answer";
@@ -27,7 +27,7 @@ pub fn uses_answer(statement: &str) -> bool {
 /// Where a statement names the last answer; not where it defines it.
 fn places(statement: &str) -> Vec<std::ops::Range<usize>> {
     let tokens = lex(statement);
-    let named = |token: &super::lex::Token| {
+    let named = |token: &Token| {
         token.kind == TokenKind::Name && statement.get(token.span.clone()) == Some(ANSWER)
     };
     let defines = tokens.first().is_some_and(|first| {

@@ -5,13 +5,12 @@
 //! it` is the command in any case.
 
 use super::commands::{COMMANDS, Command, Takes, command};
-use super::lex::{is_class, word_at};
 use super::reply::{Place, Reply};
 use super::session::Session;
 use crate::diagnostic::{Diagnostic, Span, nearest};
 use crate::notebook::was_stopped;
 use crate::sheet::reference::find;
-use crate::syntax::STATEMENT_WORDS;
+use crate::syntax::{STATEMENT_WORDS, is_class, word_at};
 
 /// Words that people expect, and what they are called here.
 const OTHER_WORDS: &[(&str, &str)] = &[

@@ -4,10 +4,11 @@ use super::answer::ANSWER;
 use super::reply::Reply;
 use super::session::Session;
 use crate::diagnostic::{Diagnostic, Span};
-use crate::notebook::{Item, ItemKind, Page};
+use crate::notebook::{Item, Page};
 use crate::sheet::reference::words_text;
 use crate::sheet::reference::{Entry, Found, entry_text, find, list_text};
 use crate::sheet::{explain, explanation_text, first_words, slot_called};
+use crate::syntax::ItemKind;
 
 /// Describes a function, or lists those that a word finds.
 pub fn describe(session: &Session, word: &str) -> Reply {

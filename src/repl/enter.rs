@@ -12,7 +12,9 @@ use crate::language::STEPS;
 use crate::notebook::{Definition, Failure, Workspace, arisen, range_problems, unit_of};
 use crate::quantity::Unit;
 use crate::sheet::{Sheet, bare_size, rows_text};
-use crate::syntax::{Kind, StatementKind, StatementText, parse_expression, parse_statement, split};
+use crate::syntax::{
+    Kind, Role, StatementKind, StatementText, parse_expression, parse_statement, split,
+};
 
 /// Where in the typed text a statement stands, and whether it stands in the notebook
 /// as it was typed.
@@ -173,22 +175,13 @@ impl Session {
 
     /// Whether an entry is just added at the end of the section, with others.
     fn can_wait(&self, entry: &Entry, waiting: &Waiting) -> bool {
-        match &entry.kind {
-            StatementKind::Cell(..) | StatementKind::Table(..) | StatementKind::Find(_) => {
-                let taken = self
-                    .page()
-                    .and_then(|page| replaces(&self.workspace, page, entry))
-                    .is_some();
-                !taken
-                    && entry
-                        .name()
-                        .is_some_and(|name| !waiting.names.contains(name))
+        match entry.kind.role() {
+            Role::Defines(name) => {
+                let page = self.page();
+                let taken = page.and_then(|page| replaces(&self.workspace, page, entry));
+                taken.is_none() && !waiting.names.contains(&*name.text)
             }
-            StatementKind::Check(_)
-            | StatementKind::Op(_)
-            | StatementKind::OpEach(_)
-            | StatementKind::Vary(..)
-            | StatementKind::Bare(_) => true,
+            Role::Alone => true,
             _ => false,
         }
     }
@@ -256,8 +249,8 @@ impl Session {
     fn put(&mut self, entry: &Entry, typed: &Typed, shown: &mut Vec<Shown>, reply: &mut Reply) {
         let Some(page) = self.page() else { return };
         let (old, known_wrong) = (page.text.clone(), page.wrong.len());
-        if let StatementKind::Section(heading) = &entry.kind {
-            let heading = heading.trim().to_owned();
+        if let Role::Section(heading) = entry.kind.role() {
+            let heading = heading.to_owned();
             let known = place::has_section(page, &heading);
             if !known && let Ok(placed) = place::put(&self.workspace, page, None, entry, false) {
                 self.put_text(&placed.text);
@@ -415,15 +408,10 @@ impl Session {
     }
 }
 
-/// Whether a piece is a formula by itself.
+/// Whether a piece is a formula by itself. What can't be read is looked at as a statement,
+/// for its better message.
 fn is_bare(text: &str, piece: &StatementText) -> bool {
-    let statement = text
-        .get(piece.span.start as usize..piece.span.end as usize)
-        .unwrap_or("");
-    match parse_statement(statement) {
-        Ok(StatementKind::Bare(_)) => true,
-        Ok(_) => false,
-        // What can't be read is looked at as a statement, for its better message.
-        Err(_) => false,
-    }
+    let span = piece.span.start as usize..piece.span.end as usize;
+    let parsed = parse_statement(text.get(span).unwrap_or(""));
+    matches!(parsed, Ok(StatementKind::Bare(_)))
 }

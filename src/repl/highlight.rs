@@ -4,10 +4,10 @@
 
 use super::analysis::Analysis;
 use super::answer::ANSWER;
-use super::lex::{Token, TokenKind};
 use super::session::Session;
 use crate::language::{CONSTANTS, library};
 use crate::notebook::Definition;
+use crate::syntax::{Token, TokenKind};
 
 /// How a kind of word looks: with colour, and without.
 struct Style {

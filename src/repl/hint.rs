@@ -8,12 +8,11 @@ use unicode_width::UnicodeWidthStr;
 use super::analysis::{Analysis, OpenCall};
 use super::answer::ANSWER;
 use super::commands::Takes;
-use super::lex::TokenKind;
 use super::session::Session;
 use super::words::{Taken, taken_by};
 use crate::language::Value;
 use crate::sheet::Writer;
-use crate::syntax::{Formula, Kind, parse_expression};
+use crate::syntax::{Formula, Kind, Token, TokenKind, parse_expression};
 
 /// The most steps that working a hint out may take.
 const STEPS: u64 = 20_000;
@@ -235,7 +234,7 @@ fn formula_of(line: &Analysis) -> Option<&str> {
 }
 
 /// Whether a statement that begins with a call defines a function.
-fn is_definition(line: &Analysis, tokens: &[super::lex::Token]) -> bool {
+fn is_definition(line: &Analysis, tokens: &[Token]) -> bool {
     tokens
         .windows(2)
         .any(|pair| line.text_of(&pair[0]) == ")" && line.text_of(&pair[1]) == "=")

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::place::{self, Entry, replaces};
 use crate::notebook::{Shelf, Workspace};
-use crate::syntax::{StatementKind, parse_document};
+use crate::syntax::{Role, parse_document};
 
 /// A statement of a text, by what makes it the same statement in another version.
 #[derive(Clone, Debug)]
@@ -42,8 +42,8 @@ fn outline(text: &str) -> Vec<Known> {
         if *count > 1 {
             key = format!("{key} ({count})");
         }
-        if let Some(StatementKind::Section(heading)) = entry.as_ref().map(|entry| &entry.kind) {
-            section = Some(heading.trim().to_owned());
+        if let Some(Role::Section(heading)) = entry.as_ref().map(|entry| entry.kind.role()) {
+            section = Some(heading.to_owned());
         }
         found.push(Known {
             key,
@@ -57,26 +57,18 @@ fn outline(text: &str) -> Vec<Known> {
 }
 
 fn key_of(entry: &Entry) -> (String, String) {
-    if let Some(name) = entry.name() {
-        return (format!("cell {name}"), name.to_owned());
-    }
-    let word = |word: &str| (format!("setting {word}"), word.to_owned());
-    match &entry.kind {
-        StatementKind::Title(_) => word("title"),
-        StatementKind::Lengths(_) => word("lengths"),
-        StatementKind::Angles(_) => word("angles"),
-        StatementKind::Readout(_) => word("readout"),
-        StatementKind::Use { alias, .. } => word(&alias.text),
-        StatementKind::Function(name, ..) => (
-            format!("function {}", name.text),
-            format!("{}(…)", name.text),
-        ),
-        StatementKind::Measured(name, _) => (
-            format!("reading {}", name.text),
-            format!("measured {}", name.text),
-        ),
-        StatementKind::Aim(name, _) => (format!("aim {}", name.text), format!("aim {}", name.text)),
-        _ => (entry.statement.clone(), entry.statement.clone()),
+    let own = entry.statement.as_str();
+    let of = |word: &str, name: &str, called: String| (format!("{word} {name}"), called);
+    match entry.kind.role() {
+        Role::Defines(name) => of("cell", &name.text, name.text.to_string()),
+        Role::Setting(word) => of("setting", word, word.to_owned()),
+        Role::Use(alias) => of("setting", &alias.text, alias.text.to_string()),
+        Role::Function(name) => of("function", &name.text, format!("{}(…)", name.text)),
+        Role::Beside(name) => {
+            let word = own.split_whitespace().next().unwrap_or("");
+            of(word, &name.text, format!("{word} {}", name.text))
+        }
+        Role::Section(_) | Role::Alone => (own.to_owned(), own.to_owned()),
     }
 }
 
@@ -195,7 +187,7 @@ fn put(workspace: &Workspace, change: &Known) -> Option<String> {
     let page = workspace.main()?;
     let entry = change.entry.as_ref()?;
     let section = change.section.as_deref();
-    let begins = matches!(entry.kind, StatementKind::Section(_));
+    let begins = matches!(entry.kind.role(), Role::Section(_));
     if begins && section.is_some_and(|section| place::has_section(page, section)) {
         return None;
     }

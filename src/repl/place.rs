@@ -2,9 +2,9 @@
 
 use crate::diagnostic::{Diagnostic, Span};
 use crate::notebook::{
-    Item, ItemKind, Page, Placed, Workspace, insert_lines, line_end, splice, with_expression,
+    Item, Page, Placed, Workspace, insert_lines, line_end, splice, with_expression,
 };
-use crate::syntax::{StatementKind, StatementText, parse_statement};
+use crate::syntax::{ItemKind, Role, StatementKind, StatementText, parse_statement};
 
 /// A statement with what stands around it.
 #[derive(Clone, Debug)]
@@ -68,9 +68,8 @@ impl Entry {
     /// The name of the cell, table or solved cell that it defines.
     #[must_use]
     pub fn name(&self) -> Option<&str> {
-        match &self.kind {
-            StatementKind::Cell(name, _) | StatementKind::Table(name, ..) => Some(&name.text),
-            StatementKind::Find(find) => Some(&find.name.text),
+        match self.kind.role() {
+            Role::Defines(name) => Some(&name.text),
             _ => None,
         }
     }
@@ -89,22 +88,17 @@ pub fn replaces<'a>(workspace: &Workspace, page: &'a Page, entry: &Entry) -> Opt
                 && page.text_at(item.piece.span).split_whitespace().next() == Some(word)
         })
     };
-    match &entry.kind {
-        StatementKind::Title(_) => setting("title"),
-        StatementKind::Lengths(_) => setting("lengths"),
-        StatementKind::Angles(_) => setting("angles"),
-        StatementKind::Readout(_) => setting("readout"),
-        StatementKind::Use { alias, .. } => page.items.iter().find(|item| {
+    match entry.kind.role() {
+        Role::Setting(word) => setting(word),
+        Role::Use(alias) => page.items.iter().find(|item| {
             let text = page.text_at(item.piece.span);
             item.kind == ItemKind::Setting
                 && matches!(parse_statement(text),
                     Ok(StatementKind::Use { alias: known, .. }) if known.text == alias.text)
         }),
-        StatementKind::Function(name, ..) => of_slot(page.functions.get(&name.text)),
-        StatementKind::Cell(..) | StatementKind::Table(..) | StatementKind::Find(_) => {
-            of_slot(entry.name().and_then(|name| page.names.get(name)))
-        }
-        _ => None,
+        Role::Function(name) => of_slot(page.functions.get(&name.text)),
+        Role::Defines(name) => of_slot(page.names.get(&name.text)),
+        Role::Section(_) | Role::Beside(_) | Role::Alone => None,
     }
 }
 
@@ -124,20 +118,16 @@ pub fn put(
         return replace(workspace, page, item, entry, whole);
     }
     let written = entry.written();
-    Ok(match &entry.kind {
-        StatementKind::Section(_) => append_section(page, &written),
-        StatementKind::Title(_)
-        | StatementKind::Lengths(_)
-        | StatementKind::Angles(_)
-        | StatementKind::Readout(_)
-        | StatementKind::Use { .. } => add_setting(page, &written),
-        StatementKind::Measured(name, _) | StatementKind::Aim(name, _) => {
-            add_reading(page, section, &name.text, &written)
+    Ok(match entry.kind.role() {
+        Role::Section(_) => append_section(page, &written),
+        Role::Setting(_) | Role::Use(_) => add_setting(page, &written),
+        Role::Beside(name) => add_reading(page, section, &name.text, &written),
+        Role::Defines(_) | Role::Function(_) | Role::Alone => {
+            match section.filter(|section| !has_section(page, section)) {
+                Some(section) => append_section(page, &format!("[{section}]\n{written}")),
+                None => append(page, section, &written),
+            }
         }
-        _ => match section.filter(|section| !has_section(page, section)) {
-            Some(section) => append_section(page, &format!("[{section}]\n{written}")),
-            None => append(page, section, &written),
-        },
     })
 }
 

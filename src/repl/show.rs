@@ -4,10 +4,10 @@ use super::place::Entry;
 use super::reply::{Place, Wrong};
 use super::session::Session;
 use crate::language::Value;
-use crate::notebook::{ItemKind, Workspace, moved, problems};
+use crate::notebook::{Workspace, moved, problems};
 use crate::quantity::count;
 use crate::sheet::{RowKind, Sheet, rows_text};
-use crate::syntax::{Kind, StatementKind, parse_expression};
+use crate::syntax::{ItemKind, Kind, Name, Role, StatementKind, parse_expression};
 
 /// A statement that was taken, by what finds it again.
 pub enum Shown {
@@ -29,21 +29,16 @@ impl Shown {
     /// What an entry is found again by.
     #[must_use]
     pub fn of(entry: &Entry) -> Self {
-        if let Some(name) = entry.name() {
-            return Self::Named(name.to_owned());
-        }
-        match &entry.kind {
-            StatementKind::Measured(name, _) => Self::Reading(name.text.to_string()),
-            StatementKind::Aim(name, _) => Self::Named(name.text.to_string()),
-            StatementKind::Function(name, parameters, _) => {
+        let name = |name: &Name| name.text.to_string();
+        match (entry.kind.role(), &entry.kind) {
+            (Role::Defines(defined), _) => Self::Named(name(defined)),
+            (Role::Beside(of), StatementKind::Measured(..)) => Self::Reading(name(of)),
+            (Role::Beside(of), _) => Self::Named(name(of)),
+            (_, StatementKind::Function(name, parameters, _)) => {
                 let names: Vec<&str> = parameters.iter().map(|p| &*p.name.text).collect();
                 Self::Function(format!("{}({})", name.text, names.join(", ")))
             }
-            StatementKind::Title(_)
-            | StatementKind::Lengths(_)
-            | StatementKind::Angles(_)
-            | StatementKind::Readout(_)
-            | StatementKind::Use { .. } => Self::Setting(entry.statement.clone()),
+            (Role::Setting(_) | Role::Use(_), _) => Self::Setting(entry.statement.clone()),
             _ => Self::Text(entry.statement.clone()),
         }
     }

@@ -10,8 +10,9 @@ use super::formatted_value::{FormattedValue, Writer};
 use super::model::{Caution, Report, Row, RowKind, RowState, Section, Sheet};
 use crate::diagnostic::{Lines, Severity};
 use crate::language::{Size, Value};
-use crate::notebook::{Failure, Item, ItemKind, Page, ToleranceAnalysis, Workspace, problems};
+use crate::notebook::{Failure, Item, Page, ToleranceAnalysis, Workspace, problems};
 use crate::quantity::Quantity;
+use crate::syntax::ItemKind;
 
 impl Sheet {
     /// The sheet of the notebook that was opened.

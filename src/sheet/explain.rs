@@ -18,7 +18,8 @@ use super::formatted_value::Writer;
 use super::model::RowKind;
 use super::record_rows::json_of;
 use crate::language::{Callee, Function, ResolvedExpr, Value};
-use crate::notebook::{Definition, ItemKind, Page, Slot, ToleranceAnalysis, Workspace};
+use crate::notebook::{Definition, Page, Slot, ToleranceAnalysis, Workspace};
+use crate::syntax::ItemKind;
 
 /// Something that a value needs.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -4,7 +4,8 @@ use super::build::Builder;
 use super::formatted_value::Writer;
 use super::model::{Row, Section, Sheet};
 use super::terminal::{TerminalStyle, section_text};
-use crate::notebook::{ItemKind, ToleranceAnalysis, Workspace};
+use crate::notebook::{ToleranceAnalysis, Workspace};
+use crate::syntax::ItemKind;
 
 impl Sheet {
     /// The rows of some statements (by their place in the notebook that was opened),

@@ -67,7 +67,14 @@ fn single(pair: Pair<Rule>) -> Built<StatementKind> {
     let rule = pair.as_rule();
     let text = pair.as_str();
     let mut inner = pair.into_inner().peekable();
-    if inner.peek().is_some_and(|pair| is_word(pair.as_rule())) {
+    let wordless = [
+        Rule::section,
+        Rule::cell,
+        Rule::function,
+        Rule::solve,
+        Rule::bare,
+    ];
+    if !wordless.contains(&rule) {
         inner.next();
     }
     let mut next = || inner.next().ok_or_else(|| strange(span));
@@ -154,24 +161,6 @@ fn hyphened_name(text: &str, span: Span) -> Built<()> {
         Diagnostic::error(format!("`{name}` is no name: `-` takes away"), place).advise(format!(
             "write `{under} {rest}`; to compare, `({spaced}) {rest}`"
         )),
-    )
-}
-
-fn is_word(rule: Rule) -> bool {
-    matches!(
-        rule,
-        Rule::w_title
-            | Rule::w_lengths
-            | Rule::w_angles
-            | Rule::w_readout
-            | Rule::w_use
-            | Rule::w_measured
-            | Rule::w_aim
-            | Rule::w_check
-            | Rule::w_op
-            | Rule::w_table
-            | Rule::w_vary
-            | Rule::w_draw
     )
 }
 

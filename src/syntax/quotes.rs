@@ -43,6 +43,21 @@ impl Quotes {
     }
 }
 
+/// Whether a `"` behind a text is an inch mark or seconds of arc.
+pub fn is_mark(before: &str) -> bool {
+    let before = before.trim_end_matches([' ', '\t', '\n', '\r', '\u{a0}']);
+    before.ends_with(|last: char| last.is_ascii_digit())
+}
+
+/// How long the text in quotes is that begins a text, its quotes included; one that is
+/// not closed ends with its line.
+pub fn text_length(text: &str) -> usize {
+    let mut quotes = Quotes::default();
+    let ends = |(_, byte): &(usize, u8)| *byte == b'\n' || !quotes.inside(*byte) || !quotes.open;
+    let end = text.bytes().enumerate().find(ends);
+    end.map_or(text.len(), |(at, byte)| at + usize::from(byte != b'\n'))
+}
+
 /// What a byte of a statement belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Part {

@@ -1,5 +1,6 @@
 //! Cutting a notebook's text into statements.
 
+use super::STATEMENT_WORDS;
 use super::depth::Prose;
 use super::quotes::{Part, Parts};
 use crate::diagnostic::Span;
@@ -20,13 +21,9 @@ pub struct StatementText {
     pub remarks: Vec<Span>,
     /// The line (from 1) it begins on.
     pub line: u32,
+    /// Whether a bracket is open at its end.
+    pub open: bool,
 }
-
-/// The words that begin a statement.
-pub const STATEMENT_WORDS: &[&str] = &[
-    "title", "lengths", "angles", "readout", "use", "measured", "aim", "check", "op", "table",
-    "vary", "find", "draw",
-];
 
 /// Words at the end of a line after which a statement goes on.
 const OPEN_WORDS: &[&str] = &["where", "and", "or", "not", "then", "else"];
@@ -93,6 +90,7 @@ impl Splitter<'_> {
             rows: Vec::new(),
             remarks: Vec::new(),
             line,
+            open: false,
         };
         if prose == Prose::None {
             while first.next < self.text.len() && (depth > 0 || self.goes_on(piece.span)) {
@@ -115,6 +113,7 @@ impl Splitter<'_> {
             }
         }
         piece.note = first.note;
+        piece.open = depth > 0;
         self.pieces.push(piece);
         (first.next, lines)
     }
@@ -258,16 +257,6 @@ pub(super) fn wants_more(text: &str) -> bool {
                 .is_none_or(|c| !(c.is_alphanumeric() || c == '_' || c == '.'))
         })
     })
-}
-
-/// Counts the brackets of the line at `offset`; gives the start of the next line.
-pub(super) fn line_depth(text: &str, offset: usize, depth: &mut i64) -> usize {
-    let splitter = Splitter {
-        text,
-        pieces: Vec::new(),
-        documentation: None,
-    };
-    splitter.scan(offset, Prose::None, depth).next
 }
 
 /// Whether a statement is text to its end: a title or an op.

@@ -1,8 +1,8 @@
 //! Whether a text that is being typed asks for another line.
 
 use super::depth::Prose;
-use super::split::{begins_with_word, line_depth, prose, wants_more};
-use super::{StatementText, split};
+use super::split;
+use super::split::{begins_with_word, prose, wants_more};
 
 /// Whether the last statement of a text asks for another line: a bracket is open,
 /// the line ends in an operator or a comma, rows of a table may follow, or lines
@@ -29,28 +29,10 @@ pub fn unfinished(text: &str) -> bool {
     let Some(piece) = pieces.last() else {
         return false;
     };
-    let statement = text.get(piece.span.start as usize..).unwrap_or("");
-    if !matches!(prose(statement), Prose::None) {
-        return false;
-    }
-    if begins_with_word(statement, "table") {
-        return true;
-    }
-    depth(text, piece) > 0
-        || wants_more(
-            text.get(piece.span.start as usize..piece.span.end as usize)
-                .unwrap_or(""),
-        )
-}
-
-/// How many brackets of a statement are open at its end.
-fn depth(text: &str, piece: &StatementText) -> i64 {
-    let mut depth = 0;
-    let mut offset = piece.span.start as usize;
-    while offset < text.len() {
-        offset = line_depth(text, offset, &mut depth);
-    }
-    depth
+    let (start, end) = (piece.span.start as usize, piece.span.end as usize);
+    let statement = text.get(start..end).unwrap_or("");
+    prose(statement) == Prose::None
+        && (piece.open || begins_with_word(statement, "table") || wants_more(statement))
 }
 
 #[cfg(test)]

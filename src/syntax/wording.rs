@@ -84,37 +84,6 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         }
         Rule::table_cell => "a cell",
         Rule::text_inner => "the closing quote",
-        Rule::statement
-        | Rule::section
-        | Rule::title
-        | Rule::lengths
-        | Rule::angles
-        | Rule::readout
-        | Rule::use_other
-        | Rule::measured
-        | Rule::aim
-        | Rule::check
-        | Rule::op
-        | Rule::op_each
-        | Rule::table
-        | Rule::vary
-        | Rule::draw
-        | Rule::solve
-        | Rule::table_row
-        | Rule::table_heading
-        | Rule::worded
-        | Rule::w_title
-        | Rule::w_lengths
-        | Rule::w_angles
-        | Rule::w_readout
-        | Rule::w_use
-        | Rule::w_measured
-        | Rule::w_aim
-        | Rule::w_check
-        | Rule::w_op
-        | Rule::w_table
-        | Rule::w_vary
-        | Rule::w_draw => "a statement",
         Rule::prefix
         | Rule::picture_word
         | Rule::unit_char
@@ -132,6 +101,8 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         | Rule::tolerance_start
         | Rule::fraction_start
         | Rule::operation_end => return None,
+        // The statements and their words.
+        _ => "a statement",
     })
 }
 

@@ -5,8 +5,9 @@
 
 use std::ops::Range;
 
+use super::STATEMENT_WORDS;
+use super::quotes::{is_mark, text_length};
 use crate::quantity::parse_unit;
-use crate::syntax::STATEMENT_WORDS;
 
 /// What a token is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -46,12 +47,14 @@ pub struct Token {
     pub kind: TokenKind,
     /// Where it stands, in bytes.
     pub span: Range<usize>,
+    /// How many brackets are open behind it.
+    pub depth: usize,
 }
 
 /// Words of expressions and of the statements that have words inside.
 const INNER_WORDS: &[&str] = &[
-    "and", "or", "not", "if", "then", "else", "as", "where", "between", "so", "that", "over",
-    "from", "to", "by", "show",
+    "between", "so", "that", "over", "from", "to", "by", "show", "of", "with", "for", "starting",
+    "unless",
 ];
 /// Words that are no names anywhere.
 const RESERVED: &[&str] = &["and", "or", "not", "if", "then", "else", "as", "where"];
@@ -70,6 +73,7 @@ pub fn lex_after(text: &str, command: Range<usize>) -> Vec<Token> {
     let first = (at > 0).then_some(Token {
         kind,
         span: command,
+        depth: 0,
     });
     let mut lexer = Lexer {
         text,
@@ -93,6 +97,9 @@ struct Statement {
     op: bool,
     /// Whether it is a `use`.
     uses: bool,
+    /// In a `draw` statement, whether its words are those of a picture: up to what it
+    /// shows, and behind `with`.
+    picture: Option<bool>,
 }
 
 struct Lexer<'a> {
@@ -112,7 +119,8 @@ impl Lexer<'_> {
         let span = self.at..self.at + length;
         self.at = span.end;
         if length > 0 {
-            self.tokens.push(Token { kind, span });
+            let depth = self.depth;
+            self.tokens.push(Token { kind, span, depth });
         }
     }
 
@@ -170,6 +178,7 @@ impl Lexer<'_> {
             }
             "op" => self.statement.op = true,
             "use" => self.statement.uses = true,
+            "draw" => self.statement.picture = Some(true),
             "vary" | "find" => self.statement.inner = true,
             _ => {}
         }
@@ -215,6 +224,7 @@ impl Lexer<'_> {
             c if is_name_start(c) => self.word(),
             '(' | '[' | '{' => {
                 self.depth += 1;
+                self.picture_words(false);
                 self.push(TokenKind::Sign, 1);
             }
             ')' | ']' | '}' => {
@@ -232,24 +242,11 @@ impl Lexer<'_> {
 
     /// A `"`: an inch mark or seconds directly after a number, else text.
     fn quote(&mut self) {
-        if self.after_value() {
+        if is_mark(self.text.get(..self.at).unwrap_or("")) {
             self.push(TokenKind::Unit, 1);
-            return;
+        } else {
+            self.push(TokenKind::Text, text_length(self.rest()));
         }
-        let mut escaped = false;
-        let mut end = self.rest().len();
-        for (at, c) in self.rest().char_indices().skip(1) {
-            if c == '\n' {
-                end = at;
-                break;
-            }
-            if c == '"' && !escaped {
-                end = at + 1;
-                break;
-            }
-            escaped = c == '\\' && !escaped;
-        }
-        self.push(TokenKind::Text, end);
     }
 
     fn number(&mut self) {
@@ -275,7 +272,18 @@ impl Lexer<'_> {
 
     fn word(&mut self) {
         let (kind, length) = self.word_kind();
+        match self.rest().get(..length) {
+            Some("of" | "over") => self.picture_words(false),
+            Some("with") => self.picture_words(true),
+            _ => {}
+        }
         self.push(kind, length);
+    }
+
+    fn picture_words(&mut self, begin: bool) {
+        if let Some(words) = &mut self.statement.picture {
+            *words = begin;
+        }
     }
 
     fn word_kind(&self) -> (TokenKind, usize) {
@@ -303,6 +311,9 @@ impl Lexer<'_> {
                 return (TokenKind::Unit, length);
             }
         }
+        if self.statement.picture == Some(true) {
+            return (TokenKind::Word, length);
+        }
         if self.statement.uses {
             let file = rest
                 .find(|c: char| !(c.is_alphanumeric() || c == '-' || c == '_'))
@@ -325,10 +336,15 @@ impl Lexer<'_> {
         if operand && is_class(word) {
             return (TokenKind::Class, length);
         }
-        if (self.statement.inner || operand) && INNER_WORDS.contains(&word) {
+        let behind_word = last_kind == TokenKind::Word && matches!(last, "op" | "rows" | "so");
+        if (self.statement.inner || operand || behind_word) && INNER_WORDS.contains(&word) {
             return (TokenKind::Word, length);
         }
-        if word == "find" && after.starts_with(char::is_whitespace) && !self.tokens.is_empty() {
+        let begins_more = matches!(word, "find" | "rows") && !self.tokens.is_empty();
+        if begins_more
+            && after.trim_start().starts_with(is_name_start)
+            && after.starts_with(char::is_whitespace)
+        {
             return (TokenKind::Word, length);
         }
         match after.trim_start().chars().next() {
@@ -386,7 +402,13 @@ pub fn is_class(word: &str) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use pest::Parser;
+
     use super::*;
+    use crate::syntax::depth::Prose;
+    use crate::syntax::rules::{NotebookParser, Rule};
+    use crate::syntax::split;
+    use crate::syntax::split::prose;
 
     #[track_caller]
     fn check(text: &str, expected: &[(TokenKind, &str)]) {
@@ -462,6 +484,75 @@ mod tests {
         );
         check("25 mmm", &[(Number, "25"), (Name, "mmm")]);
         check("12 mm/n", &[(Number, "12"), (Unit, "mm"), (Name, "n")]);
+    }
+
+    #[test]
+    fn words_of_the_grammar_are_words_here() {
+        let grammar = include_str!("../../grammar/notebook.pest");
+        let words = grammar.lines().filter_map(|line| {
+            let (_, rest) = line.strip_prefix("w_")?.split_once("@{ \"")?;
+            rest.split('"').next()
+        });
+        let lists = [STATEMENT_WORDS, INNER_WORDS, RESERVED, &["rows"]];
+        let mut count = 0;
+        for word in words {
+            count += 1;
+            assert!(lists.iter().any(|list| list.contains(&word)), "{word}");
+        }
+        assert!(count > 30, "{count}");
+    }
+
+    /// Every number, text, unit, class, name and word that the parser sees in the
+    /// project's notebooks is a token of that kind here, to the byte.
+    #[test]
+    fn tokens_are_those_of_the_parser() {
+        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/notebooks");
+        let mut count = 0;
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.extension().is_none_or(|extension| extension != "job") {
+                continue;
+            }
+            let text = std::fs::read_to_string(&path).unwrap();
+            for piece in split(&text) {
+                let own = &text[piece.span.start as usize..piece.span.end as usize];
+                let plain =
+                    prose(own) == Prose::None && piece.rows.is_empty() && piece.remarks.is_empty();
+                if !plain {
+                    continue;
+                }
+                let tokens = lex(own);
+                let pairs = NotebookParser::parse(Rule::statement, own).unwrap();
+                for pair in pairs.flatten() {
+                    let span = pair.as_span().start()..pair.as_span().end();
+                    let rule = pair.as_rule();
+                    let found = tokens.iter().find(|token| token.span == span);
+                    let found = found.map(|token| token.kind);
+                    let expected: &[TokenKind] = match rule {
+                        Rule::number => &[TokenKind::Number],
+                        Rule::text => &[TokenKind::Text],
+                        Rule::unit => &[TokenKind::Unit],
+                        Rule::class => &[TokenKind::Class],
+                        Rule::name => &[
+                            TokenKind::Name,
+                            TokenKind::Call,
+                            TokenKind::Field,
+                            TokenKind::Argument,
+                        ],
+                        _ if format!("{rule:?}").starts_with("w_") => &[TokenKind::Word],
+                        _ => continue,
+                    };
+                    count += 1;
+                    assert!(
+                        found.is_some_and(|kind| expected.contains(&kind)),
+                        "{}: {rule:?} `{}` is {found:?} in {own}",
+                        path.display(),
+                        pair.as_str()
+                    );
+                }
+            }
+        }
+        assert!(count > 1_000, "{count}");
     }
 
     #[test]
