@@ -5,32 +5,11 @@ use std::path::Path;
 
 use super::save::{Expected, save};
 use super::{Files, WELL, WRONG, output};
-use crate::notebook::{Shelf, stop_working};
+use crate::notebook::stop_working;
 use crate::repl::{Bench, Refused, Session, Voice, edit, piped};
 use crate::sheet::TerminalStyle;
 
-/// Notebooks as files, for a session.
-struct Disk;
-
-impl Shelf for Disk {
-    fn text(&self, path: &Path) -> Result<String, String> {
-        Files.text(path)
-    }
-
-    fn beside(&self, path: &Path) -> Vec<String> {
-        Files.beside(path)
-    }
-
-    fn identity(&self, path: &Path) -> std::path::PathBuf {
-        Files.identity(path)
-    }
-
-    fn is_elsewhere(&self, path: &Path) -> bool {
-        Files.is_elsewhere(path)
-    }
-}
-
-impl Bench for Disk {
+impl Bench for Files {
     fn write(&self, path: &Path, text: &str, was: Option<&str>) -> Result<(), Refused> {
         save(path, text, was.map_or(Expected::Nothing, Expected::Text))
     }
@@ -73,8 +52,8 @@ impl Voice for Terminal {
 pub fn try_out(file: Option<&Path>) -> u8 {
     let path = file.map(|file| crate::repl::notebook_path(&file.to_string_lossy()));
     let opened = match &path {
-        None => Ok(Session::new(Box::new(Disk), output::look())),
-        Some(path) => Session::open(Box::new(Disk), output::look(), path),
+        None => Ok(Session::new(Box::new(Files), output::look())),
+        Some(path) => Session::open(Box::new(Files), output::look(), path),
     };
     let session = match opened {
         Ok(session) => session,

@@ -11,10 +11,10 @@ use super::folder::{Folder, Keys};
 use super::helper::Bench as Helper;
 use super::history::Kept;
 use super::journal::{Journal, Left, left};
-use super::reply::{Place, Reply};
+use super::reply::Reply;
 use super::session::Session;
 use super::step::State;
-use crate::diagnostic::{Source, in_words, render};
+use crate::diagnostic::Source;
 use crate::sheet::TerminalStyle;
 
 /// How a session speaks: where its words go and how they are laid out.
@@ -192,30 +192,9 @@ impl Desk<'_> {
     fn answer(&self, typed: &str, reply: &Reply) {
         self.voice.say(&reply.text);
         for wrong in &reply.wrong {
-            let text = match &wrong.place {
-                Place::Typed => render(
-                    Source {
-                        name: "what was typed",
-                        text: typed,
-                    },
-                    &wrong.diagnostic,
-                    self.voice.colour(),
-                ),
-                Place::Stored(statement) => render(
-                    Source {
-                        name: "as it would be",
-                        text: statement,
-                    },
-                    &wrong.diagnostic,
-                    self.voice.colour(),
-                ),
-                Place::Notebook(name, text) => render(
-                    Source { name, text },
-                    &wrong.diagnostic,
-                    self.voice.colour(),
-                ),
-                Place::Nowhere => in_words(&wrong.diagnostic),
-            };
+            let name = "what was typed";
+            let source = Source { name, text: typed };
+            let text = wrong.shown(source, "as it would be", self.voice.colour());
             self.voice.complain(&format!("{}\n", text.trim_end()));
         }
     }

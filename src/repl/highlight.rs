@@ -10,39 +10,15 @@ use crate::notebook::Definition;
 use crate::syntax::{Token, TokenKind};
 
 /// How a kind of word looks: with colour, and without.
-struct Style {
-    colour: &'static str,
-    plain: &'static str,
-}
+type Style = [&'static str; 2];
 
-const UNKNOWN: Style = Style {
-    colour: "4;31",
-    plain: "4",
-};
-const FUNCTION: Style = Style {
-    colour: "1;34",
-    plain: "1",
-};
-const WORD: Style = Style {
-    colour: "1",
-    plain: "1",
-};
-const UNIT: Style = Style {
-    colour: "36",
-    plain: "",
-};
-const TEXT: Style = Style {
-    colour: "32",
-    plain: "",
-};
-const REMARK: Style = Style {
-    colour: "2",
-    plain: "2",
-};
-const NAME: Style = Style {
-    colour: "",
-    plain: "",
-};
+const UNKNOWN: Style = ["4;31", "4"];
+const FUNCTION: Style = ["1;34", "1"];
+const WORD: Style = ["1", "1"];
+const UNIT: Style = ["36", ""];
+const TEXT: Style = ["32", ""];
+const REMARK: Style = ["2", "2"];
+const NAME: Style = ["", ""];
 
 /// The line with the terminal's marks for colours, or for weight alone.
 #[must_use]
@@ -52,8 +28,8 @@ pub fn highlight(session: &Session, line: &Analysis, colour: bool) -> String {
     let mut at = 0;
     for (index, token) in line.tokens.iter().enumerate() {
         out.push_str(line.text.get(at..token.span.start).unwrap_or(""));
-        let style = style(session, line, index, token, &locals);
-        let code = if colour { style.colour } else { style.plain };
+        let [coloured, plain] = style(session, line, index, token, &locals);
+        let code = if colour { coloured } else { plain };
         let text = line.text_of(token);
         if code.is_empty() {
             out.push_str(text);
@@ -78,30 +54,30 @@ fn style(
     index: usize,
     token: &Token,
     locals: &[&str],
-) -> &'static Style {
+) -> Style {
     let text = line.text_of(token);
     // A word that is still being typed is not unknown yet.
     if token.span.end == line.text.len()
         && matches!(token.kind, TokenKind::Name | TokenKind::Command)
     {
-        return &NAME;
+        return NAME;
     }
     match token.kind {
-        TokenKind::Command | TokenKind::Word => &WORD,
-        TokenKind::Unit | TokenKind::Class => &UNIT,
-        TokenKind::Text => &TEXT,
-        TokenKind::Remark => &REMARK,
+        TokenKind::Command | TokenKind::Word => WORD,
+        TokenKind::Unit | TokenKind::Class => UNIT,
+        TokenKind::Text => TEXT,
+        TokenKind::Remark => REMARK,
         TokenKind::Call if locals.is_empty() || index > 0 => {
             if is_function(session, text) {
-                &FUNCTION
+                FUNCTION
             } else {
-                &UNKNOWN
+                UNKNOWN
             }
         }
         TokenKind::Name if !line.is_command() && !is_known(session, line, index, text, locals) => {
-            &UNKNOWN
+            UNKNOWN
         }
-        _ => &NAME,
+        _ => NAME,
     }
 }
 

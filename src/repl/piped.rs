@@ -6,7 +6,7 @@ use std::io::BufRead;
 use super::editor::Voice;
 use super::reply::{Place, Reply, Wrong};
 use super::session::Session;
-use crate::diagnostic::{Severity, Source, in_words, render};
+use crate::diagnostic::{Severity, Source};
 use crate::notebook::{Problem, problems};
 use crate::syntax::{split, unfinished};
 
@@ -148,19 +148,11 @@ impl Reader<'_> {
             text: &self.read,
         };
         let line = input.line_and_column(start).0;
-        let render = |source: Source| render(source, &wrong.diagnostic, self.voice.colour());
-        let text = match &wrong.place {
-            Place::Typed => render(input),
-            Place::Stored(statement) => {
-                let name = format!("line {line}, as it would be");
-                render(Source {
-                    name: &name,
-                    text: statement,
-                })
-            }
-            Place::Notebook(name, text) => render(Source { name, text }),
-            Place::Nowhere => format!("line {line}: {}", in_words(&wrong.diagnostic)),
-        };
+        let name = format!("line {line}, as it would be");
+        let mut text = wrong.shown(input, &name, self.voice.colour());
+        if wrong.place == Place::Nowhere {
+            text = format!("line {line}: {text}");
+        }
         self.voice.complain(&format!("{}\n\n", text.trim_end()));
     }
 

@@ -1,6 +1,6 @@
 //! What a session answers.
 
-use crate::diagnostic::{Diagnostic, Span};
+use crate::diagnostic::{Diagnostic, Source, Span, in_words, render};
 
 /// What a diagnostic points into.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,6 +24,24 @@ pub struct Wrong {
     pub diagnostic: Diagnostic,
     /// Whether it may come right when a name is defined later.
     pub waits: bool,
+}
+
+impl Wrong {
+    /// Returns it as it is shown: with its line of what was `typed`, of the notebook, or of
+    /// a statement `as_it_would_be`, or in words only.
+    #[must_use]
+    pub fn shown(&self, typed: Source, as_it_would_be: &str, colour: bool) -> String {
+        let source = match &self.place {
+            Place::Typed => typed,
+            Place::Stored(text) => Source {
+                name: as_it_would_be,
+                text,
+            },
+            Place::Notebook(name, text) => Source { name, text },
+            Place::Nowhere => return in_words(&self.diagnostic),
+        };
+        render(source, &self.diagnostic, colour)
+    }
 }
 
 /// What a session answers to what was typed.

@@ -7,6 +7,7 @@ use std::ops::Range;
 
 use super::STATEMENT_WORDS;
 use super::quotes::{is_mark, text_length};
+use super::split::begins_with_word;
 use crate::quantity::parse_unit;
 
 /// What a token is.
@@ -162,16 +163,12 @@ impl Lexer<'_> {
             self.push(TokenKind::Prose, line);
             return;
         }
-        let word = word_at(rest);
-        let after = rest.get(word..).unwrap_or("");
-        let is_word = STATEMENT_WORDS.contains(&rest.get(..word).unwrap_or(""))
-            && !after.trim_start().starts_with(['=', '(']);
-        if !is_word {
+        let words = STATEMENT_WORDS.iter();
+        let Some(which) = words.copied().find(|word| begins_with_word(rest, word)) else {
             return;
-        }
-        let which = rest.get(..word).unwrap_or("").to_owned();
-        self.push(TokenKind::Word, word);
-        match which.as_str() {
+        };
+        self.push(TokenKind::Word, which.len());
+        match which {
             "title" => {
                 let line = self.line();
                 self.push(TokenKind::Prose, line);

@@ -9,7 +9,7 @@ mod generated;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use generated::{NoShelf, with_dependents};
+use generated::{Texts, with_dependents};
 use setover::internals::notebook::{Workspace, vary};
 
 const CELLS: usize = 100_000;
@@ -28,7 +28,7 @@ fn time<T>(rounds: usize, mut work: impl FnMut(usize) -> T) -> Duration {
 }
 
 fn opened(text: &str) -> Workspace {
-    Workspace::of_text(Path::new("part.job"), text, &NoShelf)
+    Workspace::of_text(Path::new("part.job"), text, &Texts(&[]))
 }
 
 fn main() {
@@ -71,7 +71,7 @@ fn typed() {
     let other = text.replacen("input = 40 mm", "input = 41 mm", 1);
     let change = time(10, |round| {
         let text = if round % 2 == 0 { &other } else { &text };
-        let updated = workspace.update_text(0, text, &NoShelf);
+        let updated = workspace.update_text(0, text, &Texts(&[]));
         assert_eq!(updated.computed.len(), 11);
     });
     let open = time(3, |_| opened(&text));

@@ -5,12 +5,16 @@
 //! same chain in numpy, whole process against whole process (with the Python that
 //! `SETOVER_PYTHON` names, or `python3`, where that has numpy).
 
+#[path = "../common/texts.rs"]
+mod texts;
+
 use std::fmt::Write;
 use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
-use setover::internals::notebook::{Request, Shelf, Spread, ToleranceAnalysis, Workspace, sample};
+use setover::internals::notebook::{Request, Spread, ToleranceAnalysis, Workspace, sample};
+use texts::Texts;
 
 /// The chain: 20 cells over 10 toleranced sizes.
 const CHAIN: &str = "s0 = 20 mm ±0.05
@@ -45,18 +49,6 @@ c18 = c17 * s2 / s3
 c19 = c18 + c10
 check c19 < 130 mm
 ";
-
-struct NoShelf;
-
-impl Shelf for NoShelf {
-    fn text(&self, _: &Path) -> Result<String, String> {
-        Err("there is no such file".to_owned())
-    }
-
-    fn beside(&self, _: &Path) -> Vec<String> {
-        Vec::new()
-    }
-}
 
 /// The middle of several timings of `work`.
 fn time<T>(rounds: usize, mut work: impl FnMut() -> T) -> Duration {
@@ -100,7 +92,7 @@ fn notebook(cells: usize, sizes: usize) -> String {
 }
 
 fn open(text: &str) -> Workspace {
-    Workspace::of_text(Path::new("part.job"), text, &NoShelf)
+    Workspace::of_text(Path::new("part.job"), text, &Texts(&[]))
 }
 
 /// The figures of one cell: mean, standard deviation and the two outer points.

@@ -7,7 +7,7 @@ mod generated;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use generated::{NoShelf, notebook};
+use generated::{Texts, notebook};
 use setover::internals::cli::Files;
 use setover::internals::notebook::Workspace;
 use setover::internals::sheet::{Colophon, Sheet, TerminalStyle, html, terminal};
@@ -44,12 +44,12 @@ fn report(name: &str, workspace: &Workspace) {
 
 fn main() {
     let text = notebook(200);
-    let generated = Workspace::of_text(Path::new("part.job"), &text, &NoShelf);
+    let generated = Workspace::of_text(Path::new("part.job"), &text, &Texts(&[]));
     let sheet = Sheet::of(&generated);
     println!(
         "200 cells: parsed in {:.2?}, parsed and computed in {:.2?}, printed in {:.2?}",
         time(|| parse_document(&text)),
-        time(|| Workspace::of_text(Path::new("part.job"), &text, &NoShelf)),
+        time(|| Workspace::of_text(Path::new("part.job"), &text, &Texts(&[]))),
         time(|| terminal(
             &sheet,
             TerminalStyle {

@@ -10,7 +10,7 @@ use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
-use generated::{NoShelf, notebook};
+use generated::{Texts, notebook};
 use setover::internals::notebook::Workspace;
 use setover::internals::syntax::parse_document;
 
@@ -46,7 +46,7 @@ fn main() {
         let rounds = if cells > 50_000 { 3 } else { 9 };
         let parse = time(rounds, || parse_document(&text));
         let all = time(rounds, || {
-            Workspace::of_text(Path::new("part.job"), &text, &NoShelf)
+            Workspace::of_text(Path::new("part.job"), &text, &Texts(&[]))
         });
         let each = all.as_secs_f64() / cells as f64;
         if first == 0.0 {
@@ -60,7 +60,7 @@ fn main() {
     }
     let text = notebook(100_000);
     let before = resident();
-    let workspace = Workspace::of_text(Path::new("part.job"), &text, &NoShelf);
+    let workspace = Workspace::of_text(Path::new("part.job"), &text, &Texts(&[]));
     let held = resident() - before;
     println!(
         "memory: {:.0} bytes a cell with 100,000 cells",

@@ -11,3 +11,5 @@ mod roots;
 mod round_trips;
 mod rules;
 mod support;
+#[path = "../common/texts.rs"]
+mod texts;

@@ -5,28 +5,9 @@ use std::path::Path;
 use proptest::prelude::ProptestConfig;
 use setover::internals::diagnostic::{Diagnostic, Severity};
 use setover::internals::language::Value;
-use setover::internals::notebook::{Shelf, Workspace, problems};
+use setover::internals::notebook::{Workspace, problems};
 
-/// A shelf of named texts; most tests need none.
-pub struct Texts<'a>(pub &'a [(&'a str, &'a str)]);
-
-impl Shelf for Texts<'_> {
-    fn text(&self, path: &Path) -> Result<String, String> {
-        let name = path.file_name().unwrap_or_default().to_string_lossy();
-        self.0
-            .iter()
-            .find(|(known, _)| *known == name)
-            .map(|(_, text)| (*text).to_owned())
-            .ok_or_else(|| "there is no such file".to_owned())
-    }
-
-    fn beside(&self, _: &Path) -> Vec<String> {
-        self.0
-            .iter()
-            .map(|(name, _)| name.trim_end_matches(".job").to_owned())
-            .collect()
-    }
-}
+pub use crate::texts::Texts;
 
 /// The workspace of one text.
 pub fn notebook(text: &str) -> Workspace {

@@ -4,25 +4,14 @@ use std::path::Path;
 
 use setover::internals::diagnostic::Severity;
 use setover::internals::language::Value;
-use setover::internals::notebook::{Shelf, Workspace, problems};
+use setover::internals::notebook::{Workspace, problems};
 use setover::internals::quantity::Quantity;
 
-/// A shelf without notebooks.
-struct Empty;
-
-impl Shelf for Empty {
-    fn text(&self, path: &Path) -> Result<String, String> {
-        Err(format!("there is no {}", path.display()))
-    }
-
-    fn beside(&self, _: &Path) -> Vec<String> {
-        Vec::new()
-    }
-}
+use crate::texts::Texts;
 
 /// What is wrong, each with its advice, and the values of some cells of a notebook.
 pub fn notebook(text: &str, names: &[&str]) -> Result<Vec<Value>, Vec<String>> {
-    let workspace = Workspace::of_text(Path::new("test.job"), text, &Empty);
+    let workspace = Workspace::of_text(Path::new("test.job"), text, &Texts(&[]));
     let wrong: Vec<String> = problems(&workspace)
         .iter()
         .filter(|problem| problem.diagnostic.severity == Severity::Error)

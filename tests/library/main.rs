@@ -12,5 +12,7 @@ mod registry;
 mod round_trips;
 #[path = "../published/rows.rs"]
 mod rows;
+#[path = "../common/texts.rs"]
+mod texts;
 mod worked;
 mod wrong_input;

@@ -16,4 +16,6 @@ mod shell;
 mod stacks;
 mod steps;
 mod structured;
+#[path = "../common/texts.rs"]
+mod texts;
 mod worm_shaft;

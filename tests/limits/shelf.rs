@@ -1,37 +1,16 @@
 //! Notebooks for tests, held in memory.
 
-use std::collections::HashMap;
 use std::path::Path;
 
-use setover::internals::notebook::{Limits, Shelf, ToleranceAnalysis, Workspace, problems};
+use setover::internals::notebook::{Limits, ToleranceAnalysis, Workspace, problems};
 use setover::internals::sheet::{Row, RowKind, Sheet};
 
-/// Notebooks by file name.
-#[derive(Default)]
-pub struct Texts(HashMap<String, String>);
-
-impl Shelf for Texts {
-    fn text(&self, path: &Path) -> Result<String, String> {
-        let name = path.file_name().unwrap_or_default().to_string_lossy();
-        self.0
-            .get(&*name)
-            .cloned()
-            .ok_or_else(|| "there is no such file".to_owned())
-    }
-
-    fn beside(&self, _: &Path) -> Vec<String> {
-        Vec::new()
-    }
-}
+pub use crate::texts::Texts;
 
 /// A notebook whose text is whole, with those it uses.
 #[track_caller]
 pub fn open_with(text: &str, others: &[(&str, &str)]) -> Workspace {
-    let texts = others
-        .iter()
-        .map(|(name, text)| ((*name).to_owned(), (*text).to_owned()));
-    let shelf = Texts(texts.collect());
-    let workspace = Workspace::of_text(Path::new("main.job"), text, &shelf);
+    let workspace = Workspace::of_text(Path::new("main.job"), text, &Texts(others));
     let found = problems(&workspace);
     assert!(found.is_empty(), "{found:#?}\n{text}");
     workspace

@@ -12,4 +12,6 @@ mod page;
 mod pages;
 mod program;
 mod random;
+#[path = "../common/texts.rs"]
+mod texts;
 mod zones;

@@ -2,29 +2,23 @@
 
 use std::path::{Path, PathBuf};
 
-use setover::internals::notebook::{Shelf, Workspace, problems};
+use setover::internals::notebook::{Workspace, problems};
 use setover::internals::sheet::{Colophon, Sheet, html};
 
-/// A shelf without notebooks.
-struct Empty;
-
-impl Shelf for Empty {
-    fn text(&self, _: &Path) -> Result<String, String> {
-        Err("there is no such file".to_owned())
-    }
-    fn beside(&self, _: &Path) -> Vec<String> {
-        Vec::new()
-    }
-}
+use crate::texts::Texts;
 
 /// The sheet of a text.
 pub fn sheet(text: &str) -> Sheet {
-    Sheet::of(&Workspace::of_text(Path::new("part.job"), text, &Empty))
+    Sheet::of(&Workspace::of_text(
+        Path::new("part.job"),
+        text,
+        &Texts(&[]),
+    ))
 }
 
 /// What is wrong with a text: the messages with their advice.
 pub fn wrong(text: &str) -> Vec<(String, Option<String>)> {
-    let workspace = Workspace::of_text(Path::new("part.job"), text, &Empty);
+    let workspace = Workspace::of_text(Path::new("part.job"), text, &Texts(&[]));
     problems(&workspace)
         .into_iter()
         .map(|problem| (problem.diagnostic.message, problem.diagnostic.advice))

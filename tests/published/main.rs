@@ -21,6 +21,8 @@ mod sources;
 mod speeds;
 mod standard_parts;
 mod tapers;
+#[path = "../common/texts.rs"]
+mod texts;
 mod thread_examples;
 mod thread_forms;
 mod thread_values;

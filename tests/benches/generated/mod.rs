@@ -1,23 +1,12 @@
 //! Notebooks made up for measuring.
 #![allow(dead_code)] // each bench takes what it needs
 
+#[path = "../../common/texts.rs"]
+mod texts;
+
 use std::fmt::Write;
-use std::path::Path;
 
-use setover::internals::notebook::Shelf;
-
-/// A shelf without notebooks.
-pub struct NoShelf;
-
-impl Shelf for NoShelf {
-    fn text(&self, _: &Path) -> Result<String, String> {
-        Err("there is none".to_owned())
-    }
-
-    fn beside(&self, _: &Path) -> Vec<String> {
-        Vec::new()
-    }
-}
+pub use texts::Texts;
 
 /// A notebook of so many cells, each worked out from cells before it, of the kind
 /// that a part's notebook has.
