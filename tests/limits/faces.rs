@@ -4,7 +4,7 @@
 //! tables): for 12 mm f7 -16/-34, H7 0/+18, g6 -6/-17, js6 ±5.5 µm; for 16 mm s6 +28/+39.
 //! All else is arithmetic on them.
 
-use setover::internals::notebook::Workspace;
+use setover::internals::notebook::{Workspace, problems};
 use setover::internals::sheet::{RowKind, RowState, Sheet};
 
 use crate::shelf::{close, limits_of, open, row};
@@ -255,5 +255,58 @@ fn the_notebook_says_the_units_of_what_functions_give() {
         ("lengths inch\nx = best_wire(\"1/4-20 UNC\")", "0.0289 in"),
     ] {
         check(text, "x", expected);
+    }
+}
+
+#[test]
+fn sizes_with_limits_go_into_functions_at_what_they_are_worked_to() {
+    let fit = "seat = 16 mm s6\nbore = 16 mm H7\ngrip = seat - bore\n";
+    // The last pass ends at the aim, 16.0335 mm, and not at the drawn 16 mm.
+    let workspace = open(&format!(
+        "{fit}passes = roughing_passes(20 mm, seat, 0.5 mm)\nlast = passes[count(passes)].diameter"
+    ));
+    let last = workspace.value(workspace.find("last").expect("a cell"));
+    let last = last
+        .and_then(|value| value.quantity().ok())
+        .expect("a number");
+    close(last.si, 0.016_033_5, "the last pass");
+    // Lamé's formulas over the grip of 10 to 39 µm, 24.5 µm in the middle: it has a value.
+    let workspace = open(&format!(
+        "{fit}fit = press_fit(16 mm, 12 mm, grip, 26 mm, 0 mm, \"mild steel\", \"brass\")\np = fit.pressure"
+    ));
+    let limits = limits_of(&workspace, "p").expect("limits");
+    assert!(0.0 < limits.low && limits.low < limits.high, "{limits:?}");
+    close(
+        limits.high / limits.low,
+        39.0 / 10.0,
+        "pressure follows the grip",
+    );
+    // Brass, 20.9e-6/K (ASM Metals Handbook, from memory): 20 degC + (24.5 + 16) µm /
+    // (20.9e-6/K 16 mm) is 141.1 degC, from (10 + 16) µm 97.75 and from (39 + 16) µm 184.5.
+    let text = format!("{fit}hot = shrink_temperature(16 mm, grip, 0.016 mm, \"brass\")");
+    let hot = row(&open(&text), RowKind::Cell, "hot");
+    assert_eq!(
+        (hot.text.as_str(), hot.limits.as_str()),
+        ("141.1 degC", "97.75 to 184.48")
+    );
+}
+
+#[test]
+fn figures_that_were_wrong_once() {
+    for (text, expected) in [
+        // The set of cutters by module: number 2 is for 14 to 16 teeth (common practice).
+        ("x = spur_gear(0.8 mm, 16).cutter + 0", "2"),
+        ("x = thread(\"M10x1 LH\").designation", "M10x1 LH"),
+        ("arc = 30 mm * 60 deg\nx = arc / (2 mm)", "15.708"),
+        ("x = 3 in/in", "3"),
+        (
+            "x = compound_indexing(87, 40, [29, 33])[1].direction",
+            "back",
+        ),
+    ] {
+        check(text, "x", expected);
+    }
+    for wrong in ["a = 3 mm\nb = 2 * a H7", "c = 3 mm\n  + 4 mm"] {
+        assert!(!problems(&open_anyway(wrong)).is_empty(), "{wrong}");
     }
 }
