@@ -66,15 +66,13 @@ pub mod trade {
     pub mod gauge_blocks {
         pub use crate::trade::gauge_blocks::{Stack, gauge_blocks, gauge_blocks_from};
     }
-    pub mod gears {
-        pub use crate::trade::gears::{
-            CutterSet, angle_from_involute, cutter_number, nearest_module,
-        };
-    }
     pub mod holes {
         pub use crate::trade::holes::{
             Point, hole_grid, hole_row, mirrored, moved, part_circle, pitch_circle, turned,
         };
+    }
+    pub mod involute {
+        pub use crate::trade::involute::angle_from_involute;
     }
     pub mod iso286 {
         pub use crate::trade::iso286::{FitKind, deviations, fit, limits, standard_tolerance};
@@ -83,9 +81,6 @@ pub mod trade {
         pub use crate::trade::materials::{
             cutting_force, density, expansion_rate, materials, stiffness,
         };
-    }
-    pub mod preferred_numbers {
-        pub use crate::trade::preferred_numbers::preferred_number;
     }
     pub mod roughing {
         pub use crate::trade::roughing::roughing_passes;

@@ -368,6 +368,7 @@ const NONE_NEEDED: &[(&str, &[&str])] = &[
         &[
             "table_row",
             "table_range",
+            "table_rows",
             "hexagon",
             "washer",
             "centre_hole",

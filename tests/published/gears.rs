@@ -1,7 +1,7 @@
 //! Gears against standards, handbook tables and worked examples.
 
-use setover::internals::quantity::Quantity;
-use setover::internals::trade::gears::{angle_from_involute, nearest_module};
+use setover::internals::quantity::{Quantity, Unit, parse_unit};
+use setover::internals::trade::involute::angle_from_involute;
 use uom::si::angle::degree;
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
@@ -17,6 +17,10 @@ fn mm(value: f64) -> Length {
 /// What a notebook answers to a call whose arguments are these.
 fn ask(call: &str) -> Quantity {
     quantity(call)
+}
+
+fn millimetre() -> Unit {
+    parse_unit("mm").expect("a unit")
 }
 
 /// A length, an angle and a number as a formula has them.
@@ -85,19 +89,23 @@ fn modules() {
     let table = rows(include_str!("../reference/gear_modules.csv"));
     for row in &table {
         let wanted = mm(row["module"].parse().unwrap());
-        let found = nearest_module(wanted).unwrap();
-        near(found.difference.get::<millimeter>(), 0.0, 1e-12);
-        assert_eq!(found.series, row["series"], "{row:?}");
-        assert_eq!(found.standard, row["standard"], "{row:?}");
+        let field = |name: &str| format!("nearest_module({}).{name}", of(wanted));
+        near(ask(&field("difference")).in_unit(millimetre()), 0.0, 1e-12);
+        for name in ["series", "standard"] {
+            assert_eq!(
+                value(&field(name)).unwrap().to_string(),
+                row[name],
+                "{row:?}"
+            );
+        }
     }
     println!("checked {} modules", table.len());
     // 16 diametral pitch is module 1.5875: the nearest standard one is 1.5.
-    let found = nearest_module(Length::new::<inch>(1.0) / 16.0).unwrap();
-    near(found.module.get::<millimeter>(), 1.5, 1e-12);
-    near(found.difference.get::<millimeter>(), -0.0875, 1e-9);
-    let found = nearest_module(mm(2.7)).unwrap();
-    near(found.module.get::<millimeter>(), 2.75, 1e-12);
-    near(found.preferred.get::<millimeter>(), 2.5, 1e-12);
+    let found = |call: &str| ask(call).in_unit(millimetre());
+    near(found("nearest_module(1 in / 16).module"), 1.5, 1e-12);
+    near(found("nearest_module(1 in / 16).difference"), -0.0875, 1e-9);
+    near(found("nearest_module(2.7 mm).module"), 2.75, 1e-12);
+    near(found("nearest_module(2.7 mm).preferred"), 2.5, 1e-12);
 }
 
 /// Every tooth count of every range gets that cutter, in both numberings.

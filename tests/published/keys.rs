@@ -1,7 +1,6 @@
 //! Parallel keys and preferred numbers against their standards.
 
 use setover::internals::trade::iso286::deviations;
-use setover::internals::trade::preferred_numbers::preferred_number;
 use uom::si::f64::Length;
 use uom::si::length::{micrometer, millimeter};
 
@@ -158,18 +157,33 @@ fn every_preferred_number() {
     for row in &rows {
         let (series, standard) = (&row["series"], number(&row["number"]));
         let theoretical = number(&row["theoretical"]);
-        let found = preferred_number(theoretical, series);
-        assert!(
-            (found.nearest - standard).abs() < 1e-12,
-            "{row:?}: {found:?}"
-        );
+        let found = |number: f64, field: &str| {
+            quantity(&format!("preferred_number({number}, \"{series}\").{field}")).si
+        };
+        let nearest = found(theoretical, "nearest");
+        assert!((nearest - standard).abs() < 1e-12, "{row:?}: {nearest}");
         let percent = number(row["deviation_percent"].trim_start_matches('+'));
-        assert!(
-            (found.deviation * 100.0 - percent).abs() < 0.0055,
-            "{row:?}: {found:?}"
-        );
-        let exact = preferred_number(standard * 100.0, series);
-        assert!((exact.below / 100.0 - standard).abs() < 1e-12 && exact.below == exact.above);
+        let deviation = found(theoretical, "deviation") * 100.0;
+        assert!((deviation - percent).abs() < 0.0055, "{row:?}: {deviation}");
+        let [below, above] = ["below", "above"].map(|field| found(standard * 100.0, field));
+        assert!((below / 100.0 - standard).abs() < 1e-12 && below == above);
+    }
+    // Source: ISO 3: a series goes on by powers of ten.
+    for (number, series, below, nearest, above) in [
+        (33.0, "R10", 31.5, 31.5, 40.0),
+        (0.26, "R5", 0.25, 0.25, 0.4),
+        (95.0, "R5", 63.0, 100.0, 100.0),
+        (1000.0, "R40", 1000.0, 1000.0, 1000.0),
+        (0.999, "R20", 0.9, 1.0, 1.0),
+        (11.0, "R20", 10.0, 11.2, 11.2),
+    ] {
+        for (field, expected) in [("below", below), ("nearest", nearest), ("above", above)] {
+            let found = quantity(&format!("preferred_number({number}, \"{series}\").{field}")).si;
+            assert!(
+                (found - expected).abs() < 1e-12,
+                "{number} {series} {field}: {found}"
+            );
+        }
     }
     println!("{} preferred numbers", rows.len());
     assert_eq!(rows.len(), 75);

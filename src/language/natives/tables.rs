@@ -3,7 +3,7 @@
 use super::Topic;
 use crate::diagnostic::Fault;
 use crate::language::arguments::Arguments;
-use crate::language::{Record, Value};
+use crate::language::{Record, Table, Value};
 use crate::quantity::{Quantity, parse_unit};
 use crate::trade::table::{Column, Sheet, sheet};
 
@@ -23,9 +23,10 @@ pub const FUNCTIONS: Topic = &[
         let number = in_column(a, 1, sheet, sheet.column("to")?)?;
         Ok(record(sheet, sheet.row_over(number)?))
     }),
+    ("table_rows", |a| Ok(table(sheet(&a.text(0))?))),
 ];
 
-/// A number in the unit of a column.
+/// Returns a number in the unit of a column.
 fn in_column(a: &Arguments, index: usize, sheet: &Sheet, place: usize) -> Result<f64, Fault> {
     let asked = a.quantity(index);
     let symbol = sheet.columns.get(place).map_or("", |column| column.unit);
@@ -40,6 +41,19 @@ fn in_column(a: &Arguments, index: usize, sheet: &Sheet, place: usize) -> Result
 fn record(sheet: &Sheet, row: &[String]) -> Value {
     let fields = sheet.columns.iter().zip(row);
     Record::new(fields.map(|(column, cell)| (column.name.as_str(), value(column, cell)))).into()
+}
+
+fn table(sheet: &Sheet) -> Value {
+    let columns = sheet.columns.iter();
+    let rows = sheet.rows.iter().map(|row| {
+        let cells = sheet.columns.iter().zip(row);
+        cells.map(|(column, cell)| value(column, cell)).collect()
+    });
+    Table {
+        columns: columns.map(|column| column.name.as_str().into()).collect(),
+        rows: rows.collect(),
+    }
+    .into()
 }
 
 fn value(column: &Column, cell: &str) -> Value {

@@ -11,14 +11,14 @@ use crate::language::arguments::Arguments;
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::trade::dividing::Plate;
 use crate::trade::{
-    change_gears, cutting_list, cutting_speeds, dividing, drills, gauge_blocks, gears, holes,
-    iso286, materials, preferred_numbers, roughing, screws, tapers, threads, triangles,
+    change_gears, cutting_list, cutting_speeds, dividing, drills, gauge_blocks, holes, involute,
+    iso286, materials, roughing, screws, tapers, threads, triangles,
 };
 
 /// The functions of trade.
 pub const FUNCTIONS: Topic = &[
     ("angle_from_involute", |a| {
-        a.give(Ok(gears::angle_from_involute(a.number(0))))
+        a.give(Ok(involute::angle_from_involute(a.number(0))))
     }),
     ("angle_indexing", |a| {
         a.give(dividing::angle_indexing(
@@ -50,10 +50,6 @@ pub const FUNCTIONS: Topic = &[
     ("counterbore", |a| a.give(screws::counterbore(&a.text(0)))),
     ("countersink", |a| {
         a.give(screws::countersink(&a.text(0), &a.text(1)))
-    }),
-    ("cutter_number", |a| {
-        let set = gears::CutterSet::named(&a.text(1)).unwrap_or(gears::CutterSet::Module);
-        a.give(gears::cutter_number(a.count(0), set))
     }),
     ("cutting_force", |a| {
         a.give(materials::cutting_force(&a.text(0)))
@@ -127,9 +123,6 @@ pub const FUNCTIONS: Topic = &[
             &a.text(2),
         ))
     }),
-    ("nearest_module", |a| {
-        a.give(gears::nearest_module(a.get(0)))
-    }),
     ("nearest_speed", nearest_speed),
     ("part_circle", |a| {
         let (count, diameter, first, between) = (a.count(0), a.get(1), a.get(2), a.get(3));
@@ -167,12 +160,6 @@ pub const FUNCTIONS: Topic = &[
     }),
     ("preferred_fits", |a| {
         a.give(iso286::preferred_fits(a.get(0)))
-    }),
-    ("preferred_number", |a| {
-        a.give(Ok(preferred_numbers::preferred_number(
-            a.number(0),
-            &a.text(1),
-        )))
     }),
     ("reaming_drill", |a| {
         let owned: Vec<Length> = a.list_of(1);
@@ -257,13 +244,13 @@ pub const FUNCTIONS: Topic = &[
 /// The series of tapers whose sizes are given in inches alone.
 const INCH_SERIES: [&str; 4] = ["Brown & Sharpe", "Jacobs", "Jarno", "inch taper pin"];
 
-/// The unit of a thread's sizes: inches where it is counted in threads per inch.
+/// Returns the unit of a thread's sizes: inches where it is counted in threads per inch.
 fn inch_or_mm(designation: &str) -> Result<Unit, Fault> {
     let inches = threads::thread(designation)?.tpi.is_some();
     Ok(symbol(if inches { "in" } else { "mm" }))
 }
 
-/// The gears of an argument: a set by its name, or the teeth of each gear.
+/// Returns the gears of an argument: a set by its name, or the teeth of each gear.
 fn gear_list(a: &Arguments, index: usize) -> Result<Vec<u32>, Fault> {
     match a.value(index) {
         Value::Text(name) => change_gears::gear_set(name)
@@ -273,7 +260,7 @@ fn gear_list(a: &Arguments, index: usize) -> Result<Vec<u32>, Fault> {
     }
 }
 
-/// The plates of an argument: a set by its name, the circles of one plate, or a
+/// Returns the plates of an argument: a set by its name, the circles of one plate, or a
 /// list of these for each plate.
 fn plates(a: &Arguments, index: usize) -> Result<Vec<Plate>, Fault> {
     if let Value::Text(name) = a.value(index) {
@@ -298,7 +285,7 @@ fn plates(a: &Arguments, index: usize) -> Result<Vec<Plate>, Fault> {
     }
 }
 
-/// The drills to choose from: a set by name, or the list of those owned.
+/// Returns the drills to choose from: a set by name, or the list of those owned.
 fn stock<'a>(a: &Arguments, index: usize, set: &'a str, owned: &'a [Length]) -> drills::Stock<'a> {
     match a.value(index) {
         Value::List(_) => drills::Stock::Owned(owned),
@@ -314,7 +301,7 @@ fn note(a: &Arguments, note: Option<&str>) {
     }
 }
 
-/// The smallest and the largest size of an argument: a record with `min` and
+/// Returns the smallest and the largest size of an argument: a record with `min` and
 /// `max`, or a reading.
 fn ends(a: &Arguments, index: usize) -> Result<(Length, Length), Fault> {
     let Value::Record(record) = a.value(index) else {
@@ -354,7 +341,7 @@ fn nearest_speed(a: &Arguments) -> Result<Value, Fault> {
     Ok(speed.into())
 }
 
-/// The pieces of an argument, each with how many are wanted: a list of lengths, or
+/// Returns the pieces of an argument, each with how many are wanted: a list of lengths, or
 /// a table with columns `length` and `count`.
 fn pieces(a: &Arguments, index: usize) -> Result<Vec<(Length, u32)>, Fault> {
     let Value::Table(table) = a.value(index) else {

@@ -198,7 +198,7 @@ impl Figure for Gear {
             let base = self.base.size / 2.0;
             let wanted =
                 pin.size / (2.0 * base) + involute(self.pressure) - PI / (2.0 * self.teeth);
-            let at = crate::trade::gears::angle_from_involute(wanted.max(0.0)).value;
+            let at = crate::trade::involute::angle_from_involute(wanted.max(0.0)).value;
             let radius = base / at.cos() * scale;
             let (middle, r) = (centre.towards(FRAC_PI_2, radius), pin.size / 2.0 * scale);
             canvas.circle(middle, r, Line::Outline, "pin");

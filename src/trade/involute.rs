@@ -27,7 +27,7 @@ fn inv(x: f64) -> f64 {
     x * square * sum
 }
 
-/// The angle in radians whose involute is `value`, which must be 0 or more.
+/// Returns the angle in radians whose involute is `value`, which must be 0 or more.
 fn from_inv(value: f64) -> f64 {
     if value <= 0.0 {
         return 0.0;
