@@ -30,13 +30,13 @@ impl Arguments {
         self.warnings.borrow_mut().push(message.into());
     }
 
-    /// The value of parameter `index`, or nothing.
+    /// Returns the value of parameter `index`, or nothing.
     #[must_use]
     pub fn value(&self, index: usize) -> &Value {
         self.values.get(index).unwrap_or(&Value::None)
     }
 
-    /// The quantity of parameter `index`; not a number where it is none.
+    /// Returns the quantity of parameter `index`; not a number where it is none.
     #[must_use]
     pub fn quantity(&self, index: usize) -> Quantity {
         match self.value(index) {
@@ -46,13 +46,13 @@ impl Arguments {
         }
     }
 
-    /// A parameter as a uom type (its contract makes sure of the dimension).
+    /// Returns a parameter as a uom type (its contract makes sure of the dimension).
     #[must_use]
     pub fn get<T: From<Quantity>>(&self, index: usize) -> T {
         self.quantity(index).into()
     }
 
-    /// A parameter as a uom type, where it was given.
+    /// Returns a parameter as a uom type, where it was given.
     #[must_use]
     pub fn optional<T: From<Quantity>>(&self, index: usize) -> Option<T> {
         match self.value(index) {
@@ -61,13 +61,13 @@ impl Arguments {
         }
     }
 
-    /// A plain number.
+    /// Returns a plain number.
     #[must_use]
     pub fn number(&self, index: usize) -> f64 {
         self.quantity(index).si
     }
 
-    /// A plain number, where it was given.
+    /// Returns a plain number, where it was given.
     #[must_use]
     pub fn optional_number(&self, index: usize) -> Option<f64> {
         match self.value(index) {
@@ -76,14 +76,14 @@ impl Arguments {
         }
     }
 
-    /// A whole number from 0; the largest where it is too large.
+    /// Returns a whole number from 0; the largest where it is too large.
     #[must_use]
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // as saturates
     pub fn count(&self, index: usize) -> u32 {
         self.number(index).round() as u32
     }
 
-    /// A list of whole numbers from 0; the largest where one is too large.
+    /// Returns a list of whole numbers from 0; the largest where one is too large.
     #[must_use]
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // as saturates
     pub fn counts(&self, index: usize) -> Vec<u32> {
@@ -103,7 +103,7 @@ impl Arguments {
         }
     }
 
-    /// A list; empty where it is none.
+    /// Returns a list; empty where it is none.
     #[must_use]
     pub fn list(&self, index: usize) -> &[Value] {
         match self.value(index) {
@@ -112,7 +112,7 @@ impl Arguments {
         }
     }
 
-    /// A list of uom values.
+    /// Returns a list of uom values.
     #[must_use]
     pub fn list_of<T: From<Quantity>>(&self, index: usize) -> Vec<T> {
         let quantities = self

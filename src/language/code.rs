@@ -187,7 +187,7 @@ impl ResolvedExpr {
         }
     }
 
-    /// Whether the expression names something: a cell, a local, a field, a place in a
+    /// Returns whether the expression names something: a cell, a local, a field, a place in a
     /// list; such a name carries the faces of the size it names.
     #[must_use]
     pub fn is_path(&self) -> bool {

@@ -59,7 +59,7 @@ pub struct Contract {
 }
 
 impl Contract {
-    /// A contract that allows anything.
+    /// Returns a contract that allows anything.
     #[must_use]
     pub fn any() -> Self {
         Self {
@@ -88,7 +88,7 @@ impl Contract {
         self.one(name, value)
     }
 
-    /// Whether the argument takes a single value and no list, so that a list given for
+    /// Returns whether the argument takes a single value and no list, so that a list given for
     /// it calls the function value by value.
     #[must_use]
     pub fn takes_one(&self) -> bool {
@@ -97,13 +97,13 @@ impl Contract {
         !self.several && !self.kinds.iter().any(many)
     }
 
-    /// Whether a cell given for this argument brings its limits along.
+    /// Returns whether a cell given for this argument brings its limits along.
     #[must_use]
     pub fn wants_limits(&self) -> bool {
         self.kinds.contains(&KindWord::Limits)
     }
 
-    /// What a quantity becomes as this argument, whatever its size; nothing where that
+    /// Returns what a quantity becomes as this argument, whatever its size; nothing where that
     /// depends on the size, or it does not fit. Its bounds are not looked at.
     #[must_use]
     pub fn shape(&self, value: Quantity) -> Option<Quantity> {
@@ -177,7 +177,7 @@ impl Contract {
         Ok(())
     }
 
-    /// The unit for a list of plain numbers where quantities are wanted.
+    /// Returns the unit for a list of plain numbers where quantities are wanted.
     fn unit_forgotten(&self, items: &[Value]) -> Option<String> {
         let dimension = self.kinds.iter().find_map(|kind| match kind {
             KindWord::List(kind) => match **kind {
@@ -242,7 +242,7 @@ impl Contract {
     }
 }
 
-/// A bound as it is held against a value: one without a unit is 0, which needs none.
+/// Returns a bound as it is held against a value: one without a unit is 0, which needs none.
 #[must_use]
 pub fn beside(bound: Quantity, value: Quantity) -> Quantity {
     if bound.dimension == Dimension::NONE {
@@ -256,7 +256,7 @@ pub fn beside(bound: Quantity, value: Quantity) -> Quantity {
 }
 
 impl KindWord {
-    /// The kind in words, with its article.
+    /// Returns the kind in words, with its article.
     #[must_use]
     pub fn words(&self) -> String {
         match self {
@@ -285,7 +285,7 @@ impl KindWord {
     }
 }
 
-/// The limits of a size as a record that stands for its value; a measured size is its
+/// Returns the limits of a size as a record that stands for its value; a measured size is its
 /// reading alone.
 fn limits_record(size: &super::Size) -> Value {
     match (&size.limits, size.reading) {
@@ -298,7 +298,7 @@ fn limits_record(size: &super::Size) -> Value {
     }
 }
 
-/// The value as the kind wants it, or nothing.
+/// Returns the value as the kind wants it, or nothing.
 fn fit(kind: &KindWord, value: &Value) -> Option<Value> {
     if let Value::Size(size) = value {
         return match kind {

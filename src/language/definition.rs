@@ -108,7 +108,7 @@ pub fn compile(
     }
 }
 
-/// Whether an expression asks for drawn figures: a face, a size with a tolerance, or a
+/// Returns whether an expression asks for drawn figures: a face, a size with a tolerance, or a
 /// function that does.
 fn asks_for_drawn(node: &Node) -> bool {
     let mut asks = false;
@@ -126,7 +126,7 @@ fn asks_for_drawn(node: &Node) -> bool {
     asks
 }
 
-/// The unit after `in` of a `gives:` line.
+/// Returns the unit after `in` of a `gives:` line.
 fn shown_unit(gives: &str) -> Result<Option<Unit>, Fault> {
     match gives.split_once(" in ") {
         Some((kind, unit)) => {

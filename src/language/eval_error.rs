@@ -14,7 +14,7 @@ pub enum EvalError {
 }
 
 impl EvalError {
-    /// A fault put at its place.
+    /// Returns a fault put at its place.
     pub fn at(fault: Fault, span: Span) -> Self {
         Self::Wrong(Box::new(Diagnostic::at(fault, span)))
     }

@@ -69,13 +69,13 @@ pub(super) enum Figures {
 }
 
 impl<'a> Evaluator<'a> {
-    /// An evaluator over these cells, with steps for one statement.
+    /// Returns an evaluator over these cells, with steps for one statement.
     #[must_use]
     pub fn new(cells: &'a dyn Cells) -> Self {
         Self::with_steps(cells, cells.steps())
     }
 
-    /// An evaluator with so many steps.
+    /// Returns an evaluator with so many steps.
     #[must_use]
     pub fn with_steps(cells: &'a dyn Cells, steps: u64) -> Self {
         let steps = steps.min(STEPS);
@@ -116,19 +116,19 @@ impl<'a> Evaluator<'a> {
         self.decisions.set(mark.wrapping_add(1));
     }
 
-    /// What the user should look at though there is a value.
+    /// Returns what the user should look at though there is a value.
     #[must_use]
     pub fn warnings(&self) -> Vec<Diagnostic> {
         self.warnings.take()
     }
 
-    /// The steps that are left.
+    /// Returns the steps that are left.
     #[must_use]
     pub fn steps_left(&self) -> u64 {
         self.steps.get()
     }
 
-    /// The value of an expression without locals.
+    /// Returns the value of an expression without locals.
     ///
     /// # Errors
     /// What is wrong and where, or which cell is missing.
@@ -145,7 +145,7 @@ impl<'a> Evaluator<'a> {
         self.in_figures(Figures::Drawn, || self.evaluate(node))
     }
 
-    /// The value of an expression over these locals.
+    /// Returns the value of an expression over these locals.
     ///
     /// # Errors
     /// What is wrong and where, or which cell is missing.
@@ -153,7 +153,7 @@ impl<'a> Evaluator<'a> {
         self.node(node, locals, 0)
     }
 
-    /// The cells that it evaluates against.
+    /// Returns the cells that it evaluates against.
     pub(super) fn cells(&self) -> &'a dyn Cells {
         self.cells
     }
@@ -226,7 +226,7 @@ impl<'a> Evaluator<'a> {
         }
     }
 
-    /// An expression with others in it. Each kind has a function of its own: what
+    /// Returns an expression with others in it. Each kind has a function of its own: what
     /// nests deep should take little stack.
     fn compound(&self, node: &Node, locals: &mut Vec<Value>, base: usize) -> Evaluated {
         let span = node.span;
@@ -346,7 +346,7 @@ impl<'a> Evaluator<'a> {
             .map_err(|fault| EvalError::at(fault, span))
     }
 
-    /// A value with names bound first.
+    /// Returns a value with names bound first.
     fn bound(
         &self,
         bound: &[Node],
@@ -366,7 +366,7 @@ impl<'a> Evaluator<'a> {
         result
     }
 
-    /// A value with what the drawing gives beside it, for a name that carries both.
+    /// Returns a value with what the drawing gives beside it, for a name that carries both.
     fn carried(&self, node: &Node, locals: &mut Vec<Value>, base: usize) -> Evaluated {
         let value = self.node(node, locals, base)?;
         let computed = !node.code.is_path() && !matches!(node.code, ResolvedExpr::Constant(_));
@@ -419,7 +419,7 @@ impl<'a> Evaluator<'a> {
         self.bounded(made.into(), span)
     }
 
-    /// A list, a record or a table that is not too large.
+    /// Returns a list, a record or a table that is not too large.
     ///
     /// # Errors
     /// When it holds too many values, or all that is worked out takes too many steps.
@@ -464,7 +464,7 @@ fn too_deep(span: Span) -> EvalError {
     )
 }
 
-/// How many values going through a value once meets.
+/// Returns how many values going through a value once meets.
 fn width(value: &Value) -> usize {
     match value {
         Value::List(items) => items.len(),

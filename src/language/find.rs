@@ -184,7 +184,7 @@ pub fn search<E>(
     })
 }
 
-/// The places at which a function comes nearest to 0 without changing its sign
+/// Returns the places at which a function comes nearest to 0 without changing its sign
 /// between those where it was looked at, with what it gives there.
 fn nearest_zero<E>(
     places: &[(f64, Option<f64>)],
@@ -227,7 +227,7 @@ fn nearest_zero<E>(
     Ok(found)
 }
 
-/// One root between two places where the signs differ, with what is left there.
+/// Returns one root between two places where the signs differ, with what is left there.
 fn brent<E>(
     (mut a, mut fa): (f64, f64),
     (mut b, mut fb): (f64, f64),
@@ -353,7 +353,7 @@ pub fn only_root(
     }
 }
 
-/// The bracket of a `find`, lower end first.
+/// Returns the bracket of a `find`, lower end first.
 ///
 /// # Errors
 /// When the ends measure different things or are the same.

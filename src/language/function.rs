@@ -126,7 +126,7 @@ impl UserFunction {
             .advise(format!("write {function}({})", self.signature()))
     }
 
-    /// The parameters as they are written in a call.
+    /// Returns the parameters as they are written in a call.
     #[must_use]
     pub fn signature(&self) -> String {
         self.parameters

@@ -33,7 +33,7 @@ thread_local! {
     static KEPT: RefCell<Kept> = RefCell::default();
 }
 
-/// What a native function gives for some arguments, worked out at the first call only.
+/// Returns what a native function gives for some arguments, worked out at the first call only.
 pub fn call(code: NativeCode, values: Vec<Value>, gives: &Arc<Shape>) -> Came {
     let key = key(code, &values);
     let known = KEPT.with_borrow(|kept| {

@@ -80,14 +80,14 @@ static LIBRARY: LazyLock<Library> = LazyLock::new(|| {
     Library { functions, by_name }
 });
 
-/// The library.
+/// Returns the library.
 #[must_use]
 pub fn library() -> &'static Library {
     &LIBRARY
 }
 
 impl Library {
-    /// A function by its name.
+    /// Returns a function by its name.
     #[must_use]
     pub fn get(&self, name: &str) -> Option<&Function> {
         self.by_name
@@ -95,13 +95,13 @@ impl Library {
             .and_then(|index| self.functions.get(*index))
     }
 
-    /// All functions, topic by topic.
+    /// Returns all functions, topic by topic.
     #[must_use]
     pub fn all(&self) -> &[Function] {
         &self.functions
     }
 
-    /// The names of all functions.
+    /// Returns the names of all functions.
     pub fn names(&self) -> impl Iterator<Item = &str> {
         self.functions.iter().map(|function| function.name)
     }
@@ -163,14 +163,14 @@ fn scan(file: &'static str, text: &'static str) -> Vec<Function> {
 }
 
 impl Function {
-    /// Whether the units of what it gives are those of its formula, so that the notebook
+    /// Returns whether the units of what it gives are those of its formula, so that the notebook
     /// says what is shown; mathematics keeps the units of its arguments.
     #[must_use]
     pub fn sets_units(&self) -> bool {
         self.file != "mathematics.job"
     }
 
-    /// What its documentation says.
+    /// Returns what its documentation says.
     ///
     /// # Errors
     /// When a line of the documentation can't be read, which the library's tests
@@ -184,7 +184,7 @@ impl Function {
             .as_ref()
     }
 
-    /// The function, ready to be called.
+    /// Returns the function, ready to be called.
     ///
     /// # Errors
     /// When its definition can't be read, which the library's tests rule out.
@@ -260,7 +260,7 @@ impl Scope for LibraryScope {
     }
 }
 
-/// The parameters of a definition with the texts of their defaults.
+/// Returns the parameters of a definition with the texts of their defaults.
 fn parameters_of(definition: &str) -> Vec<(Arc<str>, Option<String>)> {
     let Ok(StatementKind::Function(_, parameters, _)) = parse_statement(definition) else {
         return Vec::new();

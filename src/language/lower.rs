@@ -29,12 +29,12 @@ pub enum Named {
 
 /// Where names that are no locals are looked up.
 pub trait Scope {
-    /// What a name means. A name that is nothing yet gets a slot that waits for
+    /// Returns what a name means. A name that is nothing yet gets a slot that waits for
     /// its definition.
     fn name(&mut self, name: &str) -> Named;
-    /// The slot of a name of a notebook in use.
+    /// Returns the slot of a name of a notebook in use.
     fn name_in(&mut self, notebook: u32, name: &str) -> u32;
-    /// The slot of a function that the notebook defines.
+    /// Returns the slot of a function that the notebook defines.
     fn function(&mut self, name: &str) -> Option<u32>;
 }
 
@@ -74,7 +74,7 @@ impl<'a> Lowering<'a> {
         node
     }
 
-    /// What was wrong so far.
+    /// Returns what was wrong so far.
     #[must_use]
     pub fn finish(self) -> Vec<Diagnostic> {
         self.wrong
@@ -96,13 +96,13 @@ impl<'a> Lowering<'a> {
         self.locals.truncate(count);
     }
 
-    /// How many locals are bound.
+    /// Returns how many locals are bound.
     #[must_use]
     pub fn bound(&self) -> usize {
         self.locals.len()
     }
 
-    /// An expression with its `where` clause.
+    /// Returns an expression with its `where` clause.
     pub fn formula(&mut self, formula: &Formula) -> Node {
         if formula.bindings.is_empty() {
             return self.expression(&formula.expression);
@@ -133,7 +133,7 @@ impl<'a> Lowering<'a> {
         }
     }
 
-    /// An expression.
+    /// Returns an expression.
     pub fn expression(&mut self, expression: &Expression) -> Node {
         let span = expression.span;
         let code = match &expression.kind {
@@ -239,7 +239,7 @@ impl<'a> Lowering<'a> {
         }
     }
 
-    /// The values that a counter or a varied cell takes.
+    /// Returns the values that a counter or a varied cell takes.
     pub fn range(&mut self, range: &Range) -> RangeCode {
         match range {
             Range::List(values) => {
@@ -402,7 +402,7 @@ impl<'a> Lowering<'a> {
     }
 }
 
-/// What is wrong with a tolerance that stands in a chain of operators, or with two
+/// Returns what is wrong with a tolerance that stands in a chain of operators, or with two
 /// deviations that were written without brackets.
 fn chained_size(chain: &Expression, allowed: bool) -> Option<Diagnostic> {
     let Kind::Chain(first, links) = &chain.kind else {
@@ -459,7 +459,7 @@ fn chained_size(chain: &Expression, allowed: bool) -> Option<Diagnostic> {
     })
 }
 
-/// A chain without the tolerance at its end, and that tolerance.
+/// Returns a chain without the tolerance at its end, and that tolerance.
 fn without_last_tolerance(chain: &Expression) -> Option<(Expression, Tolerance)> {
     match &chain.kind {
         Kind::Size(value, tolerance) => Some(((**value).clone(), tolerance.clone())),
@@ -522,7 +522,7 @@ fn open_deviations(size: &Expression, links: &[(Operator, Expression)]) -> Optio
     }
 }
 
-/// The quantity of a literal.
+/// Returns the quantity of a literal.
 fn literal(number: Number, unit: Unit) -> Quantity {
     let quantity = Quantity::new(number.value(), unit);
     match number {
@@ -534,7 +534,7 @@ fn literal(number: Number, unit: Unit) -> Quantity {
     }
 }
 
-/// The functions of the library that share a word with a name: `clearance_drill` for
+/// Returns the functions of the library that share a word with a name: `clearance_drill` for
 /// `clearance_hole`.
 fn same_word(name: &str) -> Option<String> {
     /// More than this many are no help.

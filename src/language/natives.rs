@@ -31,7 +31,7 @@ const TOPICS: &[Topic] = &[
     trade::FUNCTIONS,
 ];
 
-/// A native function by its name.
+/// Returns a native function by its name.
 #[must_use]
 pub fn native(name: &str) -> Option<NativeCode> {
     TOPICS
@@ -41,7 +41,7 @@ pub fn native(name: &str) -> Option<NativeCode> {
         .map(|(_, code)| *code)
 }
 
-/// Whether a native function only works numbers out, so that keeping its calls costs
+/// Returns whether a native function only works numbers out, so that keeping its calls costs
 /// more than making them.
 #[must_use]
 pub fn is_arithmetic(name: &str) -> bool {
@@ -49,7 +49,7 @@ pub fn is_arithmetic(name: &str) -> bool {
     arithmetic.any(|(known, _)| *known == name)
 }
 
-/// The names of all native functions.
+/// Returns the names of all native functions.
 pub fn native_names() -> impl Iterator<Item = &'static str> {
     TOPICS
         .iter()
@@ -57,7 +57,7 @@ pub fn native_names() -> impl Iterator<Item = &'static str> {
         .map(|(name, _)| *name)
 }
 
-/// The lower and the upper deviation, in metres, of an ISO 286 class on a size.
+/// Returns the lower and the upper deviation, in metres, of an ISO 286 class on a size.
 ///
 /// # Errors
 /// When the size is no length, or the standard does not define the class for it.

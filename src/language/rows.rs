@@ -71,7 +71,7 @@ impl Counted {
 }
 
 impl Evaluator<'_> {
-    /// The table of `rows for …`.
+    /// Returns the table of `rows for …`.
     pub(super) fn rows(
         &self,
         code: &RowsCode,
@@ -180,7 +180,7 @@ impl Evaluator<'_> {
         }
     }
 
-    /// What went wrong in a row, with the row named.
+    /// Returns what went wrong in a row, with the row named.
     fn in_row(
         &self,
         error: EvalError,

@@ -164,7 +164,7 @@ impl Value {
         }
     }
 
-    /// Whether the value is a size with faces, or holds one.
+    /// Returns whether the value is a size with faces, or holds one.
     fn holds_sizes(&self) -> bool {
         match self {
             Self::Size(_) => true,

@@ -8,7 +8,7 @@ use super::{Dimension, Quantity, Style, System, Unit, compare, default_unit};
 use crate::diagnostic::Fault;
 
 impl Quantity {
-    /// The sum.
+    /// Returns the sum.
     ///
     /// # Errors
     /// When the two measure different things, or both are temperatures counted
@@ -38,7 +38,7 @@ impl Quantity {
         })
     }
 
-    /// The difference.
+    /// Returns the difference.
     ///
     /// # Errors
     /// When the two measure different things, or a temperature is taken from a
@@ -67,7 +67,7 @@ impl Quantity {
         })
     }
 
-    /// The product.
+    /// Returns the product.
     ///
     /// # Errors
     /// When one is a temperature counted from another zero.
@@ -85,7 +85,7 @@ impl Quantity {
         })
     }
 
-    /// The quotient.
+    /// Returns the quotient.
     ///
     /// # Errors
     /// When `other` is zero, or one is a temperature counted from another zero.
@@ -103,7 +103,7 @@ impl Quantity {
         })
     }
 
-    /// The same value with its sign changed.
+    /// Returns the same value with its sign changed.
     ///
     /// # Errors
     /// When it is a temperature counted from another zero.
@@ -117,7 +117,7 @@ impl Quantity {
         })
     }
 
-    /// A power.
+    /// Returns a power.
     ///
     /// # Errors
     /// When the exponent has a unit, when it is not whole and the base has a unit,
@@ -178,7 +178,7 @@ impl Quantity {
         }
     }
 
-    /// A square or cube root.
+    /// Returns a square or cube root.
     ///
     /// # Errors
     /// When the value is negative (square root) or its dimension has no such root.
@@ -219,7 +219,7 @@ impl Quantity {
         })
     }
 
-    /// The order of two values, equal where they differ by rounding only.
+    /// Returns the order of two values, equal where they differ by rounding only.
     ///
     /// # Errors
     /// When the two measure different things or either is not a number.
@@ -228,7 +228,7 @@ impl Quantity {
             .ok_or_else(|| Fault::new("what is not a number can't be compared"))
     }
 
-    /// The unit, in coherent SI, that decides what is rounding when two values are
+    /// Returns the unit, in coherent SI, that decides what is rounding when two values are
     /// compared.
     ///
     /// # Errors
@@ -273,7 +273,7 @@ impl Quantity {
         unit
     }
 
-    /// The dimension of a sum: the one without a stray radian where they differ.
+    /// Returns the dimension of a sum: the one without a stray radian where they differ.
     #[inline]
     fn sum_dimension(self, other: Self) -> Dimension {
         if self.dimension == other.dimension {
@@ -306,7 +306,7 @@ impl Quantity {
         Ok(combined(self.unit, other.unit, over))
     }
 
-    /// Whether it is written in per cent. What a percentage makes of a plain number is
+    /// Returns whether it is written in per cent. What a percentage makes of a plain number is
     /// a plain number: 75 % of 40 is 30 and not 3000 %.
     fn is_percentage(self) -> bool {
         self.dimension == Dimension::NONE

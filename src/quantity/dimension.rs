@@ -82,7 +82,7 @@ impl Dimension {
     /// A force per length.
     pub const STIFFNESS: Self = Self::new(0, 1, -2, 0, 0);
 
-    /// A dimension from its powers.
+    /// Returns a dimension from its powers.
     #[must_use]
     pub const fn new(length: i8, mass: i8, time: i8, temperature: i8, angle: i8) -> Self {
         Self {
@@ -137,13 +137,13 @@ impl Dimension {
         })
     }
 
-    /// The same dimension with the radian counted as 1.
+    /// Returns the same dimension with the radian counted as 1.
     #[must_use]
     pub const fn without_angle(self) -> Self {
         Self { angle: 0, ..self }
     }
 
-    /// The dimension that a result has where a radian is left over beside a length or
+    /// Returns the dimension that a result has where a radian is left over beside a length or
     /// a mass (`radius * angle` is a length). What is told per angle (`deg/mm`, `N*mm/rad`)
     /// keeps it.
     #[inline]
@@ -161,7 +161,7 @@ impl Dimension {
         }
     }
 
-    /// Whether two dimensions agree, where a radian that nothing asks for counts
+    /// Returns whether two dimensions agree, where a radian that nothing asks for counts
     /// as 1 (`radius * angle` is a length).
     ///
     /// The radian is dropped only beside a length or a mass: an angle never
@@ -183,7 +183,7 @@ impl Dimension {
         found.map(|(dimension, _)| *dimension)
     }
 
-    /// The dimension in words, with its article: "a length", "a force".
+    /// Returns the dimension in words, with its article: "a length", "a force".
     #[must_use]
     pub fn words(self) -> String {
         match NAMED.iter().find(|(dimension, _)| *dimension == self) {

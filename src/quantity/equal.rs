@@ -8,14 +8,14 @@ use super::{Quantity, System};
 /// count as equal.
 pub const SAME: f64 = 1e-12;
 
-/// Whether two values differ by rounding only: by less than one part in 10^12
+/// Returns whether two values differ by rounding only: by less than one part in 10^12
 /// of the larger, or of one unit (`scale`, in the same coherent SI unit).
 #[must_use]
 pub fn nearly_equal(a: f64, b: f64, scale: f64) -> bool {
     approx::relative_eq!(a, b, epsilon = SAME * scale, max_relative = SAME)
 }
 
-/// The order of two values, equal where they differ by rounding only; nothing
+/// Returns the order of two values, equal where they differ by rounding only; nothing
 /// when either is not a number.
 #[must_use]
 pub fn compare(a: f64, b: f64, scale: f64) -> Option<Ordering> {
@@ -26,7 +26,7 @@ pub fn compare(a: f64, b: f64, scale: f64) -> Option<Ordering> {
     }
 }
 
-/// How far from 0 a difference still counts as rounding, in coherent SI: one part in
+/// Returns how far from 0 a difference still counts as rounding, in coherent SI: one part in
 /// 10^12 of its unit.
 #[must_use]
 pub fn slack(difference: Quantity) -> f64 {

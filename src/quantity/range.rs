@@ -94,7 +94,7 @@ pub fn aim_text(aim: Quantity, unit: Unit, ends: &[String; 2]) -> String {
         .unwrap_or_else(|| number(value, least.max(most + 1)))
 }
 
-/// Whether a printed number lies between two printed limits.
+/// Returns whether a printed number lies between two printed limits.
 fn holds(ends: &[String; 2], value: &str) -> bool {
     let read = |text: &str| text.parse::<f64>().ok();
     match (read(&ends[0]), read(value), read(&ends[1])) {
@@ -103,7 +103,7 @@ fn holds(ends: &[String; 2], value: &str) -> bool {
     }
 }
 
-/// The number of decimals that are printed.
+/// Returns the number of decimals that are printed.
 fn decimals(text: &str) -> usize {
     text.split_once('.')
         .map_or(0, |(_, decimals)| decimals.len())
@@ -113,7 +113,7 @@ fn power(decimals: usize) -> f64 {
     10_f64.powi(i32::try_from(decimals).unwrap_or(9))
 }
 
-/// A number moved to a whole step of its decimals; one that is within noise of a step
+/// Returns a number moved to a whole step of its decimals; one that is within noise of a step
 /// stays on it.
 pub(super) fn to_step(value: f64, decimals: usize, round: impl Fn(f64) -> f64) -> f64 {
     let scaled = value * power(decimals);
@@ -125,7 +125,7 @@ pub(super) fn to_step(value: f64, decimals: usize, round: impl Fn(f64) -> f64) -
     whole / power(decimals)
 }
 
-/// Two angles in whole seconds of arc.
+/// Returns two angles in whole seconds of arc.
 fn in_seconds(low: f64, high: f64, rounding: Rounding) -> [String; 2] {
     let seconds =
         |radians: f64, round: &dyn Fn(f64) -> f64| to_step(radians.to_degrees() * 3600.0, 0, round);

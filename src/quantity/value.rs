@@ -17,13 +17,13 @@ pub struct Quantity {
     pub unit: Unit,
 }
 
-/// Why a sum, a product or a power has no result.
+/// Returns why a sum, a product or a power has no result.
 pub(super) fn too_large() -> Fault {
     Fault::new("the powers of the units grow past what can be counted")
 }
 
 impl Quantity {
-    /// A plain number.
+    /// Returns a plain number.
     #[must_use]
     pub const fn number(value: f64) -> Self {
         Self {
@@ -33,7 +33,7 @@ impl Quantity {
         }
     }
 
-    /// A value in coherent SI, shown in the default unit of its dimension.
+    /// Returns a value in coherent SI, shown in the default unit of its dimension.
     #[must_use]
     pub const fn si(value: f64, dimension: Dimension) -> Self {
         Self {
@@ -43,7 +43,7 @@ impl Quantity {
         }
     }
 
-    /// A number in a unit.
+    /// Returns a number in a unit.
     #[must_use]
     pub fn new(value: f64, unit: Unit) -> Self {
         Self {
@@ -53,7 +53,7 @@ impl Quantity {
         }
     }
 
-    /// A number in a unit that is written out.
+    /// Returns a number in a unit that is written out.
     ///
     /// # Errors
     /// When `unit` is not a unit.
@@ -61,13 +61,13 @@ impl Quantity {
         Ok(Self::new(value, parse_unit(unit)?))
     }
 
-    /// The number in `unit`, whatever the dimensions.
+    /// Returns the number in `unit`, whatever the dimensions.
     #[must_use]
     pub fn in_unit(self, unit: Unit) -> f64 {
         unit.from_si(self.si)
     }
 
-    /// The unit it is shown in when nothing else is asked for.
+    /// Returns the unit it is shown in when nothing else is asked for.
     #[must_use]
     pub fn shown_unit(self, system: System) -> Unit {
         if self.unit == Unit::NONE {
@@ -112,7 +112,7 @@ impl Quantity {
         })
     }
 
-    /// The same value shown in `unit`.
+    /// Returns the same value shown in `unit`.
     ///
     /// # Errors
     /// When the unit measures something else.
@@ -135,7 +135,7 @@ impl Quantity {
         })
     }
 
-    /// The same value without a radian that is left over beside a length or a mass
+    /// Returns the same value without a radian that is left over beside a length or a mass
     /// and that it is not shown in, as a cell holds it.
     #[inline]
     #[must_use]
@@ -147,7 +147,7 @@ impl Quantity {
         Self { dimension, ..self }
     }
 
-    /// Whether it is counted in revolutions or per revolution: `rev`, `rpm`, `mm/rev`.
+    /// Returns whether it is counted in revolutions or per revolution: `rev`, `rpm`, `mm/rev`.
     #[must_use]
     pub fn counts_revolutions(self) -> bool {
         let mut parts = self.unit.parts().iter();
@@ -172,7 +172,7 @@ impl Quantity {
 }
 
 impl fmt::Display for Quantity {
-    /// The value in the unit it likes to be shown in, as it would be printed.
+    /// Returns the value in the unit it likes to be shown in, as it would be printed.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&super::quantity(*self, System::Metric))
     }

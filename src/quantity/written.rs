@@ -3,7 +3,7 @@
 use super::range::to_step;
 use super::{Dimension, Quantity, Side, Style, System, Unit, nearest};
 
-/// A number to `decimals` decimals, without a minus before zero.
+/// Returns a number to `decimals` decimals, without a minus before zero.
 #[must_use]
 pub fn number(value: f64, decimals: usize) -> String {
     if !value.is_finite() || value.abs() >= 1e15 {
@@ -24,13 +24,13 @@ pub fn number(value: f64, decimals: usize) -> String {
     }
 }
 
-/// A number to six significant digits, without trailing zeros: 0.0625, 12.5, 1.2e-5.
+/// Returns a number to six significant digits, without trailing zeros: 0.0625, 12.5, 1.2e-5.
 #[must_use]
 pub fn plain(value: f64) -> String {
     significant(value, 6)
 }
 
-/// A number to so many significant digits, without trailing zeros.
+/// Returns a number to so many significant digits, without trailing zeros.
 #[must_use]
 pub fn significant(value: f64, digits: i32) -> String {
     if value == 0.0 {
@@ -60,7 +60,7 @@ pub fn trimmed(text: &str) -> &str {
     }
 }
 
-/// The decimals with which values of a unit are printed, or nothing for four
+/// Returns the decimals with which values of a unit are printed, or nothing for four
 /// to six significant digits.
 ///
 /// Lengths go to 0.001 mm or 0.0001 in, a tenth of what a good readout shows;
@@ -77,7 +77,7 @@ pub fn decimals_for(unit: Unit) -> Option<usize> {
     }
 }
 
-/// A limit or a deviation: with up to two decimals more than usual where that gives all
+/// Returns a limit or a deviation: with up to two decimals more than usual where that gives all
 /// its digits, else rounded to a side, or to one decimal more than usual.
 fn all_digits(value: Quantity, unit: Unit, side: Side) -> String {
     let (shown, plain) = (value.in_unit(unit), unit.styled(Style::Decimal));
@@ -97,7 +97,7 @@ fn all_digits(value: Quantity, unit: Unit, side: Side) -> String {
     }
 }
 
-/// The number of a quantity in a unit, as it is printed.
+/// Returns the number of a quantity in a unit, as it is printed.
 ///
 /// `step` is the readout's step in coherent SI; coordinates are rounded to it.
 #[must_use]
@@ -143,7 +143,7 @@ pub fn in_unit(value: Quantity, unit: Unit, step: Option<f64>) -> String {
     }
 }
 
-/// A quantity as it is printed in a sentence: `12.000 mm`, `400 rpm`, `2°51'27"`.
+/// Returns a quantity as it is printed in a sentence: `12.000 mm`, `400 rpm`, `2°51'27"`.
 #[must_use]
 pub fn quantity(value: Quantity, system: System) -> String {
     let unit = value.shown_unit(system);
@@ -156,7 +156,7 @@ pub fn quantity(value: Quantity, system: System) -> String {
     }
 }
 
-/// An angle as degrees, minutes and whole seconds of arc.
+/// Returns an angle as degrees, minutes and whole seconds of arc.
 #[must_use]
 pub fn degrees_minutes_seconds(radians: f64) -> String {
     let seconds = nearest(radians.to_degrees() * 3600.0);
@@ -174,7 +174,7 @@ pub fn degrees_minutes_seconds(radians: f64) -> String {
     )
 }
 
-/// The nearest fraction and how far the value lies from it: `1 3/8 (+0.0012)`.
+/// Returns the nearest fraction and how far the value lies from it: `1 3/8 (+0.0012)`.
 fn fraction(value: f64, denominator: u16) -> String {
     let parts = nearest(value.abs() * f64::from(denominator));
     if !parts.is_finite() || parts > 1e12 {
@@ -206,7 +206,7 @@ fn fraction(value: f64, denominator: u16) -> String {
     }
 }
 
-/// A count with its noun: "1 argument", "2 arguments".
+/// Returns a count with its noun: "1 argument", "2 arguments".
 #[must_use]
 pub fn count(number: usize, noun: &str) -> String {
     if number == 1 {

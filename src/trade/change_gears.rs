@@ -59,7 +59,7 @@ pub struct Train {
     pub error_over_100_mm: Length,
 }
 
-/// The trains that cut a pitch: fewest gears first, then the smallest error,
+/// Returns the trains that cut a pitch: fewest gears first, then the smallest error,
 /// then the fewest teeth.
 ///
 /// For each number of pairs every choice of the gears is searched, and the 20
@@ -136,7 +136,7 @@ pub fn change_gears(
     })
 }
 
-/// A train as it is written: drivers x drivers / driven x driven.
+/// Returns a train as it is written: drivers x drivers / driven x driven.
 fn written(found: &Found) -> String {
     let list = |wheels: &[u32]| {
         wheels
@@ -148,7 +148,7 @@ fn written(found: &Found) -> String {
     format!("({}) / ({})", list(&found.drivers), list(&found.driven))
 }
 
-/// A train found, with the pitch that it cuts.
+/// Returns a train found, with the pitch that it cuts.
 fn train(found: Found, lead: f64) -> Train {
     Train {
         drivers: found.drivers,
@@ -181,7 +181,7 @@ pub(crate) fn check_gears(gears: &[u32], argument: usize) -> Result<(), Fault> {
     }
 }
 
-/// The shortest train that makes a ratio exactly, of those the one with the
+/// Returns the shortest train that makes a ratio exactly, of those the one with the
 /// fewest teeth: its drivers and its driven gears.
 pub(crate) fn exact_train(
     ratio: Fraction,

@@ -64,7 +64,7 @@ struct Job {
 }
 
 impl Job {
-    /// What a bar holds of pieces with their cuts: one cut more than its
+    /// Returns what a bar holds of pieces with their cuts: one cut more than its
     /// length, for the last piece needs none.
     fn holds(&self, bar: i64) -> i64 {
         bar + self.cut
@@ -85,7 +85,7 @@ impl Plan {
     }
 }
 
-/// A plan for cutting pieces from bars with the least length of bars cut into.
+/// Returns a plan for cutting pieces from bars with the least length of bars cut into.
 ///
 /// Every piece takes a cut of the saw, but for the last of a bar where no more
 /// than a cut is left of it: that piece keeps the bar's end, up to one cut
@@ -136,7 +136,7 @@ pub fn cutting_list(
     Ok(written(&job, plan, proven))
 }
 
-/// The job within bounds.
+/// Returns the job within bounds.
 fn job(stock: Stock<'_>, pieces: &[(Length, u32)], cut: Length) -> Result<Job, Fault> {
     let whole = |metres: f64| (metres * 1e9).round() as i64;
     let kerf = whole(cut.get::<meter>());
@@ -189,7 +189,7 @@ fn job(stock: Stock<'_>, pieces: &[(Length, u32)], cut: Length) -> Result<Job, F
     })
 }
 
-/// The plan as lengths.
+/// Returns the plan as lengths.
 fn written(job: &Job, plan: Plan, exact: bool) -> CuttingList {
     let length = |nanometres: i64| Length::new::<nanometer>(nanometres as f64);
     let mut bars: Vec<(i64, i64, Vec<i64>)> = plan

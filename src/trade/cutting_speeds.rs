@@ -80,7 +80,7 @@ pub fn operations() -> Vec<&'static str> {
     words("operation", |row| &row.operation)
 }
 
-/// The words of a column, and those that follow from others by a rule.
+/// Returns the words of a column, and those that follow from others by a rule.
 fn words(kind: &str, of: fn(&Row) -> &String) -> Vec<&'static str> {
     let rules = RULES.rows.iter().filter(|rule| rule.kind == kind);
     let own = SPEEDS.rows.iter().map(of);
@@ -139,7 +139,7 @@ const OPERATIONS: [(&str, &str); 28] = [
     ("spotface", "counterbore"),
 ];
 
-/// The range of cutting speeds for a material, a tool (`HSS`, `carbide`,
+/// Returns the range of cutting speeds for a material, a tool (`HSS`, `carbide`,
 /// `carbon steel`) and an operation (`turn`, `mill`, `drill`, `ream`, `tap`,
 /// `part`, `thread`, `knurl` …).
 ///
@@ -215,7 +215,7 @@ fn rule(kind: &str, name: &str) -> Option<&'static Rule> {
         .find(|rule| rule.kind == kind && rule.name == name)
 }
 
-/// The table's word for a tool or an operation.
+/// Returns the table's word for a tool or an operation.
 fn word(
     kind: &'static str,
     asked: &str,

@@ -41,7 +41,7 @@ struct Movement {
     holes: u32,
 }
 
-/// The crank turns for one division, or for several at once.
+/// Returns the crank turns for one division, or for several at once.
 fn crank_turns(divisions: u32, ratio: u32, at_once: u32) -> Fraction {
     Fraction::new(
         i128::from(ratio) * i128::from(at_once),
@@ -49,7 +49,7 @@ fn crank_turns(divisions: u32, ratio: u32, at_once: u32) -> Fraction {
     )
 }
 
-/// A number of crank turns as a movement on a circle, where it comes out even.
+/// Returns a number of crank turns as a movement on a circle, where it comes out even.
 fn movement(turns: Fraction, circle: u32) -> Option<Movement> {
     let holes = turns.times(i128::from(circle));
     if holes.bottom != 1 || holes.top < 0 {

@@ -9,7 +9,7 @@ pub(crate) struct Fraction {
     pub(crate) bottom: i128,
 }
 
-/// The greatest common divisor; that of 0 and n is n.
+/// Returns the greatest common divisor; that of 0 and n is n.
 pub(crate) fn common_divisor(a: i128, b: i128) -> i128 {
     let (mut a, mut b) = (a.abs(), b.abs());
     while b != 0 {
@@ -18,13 +18,13 @@ pub(crate) fn common_divisor(a: i128, b: i128) -> i128 {
     a
 }
 
-/// The least common multiple of two whole numbers greater than zero.
+/// Returns the least common multiple of two whole numbers greater than zero.
 pub(crate) fn common_multiple(a: i128, b: i128) -> i128 {
     a / common_divisor(a, b).max(1) * b
 }
 
 impl Fraction {
-    /// The fraction `top / bottom`; a bottom of 0 counts as 1.
+    /// Returns the fraction `top / bottom`; a bottom of 0 counts as 1.
     pub(crate) fn new(top: i128, bottom: i128) -> Self {
         let bottom = if bottom == 0 { 1 } else { bottom };
         let divisor = common_divisor(top, bottom).max(1) * bottom.signum();
@@ -34,7 +34,7 @@ impl Fraction {
         }
     }
 
-    /// The simplest fraction that a floating-point number, itself the outcome of
+    /// Returns the simplest fraction that a floating-point number, itself the outcome of
     /// a division or two, can stand for: the first convergent of its continued
     /// fraction within four units of the last place. 25.4/20/3 gives 127/300.
     ///
@@ -68,12 +68,12 @@ impl Fraction {
         Some(Self::new(if value < 0.0 { -p } else { p }, q))
     }
 
-    /// The product with a whole number.
+    /// Returns the product with a whole number.
     pub(crate) fn times(self, factor: i128) -> Self {
         Self::new(self.top * factor, self.bottom)
     }
 
-    /// The difference.
+    /// Returns the difference.
     pub(crate) fn minus(self, other: Self) -> Self {
         Self::new(
             self.top * other.bottom - other.top * self.bottom,
@@ -81,17 +81,17 @@ impl Fraction {
         )
     }
 
-    /// The size without its sign.
+    /// Returns the size without its sign.
     pub(crate) fn size(self) -> Self {
         Self::new(self.top.abs(), self.bottom)
     }
 
-    /// Which of two fractions is greater.
+    /// Returns which of two fractions is greater.
     pub(crate) fn against(self, other: Self) -> Ordering {
         (self.top * other.bottom).cmp(&(other.top * self.bottom))
     }
 
-    /// The nearest floating-point number.
+    /// Returns the nearest floating-point number.
     pub(crate) fn to_f64(self) -> f64 {
         self.top as f64 / self.bottom as f64
     }

@@ -49,7 +49,7 @@ pub struct Stack {
     pub set: String,
 }
 
-/// The fewest blocks of a named set (`metric 87`, `inch 81` …) that make a height (mm).
+/// Returns the fewest blocks of a named set (`metric 87`, `inch 81` …) that make a height (mm).
 ///
 /// A height between the steps of the set is built to the nearest step, and
 /// `off` says by how much.
@@ -64,7 +64,7 @@ pub fn gauge_blocks(height: Length, set: &str) -> Result<Stack, Fault> {
     build(height, find(set)?)
 }
 
-/// The fewest of some blocks that the user owns (mm) that make a height (mm).
+/// Returns the fewest of some blocks that the user owns (mm) that make a height (mm).
 ///
 /// # Errors
 /// A fault when the list is empty, has more than 200 blocks or one that is no
@@ -111,7 +111,7 @@ pub fn gauge_blocks_from(height: Length, owned: &[Length]) -> Result<Stack, Faul
     )
 }
 
-/// A size as a whole number of units, where it is one.
+/// Returns a size as a whole number of units, where it is one.
 fn whole_units(size_mm: f64) -> Option<u64> {
     let units = size_mm * UNITS_PER_MM;
     let whole = units.round();
@@ -178,7 +178,7 @@ fn too_much(set: &Set) -> Fault {
     .in_argument(0)
 }
 
-/// Why a height, in steps of the set, can't be built, with the nearest that can.
+/// Returns why a height, in steps of the set, can't be built, with the nearest that can.
 fn cannot(wanted: f64, blocks: &[u64], step: u64, total: u64, set: &Set) -> Fault {
     let written = |steps: f64| set.written(steps * step as f64);
     let fault = if wanted > total as f64 {

@@ -77,14 +77,14 @@ pub struct Point {
 }
 
 impl Point {
-    /// The place with these coordinates.
+    /// Returns the place with these coordinates.
     #[must_use]
     pub fn new(x: Length, y: Length) -> Self {
         Self { x, y }
     }
 }
 
-/// A value in metres as a length, 0 where it is nothing against `size`.
+/// Returns a value in metres as a length, 0 where it is nothing against `size`.
 ///
 /// The cosine of 90 degrees comes out as 6e-17: such remains of the arithmetic
 /// would be printed as -0.000.
@@ -96,7 +96,7 @@ fn snapped(metres: f64, size: f64) -> Length {
     }
 }
 
-/// An angle of any size as 0 up to, not including, 360 degrees.
+/// Returns an angle of any size as 0 up to, not including, 360 degrees.
 fn within_a_turn(degrees: f64) -> f64 {
     let turned = degrees.rem_euclid(360.0);
     if turned < 1e-10 || 360.0 - turned < 1e-10 {
@@ -118,7 +118,7 @@ fn direction(degrees: f64) -> (f64, f64) {
     }
 }
 
-/// The hole with `number` at `degrees` on a circle of `radius` about (x, y).
+/// Returns the hole with `number` at `degrees` on a circle of `radius` about (x, y).
 fn on_circle(number: u32, degrees: f64, radius: f64, x: f64, y: f64, chord: Option<f64>) -> Hole {
     let (sine, cosine) = direction(degrees);
     Hole {
@@ -232,7 +232,7 @@ fn size_of(points: &[Point]) -> f64 {
     sizes.fold(0.0, |size, next| size.max(next.get::<meter>().abs()))
 }
 
-/// The same holes moved by `x` to the right and `y` up (mm).
+/// Returns the same holes moved by `x` to the right and `y` up (mm).
 ///
 /// To read the holes from a datum at (a, b) instead, move them by (-a, -b).
 ///
@@ -250,7 +250,7 @@ pub fn moved(points: &[Point], x: Length, y: Length) -> Vec<Point> {
         .collect()
 }
 
-/// The same holes turned about the datum, anticlockwise by `angle` (degrees).
+/// Returns the same holes turned about the datum, anticlockwise by `angle` (degrees).
 ///
 /// Source: plane geometry, x' = x cos A - y sin A, y' = x sin A + y cos A.
 pub fn turned(points: &[Point], angle: Angle) -> Vec<Point> {
@@ -268,7 +268,7 @@ pub fn turned(points: &[Point], angle: Angle) -> Vec<Point> {
         .collect()
 }
 
-/// The same holes seen from the other side of the work: mirrored in an axis.
+/// Returns the same holes seen from the other side of the work: mirrored in an axis.
 ///
 /// Arguments: `points`; `axis`, `"x"` (x stays, y changes sign: turned over
 /// towards you) or `"y"` (y stays, x changes sign: turned over sideways).

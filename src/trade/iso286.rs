@@ -57,7 +57,7 @@ pub struct Limits {
     pub tolerance: Length,
 }
 
-/// The limits of a size (mm, over 0 to 500) with a tolerance class such as `H7` or `g6`.
+/// Returns the limits of a size (mm, over 0 to 500) with a tolerance class such as `H7` or `g6`.
 ///
 /// # Errors
 /// A fault when the size is outside the tables, when the text is no class, when
@@ -95,7 +95,8 @@ pub fn limits(size: Length, class: &str) -> Result<Limits, Fault> {
     })
 }
 
-/// The lower and the upper limit deviation of a size (mm, over 0 to 500) with a tolerance class.
+/// Returns the lower and the upper limit deviation of a size (mm, over 0 to 500) with a
+/// tolerance class.
 ///
 /// # Errors
 /// As for [`limits`].
@@ -105,7 +106,7 @@ pub fn deviations(size: Length, class: &str) -> Result<(Length, Length), Fault> 
     limits(size, class).map(|limits| (limits.lower, limits.upper))
 }
 
-/// The tolerance of a grade such as `IT7` for a size (mm, over 0 to 500).
+/// Returns the tolerance of a grade such as `IT7` for a size (mm, over 0 to 500).
 ///
 /// # Errors
 /// A fault when the size is outside the table or when there is no such grade.
@@ -130,7 +131,7 @@ pub fn standard_tolerance(size: Length, grade: &str) -> Result<Length, Fault> {
         .map_err(|fault| fault.in_argument(1))
 }
 
-/// The size in millimetres when the tables have it.
+/// Returns the size in millimetres when the tables have it.
 fn checked_size(size: Length) -> Result<f64, Fault> {
     let size_mm = size.get::<millimeter>();
     if size_mm > 0.0 && tables::up_to(size_mm, LARGEST_MM) {

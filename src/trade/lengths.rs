@@ -15,13 +15,13 @@ pub fn in_millimetres(length: Length) -> String {
     format!("{} mm", short(length.get::<millimeter>(), 4))
 }
 
-/// Whether two lengths are the same but for the rounding of the arithmetic.
+/// Returns whether two lengths are the same but for the rounding of the arithmetic.
 #[must_use]
 pub fn same(a: Length, b: Length) -> bool {
     (a - b).get::<meter>().abs() < SAME
 }
 
-/// Whether `a` is greater than `b` by more than the rounding of the arithmetic.
+/// Returns whether `a` is greater than `b` by more than the rounding of the arithmetic.
 #[must_use]
 pub fn exceeds(a: Length, b: Length) -> bool {
     (a - b).get::<meter>() >= SAME

@@ -24,14 +24,15 @@ struct Row {
 
 table!(NAMES: Row = "material_names");
 
-/// A name as it is compared: without case, hyphens, and the other spelling of aluminium and grey.
+/// Returns a name as it is compared: without case, hyphens, and the other spelling of
+/// aluminium and grey.
 fn key(name: &str) -> String {
     plain(&name.replace(['-', '_'], " "))
         .replace("aluminum", "aluminium")
         .replace("gray", "grey")
 }
 
-/// The row that a name means, out of the rows the table has.
+/// Returns the row that a name means, out of the rows the table has.
 ///
 /// # Errors
 /// A fault that lists the rows and names the nearest.

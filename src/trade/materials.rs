@@ -33,7 +33,7 @@ struct Row {
 }
 
 impl Row {
-    /// The shear modulus in gigapascals: the published one, else E / (2 (1 + ν)).
+    /// Returns the shear modulus in gigapascals: the published one, else E / (2 (1 + ν)).
     fn shear_modulus_gpa(&self) -> Option<f64> {
         match (
             self.shear_modulus_gpa,
@@ -81,14 +81,14 @@ fn property(material: &str, name: &str, value: impl Fn(&Row) -> Option<f64>) -> 
     })
 }
 
-/// The materials of the table, in its order.
+/// Returns the materials of the table, in its order.
 #[must_use]
 pub fn materials() -> Vec<&'static str> {
     let rows = &MATERIALS.rows;
     rows.iter().map(|row| row.material.as_str()).collect()
 }
 
-/// The density of a material (its name or a common designation).
+/// Returns the density of a material (its name or a common designation).
 ///
 /// # Errors
 /// A fault when the material is unknown.
@@ -99,7 +99,7 @@ pub fn density(material: &str) -> Result<MassDensity, Fault> {
         .map(MassDensity::new::<kilogram_per_cubic_meter>)
 }
 
-/// The linear thermal expansion of a material per kelvin, mean from 20 to 100 °C.
+/// Returns the linear thermal expansion of a material per kelvin, mean from 20 to 100 °C.
 ///
 /// # Errors
 /// A fault when the material is unknown or its expansion is not in the table.
@@ -121,7 +121,7 @@ pub fn stiffness(material: &str) -> Result<Pressure, Fault> {
     property(material, "stiffness", |row| row.stiffness_gpa).map(Pressure::new::<gigapascal>)
 }
 
-/// The shear modulus of a material: for spring wire that of its standard, else
+/// Returns the shear modulus of a material: for spring wire that of its standard, else
 /// E / (2 (1 + ν)) from Young's modulus and Poisson's ratio.
 ///
 /// # Errors
@@ -143,7 +143,7 @@ pub fn poisson_ratio(material: &str) -> Result<f64, Fault> {
     property(material, "Poisson's ratio", Row::poisson_ratio)
 }
 
-/// The specific cutting force of a material: cutting force per area of chip.
+/// Returns the specific cutting force of a material: cutting force per area of chip.
 ///
 /// It is a starting value for a chip about 0.2 to 0.4 mm thick; thin chips need
 /// more, and books differ by 30 % and more.

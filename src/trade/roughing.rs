@@ -23,7 +23,7 @@ pub struct Pass {
     pub dial_on_radius: Length,
 }
 
-/// The passes from one diameter to another (mm), each of at most `depth` (mm, on
+/// Returns the passes from one diameter to another (mm), each of at most `depth` (mm, on
 /// the radius), the last of `finish` (mm, on the radius, 0 for none).
 ///
 /// With `from` the bigger it is turning, with `to` the bigger boring. Cuts are of
@@ -54,7 +54,7 @@ pub fn roughing_passes(from: Length, to: Length, depth: Length, finish: Length) 
     passes
 }
 
-/// The depths of the cuts, finishing cut last.
+/// Returns the depths of the cuts, finishing cut last.
 fn cuts(total: f64, depth: f64, finish: f64) -> Vec<f64> {
     let rough = total - finish;
     if rough <= ROUNDING_MM {

@@ -70,7 +70,7 @@ pub struct Counterbore {
     pub slotted: Option<Countersunk>,
 }
 
-/// The counterbore for a hexagon socket head cap screw.
+/// Returns the counterbore for a hexagon socket head cap screw.
 ///
 /// `designation` is the screw's thread, `M6`; a length behind it (`M6x20`) is
 /// passed over, since the head does not depend on it.
@@ -104,7 +104,7 @@ pub fn counterbore(designation: &str) -> Result<Counterbore, Fault> {
     })
 }
 
-/// The countersink for a countersunk screw, 90°.
+/// Returns the countersink for a countersunk screw, 90°.
 ///
 /// `designation` as for [`counterbore`]; `head` is `socket` (hexagon socket) or
 /// `slotted`.
@@ -160,7 +160,7 @@ fn slotted(row: &Row) -> Option<Countersunk> {
     })
 }
 
-/// The row of a screw.
+/// Returns the row of a screw.
 fn row(designation: &str) -> Result<&'static Row, Fault> {
     // The head depends on neither pitch nor length: only what stands before an `x`.
     let size = designation
@@ -186,7 +186,7 @@ fn row(designation: &str) -> Result<&'static Row, Fault> {
         .ok_or_else(|| none_made(designation, "countersunk or socket head cap", |_| true))
 }
 
-/// A screw that is not made, with those that are.
+/// Returns a screw that is not made, with those that are.
 fn none_made(designation: &str, kind: &str, made: impl Fn(&Row) -> bool) -> Fault {
     let known: Vec<&str> = HEADS
         .rows

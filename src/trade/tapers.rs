@@ -51,7 +51,7 @@ pub struct Taper {
     pub standard: String,
 }
 
-/// The taper of a designation.
+/// Returns the taper of a designation.
 ///
 /// Morse `MT2`, Brown & Sharpe `B&S 7`, Jacobs `JT33`, `metric 80`, Jarno `Jarno
 /// 6`, steep `ISO 40`, taper pins `taper pin 6 mm` and `taper pin #4`, drill
@@ -77,7 +77,7 @@ pub fn taper(designation: &str) -> Result<Taper, Fault> {
     .map_err(|fault| fault.in_argument(0))
 }
 
-/// The designations of every taper in the tables, in one way of writing.
+/// Returns the designations of every taper in the tables, in one way of writing.
 #[must_use]
 pub fn designations() -> Vec<String> {
     tables::all()

@@ -86,7 +86,7 @@ pub struct Thread {
     pub note: Option<String>,
 }
 
-/// The thread of a designation.
+/// Returns the thread of a designation.
 ///
 /// `designation` is written as a drawing gives it: `M8`, `M8x1`, `1/4-20 UNC`,
 /// `#10-32 UNF`, `1/4 BSF`, `2 BA`, `1/4-40 ME`, `1/4-26 Brass`, `G 1/4`,
@@ -106,7 +106,7 @@ pub fn thread(designation: &str) -> Result<Thread, Fault> {
     resolve::resolve(designation).map_err(|fault| fault.in_argument(0))
 }
 
-/// The designations of every thread in the tables, in one way of writing.
+/// Returns the designations of every thread in the tables, in one way of writing.
 #[must_use]
 pub fn designations() -> Vec<&'static str> {
     tables::LISTED
@@ -115,7 +115,7 @@ pub fn designations() -> Vec<&'static str> {
         .collect()
 }
 
-/// The tensile stress area of a bolt of this thread.
+/// Returns the tensile stress area of a bolt of this thread.
 ///
 /// `designation` as for [`thread`].
 ///

@@ -43,7 +43,7 @@ pub struct RightTriangle {
     pub area: Area,
 }
 
-/// A right-angled triangle from any two of its sides and acute angles, at least
+/// Returns a right-angled triangle from any two of its sides and acute angles, at least
 /// one of them a side.
 ///
 /// Arguments, two of them given: `a` and `b`, the sides at the right angle
@@ -134,7 +134,7 @@ pub fn right_triangle(
     })
 }
 
-/// A quarter turn in radians.
+/// Returns a quarter turn in radians.
 fn right_angle() -> f64 {
     std::f64::consts::FRAC_PI_2
 }

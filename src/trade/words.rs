@@ -3,7 +3,7 @@
 /// The longest stretch of the user's text that a message repeats.
 const LONGEST_QUOTE: usize = 40;
 
-/// The text in lower case, with single spaces and none at the ends.
+/// Returns the text in lower case, with single spaces and none at the ends.
 pub(crate) fn plain(text: &str) -> String {
     text.to_lowercase()
         .split_whitespace()
@@ -11,7 +11,7 @@ pub(crate) fn plain(text: &str) -> String {
         .join(" ")
 }
 
-/// The text in backquotes, cut short when it is long.
+/// Returns the text in backquotes, cut short when it is long.
 pub(crate) fn quote(text: &str) -> String {
     if text.chars().count() <= LONGEST_QUOTE {
         format!("`{text}`")
@@ -34,7 +34,7 @@ pub(crate) fn list<S: AsRef<str>>(words: &[S]) -> String {
     }
 }
 
-/// A number with at most `places` decimals, without trailing zeros.
+/// Returns a number with at most `places` decimals, without trailing zeros.
 pub(crate) fn short(value: f64, places: usize) -> String {
     let text = format!("{value:.places$}");
     let trimmed = if text.contains('.') {

@@ -4,7 +4,7 @@ use crate::diagnostic::{Fault, did_you_mean};
 use crate::language::Value;
 use crate::quantity::{Dimension, Quantity, Style, Unit, parse_unit};
 
-/// A plain number with the unit of its list.
+/// Returns a plain number with the unit of its list.
 pub(super) fn with_unit(value: &Value, unit: Unit) -> Result<Value, Fault> {
     let value = value.quantity()?;
     if value.dimension != Dimension::NONE {
@@ -16,7 +16,7 @@ pub(super) fn with_unit(value: &Value, unit: Unit) -> Result<Value, Fault> {
     Ok(Quantity::new(value.si, unit).into())
 }
 
-/// A value shown in a unit: a quantity, or each of a list.
+/// Returns a value shown in a unit: a quantity, or each of a list.
 pub(super) fn shown_in(value: &Value, unit: Unit) -> Result<Value, Fault> {
     match value {
         Value::List(items) => {
@@ -28,7 +28,7 @@ pub(super) fn shown_in(value: &Value, unit: Unit) -> Result<Value, Fault> {
     }
 }
 
-/// A value written in a style of its own: `as dms`, `as fraction 1/64`.
+/// Returns a value written in a style of its own: `as dms`, `as fraction 1/64`.
 ///
 /// # Errors
 /// When the style does not suit what the value measures.

@@ -60,7 +60,7 @@ pub fn each(
     }
 }
 
-/// One operation of a chain on lists.
+/// Returns one operation of a chain on lists.
 pub(super) fn joined(left: &Value, operator: Operator, right: &Value) -> Result<Value, Fault> {
     paired(left, right, &mut |a, b| {
         arithmetic(a.quantity()?, operator, b.quantity()?).map(Value::Quantity)
@@ -81,7 +81,7 @@ pub(super) fn either(left: &Value, right: &Value) -> Result<Value, Fault> {
     })
 }
 
-/// How many times a function is called for lists that stand where it takes single
+/// Returns how many times a function is called for lists that stand where it takes single
 /// values; nothing where it takes all of them as they are.
 ///
 /// # Errors
@@ -112,7 +112,7 @@ pub(super) fn times(
     Ok(found.map(|(count, _)| count))
 }
 
-/// The arguments of one of several calls.
+/// Returns the arguments of one of several calls.
 pub(super) fn nth(
     function: &UserFunction,
     given: &[(Option<Value>, Span)],
@@ -144,7 +144,7 @@ impl Evaluator<'_> {
         self.charge(a.size().max(b.size()), span)
     }
 
-    /// A result for a list that was worked out value by value.
+    /// Returns a result for a list that was worked out value by value.
     pub(super) fn by_value(&self, made: Result<Value, Fault>, span: Span) -> Evaluated {
         let made = made.map_err(|fault| EvalError::at(fault, span))?;
         self.bounded(made, span)

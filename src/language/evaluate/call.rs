@@ -73,7 +73,7 @@ impl Evaluator<'_> {
         }
     }
 
-    /// One call with its arguments worked out.
+    /// Returns one call with its arguments worked out.
     fn called(
         &self,
         function: &UserFunction,
@@ -97,7 +97,7 @@ impl Evaluator<'_> {
         result
     }
 
-    /// The values of the arguments, one a parameter, nothing for what is left out.
+    /// Returns the values of the arguments, one a parameter, nothing for what is left out.
     fn gather(
         &self,
         function: &UserFunction,
@@ -128,7 +128,7 @@ impl Evaluator<'_> {
         Ok(given)
     }
 
-    /// The value of one argument: of the drawing where the contract wants that, else the
+    /// Returns the value of one argument: of the drawing where the contract wants that, else the
     /// one in use, with what the drawing gives beside it where the function asks for it.
     fn argument(
         &self,
@@ -274,7 +274,7 @@ impl Evaluator<'_> {
     }
 }
 
-/// The system of the lengths among some arguments, where all are of one; else metric.
+/// Returns the system of the lengths among some arguments, where all are of one; else metric.
 fn system_given(given: &[(Option<Value>, Span)]) -> System {
     let quantities = given.iter().filter_map(|(value, _)| match value {
         Some(Value::Quantity(quantity)) => Some(*quantity),
@@ -288,7 +288,7 @@ fn system_given(given: &[(Option<Value>, Span)]) -> System {
     }
 }
 
-/// What a function gives, in the units of a system: a contract's unit is that of its
+/// Returns what a function gives, in the units of a system: a contract's unit is that of its
 /// formula, the notebook says what is shown. Where it does not, the units are `named`.
 fn in_system(value: Value, system: System, named: bool) -> Value {
     let list = |items: &[Value]| -> Vec<Value> {
@@ -398,7 +398,7 @@ impl Evaluator<'_> {
     }
 }
 
-/// What went wrong inside a function, put at the call.
+/// Returns what went wrong inside a function, put at the call.
 fn outside(error: EvalError, name: &str, span: Span) -> EvalError {
     match error {
         EvalError::Wrong(mut wrong) => {

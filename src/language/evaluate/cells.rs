@@ -9,7 +9,7 @@ use crate::quantity::System;
 
 /// Where an evaluation finds the values of cells.
 pub trait Cells {
-    /// The value of a cell; nothing when it has none.
+    /// Returns the value of a cell; nothing when it has none.
     fn value(&self, slot: u32) -> Option<&Value>;
     /// Returns what the drawing gives a cell: its formula over drawn figures, without
     /// its own readings.
@@ -23,24 +23,24 @@ pub trait Cells {
     fn aimed(&self, slot: u32) -> Option<&Value> {
         self.value(slot)
     }
-    /// Whether limits act on a cell, its own or those of what it follows from.
+    /// Returns whether limits act on a cell, its own or those of what it follows from.
     fn limited(&self, _slot: u32) -> bool {
         false
     }
-    /// Whether any cell has limits or a reading, so that drawn figures may differ.
+    /// Returns whether any cell has limits or a reading, so that drawn figures may differ.
     fn has_faces(&self) -> bool {
         false
     }
     /// Returns how far a size stands from its drawn figure, between its deviations `low`
     /// and `high` (all in coherent SI): in the middle unless it is moved.
     fn deviation(&self, source: Source, low: f64, high: f64) -> f64;
-    /// A function of the notebook.
+    /// Returns a function of the notebook.
     fn function(&self, slot: u32) -> Option<&Arc<UserFunction>>;
     /// Returns the system that the notebook asks lengths to be shown in.
     fn lengths(&self) -> Option<System> {
         None
     }
-    /// How many steps one evaluation may take now.
+    /// Returns how many steps one evaluation may take now.
     fn steps(&self) -> u64 {
         STEPS
     }

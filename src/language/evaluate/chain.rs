@@ -203,7 +203,7 @@ impl Evaluator<'_> {
 /// Power or energy per time.
 const POWER: Dimension = Dimension::new(2, 1, -3, 0, 0);
 
-/// Whether a product counts revolutions and could be meant by the angle: of an angle
+/// Returns whether a product counts revolutions and could be meant by the angle: of an angle
 /// and what is per revolution, or of a torque and a speed of rotation.
 #[inline]
 #[must_use]
@@ -220,7 +220,7 @@ pub fn doubtful(left: Quantity, right: Quantity) -> bool {
         && (left.counts_revolutions() || right.counts_revolutions())
 }
 
-/// A speed of rotation times a number. `2 * pi * n` is no speed in revolutions any
+/// Returns a speed of rotation times a number. `2 * pi * n` is no speed in revolutions any
 /// more, and is not shown as one.
 fn no_speed(product: Quantity, first: &Node, rest: &[(Operator, Node)]) -> Quantity {
     match parse_unit("min^-1") {
@@ -231,7 +231,7 @@ fn no_speed(product: Quantity, first: &Node, rest: &[(Operator, Node)]) -> Quant
     }
 }
 
-/// The product of what is counted in revolutions and an angle or a torque.
+/// Returns the product of what is counted in revolutions and an angle or a torque.
 /// `pi` says whether pi stands in the formula.
 fn turned(left: Quantity, right: Quantity, pi: bool) -> Result<Quantity, Fault> {
     let product = arithmetic(left, Operator::Times, right)?;
@@ -264,7 +264,7 @@ fn turned(left: Quantity, right: Quantity, pi: bool) -> Result<Quantity, Fault> 
     )))
 }
 
-/// Whether pi is a factor or a term of a chain.
+/// Returns whether pi is a factor or a term of a chain.
 fn has_pi(first: &Node, rest: &[(Operator, Node)]) -> bool {
     let mut found = false;
     let mut look = |node: &Node| {
@@ -296,7 +296,7 @@ pub(super) fn arithmetic(
     }
 }
 
-/// A comparison: of two values or two whole lists by `=` and `!=` a truth, else value by
+/// Returns a comparison: of two values or two whole lists by `=` and `!=` a truth, else value by
 /// value.
 fn compared(left: &Value, operator: Operator, right: &Value) -> Result<Value, Fault> {
     let equality = matches!(operator, Operator::Equal | Operator::Unequal);
@@ -312,7 +312,7 @@ fn compared(left: &Value, operator: Operator, right: &Value) -> Result<Value, Fa
     })
 }
 
-/// Whether a comparison holds.
+/// Returns whether a comparison holds.
 fn holds(left: &Value, operator: Operator, right: &Value) -> Result<bool, Fault> {
     match operator {
         Operator::Equal => left.equals(right),

@@ -60,7 +60,7 @@ impl Evaluator<'_> {
         result
     }
 
-    /// A name after a point that may be a face of a size: fields and columns of that name
+    /// Returns a name after a point that may be a face of a size: fields and columns of that name
     /// win.
     pub(super) fn face(
         &self,
@@ -149,7 +149,7 @@ pub fn with_tolerance(drawn: Quantity, tolerance: &Tolerance) -> Result<Value, F
     Ok(sized(drawn, aim, (low, high), tolerance))
 }
 
-/// A size that stands at `value`, aimed at the middle of its limits.
+/// Returns a size that stands at `value`, aimed at the middle of its limits.
 fn sized(drawn: Quantity, value: f64, (low, high): (f64, f64), tolerance: &Tolerance) -> Value {
     Value::Size(Arc::new(Size {
         value: Quantity { si: value, ..drawn },
@@ -179,7 +179,7 @@ fn no_limits(face: Face, span: Span) -> EvalError {
     )
 }
 
-/// The lower and the upper deviation of a tolerance on a size, in coherent SI.
+/// Returns the lower and the upper deviation of a tolerance on a size, in coherent SI.
 fn deviations(nominal: Quantity, tolerance: &Tolerance) -> Result<(f64, f64), Fault> {
     let one = |number: f64, unit: Option<Unit>| -> Result<f64, Fault> {
         let unit = unit.unwrap_or_else(|| nominal.shown_unit(System::Metric));

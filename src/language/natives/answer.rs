@@ -42,7 +42,7 @@ impl Arguments {
     }
 }
 
-/// The value of a shape; lengths without a unit of their own in `unit`.
+/// Returns the value of a shape; lengths without a unit of their own in `unit`.
 fn value(plain: &Plain, shape: &Shape, unit: Unit) -> Value {
     match (plain, shape) {
         (Plain::Null, _) => Value::None,
@@ -85,7 +85,7 @@ fn value(plain: &Plain, shape: &Shape, unit: Unit) -> Value {
     }
 }
 
-/// The values of a row's fields, in the order of the documentation.
+/// Returns the values of a row's fields, in the order of the documentation.
 fn cells<'a>(plain: &'a Plain, fields: &'a Fields, unit: Unit) -> impl Iterator<Item = Value> + 'a {
     // A drill is measured as it is marked: "6.8 mm" in millimetres, "#7" and "F" in inches.
     let marked = plain.get("name").and_then(Plain::as_str);
@@ -103,7 +103,7 @@ fn cells<'a>(plain: &'a Plain, fields: &'a Fields, unit: Unit) -> impl Iterator<
     })
 }
 
-/// A number with its dimension and unit.
+/// Returns a number with its dimension and unit.
 fn measured(si: f64, shape: &Shape, unit: Unit) -> Quantity {
     let (dimension, stated) = match shape {
         Shape::Measure(dimension, stated) => (dimension, stated),
@@ -127,7 +127,7 @@ fn measured(si: f64, shape: &Shape, unit: Unit) -> Quantity {
     }
 }
 
-/// The unit of a length, an area or a volume whose lengths are in `unit`.
+/// Returns the unit of a length, an area or a volume whose lengths are in `unit`.
 fn power_of(unit: Unit, dimension: Dimension) -> Unit {
     let power = dimension.length;
     match unit.parts() {
@@ -138,7 +138,7 @@ fn power_of(unit: Unit, dimension: Dimension) -> Unit {
     }
 }
 
-/// The unit of this symbol; the default of its dimension where it is none.
+/// Returns the unit of this symbol; the default of its dimension where it is none.
 pub fn symbol(symbol: &str) -> Unit {
     parse_unit(symbol).unwrap_or(Unit::NONE)
 }

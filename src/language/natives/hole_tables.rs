@@ -35,7 +35,7 @@ pub fn mirrored(a: &Arguments) -> Result<Value, Fault> {
     )
 }
 
-/// The columns `x` and `y` of a table of holes.
+/// Returns the columns `x` and `y` of a table of holes.
 fn columns(table: &Table) -> Result<(usize, usize), Fault> {
     let column = |name: &str| {
         table.column(name).ok_or_else(|| {
@@ -59,7 +59,7 @@ fn length_at(row: &[Value], column: usize, number: usize, name: &str) -> Result<
         })
 }
 
-/// The table with its holes at other places; a column `angle` goes with them, all
+/// Returns the table with its holes at other places; a column `angle` goes with them, all
 /// other columns stay.
 fn changed(
     a: &Arguments,
@@ -103,7 +103,7 @@ fn changed(
     Ok(changed.into())
 }
 
-/// The same direction between 0 and a full turn; what is within rounding of a full
+/// Returns the same direction between 0 and a full turn; what is within rounding of a full
 /// turn is 0.
 fn within_a_turn(radians: f64) -> Angle {
     let turn = std::f64::consts::TAU;

@@ -30,7 +30,7 @@ fn count(arguments: &Arguments) -> Result<Value, Fault> {
     }
 }
 
-/// Which of two values comes first; texts by their characters.
+/// Returns which of two values comes first; texts by their characters.
 fn order(a: &Value, b: &Value) -> Result<Ordering, Fault> {
     match (a, b) {
         (Value::Text(a), Value::Text(b)) => Ok(a.cmp(b)),
@@ -42,7 +42,7 @@ fn order(a: &Value, b: &Value) -> Result<Ordering, Fault> {
     }
 }
 
-/// The places of values in rising order; equal ones stay as they stand.
+/// Returns the places of values in rising order; equal ones stay as they stand.
 fn sorted(values: &[Value]) -> Result<Vec<usize>, Fault> {
     // Told before sorting, so that the order is one of values that can be compared.
     if let Some(first) = values.first() {
@@ -98,7 +98,7 @@ fn rows_taken(table: &Table, places: &[usize]) -> Value {
     .into()
 }
 
-/// The value or the row at a place that follows from the length.
+/// Returns the value or the row at a place that follows from the length.
 fn end(arguments: &Arguments, place: fn(usize) -> Option<usize>) -> Result<Value, Fault> {
     let found = match arguments.value(0) {
         Value::List(items) => place(items.len()).and_then(|at| items.get(at).cloned()),

@@ -48,7 +48,7 @@ pub const FUNCTIONS: Topic = &[
     ("whole", |a| plain(nearest(a.number(0)))),
 ];
 
-/// The quantity of an argument that may be of any dimension.
+/// Returns the quantity of an argument that may be of any dimension.
 fn given(arguments: &Arguments, index: usize) -> Result<Quantity, Fault> {
     let quantity = arguments.value(index).quantity();
     quantity.map_err(|fault| fault.in_argument(index))
@@ -66,7 +66,7 @@ fn angle(radians: f64) -> Result<Value, Fault> {
     value(Quantity::si(radians, Dimension::ANGLE))
 }
 
-/// The tangent of an angle; not a number at a right angle.
+/// Returns the tangent of an angle; not a number at a right angle.
 #[must_use]
 pub fn tan(angle: f64) -> f64 {
     if nearly_equal(angle.cos(), 0.0, 1.0) {
@@ -87,7 +87,7 @@ fn tangent(arguments: &Arguments) -> Result<Value, Fault> {
     plain(tangent)
 }
 
-/// The argument of an inverse sine or cosine; a rounding error past 1 counts as 1.
+/// Returns the argument of an inverse sine or cosine; a rounding error past 1 counts as 1.
 /// Not a number further out.
 #[must_use]
 pub fn within_one(x: f64) -> f64 {
@@ -165,7 +165,7 @@ fn mean(arguments: &Arguments) -> Result<Value, Fault> {
     })
 }
 
-/// A number rounded to a step; what is within rounding of a step counts as on it.
+/// Returns a number rounded to a step; what is within rounding of a step counts as on it.
 #[must_use]
 pub fn rounded(value: f64, step: f64, round: fn(f64) -> f64) -> f64 {
     let steps = value / step;
@@ -178,7 +178,7 @@ pub fn rounded(value: f64, step: f64, round: fn(f64) -> f64) -> f64 {
     steps * step
 }
 
-/// What is left of a number after whole steps; nothing within rounding of a step.
+/// Returns what is left of a number after whole steps; nothing within rounding of a step.
 #[must_use]
 pub fn left_over(value: f64, step: f64) -> f64 {
     let steps = value / step;
@@ -198,7 +198,7 @@ fn stepped(arguments: &Arguments, round: fn(f64) -> f64) -> Result<Value, Fault>
     })
 }
 
-/// The step of a rounding. A temperature is rounded on its scale; its step is a
+/// Returns the step of a rounding. A temperature is rounded on its scale; its step is a
 /// difference, or a number of degrees on the same scale.
 fn step(arguments: &Arguments) -> Result<f64, Fault> {
     let (given, mut step) = (given(arguments, 0)?, given(arguments, 1)?);

@@ -44,23 +44,23 @@ pub enum Shape {
 
 /// What formulas are compiled against.
 pub trait Setting {
-    /// What an expression over these locals comes to while nothing moves.
+    /// Returns what an expression over these locals comes to while nothing moves.
     fn value(&self, node: &Node, locals: &mut Vec<Value>) -> Option<Value>;
-    /// What the drawing gives an expression without locals.
+    /// Returns what the drawing gives an expression without locals.
     fn drawn(&self, node: &Node) -> Option<Value>;
-    /// Whether a cell moves.
+    /// Returns whether a cell moves.
     fn moves(&self, slot: u32) -> bool;
-    /// The column of a cell that moves, with what it holds.
+    /// Returns the column of a cell that moves, with what it holds.
     fn column(&self, slot: u32) -> Option<(usize, Shape)>;
-    /// The number of a source that moves.
+    /// Returns the number of a source that moves.
     fn source(&self, source: Source) -> Option<usize>;
-    /// The size of a toleranced size and its two deviations, in coherent SI.
+    /// Returns the size of a toleranced size and its two deviations, in coherent SI.
     fn limits(&self, size: &SizeCode) -> Option<(Quantity, f64, f64)>;
-    /// A function of the notebook.
+    /// Returns a function of the notebook.
     fn function(&self, slot: u32) -> Option<Arc<UserFunction>>;
 }
 
-/// The steps of one slot; nothing where there are none.
+/// Returns the steps of one slot; nothing where there are none.
 pub fn compile(setting: &dyn Setting, node: &Node) -> Option<(Program, Shape)> {
     let mut compiler = Compiler {
         setting,
@@ -83,7 +83,7 @@ pub fn compile(setting: &dyn Setting, node: &Node) -> Option<(Program, Shape)> {
     Some((program, shape))
 }
 
-/// The steps of the difference of two sides and of the truth that they are equal, with
+/// Returns the steps of the difference of two sides and of the truth that they are equal, with
 /// what the difference measures; nothing where there are none. The unknown may be a
 /// local: its place, the values of the locals before it, and what it is like.
 pub fn equation(
@@ -120,7 +120,7 @@ pub fn equation(
     Some((difference, made(true)?.0, measures))
 }
 
-/// The steps of the margin of each comparison of a condition, with what it measures:
+/// Returns the steps of the margin of each comparison of a condition, with what it measures:
 /// positive where it holds; nothing for one that has no steps. `and` has the margins of
 /// all its parts.
 pub fn margins(setting: &dyn Setting, condition: &Node) -> Vec<Option<(Program, Quantity)>> {
@@ -194,7 +194,7 @@ impl Compiler<'_> {
         Some(Operand::Register(to))
     }
 
-    /// Whether nothing in an expression varies.
+    /// Returns whether nothing in an expression varies.
     fn is_fixed(&mut self, node: &Node, frame: &Frame) -> bool {
         let known = |place: usize| {
             frame
@@ -301,7 +301,7 @@ impl Compiler<'_> {
         }
     }
 
-    /// A quantity as a column, with what it is like: its number is always 1, so that
+    /// Returns a quantity as a column, with what it is like: its number is always 1, so that
     /// no arithmetic on it can go wrong by its size.
     fn column(&self, item: &Item) -> Option<(Operand, Quantity)> {
         match item {
@@ -332,7 +332,7 @@ impl Compiler<'_> {
         }
     }
 
-    /// The guard of what is only worked out where `truth` holds.
+    /// Returns the guard of what is only worked out where `truth` holds.
     fn within(&mut self, guard: Option<Operand>, truth: Operand) -> Option<Option<Operand>> {
         match guard {
             None => Some(Some(truth)),
@@ -533,7 +533,7 @@ impl Compiler<'_> {
         }
     }
 
-    /// A field of a record that does not vary.
+    /// Returns a field of a record that does not vary.
     fn field(
         &mut self,
         of: &Node,
@@ -547,7 +547,7 @@ impl Compiler<'_> {
         }
     }
 
-    /// The limits of a cell that is a size, for an argument that wants them: they don't
+    /// Returns the limits of a cell that is a size, for an argument that wants them: they don't
     /// vary though the size does.
     fn limits_of(&self, node: &Node) -> Option<Item> {
         let Value::Size(size) = self.setting.value(node, &mut Vec::new())? else {
@@ -557,7 +557,7 @@ impl Compiler<'_> {
         limited.then_some(Item::Known(Value::Size(size)))
     }
 
-    /// A face of a cell that is a size with limits: none of them varies.
+    /// Returns a face of a cell that is a size with limits: none of them varies.
     fn face(&self, node: &Node, of: &Node, name: &str) -> Option<Item> {
         let face = Face::named(name)?;
         if !matches!(of.code, ResolvedExpr::Cell(_)) {
@@ -572,7 +572,7 @@ impl Compiler<'_> {
         self.setting.value(node, &mut Vec::new()).map(Item::Known)
     }
 
-    /// A value of the drawing, which does not vary; nothing where it stands on locals.
+    /// Returns a value of the drawing, which does not vary; nothing where it stands on locals.
     fn drawn(&self, node: &Node) -> Option<Item> {
         let mut locals = false;
         node.walk(&mut |node| locals |= matches!(node.code, ResolvedExpr::Local(_)));
@@ -632,13 +632,13 @@ impl Compiler<'_> {
         self.emit(step, guard)
     }
 
-    /// An item as a column.
+    /// Returns an item as a column.
     pub(super) fn as_column(&self, item: &Item) -> Option<(Operand, Quantity)> {
         self.column(item)
     }
 }
 
-/// What a quantity is like, with the number 1.
+/// Returns what a quantity is like, with the number 1.
 pub fn like(quantity: Quantity) -> Quantity {
     Quantity {
         si: 1.0,

@@ -114,7 +114,7 @@ impl PartialOrd for Node {
 }
 
 impl Ord for Node {
-    /// The least bound comes first out of a heap.
+    /// Returns the least bound comes first out of a heap.
     fn cmp(&self, other: &Self) -> Ordering {
         other.bound.total_cmp(&self.bound)
     }
@@ -138,7 +138,7 @@ struct Best {
 }
 
 impl<'a> Search<'a> {
-    /// A search in which so many steps may be taken.
+    /// Returns a search in which so many steps may be taken.
     pub fn new(
         tape: &'a Tape,
         slice: &'a Slice,
@@ -175,7 +175,7 @@ impl<'a> Search<'a> {
         self.left = self.left.saturating_sub(cost);
     }
 
-    /// The value at a point, counted so that the least is looked for.
+    /// Returns the value at a point, counted so that the least is looked for.
     fn at(&mut self, at: &[f64]) -> Option<f64> {
         self.spend(1);
         for (source, part) in self.slice.sources.iter().zip(at) {
@@ -215,7 +215,7 @@ impl<'a> Search<'a> {
         possible.then(|| (value, self.work.lack(self.slice)))
     }
 
-    /// How steeply the value goes with each source of the slice, in the box last run.
+    /// Returns how steeply the value goes with each source of the slice, in the box last run.
     fn go_back(&mut self) -> Vec<Interval> {
         self.spend(2);
         self.tape.backward(self.slice, self.work, &mut self.slopes);
@@ -226,7 +226,7 @@ impl<'a> Search<'a> {
         self.slice.sources.iter().map(of).collect()
     }
 
-    /// The range of the value.
+    /// Returns the range of the value.
     pub fn range(mut self, noise: f64) -> Range {
         let count = self.slice.sources.len();
         let allowed = self.left;
@@ -331,7 +331,7 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// The direction in which the value goes with each source, where each has one all
+    /// Returns the direction in which the value goes with each source, where each has one all
     /// over the box and there is a value everywhere.
     fn steady(&mut self, cube: &[Interval]) -> Option<Vec<i8>> {
         let (_, lack) = self.run(cube, &[])?;
@@ -351,7 +351,7 @@ impl<'a> Search<'a> {
         slopes.iter().map(sign).collect()
     }
 
-    /// The least value: a bound and the best point found. `other` is the least of the
+    /// Returns the least value: a bound and the best point found. `other` is the least of the
     /// value with its sign changed that was found.
     fn least(&mut self, mut best: Best, noise: f64, other: f64) -> (f64, Best) {
         if best.value.is_finite() {
@@ -388,7 +388,7 @@ impl<'a> Search<'a> {
         (floor.min(best.value), best)
     }
 
-    /// Whether a condition holds all over the box, with the steps that it took.
+    /// Returns whether a condition holds all over the box, with the steps that it took.
     pub fn decide(mut self) -> (Decision, u64) {
         let allowed = self.left;
         let found = self.decided();
@@ -528,7 +528,7 @@ impl<'a> Search<'a> {
         self.split(node, bound, &even, &[], &[], Lack::Nowhere)
     }
 
-    /// A box that is one point.
+    /// Returns a box that is one point.
     fn corner(&mut self, node: &Node, best: &mut Best) -> Looked {
         let at: Vec<f64> = node.cube.iter().map(|part| part.low).collect();
         match self.consider(&at, best) {
@@ -636,7 +636,7 @@ impl<'a> Search<'a> {
     }
 }
 
-/// How much each source matters to the value and to the folds that divide the box, so
+/// Returns how much each source matters to the value and to the folds that divide the box, so
 /// that both weigh alike.
 fn matters(slopes: &[Interval], active: &[multiplier::Active]) -> Vec<f64> {
     let most = |slopes: &[Interval]| {
@@ -657,7 +657,7 @@ fn matters(slopes: &[Interval], active: &[multiplier::Active]) -> Vec<f64> {
     found
 }
 
-/// A slope times a distance; nothing where the distance is.
+/// Returns a slope times a distance; nothing where the distance is.
 fn slope_times(slope: f64, distance: f64) -> f64 {
     if distance == 0.0 {
         0.0

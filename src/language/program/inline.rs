@@ -7,7 +7,7 @@ use crate::quantity::{Dimension, Quantity};
 use crate::syntax::Operator;
 
 impl Compiler<'_> {
-    /// An argument as its contract wants it.
+    /// Returns an argument as its contract wants it.
     pub(super) fn checked(
         &mut self,
         contract: &Contract,
@@ -43,7 +43,7 @@ impl Compiler<'_> {
         }
     }
 
-    /// What a native function does to columns; nothing for most.
+    /// Returns what a native function does to columns; nothing for most.
     pub(super) fn native(
         &mut self,
         name: &str,
@@ -124,7 +124,7 @@ impl Compiler<'_> {
         Some(Item::Column(at, found))
     }
 
-    /// One operation through a list.
+    /// Returns one operation through a list.
     fn fold(&mut self, list: &Item, kind: Binary, guard: Option<Operand>) -> Option<Item> {
         let items = items(list)?;
         let (first, rest) = items.split_first()?;

@@ -34,7 +34,7 @@ impl Interval {
         Self { low, high }
     }
 
-    /// One number.
+    /// Returns one number.
     #[must_use]
     pub const fn point(value: f64) -> Self {
         Self::new(value, value)
@@ -56,62 +56,62 @@ impl Interval {
         }
     }
 
-    /// The same for functions whose last digits the machine's library does not promise.
+    /// Returns the same for functions whose last digits the machine's library does not promise.
     fn loose(low: f64, high: f64) -> Self {
         const DIGITS: f64 = 4.0 * f64::EPSILON;
         Self::outward(low - low.abs() * DIGITS, high + high.abs() * DIGITS)
     }
 
-    /// How far it reaches from end to end.
+    /// Returns how far it reaches from end to end.
     #[must_use]
     pub fn width(self) -> f64 {
         self.high - self.low
     }
 
-    /// The number half-way.
+    /// Returns the number half-way.
     #[must_use]
     pub fn middle(self) -> f64 {
         f64::midpoint(self.low, self.high)
     }
 
-    /// The greatest distance from 0.
+    /// Returns the greatest distance from 0.
     #[must_use]
     pub fn magnitude(self) -> f64 {
         self.low.abs().max(self.high.abs())
     }
 
-    /// Whether a number lies in it.
+    /// Returns whether a number lies in it.
     #[must_use]
     pub fn holds(self, value: f64) -> bool {
         self.low <= value && value <= self.high
     }
 
-    /// Whether it holds nothing but 0.
+    /// Returns whether it holds nothing but 0.
     #[must_use]
     pub fn is_zero(self) -> bool {
         self.low == 0.0 && self.high == 0.0
     }
 
-    /// Whether both ends are finite.
+    /// Returns whether both ends are finite.
     #[must_use]
     pub fn is_finite(self) -> bool {
         self.low.is_finite() && self.high.is_finite()
     }
 
-    /// All that lies in either, and between.
+    /// Returns all that lies in either, and between.
     #[must_use]
     pub fn or(self, other: Self) -> Self {
         Self::new(self.low.min(other.low), self.high.max(other.high))
     }
 
-    /// What lies in both; nothing where that is none.
+    /// Returns what lies in both; nothing where that is none.
     #[must_use]
     pub fn and(self, other: Self) -> Option<Self> {
         let both = Self::new(self.low.max(other.low), self.high.min(other.high));
         (both.low <= both.high).then_some(both)
     }
 
-    /// The quotient, with whether the divisor may be 0.
+    /// Returns the quotient, with whether the divisor may be 0.
     #[must_use]
     pub fn over(self, other: Self) -> Partly {
         if other.low > 0.0 || other.high < 0.0 {
@@ -149,7 +149,7 @@ impl Interval {
         (bounded, true)
     }
 
-    /// The distance from 0.
+    /// Returns the distance from 0.
     #[must_use]
     pub fn abs(self) -> Self {
         if self.low >= 0.0 {
@@ -161,19 +161,19 @@ impl Interval {
         }
     }
 
-    /// The lesser of a number of each.
+    /// Returns the lesser of a number of each.
     #[must_use]
     pub fn least(self, other: Self) -> Self {
         Self::new(self.low.min(other.low), self.high.min(other.high))
     }
 
-    /// The greater of a number of each.
+    /// Returns the greater of a number of each.
     #[must_use]
     pub fn greatest(self, other: Self) -> Self {
         Self::new(self.low.max(other.low), self.high.max(other.high))
     }
 
-    /// The square root.
+    /// Returns the square root.
     #[must_use]
     pub fn sqrt(self) -> Partly {
         if self.high < 0.0 {
@@ -184,13 +184,13 @@ impl Interval {
         (found, self.low < 0.0)
     }
 
-    /// The result of a function that only rises.
+    /// Returns the result of a function that only rises.
     #[must_use]
     pub fn rising(self, function: impl Fn(f64) -> f64) -> Self {
         Self::loose(function(self.low), function(self.high))
     }
 
-    /// The result of a function that rises in steps, without rounding outward.
+    /// Returns the result of a function that rises in steps, without rounding outward.
     #[must_use]
     pub fn stepped(self, function: impl Fn(f64) -> f64) -> Self {
         let ends = Self::new(function(self.low), function(self.high));
@@ -200,7 +200,7 @@ impl Interval {
         ends
     }
 
-    /// A power with a fixed exponent.
+    /// Returns a power with a fixed exponent.
     #[must_use]
     pub fn power(self, exponent: f64) -> Partly {
         if exponent == 0.0 {
@@ -233,19 +233,19 @@ impl Interval {
         (self.rising(raised), false)
     }
 
-    /// The sine.
+    /// Returns the sine.
     #[must_use]
     pub fn sin(self) -> Self {
         self.wave(FRAC_PI_2, f64::sin)
     }
 
-    /// The cosine.
+    /// Returns the cosine.
     #[must_use]
     pub fn cos(self) -> Self {
         self.wave(0.0, f64::cos)
     }
 
-    /// A wave of the period 2π from -1 to 1 with a crest at `crest`.
+    /// Returns a wave of the period 2π from -1 to 1 with a crest at `crest`.
     fn wave(self, crest: f64, function: fn(f64) -> f64) -> Self {
         /// Further out the places of crests are not exact.
         const FAR: f64 = 1e6;
@@ -273,7 +273,7 @@ impl Interval {
         )
     }
 
-    /// The tangent.
+    /// Returns the tangent.
     #[must_use]
     pub fn tan(self) -> Partly {
         let cosine = self.cos();
@@ -283,7 +283,7 @@ impl Interval {
         (self.rising(f64::tan), false)
     }
 
-    /// The angle of a point, `self` up and `x` along, from -π to π, with whether it
+    /// Returns the angle of a point, `self` up and `x` along, from -π to π, with whether it
     /// jumps somewhere within.
     #[must_use]
     pub fn atan2(self, x: Self) -> Partly {

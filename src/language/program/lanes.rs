@@ -193,7 +193,7 @@ impl Seen<'_> {
     }
 }
 
-/// One step on single numbers.
+/// Returns one step on single numbers.
 pub fn alone(step: &Step, number: impl Fn(Operand) -> f64, parts: &[f64]) -> f64 {
     let mut to = [f64::NAN];
     let seen = |operand| Seen::All(number(operand));
@@ -220,7 +220,7 @@ pub fn alone(step: &Step, number: impl Fn(Operand) -> f64, parts: &[f64]) -> f64
     value
 }
 
-/// Whether any number is not finite.
+/// Returns whether any number is not finite.
 fn not_finite(values: &[f64]) -> bool {
     const EXPONENT: u64 = 0x7FF0_0000_0000_0000;
     let bad = |value: &f64| u64::from(value.to_bits() & EXPONENT == EXPONENT);
@@ -286,7 +286,7 @@ fn unary(kind: Unary, to: &mut [f64], a: Seen) {
     }
 }
 
-/// How far a size stands from its drawing size, `part` of the way between its
+/// Returns how far a size stands from its drawing size, `part` of the way between its
 /// deviations.
 #[inline]
 #[must_use]

@@ -30,7 +30,7 @@ pub struct Solutions {
 }
 
 impl Solutions {
-    /// Whether nothing fits and the sides may have no value anywhere, so that the
+    /// Returns whether nothing fits and the sides may have no value anywhere, so that the
     /// evaluator must tell why.
     #[must_use]
     pub fn nowhere(&self) -> bool {
@@ -63,7 +63,7 @@ enum Kind {
 }
 
 impl Equation<'_> {
-    /// All solutions from `low` to `high`.
+    /// Returns all solutions from `low` to `high`.
     pub fn solve(&mut self, low: f64, high: f64) -> Solutions {
         let mut found = Solutions {
             ends: (self.at(low), self.at(high)),
@@ -167,7 +167,7 @@ impl Equation<'_> {
         (value, self.work.lack(self.difference), self.work.jumps)
     }
 
-    /// How steeply the difference goes in the stretch last run.
+    /// Returns how steeply the difference goes in the stretch last run.
     fn slope(&mut self) -> Interval {
         self.spend(2);
         let mut slope = [Interval::ZERO];
@@ -201,7 +201,7 @@ impl Equation<'_> {
         }
     }
 
-    /// Where the difference changes its sign between two places, to the last digit.
+    /// Returns where the difference changes its sign between two places, to the last digit.
     fn crossing(&mut self, (mut a, at_a): (f64, f64), mut b: f64) -> f64 {
         let mut nearest = (a, at_a.abs());
         loop {
@@ -252,7 +252,7 @@ impl Equation<'_> {
         }
     }
 
-    /// Where the difference turns between two places: where its slope changes sign.
+    /// Returns where the difference turns between two places: where its slope changes sign.
     fn turn(&mut self, mut a: f64, mut b: f64) -> f64 {
         let rises = |equation: &mut Self, x: f64| {
             equation.run(Interval::point(x));

@@ -13,13 +13,13 @@ pub struct Scatter {
 const STEP: u64 = 0x9E37_79B9_7F4A_7C15;
 
 impl Scatter {
-    /// The row of a seed.
+    /// Returns the row of a seed.
     #[must_use]
     pub const fn new(seed: u64) -> Self {
         Self { state: seed }
     }
 
-    /// The row of a seed that belongs to a key, from its place `index` on.
+    /// Returns the row of a seed that belongs to a key, from its place `index` on.
     #[must_use]
     pub const fn of(seed: u64, key: u64, index: u64) -> Self {
         let start = mixed(mixed(seed.wrapping_add(STEP)) ^ key.wrapping_mul(STEP));
@@ -28,14 +28,14 @@ impl Scatter {
         }
     }
 
-    /// The next number, all 64 bits of it.
+    /// Returns the next number, all 64 bits of it.
     #[inline]
     pub const fn next(&mut self) -> u64 {
         self.state = self.state.wrapping_add(STEP);
         mixed(self.state)
     }
 
-    /// A number between 0 and 1, neither of them.
+    /// Returns a number between 0 and 1, neither of them.
     #[inline]
     #[allow(clippy::cast_precision_loss)] // 53 bits fit
     pub const fn part(&mut self) -> f64 {

@@ -176,7 +176,7 @@ impl Tape {
         }
     }
 
-    /// The part that makes a column; nothing where the tape does not.
+    /// Returns the part that makes a column; nothing where the tape does not.
     #[must_use]
     pub fn slice(&self, column: usize) -> Option<Slice> {
         let last = *self.by_column.get(&column)?;
@@ -221,7 +221,7 @@ impl Tape {
         self.lines.get(range).unwrap_or_default()
     }
 
-    /// The lines of a slice, segment by segment.
+    /// Returns the lines of a slice, segment by segment.
     fn segments<'a>(
         &'a self,
         slice: &'a Slice,
@@ -247,7 +247,7 @@ impl Tape {
 }
 
 impl Work {
-    /// What an operand comes to.
+    /// Returns what an operand comes to.
     fn value(&self, operand: Operand) -> Interval {
         match operand {
             Operand::Constant(value) if value.is_nan() => Interval::ALL,
@@ -261,7 +261,7 @@ impl Work {
         }
     }
 
-    /// The margin of a truth.
+    /// Returns the margin of a truth.
     fn margin(&self, operand: Operand) -> Interval {
         match operand {
             Operand::Constant(truth) => Interval::point(if truth == 0.0 { -1.0 } else { 1.0 }),
@@ -269,7 +269,7 @@ impl Work {
         }
     }
 
-    /// What the result of a slice comes to; a truth's margin.
+    /// Returns what the result of a slice comes to; a truth's margin.
     #[must_use]
     pub fn result(&self, slice: &Slice) -> Interval {
         if slice.truth {
@@ -279,7 +279,7 @@ impl Work {
         }
     }
 
-    /// Whether the result of a slice lacks a value.
+    /// Returns whether the result of a slice lacks a value.
     #[must_use]
     pub fn lack(&self, slice: &Slice) -> Lack {
         let last = slice.segments.last();

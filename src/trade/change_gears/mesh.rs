@@ -4,7 +4,7 @@
 /// collar, in teeth of the gears on both sides.
 const ROOM: i64 = 15;
 
-/// The least room, in teeth, that a gear of the train has to the next axle
+/// Returns the least room, in teeth, that a gear of the train has to the next axle
 /// beyond what it needs; a train of one pair has all it wants.
 ///
 /// Gear i of the drivers meshes with gear i of the driven; driven gear i and
@@ -25,7 +25,7 @@ fn spare(drivers: &[u32], driven: &[u32]) -> i64 {
     least
 }
 
-/// The orders of up to three things.
+/// Returns the orders of up to three things.
 fn orders(count: usize) -> &'static [&'static [usize]] {
     match count {
         0 | 1 => &[&[0]],
@@ -41,7 +41,7 @@ fn orders(count: usize) -> &'static [&'static [usize]] {
     }
 }
 
-/// The order of the gears that leaves most room, where one meshes at all.
+/// Returns the order of the gears that leaves most room, where one meshes at all.
 pub(super) fn arranged(drivers: &[u32], driven: &[u32]) -> Option<(Vec<u32>, Vec<u32>)> {
     let put = |wheels: &[u32], order: &[usize]| -> Vec<u32> {
         order

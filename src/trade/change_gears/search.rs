@@ -40,7 +40,7 @@ impl Found {
 }
 
 impl Wheels {
-    /// The gears owned, from their teeth with repeats.
+    /// Returns the gears owned, from their teeth with repeats.
     pub(super) fn new(gears: &[u32]) -> Self {
         let mut teeth = gears.to_vec();
         teeth.sort_unstable();
@@ -54,14 +54,14 @@ impl Wheels {
         Self { sizes }
     }
 
-    /// Whether two gears of a size are owned.
+    /// Returns whether two gears of a size are owned.
     fn two_of(&self, teeth: u32) -> bool {
         self.sizes
             .iter()
             .any(|(size, count)| *size == teeth && *count > 1)
     }
 
-    /// Every choice of `count` gears, by rising product.
+    /// Returns every choice of `count` gears, by rising product.
     fn choices(&self, count: usize) -> Vec<Choice> {
         let mut all = vec![(Vec::new(), 0, 1_u64)];
         for _ in 0..count {
@@ -92,7 +92,7 @@ impl Wheels {
     }
 }
 
-/// The `most` best trains of `count` pairs whose ratio is within an error of
+/// Returns the `most` best trains of `count` pairs whose ratio is within an error of
 /// the one wanted, best first.
 pub(super) fn nearest(
     target: Fraction,
@@ -151,7 +151,7 @@ pub(super) fn nearest(
     kept
 }
 
-/// The error of drivers / driven as a part of the ratio wanted, exactly 0 where
+/// Returns the error of drivers / driven as a part of the ratio wanted, exactly 0 where
 /// they are equal.
 fn error(target: Fraction, drivers: u64, driven: u64) -> f64 {
     let got = Fraction::new(i128::from(drivers), i128::from(driven));
@@ -166,7 +166,7 @@ fn error(target: Fraction, drivers: u64, driven: u64) -> f64 {
 mod tests {
     use super::*;
 
-    /// All orders of choosing `count` gears by their places, as a brute force.
+    /// Returns all orders of choosing `count` gears by their places, as a brute force.
     fn picks(gears: &[u32], count: usize) -> Vec<Vec<usize>> {
         let mut all: Vec<Vec<usize>> = vec![vec![]];
         for _ in 0..count {

@@ -61,13 +61,13 @@ const RETIRED: [(&str, &str); 2] = [
     ),
 ];
 
-/// The names of the gear sets in common use.
+/// Returns the names of the gear sets in common use.
 #[must_use]
 pub fn gear_set_names() -> Vec<&'static str> {
     SETS.iter().map(|set| set.name.as_str()).collect()
 }
 
-/// A set of change gears in common use, by its name.
+/// Returns a set of change gears in common use, by its name.
 ///
 /// Arguments: `name` of the set, such as "by fives with 127".
 ///

@@ -23,7 +23,7 @@ pub struct ThreadDial {
     pub advice: &'static str,
 }
 
-/// The marks of a thread dial at which the half nuts may be closed for a
+/// Returns the marks of a thread dial at which the half nuts may be closed for a
 /// thread.
 ///
 /// Between two closings the carriage must move by a whole number of pitches of

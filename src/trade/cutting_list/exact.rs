@@ -9,7 +9,7 @@ const MOST_BARS: usize = 60;
 /// The most steps of the search.
 const MOST_STEPS: u32 = 100_000;
 
-/// The best plan, and whether it is proven that no other needs less stock (or,
+/// Returns the best plan, and whether it is proven that no other needs less stock (or,
 /// without a plan, that there is none).
 ///
 /// `first` is a plan to beat.
@@ -59,7 +59,7 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
-    /// The least that any plan can cost that goes on from here: what the bars
+    /// Returns the least that any plan can cost that goes on from here: what the bars
     /// begun can't hold must go into more bars.
     fn least(&self, place: usize) -> i64 {
         let left = self.left.get(place).copied().unwrap_or(0);
@@ -185,7 +185,7 @@ mod tests {
         }
     }
 
-    /// The least stock by brute force: every piece in every bar.
+    /// Returns the least stock by brute force: every piece in every bar.
     fn by_brute_force(pieces: &[i64], bars: &[i64], cut: i64) -> Option<i64> {
         let mut best: Option<i64> = None;
         let ways = bars.len().pow(u32::try_from(pieces.len()).unwrap());

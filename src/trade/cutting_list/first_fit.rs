@@ -10,7 +10,7 @@ enum Begin {
     ShortestThatHolds,
 }
 
-/// The better of two first-fit plans, beginning the longest bars first or the
+/// Returns the better of two first-fit plans, beginning the longest bars first or the
 /// shortest that hold the piece; none where neither holds all pieces.
 pub(super) fn plan(job: &Job) -> Option<Plan> {
     [Begin::Longest, Begin::ShortestThatHolds]

@@ -19,7 +19,7 @@ pub struct NearestSpeed {
     pub slower_than_slowest: bool,
 }
 
-/// The highest of a machine's speeds that does not exceed the wanted spindle
+/// Returns the highest of a machine's speeds that does not exceed the wanted spindle
 /// speed, both in revolutions per time; the lowest, marked, if all exceed it.
 ///
 /// # Errors

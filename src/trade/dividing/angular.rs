@@ -26,7 +26,7 @@ pub struct AngleIndex {
     pub error: Angle,
 }
 
-/// The circle of the plates that comes nearest to an angle, with its error; of
+/// Returns the circle of the plates that comes nearest to an angle, with its error; of
 /// several that are as near, the one with the fewest holes.
 ///
 /// Arguments: `angle` to turn the work by (degrees); `ratio`, turns of the

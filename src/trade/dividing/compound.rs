@@ -75,7 +75,7 @@ impl Pair {
     }
 }
 
-/// The compound movements on any two circles of one plate that give a number
+/// Returns the compound movements on any two circles of one plate that give a number
 /// of divisions: all exact ones, shortest movements first; where there is none,
 /// the nearest for each pair of circles, smallest error first.
 ///
@@ -146,7 +146,7 @@ fn keep_best(found: &mut Vec<(Pair, &str)>) {
     found.truncate(MOST_ROWS);
 }
 
-/// All pairs of movements on two circles that make exactly one division, the
+/// Returns all pairs of movements on two circles that make exactly one division, the
 /// second movement less than a turn.
 fn exact_pairs(divisions: u32, ratio: u32, small: u32, large: u32) -> Vec<Pair> {
     let turns = crank_turns(divisions, ratio, 1);
@@ -166,7 +166,7 @@ fn exact_pairs(divisions: u32, ratio: u32, small: u32, large: u32) -> Vec<Pair> 
         .collect()
 }
 
-/// Every number of holes on one circle and on the other that add up to `total`
+/// Returns every number of holes on one circle and on the other that add up to `total`
 /// parts of a turn, of which their common multiple makes one turn.
 ///
 /// The first movement is forwards and holds the whole turns; the second is less
@@ -194,7 +194,7 @@ fn movements(total: i128, small: u32, large: u32) -> Vec<((u32, i128), (u32, i12
     found
 }
 
-/// The pair of movements on two circles that comes nearest to a whole number
+/// Returns the pair of movements on two circles that comes nearest to a whole number
 /// of divisions.
 fn nearest_pair(divisions: u32, ratio: u32, small: u32, large: u32) -> Option<Pair> {
     let common = common_multiple(i128::from(small), i128::from(large));
@@ -225,7 +225,7 @@ fn nearest_pair(divisions: u32, ratio: u32, small: u32, large: u32) -> Option<Pa
     best
 }
 
-/// A pair of movements as a row of the table.
+/// Returns a pair of movements as a row of the table.
 fn row(pair: &Pair, plate: &str, divisions: u32, ratio: u32) -> CompoundIndex {
     let whole = i128::from(pair.first.0);
     let error = pair.off.to_f64() * 360.0 / f64::from(ratio);
@@ -251,7 +251,7 @@ fn row(pair: &Pair, plate: &str, divisions: u32, ratio: u32) -> CompoundIndex {
 mod tests {
     use super::*;
 
-    /// The rows of one pair of circles, by brute force over both movements.
+    /// Returns the rows of one pair of circles, by brute force over both movements.
     fn by_brute_force(divisions: u32, ratio: u32, small: u32, large: u32) -> Vec<[i64; 4]> {
         let (small, large) = (i64::from(small), i64::from(large));
         let (divisions, ratio) = (i64::from(divisions), i64::from(ratio));

@@ -104,7 +104,7 @@ pub fn differential_indexing(
     Ok(rows)
 }
 
-/// Every number other than the divisions that plain indexing gives and whose
+/// Returns every number other than the divisions that plain indexing gives and whose
 /// gearing stays within 1:10 to 10:1, with the smallest circle for each.
 fn assumed_numbers(
     divisions: u32,
@@ -149,7 +149,7 @@ mod tests {
 
     const GEARS: [u32; 12] = [24, 24, 28, 32, 40, 44, 48, 56, 64, 72, 86, 100];
 
-    /// Whether the crank and the geared plate together make `divisions` equal
+    /// Returns whether the crank and the geared plate together make `divisions` equal
     /// parts: crank against plate, plus the plate's own turning, for each part.
     fn divides(row: &DifferentialIndex, divisions: u32, ratio: u32) -> bool {
         let product = |wheels: &[u32]| wheels.iter().map(|w| i128::from(*w)).product::<i128>();

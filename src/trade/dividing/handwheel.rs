@@ -16,7 +16,7 @@ pub struct Division {
     pub dms: Angle,
 }
 
-/// Where the table stands at each place of an equal division.
+/// Returns where the table stands at each place of an equal division.
 ///
 /// Arguments: `divisions` of a full turn (count); `first`, the reading at
 /// place 1 (degrees).

@@ -18,7 +18,7 @@ pub struct PlainIndex {
     pub holes: u32,
 }
 
-/// Every circle of the plates that gives a number of divisions, in the order
+/// Returns every circle of the plates that gives a number of divisions, in the order
 /// of the plates.
 ///
 /// Arguments: `divisions` of the work (count); `ratio`, turns of the crank to

@@ -82,13 +82,13 @@ static SETS: LazyLock<Vec<PlateSet>> = LazyLock::new(|| {
     sets
 });
 
-/// The names of the plate sets in common use.
+/// Returns the names of the plate sets in common use.
 #[must_use]
 pub fn plate_set_names() -> Vec<&'static str> {
     SETS.iter().map(|set| set.name.as_str()).collect()
 }
 
-/// A set of dividing plates in common use, by its name.
+/// Returns a set of dividing plates in common use, by its name.
 ///
 /// Arguments: `name` of the set, such as "three-plate set".
 ///
@@ -137,7 +137,7 @@ pub(super) fn check_plates(plates: &[Plate], argument: usize) -> Result<(), Faul
     }
 }
 
-/// Each circle of the plates with the name of its plate, every size once a plate.
+/// Returns each circle of the plates with the name of its plate, every size once a plate.
 pub(super) fn circles(plates: &[Plate]) -> Vec<(&str, u32)> {
     let mut all: Vec<(&str, u32)> = Vec::new();
     for plate in plates {

@@ -37,7 +37,7 @@ impl ChosenDrill {
     }
 }
 
-/// The drill nearest to a size.
+/// Returns the drill nearest to a size.
 ///
 /// `size` is the diameter wanted; `stock` a set (`metric`, `number`, `letter`,
 /// `fraction`, `inch`, `any`) or the drills owned; `side` is `nearest`, `under`
@@ -70,7 +70,7 @@ pub fn nearest_drill(size: Length, stock: Stock<'_>, side: &str) -> Result<Chose
     }
 }
 
-/// The nearest drill, the smaller of two equally near; none when a standard set
+/// Returns the nearest drill, the smaller of two equally near; none when a standard set
 /// ends well short of the size.
 fn nearest<'d>(size: Length, drills: &'d [Drill], stock: Stock<'_>) -> Option<&'d Drill> {
     if let (Stock::Set(_), [first, .., last]) = (stock, drills)
@@ -90,7 +90,7 @@ fn nearest<'d>(size: Length, drills: &'d [Drill], stock: Stock<'_>) -> Option<&'
     best
 }
 
-/// The fault that says what there is in place of the size asked for.
+/// Returns the fault that says what there is in place of the size asked for.
 fn none_found(size: Length, drills: &[Drill], stock: Stock<'_>) -> Fault {
     let searched = stock.searched();
     let message = format!("no drill for {} among {searched}", in_millimetres(size));
@@ -107,7 +107,7 @@ fn none_found(size: Length, drills: &[Drill], stock: Stock<'_>) -> Fault {
     }
 }
 
-/// The largest drill that leaves at least an allowance in a hole.
+/// Returns the largest drill that leaves at least an allowance in a hole.
 ///
 /// `size` is the finished diameter, `allowance` the metal to leave on the
 /// diameter, `stock` as for [`nearest_drill`].

@@ -19,7 +19,7 @@ const ROUNDED: f64 = 0.000_051;
 const ALLOWED: &str = "write `6.8 mm` or `6.8`, a number drill `#7`, a letter drill `F`, or a \
     fraction of an inch such as `27/64` or `1-1/16`";
 
-/// The drill of a name.
+/// Returns the drill of a name.
 ///
 /// `name` is a metric diameter (`6.8 mm`, `6.8`), a number (`#7`), a letter
 /// (`F`), a fraction of an inch in 64ths or coarser (`27/64`, `1-1/16`, `1 in`)
@@ -86,7 +86,7 @@ fn single_letter(text: &str) -> Option<String> {
     }
 }
 
-/// A plain decimal number, with point or comma.
+/// Returns a plain decimal number, with point or comma.
 fn decimal(text: &str) -> Option<f64> {
     let text = text.trim().replace(',', ".");
     if text.is_empty() || !text.chars().all(|c| c.is_ascii_digit() || c == '.') {
@@ -120,7 +120,7 @@ fn decimal_inches(inches: f64, name: &str) -> Result<Drill, Fault> {
     })
 }
 
-/// The drill of a set that fits, or a fault that names its neighbours.
+/// Returns the drill of a set that fits, or a fault that names its neighbours.
 fn find(
     wanted: Length,
     set_name: &str,
@@ -146,7 +146,7 @@ fn find(
     )
 }
 
-/// A fraction of an inch: `27/64`, `1-1/16`, `1 1/16`, `1`; nothing when the text
+/// Returns a fraction of an inch: `27/64`, `1-1/16`, `1 1/16`, `1`; nothing when the text
 /// is not written so.
 fn fractional(text: &str, name: &str) -> Option<Result<Drill, Fault>> {
     let digits = |part: &str| -> Option<u32> {

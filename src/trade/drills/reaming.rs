@@ -39,7 +39,7 @@ pub struct ReamingDrill {
     pub note: Option<String>,
 }
 
-/// The drill to use before a machine reamer.
+/// Returns the drill to use before a machine reamer.
 ///
 /// `size` is the reamed diameter, up to 100 mm; `owned` the drills to choose
 /// from, metric drills as stocked where none are named. The drill that leaves
@@ -101,7 +101,7 @@ fn mm(value: f64) -> Length {
     Length::new::<millimeter>(value)
 }
 
-/// The drill whose allowance is nearest to the usual within the range, else the
+/// Returns the drill whose allowance is nearest to the usual within the range, else the
 /// largest that leaves enough; with what it leaves.
 fn best(
     size: Length,

@@ -109,7 +109,7 @@ static INCH: LazyLock<Vec<Drill>> =
 static ANY: LazyLock<Vec<Drill>> =
     LazyLock::new(|| sorted([METRIC.as_slice(), INCH.as_slice()].concat()));
 
-/// A metric drill of `mm` millimetres.
+/// Returns a metric drill of `mm` millimetres.
 pub(super) fn metric(mm: f64) -> Drill {
     Drill {
         name: format!("{mm} mm"),
@@ -117,7 +117,7 @@ pub(super) fn metric(mm: f64) -> Drill {
     }
 }
 
-/// A fractional drill of so many 64ths of an inch, named in lowest terms.
+/// Returns a fractional drill of so many 64ths of an inch, named in lowest terms.
 pub(super) fn fraction(sixtyfourths: u32) -> Drill {
     let (whole, mut top, mut bottom) = (sixtyfourths / 64, sixtyfourths % 64, 64);
     while top > 0 && top % 2 == 0 {
@@ -148,7 +148,7 @@ fn sorted(mut drills: Vec<Drill>) -> Vec<Drill> {
     drills
 }
 
-/// A set by its name, smallest drill first.
+/// Returns a set by its name, smallest drill first.
 pub(super) fn set(name: &str) -> Option<&'static [Drill]> {
     let drills = match name.trim().to_lowercase().as_str() {
         "metric" => &METRIC,
@@ -162,14 +162,14 @@ pub(super) fn set(name: &str) -> Option<&'static [Drill]> {
     Some(drills.as_slice())
 }
 
-/// The name of a drill of this diameter: a stocked drill's, else its millimetres.
+/// Returns the name of a drill of this diameter: a stocked drill's, else its millimetres.
 pub(crate) fn name_of(diameter: Length) -> String {
     let known = ANY.iter().find(|drill| same(drill.diameter, diameter));
     known.map_or_else(|| in_millimetres(diameter), |drill| drill.name.clone())
 }
 
 impl Stock<'_> {
-    /// The drills to choose from, smallest first. `argument` is the index of the
+    /// Returns the drills to choose from, smallest first. `argument` is the index of the
     /// argument that names them.
     ///
     /// # Errors
@@ -205,7 +205,7 @@ impl Stock<'_> {
         }
     }
 
-    /// What is searched, in words.
+    /// Returns what is searched, in words.
     pub(crate) fn searched(self) -> String {
         match self {
             Stock::Set(name) => match name.trim().to_lowercase().as_str() {

@@ -63,7 +63,7 @@ impl Reach {
         taken
     }
 
-    /// Whether a height can be built.
+    /// Returns whether a height can be built.
     pub(super) fn builds(&self, height: u64) -> bool {
         let found = usize::try_from(height)
             .ok()
@@ -71,7 +71,7 @@ impl Reach {
         height > 0 && found.is_some_and(|count| *count != NO_WAY)
     }
 
-    /// The positions of the blocks that build a height, where it can be built.
+    /// Returns the positions of the blocks that build a height, where it can be built.
     pub(super) fn stack(&self, height: u64) -> Option<Vec<usize>> {
         if !self.builds(height) {
             return None;
@@ -87,7 +87,7 @@ impl Reach {
         Some(stack)
     }
 
-    /// The height nearest to a wanted one, in the same units, that can be built.
+    /// Returns the height nearest to a wanted one, in the same units, that can be built.
     pub(super) fn nearest(&self, wanted: f64) -> Option<u64> {
         (1..self.fewest.len() as u64)
             .filter(|height| self.builds(*height))
@@ -103,7 +103,7 @@ impl Reach {
 mod tests {
     use super::*;
 
-    /// The fewest blocks for every sum, by trying every choice of blocks.
+    /// Returns the fewest blocks for every sum, by trying every choice of blocks.
     fn by_brute_force(blocks: &[u64]) -> std::collections::BTreeMap<u64, usize> {
         let mut fewest = std::collections::BTreeMap::new();
         for choice in 1_u32..1 << blocks.len() {

@@ -33,7 +33,7 @@ pub(super) struct Set {
 }
 
 impl Set {
-    /// A size of so many units.
+    /// Returns a size of so many units.
     pub(super) fn size(&self, units: u64) -> Length {
         if self.inches {
             Length::new::<inch>(units as f64 / UNITS_PER_INCH)
@@ -42,7 +42,7 @@ impl Set {
         }
     }
 
-    /// A size as messages write it.
+    /// Returns a size as messages write it.
     pub(super) fn written(&self, units: f64) -> String {
         if self.inches {
             format!("{} in", short(units / UNITS_PER_INCH, 6))
@@ -76,13 +76,13 @@ static SETS: LazyLock<Vec<Set>> = LazyLock::new(|| {
     sets
 });
 
-/// The names of the sets in the table.
+/// Returns the names of the sets in the table.
 #[must_use]
 pub fn sets() -> Vec<&'static str> {
     SETS.iter().map(|set| set.name.as_str()).collect()
 }
 
-/// The set of a name.
+/// Returns the set of a name.
 pub(super) fn find(name: &str) -> Result<&'static Set, Fault> {
     let words = plain(&name.replace('-', " "));
     let asked: Vec<&str> = words

@@ -23,7 +23,7 @@ pub enum Feature {
 }
 
 impl Feature {
-    /// The word for it: hole or shaft.
+    /// Returns the word for it: hole or shaft.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
@@ -45,13 +45,13 @@ pub struct Class {
 }
 
 impl Class {
-    /// The class as a drawing writes it.
+    /// Returns the class as a drawing writes it.
     #[must_use]
     pub fn name(self) -> String {
         format!("{}{}", self.letters(), grade_name(self.grade))
     }
 
-    /// The letters as a drawing writes them.
+    /// Returns the letters as a drawing writes them.
     pub(super) fn letters(self) -> String {
         match self.feature {
             Feature::Hole => self.letter.to_uppercase(),
@@ -60,7 +60,7 @@ impl Class {
     }
 }
 
-/// How a grade is written: 01, 0, 1 … 18.
+/// Returns how a grade is written: 01, 0, 1 … 18.
 pub(super) fn grade_name(grade: i8) -> String {
     if grade < 0 {
         "01".to_owned()
@@ -69,7 +69,7 @@ pub(super) fn grade_name(grade: i8) -> String {
     }
 }
 
-/// The grade that some digits stand for.
+/// Returns the grade that some digits stand for.
 pub(super) fn grade(digits: &str) -> Option<i8> {
     match digits {
         "01" => Some(-1),
@@ -82,7 +82,7 @@ pub(super) fn grade(digits: &str) -> Option<i8> {
     }
 }
 
-/// Whether a text is written as a tolerance class of ISO 286-1: letters a to zc or
+/// Returns whether a text is written as a tolerance class of ISO 286-1: letters a to zc or
 /// A to ZC and a grade 01 to 18.
 ///
 /// It looks no table up: `J12` is written as a class, though the standard

@@ -13,7 +13,7 @@ pub(super) enum Deviation {
     Symmetric,
 }
 
-/// The fundamental deviation of a class for a size in millimetres.
+/// Returns the fundamental deviation of a class for a size in millimetres.
 ///
 /// Source: ISO 286-1:2010, Tables 2 to 5 with their notes.
 pub(super) fn fundamental(class: Class, size_mm: f64) -> Result<Deviation, Fault> {
@@ -36,7 +36,7 @@ pub(super) fn fundamental(class: Class, size_mm: f64) -> Result<Deviation, Fault
     }
 }
 
-/// Whether the letter stands before h: the tolerance lies wholly on the side of clearance.
+/// Returns whether the letter stands before h: the tolerance lies wholly on the side of clearance.
 fn gives_clearance(letter: &str) -> bool {
     letter
         .as_bytes()
@@ -68,7 +68,7 @@ fn shaft(class: Class, size_mm: f64) -> Result<Deviation, Fault> {
     })
 }
 
-/// A cell of the table of shafts, or why the standard leaves it blank; the class
+/// Returns a cell of the table of shafts, or why the standard leaves it blank; the class
 /// may be a hole's that follows from the shaft's.
 fn shaft_cell(class: Class, size_mm: f64, column: &str) -> Result<f64, Fault> {
     tables::shaft(size_mm, column).ok_or_else(|| {

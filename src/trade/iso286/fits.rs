@@ -27,7 +27,7 @@ pub enum FitKind {
 }
 
 impl FitKind {
-    /// The word for it.
+    /// Returns the word for it.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
@@ -70,7 +70,7 @@ pub struct Fit {
     pub kind: FitKind,
 }
 
-/// The fit of a size (mm, over 0 to 500) with two classes, hole first: `H7/g6`.
+/// Returns the fit of a size (mm, over 0 to 500) with two classes, hole first: `H7/g6`.
 ///
 /// # Errors
 /// A fault when the text is not a hole's class, a stroke and a shaft's class, or
@@ -124,7 +124,8 @@ fn parts(classes: &str) -> Result<(&str, &str), Fault> {
     Ok((hole, shaft))
 }
 
-/// The hole's class for the advice: whichever of the two is in capitals, else the first put so.
+/// Returns the hole's class for the advice: whichever of the two is in capitals, else the
+/// first put so.
 fn capital(first: &str, second: &str) -> String {
     let is_capital = |text: &str| text.starts_with(|c: char| c.is_ascii_uppercase());
     if !is_capital(first) && is_capital(second) {
@@ -134,7 +135,8 @@ fn capital(first: &str, second: &str) -> String {
     }
 }
 
-/// The shaft's class for the advice: whichever of the two is in small letters, else the second put so.
+/// Returns the shaft's class for the advice: whichever of the two is in small letters, else
+/// the second put so.
 fn small(first: &str, second: &str) -> String {
     let is_small = |text: &str| text.starts_with(|c: char| c.is_ascii_lowercase());
     if !is_small(second) && is_small(first) {
@@ -144,7 +146,7 @@ fn small(first: &str, second: &str) -> String {
     }
 }
 
-/// The clearance between a hole and a shaft from their smallest and largest sizes (mm).
+/// Returns the clearance between a hole and a shaft from their smallest and largest sizes (mm).
 ///
 /// A reading is a pair of equal sizes.
 ///
@@ -204,7 +206,7 @@ pub struct PreferredFit {
     pub least: Length,
 }
 
-/// The preferred fits for a size (mm, over 0 to 500), hole basis first, loosest first.
+/// Returns the preferred fits for a size (mm, over 0 to 500), hole basis first, loosest first.
 ///
 /// # Errors
 /// A fault when the size is outside the tables. A fit that the standard does

@@ -25,22 +25,22 @@ fn cell(rows: &[Row], size_mm: f64, column: &str) -> Option<f64> {
         .and_then(|row| number(row, column))
 }
 
-/// The deviation in micrometres that the table of shafts has in a column for a size.
+/// Returns the deviation in micrometres that the table of shafts has in a column for a size.
 pub(super) fn shaft(size_mm: f64, column: &str) -> Option<f64> {
     cell(&SHAFTS.rows, size_mm, &format!("{column}_um"))
 }
 
-/// The deviation in micrometres that the table of holes has in a column for a size.
+/// Returns the deviation in micrometres that the table of holes has in a column for a size.
 pub(super) fn hole(size_mm: f64, column: &str) -> Option<f64> {
     cell(&HOLES.rows, size_mm, &format!("{column}_um"))
 }
 
-/// Whether a size is in the range up to and including `end`.
+/// Returns whether a size is in the range up to and including `end`.
 pub(super) fn up_to(size_mm: f64, end_mm: f64) -> bool {
     size_mm <= end_mm + ROUNDING_MM
 }
 
-/// The tolerance of a grade in micrometres.
+/// Returns the tolerance of a grade in micrometres.
 pub(super) fn tolerance(size_mm: f64, grade: i8) -> Result<f64, Fault> {
     if grade >= 14 && up_to(size_mm, 1.0) {
         return Err(Fault::new(format!(

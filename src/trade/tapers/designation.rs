@@ -90,7 +90,7 @@ pub(super) fn read(text: &str) -> Result<Designation, Fault> {
     Ok(Designation::Unknown)
 }
 
-/// The rate when both its numbers are above nothing.
+/// Returns the rate when both its numbers are above nothing.
 fn checked(rate: Rate, text: &str) -> Result<Designation, Fault> {
     let above_nothing = match rate {
         Rate::Ratio(over, under) => over > 0.0 && under > 0.0,
@@ -152,7 +152,7 @@ fn number(text: &str) -> Option<f64> {
     if plain { text.parse().ok() } else { None }
 }
 
-/// The tapers that are not a word and a number.
+/// Returns the tapers that are not a word and a number.
 fn single(text: &str) -> Option<Designation> {
     let found = |series, number: &str| Some(Designation::Number(series, number.to_owned()));
     let closed: String = text.split(' ').collect();
@@ -178,7 +178,7 @@ fn single(text: &str) -> Option<Designation> {
     None
 }
 
-/// A number without the sign that says it is one: `#2`, `no. 2`.
+/// Returns a number without the sign that says it is one: `#2`, `no. 2`.
 fn without_no(text: &str) -> &str {
     ["#", "no.", "no"]
         .into_iter()
@@ -187,7 +187,7 @@ fn without_no(text: &str) -> &str {
         .trim_start()
 }
 
-/// A number of a series as its table writes it.
+/// Returns a number of a series as its table writes it.
 fn numbered(series: Series, number: &str) -> String {
     match series {
         Series::Morse if number == "4.5" => "4 1/2".to_owned(),
@@ -200,7 +200,7 @@ fn numbered(series: Series, number: &str) -> String {
     }
 }
 
-/// The rest of a taper pin's designation.
+/// Returns the rest of a taper pin's designation.
 fn pin(text: &str) -> Result<Designation, Fault> {
     let metric = |number: &str| Ok(Designation::Number(Series::MetricPin, decimal(number)));
     let inch = |number: &str| Ok(Designation::Number(Series::InchPin, number.to_owned()));
@@ -241,7 +241,7 @@ fn pin(text: &str) -> Result<Designation, Fault> {
     }
 }
 
-/// A decimal number in its shortest form, `6` for `6.0`.
+/// Returns a decimal number in its shortest form, `6` for `6.0`.
 fn decimal(text: &str) -> String {
     number(text).map_or_else(|| text.to_owned(), |value| short(value, 3))
 }

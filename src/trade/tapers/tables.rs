@@ -28,7 +28,7 @@ pub(super) enum Series {
 }
 
 impl Series {
-    /// The name of the series in messages, records and tables.
+    /// Returns the name of the series in messages, records and tables.
     pub(super) fn name(self) -> &'static str {
         match self {
             Series::Morse => "Morse",
@@ -183,12 +183,12 @@ fn of_rate(rate: f64) -> (f64, Angle) {
     (rate, Angle::new::<radian>((rate / 2.0).atan()))
 }
 
-/// Every taper of the tables.
+/// Returns every taper of the tables.
 pub(super) fn all() -> &'static [Known] {
     &KNOWN
 }
 
-/// The tapers of one series, in the order of the table.
+/// Returns the tapers of one series, in the order of the table.
 pub(super) fn of_series(series: Series) -> Vec<&'static Known> {
     KNOWN
         .iter()
@@ -196,7 +196,7 @@ pub(super) fn of_series(series: Series) -> Vec<&'static Known> {
         .collect()
 }
 
-/// The taper of a series with a number, compared without regard to case.
+/// Returns the taper of a series with a number, compared without regard to case.
 pub(super) fn find(series: Series, number: &str) -> Option<&'static Known> {
     KNOWN
         .iter()

@@ -105,7 +105,7 @@ fn millimetres(name: &str, source: &'static str) -> Chart {
     rows.collect()
 }
 
-/// The chart for a thread; none for threads that are not on screws.
+/// Returns the chart for a thread; none for threads that are not on screws.
 fn chart(series: &str, form: Form) -> Option<&'static Chart> {
     match form {
         Form::Metric => Some(&METRIC),
@@ -116,7 +116,7 @@ fn chart(series: &str, form: Form) -> Option<&'static Chart> {
     }
 }
 
-/// The clearance holes of a thread, where its chart has the diameter.
+/// Returns the clearance holes of a thread, where its chart has the diameter.
 pub(super) fn holes(series: &str, form: Form, major: Length) -> Option<Clearances> {
     let (_, holes) = chart(series, form)?
         .iter()
@@ -124,7 +124,7 @@ pub(super) fn holes(series: &str, form: Form, major: Length) -> Option<Clearance
     Some(holes.clone())
 }
 
-/// The drill for a clearance hole.
+/// Returns the drill for a clearance hole.
 ///
 /// `designation` as for [`thread`]; `fit` is `close`, `medium` or `free` (also
 /// `fine`, `normal`, `coarse`, `loose`). Fine pitches take the hole of their
@@ -179,7 +179,7 @@ fn hole(holes: Clearances, fit: &str) -> Drill {
     }
 }
 
-/// A diameter that the chart leaves out, with its neighbours.
+/// Returns a diameter that the chart leaves out, with its neighbours.
 fn not_charted(designation: &str, major: Length, chart: &Chart, fit: &str) -> Fault {
     let below = chart.iter().rfind(|(diameter, _)| *diameter < major);
     let above = chart.iter().find(|(diameter, _)| *diameter > major);

@@ -103,7 +103,7 @@ pub(super) fn take_apart(text: &str) -> Result<Asked, Fault> {
     })
 }
 
-/// The size at the head of the tokens, and the tokens behind it.
+/// Returns the size at the head of the tokens, and the tokens behind it.
 fn size(tokens: &[Token]) -> Result<(Size, &[Token]), Fault> {
     // Digits are few, so that a whole number fits.
     let whole = |value: f64| value as u32;
@@ -139,7 +139,7 @@ fn rate(tokens: &[Token], only_times: bool) -> (Option<f64>, Option<f64>, &[Toke
     (Some(number), None, rest)
 }
 
-/// Whether tokens are those of a class: `2A`, `- 6H`.
+/// Returns whether tokens are those of a class: `2A`, `- 6H`.
 fn starts_class(tokens: &[Token]) -> bool {
     let tokens = match tokens {
         [Token::Dash, rest @ ..] => rest,
@@ -154,7 +154,7 @@ enum Second {
     PitchIsInches(Option<f64>),
 }
 
-/// The pitch of a thread of several starts.
+/// Returns the pitch of a thread of several starts.
 fn second_pitch(tokens: &[Token], metric: bool) -> (Option<Second>, &[Token]) {
     match tokens {
         [
@@ -179,7 +179,7 @@ fn second_pitch(tokens: &[Token], metric: bool) -> (Option<Second>, &[Token]) {
     }
 }
 
-/// The tolerance class at the end of the designation `text`.
+/// Returns the tolerance class at the end of the designation `text`.
 fn class(tokens: &[Token], text: &str) -> Result<Option<String>, Fault> {
     let tokens = match tokens {
         [Token::Dash, rest @ ..] => rest,
@@ -195,7 +195,7 @@ fn class(tokens: &[Token], text: &str) -> Result<Option<String>, Fault> {
     )))
 }
 
-/// Whether tokens are grades with their letters, as `6g`, `5g6g`, `6H/6g` and `2A`,
+/// Returns whether tokens are grades with their letters, as `6g`, `5g6g`, `6H/6g` and `2A`,
 /// or the single letter of a pipe thread.
 fn is_class(tokens: &[Token]) -> bool {
     let letter = |token: &Token| matches!(token, Token::Word(capital, _) if capital.len() == 1 && capital.as_str() <= "H");

@@ -112,7 +112,7 @@ fn handed(designation: String, left_hand: bool) -> String {
     }
 }
 
-/// The lead and the number of starts.
+/// Returns the lead and the number of starts.
 fn lead(parts: &Parts, asked: &Asked) -> Result<(Length, u32), Fault> {
     let Some(lead) = asked.lead else {
         return Ok((parts.pitch, 1));
@@ -136,7 +136,7 @@ fn lead(parts: &Parts, asked: &Asked) -> Result<(Length, u32), Fault> {
     Ok((lead, whole as u32))
 }
 
-/// The designation with its lead, where there are several starts.
+/// Returns the designation with its lead, where there are several starts.
 fn with_lead(plain: String, starts: u32, pitch: Length, lead: Length, form: Form) -> String {
     if starts == 1 {
         return plain;

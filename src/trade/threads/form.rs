@@ -114,7 +114,7 @@ impl Form {
         }
     }
 
-    /// The name of the form and the standard that fixes it.
+    /// Returns the name of the form and the standard that fixes it.
     #[must_use]
     pub const fn standard(self) -> &'static str {
         match self {
@@ -129,31 +129,31 @@ impl Form {
         }
     }
 
-    /// The included angle between the flanks.
+    /// Returns the included angle between the flanks.
     #[must_use]
     pub fn angle(self) -> Angle {
         Angle::new::<degree>(self.proportions().angle)
     }
 
-    /// The basic pitch diameter.
+    /// Returns the basic pitch diameter.
     #[must_use]
     pub fn pitch_diameter(self, major: Length, pitch: Length) -> Length {
         major - pitch * self.proportions().to_pitch_diameter
     }
 
-    /// The basic minor diameter of the internal thread.
+    /// Returns the basic minor diameter of the internal thread.
     #[must_use]
     pub fn internal_minor(self, major: Length, pitch: Length) -> Length {
         major - pitch * self.proportions().to_internal_minor
     }
 
-    /// The depth of the external thread, with its clearance.
+    /// Returns the depth of the external thread, with its clearance.
     #[must_use]
     pub fn depth(self, pitch: Length) -> Length {
         pitch * self.proportions().depth + self.clearance(pitch)
     }
 
-    /// What a hole leaves of the major diameter at 100 % engagement: twice the
+    /// Returns what a hole leaves of the major diameter at 100 % engagement: twice the
     /// full depth of thread. For 60° that is 2 × 3/4 H = 1.2990 p, so that the
     /// basic minor diameter of ISO 68-1 is 83.3 %.
     ///
@@ -164,12 +164,12 @@ impl Form {
         pitch * self.proportions().full
     }
 
-    /// How deep below the crest the straight flank begins.
+    /// Returns how deep below the crest the straight flank begins.
     pub(super) fn rounding(self, pitch: Length) -> Length {
         pitch * self.proportions().rounding
     }
 
-    /// The clearance at the root of the external thread, on the radius.
+    /// Returns the clearance at the root of the external thread, on the radius.
     ///
     /// Source: ISO 2904:1977 (0.15, 0.25, 0.5, 1 mm by pitch); ASME B1.5-1997
     /// (0.010 in at 10 threads per inch and coarser, else 0.005 in).

@@ -34,7 +34,7 @@ fn compound_of(thread: &Thread, compound: Option<Angle>) -> Angle {
     compound.unwrap_or(thread.angle / 2.0 - Angle::new::<degree>(0.5))
 }
 
-/// The passes that cut an external thread, each taking the same area of chip.
+/// Returns the passes that cut an external thread, each taking the same area of chip.
 ///
 /// `designation` as for [`thread`]; `first` the depth of the first cut, on the
 /// radius; `compound` as for `infeed`. The area cut grows with the square of the
@@ -94,7 +94,7 @@ pub fn infeed_passes(
     Ok(rows)
 }
 
-/// The passes to a depth of so many first cuts; a whole square is not one too many.
+/// Returns the passes to a depth of so many first cuts; a whole square is not one too many.
 fn passes(ratio: f64) -> f64 {
     (ratio * ratio * (1.0 - 1e-9)).ceil().max(1.0)
 }

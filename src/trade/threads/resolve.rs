@@ -11,7 +11,7 @@ use crate::trade::threads::sizes::{Candidate, six_places, sizes};
 use crate::trade::threads::tables::{LISTED, Listed};
 use crate::trade::threads::{Thread, unknown};
 
-/// The thread of a designation.
+/// Returns the thread of a designation.
 ///
 /// # Errors
 /// A fault when it can't be read, is unknown or makes no thread.
@@ -38,7 +38,7 @@ pub(super) fn resolve(text: &str) -> Result<Thread, Fault> {
     }
 }
 
-/// The tables to look in: without a pitch, the first of a series that has one
+/// Returns the tables to look in: without a pitch, the first of a series that has one
 /// usual table.
 fn usual_table(series: Series, asked: &Asked) -> &'static [&'static str] {
     let tables = series.tables();
@@ -50,19 +50,19 @@ fn usual_table(series: Series, asked: &Asked) -> &'static [&'static str] {
     }
 }
 
-/// The rows of some tables.
+/// Returns the rows of some tables.
 pub(super) fn rows(tables: &'static [&'static str]) -> impl Iterator<Item = &'static Listed> {
     LISTED
         .iter()
         .filter(|row| tables.contains(&row.series.as_str()))
 }
 
-/// Whether two pitches or counts are the same.
+/// Returns whether two pitches or counts are the same.
 pub(super) fn close(a: f64, b: f64) -> bool {
     (a - b).abs() <= 1e-6 * a.abs().max(b.abs())
 }
 
-/// A thread of a table, or one of its size and pitch in another form.
+/// Returns a thread of a table, or one of its size and pitch in another form.
 fn listed(row: &Listed, series: Series, size: &Candidate, asked: &Asked) -> Result<Thread, Fault> {
     let mut parts = Parts {
         designation: row.designation.clone(),
@@ -86,7 +86,7 @@ fn listed(row: &Listed, series: Series, size: &Candidate, asked: &Asked) -> Resu
     finish(parts, asked)
 }
 
-/// A thread that no table has, from its form.
+/// Returns a thread that no table has, from its form.
 fn calculated(
     series: Series,
     name: &str,

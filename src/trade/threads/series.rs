@@ -25,7 +25,7 @@ pub(super) enum Series {
 }
 
 impl Series {
-    /// The series a word names. `M`, `Tr` and `G` stand first.
+    /// Returns the series a word names. `M`, `Tr` and `G` stand first.
     pub(super) fn named(word: &str, first: bool) -> Option<Self> {
         Some(match word {
             "M" if first => Series::Metric,
@@ -50,7 +50,7 @@ impl Series {
         })
     }
 
-    /// The series of the tables that its threads may be found in, the usual first.
+    /// Returns the series of the tables that its threads may be found in, the usual first.
     pub(super) const fn tables(self) -> &'static [&'static str] {
         match self {
             Series::Metric => &["ISO metric coarse", "ISO metric fine"],
@@ -71,7 +71,7 @@ impl Series {
         }
     }
 
-    /// The form of its threads.
+    /// Returns the form of its threads.
     pub(super) const fn form(self) -> Form {
         match self {
             Series::Metric => Form::Metric,
@@ -90,7 +90,7 @@ impl Series {
         }
     }
 
-    /// The name under which a size and a pitch that no table has are calculated;
+    /// Returns the name under which a size and a pitch that no table has are calculated;
     /// none for a series that is nothing but its table.
     pub(super) const fn calculated(self) -> Option<&'static str> {
         match self {
@@ -115,7 +115,7 @@ impl Series {
         }
     }
 
-    /// Whether sizes and pitches are in millimetres.
+    /// Returns whether sizes and pitches are in millimetres.
     pub(super) const fn is_metric(self) -> bool {
         matches!(self, Series::Metric | Series::Trapezoidal)
     }

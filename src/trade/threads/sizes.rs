@@ -24,7 +24,7 @@ impl Candidate {
     }
 }
 
-/// The sizes that a number can mean in a series, the likeliest first.
+/// Returns the sizes that a number can mean in a series, the likeliest first.
 ///
 /// # Errors
 /// A fault when the series has no such sizes.
@@ -78,7 +78,7 @@ pub(super) fn sizes(series: Series, size: Size) -> Result<Vec<Candidate>, Fault>
     })
 }
 
-/// A number to six decimals.
+/// Returns a number to six decimals.
 pub(super) fn six_places(value: f64) -> f64 {
     (value * 1e6).round() / 1e6
 }

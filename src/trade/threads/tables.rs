@@ -142,7 +142,7 @@ fn unified() -> Vec<Listed> {
     listed.collect()
 }
 
-/// A drill that an inch table names; whole inches stand there without a unit.
+/// Returns a drill that an inch table names; whole inches stand there without a unit.
 pub(super) fn inch_drill(name: &str) -> Option<Drill> {
     let whole = name.bytes().all(|b| b.is_ascii_digit());
     let name = if whole {
@@ -181,7 +181,7 @@ fn british() -> Vec<Listed> {
     listed.collect()
 }
 
-/// The inches of `1 1/4`, `3/8`, `2`.
+/// Returns the inches of `1 1/4`, `3/8`, `2`.
 fn inches(text: &str) -> Option<f64> {
     let mut sum = 0.0;
     for part in text.split(' ') {

@@ -32,7 +32,7 @@ pub struct TappingDrill {
     pub note: Option<String>,
 }
 
-/// The tapping drill of a thread.
+/// Returns the tapping drill of a thread.
 ///
 /// `designation` as for [`thread`]; `engagement` the share of a full thread
 /// wanted, above 0 up to 1 (0.75 for 75 %), or none for the usual drill.
@@ -73,7 +73,7 @@ pub fn tapping_drill(designation: &str, engagement: Option<f64>) -> Result<Tappi
     })
 }
 
-/// The drills that suit a form.
+/// Returns the drills that suit a form.
 fn stock(form: Form) -> Stock<'static> {
     match form {
         Form::Unified | Form::AmericanNational | Form::SharpV | Form::Acme => Stock::Set("inch"),
@@ -83,7 +83,7 @@ fn stock(form: Form) -> Stock<'static> {
     }
 }
 
-/// The hole that the rule of a form gives where no table names a drill.
+/// Returns the hole that the rule of a form gives where no table names a drill.
 ///
 /// Source: D - p for ISO metric (ISO 2306); the basic minor diameter for
 /// trapezoidal and Acme (ISO 2904, ASME B1.5); 75 % of a full thread for the rest,
@@ -96,7 +96,7 @@ fn rule(form: Form, major: Length, pitch: Length) -> Length {
     }
 }
 
-/// The stocked drill nearest to the rule, but not below the basic minor diameter;
+/// Returns the stocked drill nearest to the rule, but not below the basic minor diameter;
 /// none where no drill leaves 60 % of a full thread: large ones come in steps too
 /// coarse for a fine thread.
 pub(super) fn usual_drill(form: Form, major: Length, pitch: Length) -> Option<Drill> {
@@ -115,7 +115,7 @@ pub(super) fn usual_drill(form: Form, major: Length, pitch: Length) -> Option<Dr
     })
 }
 
-/// The usual hole.
+/// Returns the usual hole.
 fn usual(thread: &Thread) -> TappingDrill {
     match &thread.tapping_drill {
         Some(drill) => hole(
@@ -129,7 +129,7 @@ fn usual(thread: &Thread) -> TappingDrill {
     }
 }
 
-/// A hole that no drill makes.
+/// Returns a hole that no drill makes.
 fn bored(thread: &Thread, exact: Length) -> TappingDrill {
     let drill = Drill {
         name: name_of(exact),
@@ -168,13 +168,13 @@ fn hole(
     }
 }
 
-/// The share of a full thread that a hole leaves.
+/// Returns the share of a full thread that a hole leaves.
 fn share(thread: &Thread, drill: Length) -> f64 {
     let full = thread.form.full_depth_on_diameter(thread.pitch);
     ((thread.major - drill) / full).value
 }
 
-/// The engagement that a drilled hole gives, as a share of a full thread.
+/// Returns the engagement that a drilled hole gives, as a share of a full thread.
 ///
 /// `designation` as for [`thread`]; `drill` the diameter of the hole. The basis is
 /// that of [`tapping_drill`].

@@ -32,7 +32,7 @@ pub(super) fn advised(fault: Fault, text: &str) -> Fault {
     fault.advise(near.unwrap_or_else(|| WRITTEN.to_owned()))
 }
 
-/// A size without the name of a series, such as `1/4-20`.
+/// Returns a size without the name of a series, such as `1/4-20`.
 pub(super) fn no_series(text: &str, asked: &Asked) -> Fault {
     let fault = Fault::new(format!("`{}` names no thread series", text.trim()));
     let nominals: Vec<f64> = match asked.size {
@@ -52,14 +52,14 @@ pub(super) fn no_series(text: &str, asked: &Asked) -> Fault {
     fault.advise(format!("write {}", one_of(&fits)))
 }
 
-/// A designation that leaves several threads to choose from.
+/// Returns a designation that leaves several threads to choose from.
 pub(super) fn several(text: &str, rows: &[&Listed]) -> Fault {
     let rows = rows.get(..OFFERED).unwrap_or(rows);
     Fault::new(format!("`{}` may be several threads", text.trim()))
         .advise(format!("write {}", one_of(rows)))
 }
 
-/// A size or a pitch that a series does not have.
+/// Returns a size or a pitch that a series does not have.
 pub(super) fn not_in_series(
     text: &str,
     series: Series,

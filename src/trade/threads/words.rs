@@ -30,12 +30,12 @@ pub(super) enum Token {
 }
 
 impl Token {
-    /// Whether this is a given word.
+    /// Returns whether this is a given word.
     pub(super) fn is(&self, word: &str) -> bool {
         matches!(self, Token::Word(capitals, _) if capitals == word)
     }
 
-    /// The token as it is written.
+    /// Returns the token as it is written.
     pub(super) fn written(&self) -> String {
         match self {
             Token::Number(value, _) | Token::Fraction(value) => value.to_string(),

@@ -34,7 +34,7 @@ pub struct Triangle {
 /// Three sides and the angles opposite them, in metres and radians.
 type Parts = ([f64; 3], [f64; 3]);
 
-/// A triangle from any three of its sides and angles, at least one of them a
+/// Returns a triangle from any three of its sides and angles, at least one of them a
 /// side: one answer, or two where the drawing leaves it open (two sides and an
 /// angle opposite one of them), the one with the longer third side first.
 ///
@@ -78,7 +78,7 @@ pub fn triangle(sides: [Option<Length>; 3], angles: [Option<Angle>; 3]) -> Resul
     Ok(first)
 }
 
-/// The triangle as quantities.
+/// Returns the triangle as quantities.
 fn record((sides, angles): Parts) -> Triangle {
     let [a, b, c] = sides.map(Length::new::<meter>);
     let [angle_a, angle_b, angle_c] = angles.map(Angle::new::<radian>);
@@ -94,7 +94,7 @@ fn record((sides, angles): Parts) -> Triangle {
     }
 }
 
-/// The angle opposite side `a`, from half-angles, which stay accurate for
+/// Returns the angle opposite side `a`, from half-angles, which stay accurate for
 /// slivers where the cosine rule does not.
 fn angle_from_sides(a: f64, b: f64, c: f64) -> f64 {
     let top = (a - b + c).max(0.0) * (a + b - c).max(0.0);
@@ -102,7 +102,7 @@ fn angle_from_sides(a: f64, b: f64, c: f64) -> f64 {
     2.0 * top.sqrt().atan2(bottom.sqrt())
 }
 
-/// All three sides are given.
+/// Returns all three sides are given.
 fn three_sides(sides: [Option<f64>; 3]) -> Result<Vec<Parts>, Fault> {
     let [a, b, c] = sides.map(Option::unwrap_or_default);
     for (index, (longest, others)) in [(a, b + c), (b, a + c), (c, a + b)].into_iter().enumerate() {
@@ -123,7 +123,7 @@ fn three_sides(sides: [Option<f64>; 3]) -> Result<Vec<Parts>, Fault> {
     Ok(vec![([a, b, c], angles)])
 }
 
-/// One side and two angles are given.
+/// Returns one side and two angles are given.
 fn two_angles(sides: [Option<f64>; 3], angles: [Option<f64>; 3]) -> Result<Vec<Parts>, Fault> {
     let sum: f64 = angles.iter().flatten().sum();
     let last = PI - sum;
@@ -152,7 +152,7 @@ fn two_angles(sides: [Option<f64>; 3], angles: [Option<f64>; 3]) -> Result<Vec<P
     Ok(vec![(lengths, angles)])
 }
 
-/// Two sides and one angle are given: the angle between them, or one opposite.
+/// Returns two sides and one angle are given: the angle between them, or one opposite.
 fn two_sides(sides: [Option<f64>; 3], angles: [Option<f64>; 3]) -> Result<Vec<Parts>, Fault> {
     let missing = sides.iter().position(Option::is_none).unwrap_or(2);
     let given = angles.iter().position(Option::is_some).unwrap_or(2);

@@ -23,7 +23,7 @@ pub(super) struct Active {
 }
 
 impl Search<'_> {
-    /// The folds whose side was chosen and that still divide the box last run; nothing
+    /// Returns the folds whose side was chosen and that still divide the box last run; nothing
     /// where no point of it stands on those sides.
     pub(super) fn active(&mut self, node: &Node) -> Option<Vec<Active>> {
         let mut found = Vec::new();
@@ -81,7 +81,7 @@ impl Search<'_> {
         Some(found)
     }
 
-    /// A bound of the value on the sides chosen, with how much the linear form still
+    /// Returns a bound of the value on the sides chosen, with how much the linear form still
     /// goes with each source, and the strongest fold does.
     pub(super) fn multiplied(
         &self,

@@ -15,7 +15,7 @@ impl Tape {
         self.back(slice, &[(slice.result, 1.0)], work, found);
     }
 
-    /// How steeply the margin that a fold or choice turns on goes with each source, and
+    /// Returns how steeply the margin that a fold or choice turns on goes with each source, and
     /// what that margin is.
     pub fn turning(
         &self,
@@ -30,7 +30,7 @@ impl Tape {
         self.margin_at(line, work)
     }
 
-    /// The margin that a fold or choice turns on.
+    /// Returns the margin that a fold or choice turns on.
     pub fn margin_at(&self, line: u32, work: &Work) -> Option<Interval> {
         let step = self.lines.get(line as usize)?.step;
         let [(a, _), (b, weight)] = turning(&step)?;
@@ -45,7 +45,7 @@ impl Tape {
         Some(if weight == 0.0 { of(a) } else { of(a) - of(b) })
     }
 
-    /// How much a fold or choice matters to the result last gone back from.
+    /// Returns how much a fold or choice matters to the result last gone back from.
     pub fn weight(&self, line: u32, work: &Work) -> f64 {
         let slope = work.slopes.get(line as usize);
         slope.map_or(0.0, |slope| slope.magnitude())
@@ -256,7 +256,7 @@ fn at_least_zero(x: Interval) -> Interval {
     Interval::new(x.low.max(0.0), x.high.max(0.0))
 }
 
-/// The root of 1 less the square.
+/// Returns the root of 1 less the square.
 fn root_below_one(x: Interval) -> Interval {
     let left = Interval::point(1.0) - x.power(2.0).0;
     let root = at_least_zero(left).sqrt().0;

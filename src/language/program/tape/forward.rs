@@ -230,7 +230,7 @@ fn side(
     found
 }
 
-/// How far a margin may be off by rounding.
+/// Returns how far a margin may be off by rounding.
 pub fn rounding(margin: Interval) -> f64 {
     let size = margin.magnitude();
     if size.is_finite() {
@@ -240,7 +240,7 @@ pub fn rounding(margin: Interval) -> f64 {
     }
 }
 
-/// The margin of a comparison: what is equal within rounding counts as equal.
+/// Returns the margin of a comparison: what is equal within rounding counts as equal.
 fn compared(operator: Operator, scale: f64, a: Interval, b: Interval) -> Interval {
     let (near, far) = (a.abs(), b.abs());
     let slack = Interval::new(
@@ -263,7 +263,7 @@ fn compared(operator: Operator, scale: f64, a: Interval, b: Interval) -> Interva
     }
 }
 
-/// An operation on two numbers, whether it has no value somewhere, and whether it
+/// Returns an operation on two numbers, whether it has no value somewhere, and whether it
 /// jumps somewhere.
 fn binary(kind: Binary, a: Interval, b: Interval) -> (Interval, bool, bool) {
     let whole = |value| (value, false, false);
@@ -363,7 +363,7 @@ fn unary(kind: Unary, a: Interval) -> (Interval, bool, bool) {
     }
 }
 
-/// The margin that a fold or choice turns on, as operands with their weights.
+/// Returns the margin that a fold or choice turns on, as operands with their weights.
 pub fn turning(step: &Step) -> Option<[(Operand, f64); 2]> {
     let nothing = Operand::Constant(0.0);
     match *step {

@@ -5,7 +5,7 @@ use crate::language::program::lanes::alone;
 use crate::language::program::steps::{Operand, Step};
 
 impl Tape {
-    /// What a slice comes to where its sources stand at `parts` (by their numbers);
+    /// Returns what a slice comes to where its sources stand at `parts` (by their numbers);
     /// nothing where it has no value. A truth is 0 or 1.
     pub fn at(&self, slice: &Slice, parts: &[f64], work: &mut Work) -> Option<f64> {
         for (at, segment) in self.segments(slice) {
