@@ -133,7 +133,7 @@ pub struct Diagnostic {
     /// The calls that led here, innermost first.
     pub trail: Vec<String>,
     /// The name that nothing defines, where that is what is wrong.
-    pub unknown: Option<Arc<str>>,
+    pub unknown: Option<Arc<String>>,
 }
 
 impl Diagnostic {
@@ -153,7 +153,7 @@ impl Diagnostic {
     /// A name that nothing defines.
     pub fn unknown_name(name: &str, span: Span) -> Self {
         Self {
-            unknown: Some(name.into()),
+            unknown: Some(Arc::new(name.to_owned())),
             ..Self::error(format!("unknown name `{name}`"), span)
         }
     }
