@@ -255,6 +255,7 @@ pub struct Draw {
 
 /// What a statement is.
 #[derive(Clone, Debug, PartialEq)]
+#[allow(clippy::large_enum_variant)] // one is held at a time, and not for long
 pub enum StatementKind {
     /// `title …`
     Title(String),
