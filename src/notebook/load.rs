@@ -60,7 +60,7 @@ impl Workspace {
     ///
     /// # Errors
     /// When the notebook itself can't be read. What is wrong inside is found with
-    /// [`problems`](super::problems).
+    /// `problems`.
     pub fn open(path: &Path, shelf: &dyn Shelf) -> Result<Self, String> {
         let text = shelf.text(path)?;
         Ok(Self::of_text(path, &text, shelf))

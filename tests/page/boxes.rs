@@ -126,9 +126,11 @@ fn the_angle_of_a_flank_stands_clear_of_the_flank() {
             assert_eq!(flanks.len(), 2);
             drawing.read(|svg| {
                 let texts = svg.descendants().filter(|node| node.has_tag_name("text"));
-                let angle = texts.filter(|text| text.text().unwrap_or_default().ends_with('°'));
+                let mut angle = texts.filter(|text| text.text().unwrap_or_default().ends_with('°'));
                 // Ends of one size have parallel flanks.
-                let Some(angle) = angle.last() else { return };
+                let Some(angle) = angle.next_back() else {
+                    return;
+                };
                 seen.set(seen.get() + 1);
                 let corners = corners(&angle);
                 for (a, b) in &flanks {

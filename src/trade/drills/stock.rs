@@ -19,7 +19,7 @@ pub const SETS: [&str; 6] = ["metric", "number", "letter", "fraction", "inch", "
 /// The drills to choose from.
 #[derive(Clone, Copy, Debug)]
 pub enum Stock<'a> {
-    /// One of the [`SETS`] by name.
+    /// One of the `SETS` by name.
     Set(&'a str),
     /// The drills owned, by diameter, in any order.
     Owned(&'a [Length]),
