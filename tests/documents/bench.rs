@@ -183,7 +183,7 @@ fn what_holds_the_work_is_checked() {
             );
         }
         // What stays closed carries the tool on: the run-off must hold it.
-        if sheet.says(&["half nuts stay closed"]) {
+        if sheet.says(&["half nuts stay closed", "half nuts closed"]) {
             assert!(sheet.checks(&["run_off"]), "{}: no run-off", sheet.name);
         }
         if sheet.says(&["the top slide;", "Swing the top slide"]) {
@@ -191,6 +191,70 @@ fn what_holds_the_work_is_checked() {
         }
     }
     assert!(held >= 7, "{held} notebooks grip work");
+}
+
+/// A bar is chucked short only where the rest goes into the headstock: common practice,
+/// no source.
+#[test]
+fn a_bar_chucked_short_goes_through_the_spindle() {
+    let bore = Sheet::of("workshop.job").length("spindle_bore");
+    let (mut short, mut long) = (0, 0);
+    for sheet in all() {
+        if !sheet.says(&["standing out", "chuck it on all"]) {
+            continue;
+        }
+        let bar = sheet.length("bar");
+        if sheet.says(&["standing out"]) {
+            short += 1;
+            assert!(
+                bar < bore,
+                "{}: {bar} mm in a bore of {bore} mm",
+                sheet.name
+            );
+            assert!(
+                sheet.checks(&["spindle_bore"]),
+                "{} has no check",
+                sheet.name
+            );
+        } else {
+            // It is held by all of the jaws, and what stands out is short for its width.
+            long += 1;
+            let out = sheet.length("blank") - Sheet::of("workshop.job").length("jaws");
+            assert!(out <= 2.5 * bar, "{}: {out} mm of {bar} mm", sheet.name);
+        }
+    }
+    assert!(
+        short >= 2 && long >= 1,
+        "{short} chucked short, {long} long"
+    );
+}
+
+/// Where the lathe runs back, the sheet says what that does to a screwed-on chuck.
+#[test]
+fn running_back_has_its_caution() {
+    let folder = folder();
+    let mut found = 0;
+    for sheet in all() {
+        if !sheet.says(&["half nuts", "in reverse", "runs back"]) {
+            continue;
+        }
+        found += 1;
+        let name = &sheet.name;
+        let done = run(&format!("setover run notebooks/{name}"), folder.path());
+        let words: Vec<&str> = done.printed.split_whitespace().collect();
+        let text = words.join(" ");
+        let said = text.find("screwed-on chuck can unscrew itself");
+        let said = said.unwrap_or_else(|| panic!("{name} does not say it"));
+        // The op itself comes after the values, in which the dial's advice is printed too.
+        let ops = text
+            .rfind("half nuts closed")
+            .or(text.rfind("close the half nuts"));
+        assert!(
+            ops.is_none_or(|ops| said < ops),
+            "{name}: said after the op"
+        );
+    }
+    assert!(found >= 3, "{found} notebooks cut threads");
 }
 
 /// The names alone in braces of an op: `{journal}`, not `{2 * journal}`.
