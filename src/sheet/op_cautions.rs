@@ -1,6 +1,6 @@
 //! What to mind at an op: the cautions of the functions it rests on.
 
-use std::collections::HashSet;
+use std::collections::{HashSet, VecDeque};
 
 use super::build::Builder;
 
@@ -11,8 +11,8 @@ impl Builder<'_> {
         let mut found = Vec::new();
         let mut said = self.said.borrow_mut();
         let mut seen = HashSet::from([op]);
-        let mut waiting = vec![op];
-        while let Some(slot) = waiting.pop() {
+        let mut waiting = VecDeque::from([op]);
+        while let Some(slot) = waiting.pop_front() {
             let Some(filled) = self.workspace.slot(slot) else {
                 continue;
             };

@@ -46,9 +46,13 @@ impl Sheet {
     }
 }
 
-/// Rows as text for a terminal, laid out as in a section of a sheet.
+/// Returns rows as text for a terminal, laid out as in a section of a sheet but without
+/// the cautions of their ops.
 #[must_use]
-pub fn rows_text(rows: Vec<Row>, look: TerminalStyle) -> String {
+pub fn rows_text(mut rows: Vec<Row>, look: TerminalStyle) -> String {
+    for row in &mut rows {
+        row.cautions.clear();
+    }
     let section = Section {
         heading: String::new(),
         rows,

@@ -1,10 +1,12 @@
 //! A sheet as text for a terminal.
 
+use std::collections::HashSet;
+
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Table, presets};
 use unicode_width::UnicodeWidthStr;
 
 use super::formatted_value::FormattedValue;
-use super::model::{Caution, Mark, Row, RowKind, RowState, Section, Sheet};
+use super::model::{Mark, Row, RowKind, RowState, Section, Sheet};
 use super::narrow;
 use super::terminal_grid::{lined_up, write_grid};
 
@@ -40,25 +42,28 @@ pub fn terminal(sheet: &Sheet, look: TerminalStyle) -> String {
         }
         write_section(&mut out, section, look, &mut op);
     }
-    out.push_str(&cautions_text(&sheet.cautions, look));
+    write_other_cautions(&mut out, sheet, look);
     super::summary::write(&mut out, &sheet.to_look_at, look);
     out
 }
 
-/// Returns cautions with their heading; nothing where there are none.
-#[must_use]
-pub fn cautions_text(cautions: &[Caution], look: TerminalStyle) -> String {
-    let mut out = String::new();
-    if !cautions.is_empty() {
-        out.push('\n');
-        push_line(&mut out, &look.bold("Cautions"));
-        let mut table = plain_table(look);
-        for caution in cautions {
+/// The cautions that belong to no op, at the end: those of an op are before it.
+fn write_other_cautions(out: &mut String, sheet: &Sheet, look: TerminalStyle) {
+    let at_ops: HashSet<&str> = sheet
+        .rows()
+        .flat_map(|row| row.cautions.iter().map(String::as_str))
+        .collect();
+    let mut table = plain_table(look);
+    for caution in &sheet.cautions {
+        if !at_ops.contains(caution.caution.as_str()) {
             table.add_row([caution.function.as_str(), caution.caution.as_str()]);
         }
-        push_table(&mut out, &table);
     }
-    out
+    if table.row_count() > 0 {
+        out.push('\n');
+        push_line(out, &look.bold("Cautions"));
+        push_table(out, &table);
+    }
 }
 
 /// Writes the rows of one section, without its heading.
@@ -278,8 +283,13 @@ fn write_checks(out: &mut String, section: &Section, look: TerminalStyle) {
     }
 }
 
+/// The ops of a section, before them what to mind at them.
 fn write_ops(out: &mut String, section: &Section, look: TerminalStyle, op: &mut usize) {
     let mut table = plain_table(look);
+    for caution in section.rows.iter().flat_map(|row| &row.cautions) {
+        let width = usize::from(look.width);
+        narrow::wrapped(out, &format!("caution: {caution}"), width, 2, 4);
+    }
     for row in section.rows.iter().filter(|row| row.kind == RowKind::Op) {
         *op += 1;
         let text = if row.text.is_empty() {

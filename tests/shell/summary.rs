@@ -59,22 +59,49 @@ fn a_failed_check_never_misses_by_nothing() {
     }
 }
 
-/// Cautions stand in the order of the statements, each once.
+/// A caution comes before the ops of the first section that needs it, each once; what no
+/// op rests on ends the sheet.
 #[test]
-fn cautions_stand_in_the_order_of_the_ops() {
+fn cautions_come_before_the_ops_that_need_them() {
     let run = Shell::new(&["run", "part.job"])
         .file(
             "part.job",
-            "op Turn the table {table_turns(25 deg).turns} turns.\n\
-             op Run at {rpm}.\nrpm = spindle_speed(30 m/min, 25 mm)\n\
-             again = spindle_speed(30 m/min, 20 mm)\n",
+            "[Table]\nop Turn the table {table_turns(25 deg).turns} turns.\n\
+             [Mill]\nop Turn again {table_turns(25 deg).turns} turns, at {rpm}.\n\
+             rpm = spindle_speed(30 m/min, 25 mm)\n\
+             [Stock]\nblank = blank_length(20 mm)\nagain = spindle_speed(30 m/min, 20 mm)\n",
         )
-        .env("COLUMNS", "200")
+        .env("COLUMNS", "300")
         .outcome();
-    let cautions = run.stdout.split("Cautions\n").nth(1).expect("cautions");
-    let functions: Vec<&str> = cautions
-        .lines()
-        .filter_map(|line| line.split_whitespace().next())
-        .collect();
-    assert_eq!(functions, ["table_turns", "spindle_speed"], "{cautions}");
+    let shown = &run.stdout;
+    let at = |what: &str| {
+        let mut places = shown.match_indices(what);
+        let place = places
+            .next()
+            .unwrap_or_else(|| panic!("no `{what}`: {shown}"));
+        assert!(places.next().is_none(), "`{what}` twice: {shown}");
+        place.0
+    };
+    // The words of the functions' cautions, which tests/library/cautions.rs asks for.
+    let order = [
+        "Table\n",
+        "  caution: take up the backlash",
+        "Turn the table",
+        "Mill\n",
+        "  caution: never faster",
+        "Turn again",
+        "Stock\n",
+        "\nCautions\n",
+        "  blank_length  sawn ends",
+    ];
+    let places: Vec<usize> = order.iter().map(|what| at(what)).collect();
+    assert!(places.is_sorted(), "{places:?}\n{shown}");
+    assert_eq!(run.status, Some(0));
+    // In a narrow window no line is wider than that.
+    let narrow = Shell::new(&["run", "part.job"])
+        .file("part.job", "op Turn {table_turns(25 deg).turns} turns.\n")
+        .env("COLUMNS", "40")
+        .outcome();
+    let wide = narrow.stdout.lines().find(|line| line.chars().count() > 40);
+    assert_eq!(wide, None);
 }
