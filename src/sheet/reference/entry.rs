@@ -73,8 +73,37 @@ pub struct Field {
 pub struct Example {
     /// What is asked.
     pub expression: String,
-    /// The answer, as its source prints it.
+    /// The answer, as its source prints it or as it was worked by hand.
     pub value: String,
+    /// The answer as the program prints it; empty in a list.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub printed: String,
+}
+
+impl Example {
+    /// Returns the answer as the program prints it, and the worked one where it has
+    /// more digits or another unit.
+    pub(super) fn answers(&self) -> (&str, Option<&str>) {
+        let (value, printed) = (self.value.as_str(), self.printed.as_str());
+        let is_text = value.starts_with('"');
+        if printed.is_empty() || is_text {
+            return (value, None);
+        }
+        let more = |rest: &str| rest.is_empty() || rest.starts_with("  ");
+        if printed.strip_prefix(value).is_some_and(more) || alike(value, printed) {
+            return (printed, None);
+        }
+        (printed, Some(value))
+    }
+}
+
+/// Whether two values are the same number with the same unit.
+fn alike(a: &str, b: &str) -> bool {
+    let parts = |text: &str| {
+        let (number, unit) = text.split_once(' ').unwrap_or((text, ""));
+        Some((number.parse::<f64>().ok()?, unit.to_owned()))
+    };
+    parts(a).is_some_and(|a| Some(a) == parts(b))
 }
 
 impl Entry {
@@ -88,6 +117,7 @@ impl Entry {
         let examples = doc.examples.iter().map(|(expression, value)| Example {
             expression: expression.clone(),
             value: value.clone(),
+            printed: String::new(),
         });
         let fields = doc.fields.iter().map(|field| Field {
             name: field.name.to_string(),
@@ -116,13 +146,17 @@ impl Entry {
         })
     }
 
-    /// The same as [`of`](Self::of), with the values of its fields in the example.
+    /// Returns the same as [`of`](Self::of), with the values of its fields in the example and
+    /// what the program prints for each example.
     ///
     /// # Errors
     /// When its documentation can't be read, which the library's tests rule out.
     pub fn in_full(function: &Function) -> Result<Self, Fault> {
         let mut entry = Self::of(function)?;
         entry.fields = fields(&entry).unwrap_or_default();
+        for example in &mut entry.examples {
+            example.printed = printed(&example.expression).unwrap_or_default();
+        }
         Ok(entry)
     }
 
@@ -145,6 +179,13 @@ impl Entry {
             None => self.description.trim_end_matches('.'),
         }
     }
+}
+
+/// What the program prints for an expression.
+fn printed(expression: &str) -> Option<String> {
+    let value = Workspace::default().evaluate(expression, &[], STEPS).ok()?;
+    let settings = Settings::default();
+    Some(Writer::new(&settings).value(&value).line())
 }
 
 /// The fields of what the first example gives that shows a record or a table.

@@ -59,7 +59,7 @@ pub fn find(asked: &str) -> Result<Found, Fault> {
         let text = asked.trim();
         let advice = did_you_mean(&words.join("_"), library().names());
         let advice = advice.unwrap_or_else(|| "`setover functions` lists the topics".to_owned());
-        return Err(Fault::new(format!("no function speaks of `{text}`")).advise(advice));
+        return Err(Fault::new(format!("no function has to do with `{text}`")).advise(advice));
     }
     Ok(Found::Several(found))
 }

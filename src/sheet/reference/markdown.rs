@@ -21,8 +21,9 @@ pub fn markdown(entries: &[Entry]) -> String {
     let mut out = String::from(
         "# Functions\n\n\
          Every function of the library: how it is called, what it takes and gives, its formula, where it comes\n\
-         from, and worked examples. An example whose numbers the named source does not print is our own\n\
-         derivation. Tables are followed to their sources in TABLES.md. Made by\n\
+         from, and worked examples as the program prints them; where the worked value has other digits or another\n\
+         unit, it follows. An example whose numbers the named source does not print is our own derivation.\n\
+         Tables are followed to their sources in TABLES.md. Made by\n\
          `setover functions --as markdown` from library/functions.\n\n",
     );
     for topic in topics(entries) {
@@ -72,10 +73,12 @@ fn one(out: &mut String, entry: &Entry) {
     }
     let _ = writeln!(out, "- Source: {}", entry.source);
     for example in &entry.examples {
+        let (printed, worked) = example.answers();
+        let worked = worked.map_or(String::new(), |worked| format!(" (worked: {worked})"));
         let _ = writeln!(
             out,
-            "- Example: `{} = {}`",
-            example.expression, example.value
+            "- Example: `{} = {printed}`{worked}",
+            example.expression
         );
     }
     for caution in &entry.cautions {

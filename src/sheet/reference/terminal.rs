@@ -74,10 +74,11 @@ pub fn entry_text(entry: &Entry, look: TerminalStyle) -> String {
         },
     );
     for example in &entry.examples {
-        indented(
-            &mut out,
-            &format!("{} = {}", example.expression, example.value),
-        );
+        let (printed, worked) = example.answers();
+        indented(&mut out, &format!("{} = {printed}", example.expression));
+        if let Some(worked) = worked {
+            indented(&mut out, &format!("  worked: {worked}"));
+        }
     }
     for caution in &entry.cautions {
         heading(&mut out, look, "Caution");
