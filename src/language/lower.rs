@@ -13,6 +13,7 @@ use crate::syntax::{
     Expression, Find, Formula, Kind, Name, Number, Operator, Range, Rows, Tolerance,
     print_expression,
 };
+use crate::trade::iso286::is_class;
 use crate::trade::words::list;
 
 /// Names that always mean the same.
@@ -152,6 +153,11 @@ impl<'a> Lowering<'a> {
             },
             Kind::Not(value) => ResolvedExpr::Not(Box::new(self.expression(value))),
             Kind::Chain(first, links) => {
+                if let Some(wrong) = fit_written_as_a_quotient(first, links) {
+                    self.report(wrong);
+                    let code = ResolvedExpr::Constant(Value::None);
+                    return Node { code, span };
+                }
                 let told = self.told;
                 if !told && let Some(wrong) = chained_size(expression, self.sizes_allowed) {
                     self.told = true;
@@ -412,7 +418,7 @@ fn chained_size(chain: &Expression, allowed: bool) -> Option<Diagnostic> {
         let size = print_expression(first);
         let place = Span::new(first.span.end as usize, chain.span.end as usize);
         return Some(
-            Diagnostic::error("two deviations stand in brackets", place)
+            Diagnostic::error("two deviations go in brackets", place)
                 .advise(format!("write `{size} {deviations}`")),
         );
     }
@@ -425,8 +431,7 @@ fn chained_size(chain: &Expression, allowed: bool) -> Option<Diagnostic> {
         let group = Box::new(Expression { kind, ..*chain });
         let kind = Kind::Size(group, tolerance);
         let written = print_expression(&Expression { kind, ..*chain });
-        let message =
-            "this tolerance stands behind a formula and would count for its last part only";
+        let message = "a tolerance after a formula would count for its last part only";
         return Some(
             Diagnostic::error(message, chain.span)
                 .advise(format!("put brackets round the formula: `{written}`")),
@@ -454,8 +459,31 @@ fn chained_size(chain: &Expression, allowed: bool) -> Option<Diagnostic> {
         );
     }
     inside.map(|place| {
-        Diagnostic::error("a tolerance can't stand inside a formula", place)
+        Diagnostic::error("a formula can't have a tolerance inside it", place)
             .advise("give the size a cell of its own, and its tolerance there")
+    })
+}
+
+/// Returns what is wrong with `12 mm H7/g6`, a fit, which is a hole and a shaft.
+fn fit_written_as_a_quotient(
+    first: &Expression,
+    links: &[(Operator, Expression)],
+) -> Option<Diagnostic> {
+    let Kind::Size(size, Tolerance::Class(hole)) = &first.kind else {
+        return None;
+    };
+    let [(Operator::Over, shaft)] = links else {
+        return None;
+    };
+    let Kind::Name(shaft_class) = &shaft.kind else {
+        return None;
+    };
+    is_class(shaft_class).then(|| {
+        let size_text = print_expression(size);
+        let place = Span::new(size.span.end as usize, shaft.span.end as usize);
+        Diagnostic::error("a fit is a hole and a shaft, each with its class", place).advise(
+            format!("write `fit({size_text}, \"{hole}/{shaft_class}\")`, or a size for each"),
+        )
     })
 }
 

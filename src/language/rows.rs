@@ -142,7 +142,7 @@ impl Evaluator<'_> {
                 continue;
             }
             if (rows.len() + 1) * names.len() > ITEMS {
-                let message = format!("this table comes to more than {ITEMS} values");
+                let message = format!("this table has more than {ITEMS} values");
                 return Err(EvalError::at(Fault::new(message), span));
             }
             if code.looks_back {
@@ -203,7 +203,7 @@ impl Evaluator<'_> {
             let column = code.columns.iter().find(|(_, node)| here(node));
             let column = column.map_or("total", |(name, _)| name);
             wrong.advice = Some(format!(
-                "no row stands before the first: say what counts there, as in `starting {column} = 0 mm`"
+                "the first row has none before it: say what counts there, as in `starting {column} = 0 mm`"
             ));
         }
         EvalError::Wrong(wrong)

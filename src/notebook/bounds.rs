@@ -33,7 +33,7 @@ pub fn bound_values(workspace: &mut Workspace) {
         workspace.crowded = true;
         let text = workspace.statement_of(slot).unwrap_or_default();
         let wrong = Diagnostic::error(
-            format!("the lists and tables of this notebook come to more than {VALUES} values"),
+            format!("the lists and tables of this notebook have more than {VALUES} values in all"),
             Span::new(0, text.len()),
         )
         .advise("keep what is shown to what is needed at the machine");

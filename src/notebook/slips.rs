@@ -67,7 +67,9 @@ impl Workspace {
     /// Adds to what is wrong with a line how it must be written, where nothing better is
     /// known.
     pub(crate) fn advise_line(&self, wrong: &mut Diagnostic, line: &str) {
-        if let Some(advice) = &mut wrong.advice {
+        if let Some(advice) = &mut wrong.advice
+            && !advice.contains(", such as")
+        {
             advice.push_str(&example_of(advice).unwrap_or_default());
         }
         let vague = wrong

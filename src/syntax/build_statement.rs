@@ -158,7 +158,7 @@ fn hyphened_name(text: &str, span: Span) -> Built<()> {
     let (under, spaced) = (name.replace('-', "_"), name.replace('-', " - "));
     let place = Span::new(span.start as usize, span.start as usize + end);
     Err(
-        Diagnostic::error(format!("`{name}` is no name: `-` takes away"), place).advise(format!(
+        Diagnostic::error(format!("`{name}` is not a name: `-` subtracts"), place).advise(format!(
             "write `{under} {rest}`; to compare, `({spaced}) {rest}`"
         )),
     )

@@ -295,7 +295,7 @@ fn two_deviations(text: &str, start: usize) -> Option<Diagnostic> {
     Some(
         Diagnostic::error(message, Span::new(open, open + length)).advise(
             "write them as `(+0.02/-0.01)` or `(0/-0.1)`; \
-             a half behind a whole number is `12 1/2 in`",
+             a half after a whole number is `12 1/2 in`",
         ),
     )
 }
@@ -311,7 +311,9 @@ fn point(text: &str, start: usize, before: &str) -> Option<Diagnostic> {
     let behind = text.get(point..)?.strip_prefix('.')?;
     if behind.trim().is_empty() {
         let place = Span::new(point, point + 1);
-        return Some(Diagnostic::error("no full stop ends a line", place).advise("leave it out"));
+        return Some(
+            Diagnostic::error("a full stop at the end of the line", place).advise("leave it out"),
+        );
     }
     let digits = behind.len()
         - behind
@@ -329,7 +331,7 @@ fn point(text: &str, start: usize, before: &str) -> Option<Diagnostic> {
     }
     let place = Span::new(point - word.len(), point + 1 + digits);
     let written = text.get(place.start as usize..place.end as usize)?;
-    let message = "a designation stands in quotes";
+    let message = "a designation goes in quotes";
     Some(Diagnostic::error(message, place).advise(format!("write `\"{written}\"`")))
 }
 

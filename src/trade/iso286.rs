@@ -30,7 +30,7 @@ use crate::diagnostic::Fault;
 use crate::trade::iso286::deviations::{Deviation, fundamental};
 use crate::trade::words::{quote, short};
 
-pub use crate::trade::iso286::class::{Class, Feature, parse};
+pub use crate::trade::iso286::class::{Class, Feature, is_class, parse};
 pub use crate::trade::iso286::fits::{FitKind, fit, fit_between, preferred_fits};
 
 /// The largest size of the tables, in millimetres.

@@ -149,7 +149,7 @@ fn no_such_number(series: Series, number: &str) -> Fault {
     let known = tables::of_series(series);
     let numbers: Vec<&str> = known.iter().map(|known| known.number.as_str()).collect();
     let written = known.first().map_or_else(String::new, |known| {
-        format!("write one as in `{}`", known.designation)
+        format!("write one of these, such as `{}`", known.designation)
     });
     let there_are = format!("there are {}", numbers.join(", "));
     if number.is_empty() {

@@ -65,7 +65,7 @@ fn what_only_reads_otherwise_is_reworded() {
     );
     assert_eq!(
         (&rows[0]["name"], &rows[0]["change"]),
-        (&"a".into(), &"written anew".into())
+        (&"a".into(), &"rewritten".into())
     );
 }
 

@@ -410,7 +410,7 @@ fn values_in_all_are_bounded() {
             .file("part.job", &text)
             .outcome();
         assert_eq!(run.status, Some(2));
-        let said = "come to more than 250000 values";
+        let said = "have more than 250000 values in all";
         assert!(run.stderr.contains(said), "{}", run.stderr);
         // Not the 9,000,000 values that it names.
         assert!(run.stdout.len() < 50_000_000, "{}", run.stdout.len());

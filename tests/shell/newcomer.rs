@@ -48,6 +48,7 @@ const LINES: &[(&str, Brings)] = &[
     ("bore 12 mm H7", Then("bore = 12 mm H7")),
     ("let bore = 12 mm", Then("bore = 12 mm")),
     ("bore = 12 H7", Then("bore = 12 mm H7")),
+    ("12 mm H7/g6", Then("fit(12 mm, \"H7/g6\")")),
     // What the trade asks for.
     ("tapping_drill(\"M8\")", Answer("6.800 mm")), // ISO 2306
     ("tapping_drill(M8)", Then("tapping_drill(\"M8\")")),

@@ -35,7 +35,7 @@ fn in_column(a: &Arguments, index: usize, sheet: &Sheet, place: usize) -> Result
         return Ok(asked.in_unit(unit));
     }
     let wanted = unit.dimension().words();
-    Err(Fault::new(format!("{asked} stands where the table has {wanted}")).in_argument(index))
+    Err(Fault::new(format!("{asked} was given where the table has {wanted}")).in_argument(index))
 }
 
 fn record(sheet: &Sheet, row: &[String]) -> Value {

@@ -83,7 +83,7 @@ fn dovetail(given: &mut Given) -> Result<(), Fault> {
 /// A roll in a vee.
 pub const VEE: Form = Form {
     name: "vee",
-    shows: "a vee in section with a roll in it: how high its top stands over the sharp bottom and over the faces",
+    shows: "a vee in section with a roll in it: how high its top is above the sharp bottom and above the faces",
     subject: Subject::Nothing,
     parameters: &[
         Parameter::needed("roll", "length > 0 mm", "diameter of the roll"),

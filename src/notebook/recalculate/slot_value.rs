@@ -110,7 +110,7 @@ fn op_rows(evaluator: &Evaluator, each: &OpEachCode) -> Result<Value, Troubles> 
         Value::List(items) => items.to_vec(),
         other => {
             let message = format!("{} has no rows to go through", other.described());
-            let fault = Fault::new(message).advise("name a table or a list behind `over`");
+            let fault = Fault::new(message).advise("name a table or a list after `over`");
             return Err(one_trouble(EvalError::at(fault, each.over.span)));
         }
     };
