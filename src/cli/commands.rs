@@ -56,7 +56,7 @@ enum Command {
         /// How the sheet is written
         #[arg(long = "as", value_name = "FORM", default_value = "text")]
         form: Form,
-        /// Try a value and print what moves: `bore="12.5 mm"` (may be repeated)
+        /// Try a value and print what changes: `bore="12.5 mm"` (may be repeated)
         #[arg(long = "with", value_name = "NAME=EXPRESSION")]
         with: Vec<String>,
         /// Compute it for so many sets of parts, sizes between their limits by chance
@@ -86,7 +86,7 @@ enum Command {
         #[arg(long = "as", value_name = "FORM", default_value = "text")]
         form: explain::ExplainForm,
     },
-    /// Write a new expression for a cell into the file and print what moved
+    /// Write a new expression for a cell into the file and print what changes
     Set {
         /// The notebook (`NAME.job`)
         #[arg(value_name = "FILE")]
@@ -98,17 +98,17 @@ enum Command {
         /// Write it even if the notebook then has an error
         #[arg(long)]
         anyway: bool,
-        /// How what moved is written
+        /// How the changes are written
         #[arg(long = "as", value_name = "FORM", default_value = "text")]
         form: Form,
     },
-    /// Recalculate at each save and show what moved
+    /// Recalculate at each save and show what changed
     Watch {
         /// The notebook (`NAME.job`)
         #[arg(value_name = "FILE")]
         file: PathBuf,
     },
-    /// Show what moved from one version of a notebook to another
+    /// Show what changed from one version of a notebook to another
     Compare {
         /// The old version
         #[arg(value_name = "OLD")]
@@ -116,7 +116,7 @@ enum Command {
         /// The new version
         #[arg(value_name = "NEW")]
         new: PathBuf,
-        /// How what moved is written
+        /// How the changes are written
         #[arg(long = "as", value_name = "FORM", default_value = "text")]
         form: Form,
     },

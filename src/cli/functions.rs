@@ -27,8 +27,8 @@ pub fn functions(words: &[String], form: ReferenceForm) -> u8 {
         let topics = topics_text(&library_topics(), output::look());
         output::print(&format!(
             "What the library can work out, by topic\n\n{topics}\n\
-             `setover functions tapers` lists a topic, `setover functions pin` what speaks of\n\
-             pins, `setover functions set_over` describes a function.\n"
+             `setover functions tapers` lists a topic, `setover functions pin` what has to\n\
+             do with pins, `setover functions set_over` describes a function.\n"
         ));
         return WELL;
     }

@@ -13,21 +13,21 @@ Work on a part
   setover add worm-shaft.job taper  adds a section for a job; without a word lists them
   setover run worm-shaft.job        computes it and prints its sheet
   setover run worm-shaft.job --with bore='12.5 mm'
-                                    what moves if a size is changed; nothing is written
+                                    what changes with a size; nothing is written
   setover set worm-shaft.job bore='12.5 mm'
                                     writes the change into the file
   setover check worm-shaft.job      only the checks
   setover explain worm-shaft.job bore
-                                    where a value comes from and what its limits hang on
+                                    where a value comes from and what its limits depend on
   setover sheet worm-shaft.job -o worm-shaft.html
                                     a page to print, with pictures
-  setover watch worm-shaft.job      computes it anew each time you save it
-  setover compare old.job new.job   what moved from one version to the other
+  setover watch worm-shaft.job      computes it again each time you save it
+  setover compare old.job new.job   what changed from one version to the other
 
 Look things up
   setover calc 'tapping_drill(\"M8\")' works one formula out
   setover functions                 what can be calculated, by topic
-  setover functions taper           what speaks of tapers
+  setover functions taper           what has to do with tapers
   setover help units                a topic of the manual; `setover help` lists them
 
 Line editor
@@ -38,7 +38,7 @@ For the shell
   setover completions bash          what a shell needs to complete arguments
   setover manual                    the manual page
 
-setover COMMAND --help says more of a command.
+setover COMMAND --help says more about a command.
 ";
 
 /// Prints the commands and the topics, or a topic, a function, a command.

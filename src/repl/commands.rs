@@ -373,7 +373,7 @@ fn begin_trial(session: &mut Session, statement: &str) -> Reply {
     if begun && reply.has_errors() && !taken {
         session.trial = None;
     } else if begun {
-        reply.text += "  trying: `drop` takes it back, `keep` keeps it\n";
+        reply.text += "  trying: `drop` undoes it, `keep` keeps it\n";
     }
     reply
 }

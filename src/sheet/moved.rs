@@ -122,7 +122,7 @@ fn row(writer: &Writer, name: String, moved: &Moved) -> MovedRow {
     let [was, now] = [0, 1].map(|place| text(writer, moved.verdicts[place], outcomes[place]));
     let change = match change.is_empty() {
         true if was_limits != now_limits => "limits".to_owned(),
-        true if moved.reworded => "written anew".to_owned(),
+        true if moved.reworded => "rewritten".to_owned(),
         _ => change,
     };
     let number = |outcome: &Option<Outcome>| si(outcome.as_ref()?.as_ref().ok()?);

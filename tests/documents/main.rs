@@ -12,5 +12,6 @@ mod jobs;
 mod notebooks;
 mod our_own;
 mod shell;
+mod time;
 mod values;
 mod walk;

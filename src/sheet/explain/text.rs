@@ -19,7 +19,7 @@ pub fn explanation_text(explained: &Explanation, look: TerminalStyle) -> String 
     out.line(&format!(
         "{}  ({}, line {})",
         look.bold(&explained.name),
-        explained.file,
+        explained.file.trim_matches(['(', ')']),
         explained.line
     ));
     if !explained.note.is_empty() {

@@ -49,7 +49,7 @@ impl Figure for DividingPlate {
             );
         }
         format!(
-            "The crank moves by {turns}{} on the circle of {}: {} between the arms, the one that the pin stands in among them. Sizes of the plate are not to scale.",
+            "The crank moves by {turns}{} on the circle of {}: {} between the arms, the one with the pin in it among them. Sizes of the plate are not to scale.",
             crate::quantity::count(self.holes as usize, "hole"),
             self.circle,
             crate::quantity::count(self.holes as usize + 1, "hole"),

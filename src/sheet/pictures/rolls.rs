@@ -223,7 +223,7 @@ impl Figure for Vee {
 
     fn words(&self) -> String {
         format!(
-            "The roll's top stands {} over the sharp bottom, {} over the faces.",
+            "The roll's top is {} above the sharp bottom, {} above the faces.",
             self.over_bottom.text, self.over_faces.text
         )
     }

@@ -42,7 +42,7 @@ impl Figure for SetOver {
 
     fn words(&self) -> String {
         format!(
-            "Seen from above, headstock at the left. The tailstock stands {} towards the operator, so that the flank on his side lies parallel to the bed.",
+            "Seen from above, headstock at the left. The tailstock is {} towards the operator, so that the flank on his side lies parallel to the bed.",
             self.set_over.text
         )
     }
