@@ -8,6 +8,7 @@ use super::operators::{NOT_STRENGTH, SIGN_STRENGTH};
 use super::rules::Rule;
 use super::{
     Argument, Binding, Expression, Find, Formula, Kind, Name, Number, Operator, Range, Rows,
+    Tolerance,
 };
 use crate::diagnostic::{Diagnostic, Span};
 use crate::quantity::{Dimension, Style, Unit};
@@ -282,7 +283,7 @@ fn one_reading(items: &[Item], text: &str, start: usize) -> Built<()> {
                 format!("{left} / {above} / ({below} {symbol})"),
             )
         };
-        let message = format!("`{written}` after `{sign}` can be read in two ways");
+        let message = format!("`{written}` behind `{sign}` reads two ways");
         return Err(Diagnostic::error(message, right.span)
             .advise(format!("write `{}` or `{}`", forms.0, forms.1)));
     }
@@ -317,7 +318,15 @@ fn operand(pair: Pair<Rule>) -> Built<Expression> {
             }
             Rule::tolerance => {
                 let angle = matches!(&value.kind, Kind::Quantity(_, unit) if unit.dimension() == Dimension::ANGLE);
-                Kind::Size(Box::new(value), tolerance(pair, angle)?)
+                let tolerance = tolerance(pair, angle)?;
+                let bare = matches!(&value.kind, Kind::Quantity(_, unit) if *unit == Unit::NONE);
+                if let (true, Tolerance::Class(class)) = (bare, &tolerance) {
+                    let wrong = Diagnostic::error("a class belongs to a size with its unit", place);
+                    let advice =
+                        format!("write the unit before the class, such as `12 mm {class}`");
+                    return Err(wrong.advise(advice));
+                }
+                Kind::Size(Box::new(value), tolerance)
             }
             _ => return Err(strange(place)),
         };
