@@ -283,7 +283,7 @@ fn one_reading(items: &[Item], text: &str, start: usize) -> Built<()> {
                 format!("{left} / {above} / ({below} {symbol})"),
             )
         };
-        let message = format!("`{written}` behind `{sign}` reads two ways");
+        let message = format!("`{written}` after `{sign}` can be read in two ways");
         return Err(Diagnostic::error(message, right.span)
             .advise(format!("write `{}` or `{}`", forms.0, forms.1)));
     }
