@@ -32,7 +32,7 @@ mod shape;
 mod size;
 mod value;
 
-pub use code::{Call, Callee, Node, RangeCode, ResolvedExpr, SizeCode, Source};
+pub use code::{Call, Callee, FindSides, Node, RangeCode, ResolvedExpr, SizeCode, Source};
 pub use contract::{Contract, KindWord, beside};
 pub use definition::compile;
 pub use documentation::{FunctionDoc, ParameterDoc, read_documentation};
@@ -44,9 +44,10 @@ pub use library::{library, topics as library_topics};
 pub use lower::{CONSTANTS, Lowering, Named, Scope};
 pub use natives::{is_arithmetic, left_over, native, native_names, rounded, tan, within_one};
 pub use program::{
-    BLOCK, CLOSE, Column, Decision, End, Interval, Program, Range, Registers, Scatter, Search,
-    Setting, Shape, Slice, Solutions, Tape, Work, compile as compile_steps, deviation, like,
-    margins as compile_margins,
+    Alone, BLOCK, CLOSE, Column, Compiled, Compositions, Decision, End, Field, Interval, Line,
+    Others, Place, Program, Range, Registers, SHARES, Scatter, Search, Setting, Shape, Slice,
+    Solutions, Step, Tape, Work, compile as compile_steps, deviation, keep_largest, like,
+    margins as compile_margins, solution as compile_solution, still as still_steps,
 };
 pub use rows::steps;
 pub use size::{Face, Size, SizeLimits};

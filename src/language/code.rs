@@ -76,6 +76,21 @@ pub struct FindCode {
     pub right: Node,
 }
 
+/// What a `find` says, in a formula or as a cell.
+#[derive(Clone, Copy, Debug)]
+pub struct FindSides<'a> {
+    /// The unknown's place among the locals, where it is one.
+    pub local: Option<u16>,
+    /// One end of the bracket.
+    pub low: &'a Node,
+    /// The other end.
+    pub high: &'a Node,
+    /// Left side of the condition.
+    pub left: &'a Node,
+    /// Right side of the condition.
+    pub right: &'a Node,
+}
+
 /// The values that a counter or a varied cell takes.
 #[derive(Clone, Debug)]
 pub enum RangeCode {

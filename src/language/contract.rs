@@ -118,6 +118,17 @@ impl Contract {
         None
     }
 
+    /// Whether it wants a number, so that a record counts as the one it stands for.
+    pub fn wants_number(&self) -> bool {
+        let number = |kind: &KindWord| {
+            matches!(
+                kind,
+                KindWord::Measure(..) | KindWord::Whole | KindWord::Quantity
+            )
+        };
+        self.kinds.iter().all(number)
+    }
+
     #[inline]
     fn one(&self, name: &str, value: Value) -> Result<Value, Fault> {
         // A size stands for its value, or for its limits where those are wanted; what

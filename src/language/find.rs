@@ -5,17 +5,15 @@ use std::sync::Arc;
 
 use super::code::{FindCode, Node, SizeCode, Source};
 use super::evaluate::Evaluator;
-use super::program::{Equation, Setting, Shape, Solutions, Tape, compile, equation, like};
+use super::program::{
+    Equation, Place, Setting, Shape, Solutions, Tape, brent, compile_scalar, equation, like,
+};
 use super::{EvalError, UserFunction, Value};
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::quantity::Quantity;
 
 /// In how many places the bracket is looked at before solving what has no program.
 const PLACES: usize = 64;
-/// How close a root is found: this part of the bracket or of the root.
-const CLOSE: f64 = 1e-15;
-/// The most steps of one solution; halving alone needs 60.
-const STEPS: usize = 200;
 /// How many places where a function without a program comes near 0 are looked at.
 const NEAR: usize = 8;
 /// The most steps of a program that one solution may take.
@@ -52,8 +50,9 @@ impl Setting for Around<'_, '_> {
         self.columns.contains_key(&slot)
     }
 
-    fn column(&self, slot: u32) -> Option<(usize, Shape)> {
-        self.columns.get(&slot).copied()
+    fn place(&self, slot: u32) -> Option<Place> {
+        let (number, shape) = self.columns.get(&slot)?;
+        Some(Place::Column(*number, *shape))
     }
 
     fn source(&self, _: Source) -> Option<usize> {
@@ -91,7 +90,7 @@ pub fn every_root(
         around.columns.insert(slot, (0, Shape::Quantity(like(low))));
     }
     for (index, (slot, node)) in members.iter().enumerate() {
-        let (program, shape) = compile(&around, node)?;
+        let (program, shape) = compile_scalar(&around, node)?;
         if !tape.push(index + 1, &program, shape == Shape::Truth) {
             return None;
         }
@@ -126,9 +125,6 @@ pub fn every_root(
 ///
 /// `function` gives nothing where it has no value. A change of sign at a jump (a
 /// pole, a step to the next standard size) is no root.
-///
-/// Method: bisection safeguarding inverse interpolation, after T. J. Dekker and
-/// R. P. Brent, "Algorithms for Minimization without Derivatives" (1973), chapter 4.
 ///
 /// # Errors
 /// What `function` itself fails with.
@@ -166,7 +162,7 @@ pub fn search<E>(
         if fa.abs() <= 1e-15 * size {
             found.push(a);
         } else if fa * fb < 0.0
-            && let Some((root, left)) = brent((a, fa), (b, fb), &mut function)?
+            && let Some([(root, left), _]) = brent((a, fa), (b, fb), &mut function)?
             && left.abs() <= 1e-6 * size
         {
             found.push(root);
@@ -225,70 +221,6 @@ fn nearest_zero<E>(
         found.push((middle, function(middle)?));
     }
     Ok(found)
-}
-
-/// Returns one root between two places where the signs differ, with what is left there.
-fn brent<E>(
-    (mut a, mut fa): (f64, f64),
-    (mut b, mut fb): (f64, f64),
-    function: &mut impl FnMut(f64) -> Result<Option<f64>, E>,
-) -> Result<Option<(f64, f64)>, E> {
-    let (mut c, mut fc) = (a, fa);
-    let mut step = b - a;
-    let mut before = step;
-    for _ in 0..STEPS {
-        if fc.abs() < fb.abs() {
-            (a, b, c) = (b, c, b);
-            (fa, fb, fc) = (fb, fc, fb);
-        }
-        let close = 2.0 * f64::EPSILON * b.abs() + CLOSE * (c - a).abs().min(1.0) * f64::EPSILON;
-        let middle = 0.5 * (c - b);
-        if middle.abs() <= close || fb == 0.0 {
-            return Ok(Some((b, fb)));
-        }
-        if before.abs() >= close && fa.abs() > fb.abs() {
-            let s = fb / fa;
-            let (mut p, mut q) = if a == c {
-                (2.0 * middle * s, 1.0 - s)
-            } else {
-                let (q, r) = (fa / fc, fb / fc);
-                (
-                    s * (2.0 * middle * q * (q - r) - (b - a) * (r - 1.0)),
-                    (q - 1.0) * (r - 1.0) * (s - 1.0),
-                )
-            };
-            if p > 0.0 {
-                q = -q;
-            }
-            p = p.abs();
-            if 2.0 * p < (3.0 * middle * q - (close * q).abs()).min((before * q).abs()) {
-                before = step;
-                step = p / q;
-            } else {
-                step = middle;
-                before = middle;
-            }
-        } else {
-            step = middle;
-            before = middle;
-        }
-        (a, fa) = (b, fb);
-        b += if step.abs() > close {
-            step
-        } else {
-            close.copysign(middle)
-        };
-        match function(b)? {
-            Some(y) if y.is_finite() => fb = y,
-            _ => return Ok(None),
-        }
-        if (fb > 0.0) == (fc > 0.0) {
-            (c, fc) = (a, fa);
-            step = b - a;
-            before = step;
-        }
-    }
-    Ok(Some((b, fb)))
 }
 
 /// Turns what solving brought into the one value wanted, or says why there is

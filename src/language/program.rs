@@ -4,7 +4,10 @@
 //! The same steps run over columns of lanes ([`Registers`]), over single numbers and
 //! over intervals with slopes ([`Tape`]).
 
+mod call;
 mod compile;
+mod crossing;
+mod expression;
 mod extremes;
 mod inline;
 mod interval;
@@ -12,14 +15,19 @@ mod lanes;
 mod registers;
 mod roots;
 mod scatter;
+mod solution;
 mod steps;
 mod tape;
 
-pub use compile::{Setting, Shape, compile, equation, like, margins};
+pub use compile::{
+    Compiled, Field, Place, Setting, Shape, compile, compile_scalar, equation, like, margins,
+    solution, still,
+};
+pub use crossing::brent;
 pub use extremes::{CLOSE, Decision, End, Range, Search};
 pub use interval::Interval;
 pub use lanes::{BLOCK, Column, Registers, deviation};
 pub use roots::{Equation, Solutions};
 pub use scatter::Scatter;
-pub use steps::Program;
-pub use tape::{Slice, Tape, Work};
+pub use steps::{Line, Program, Step};
+pub use tape::{Alone, Compositions, Others, SHARES, Slice, Tape, Work, keep_largest};

@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use super::{Contract, Function, FunctionDoc, KindWord};
+use super::{Contract, Function, FunctionDoc, KindWord, Record, Value};
 use crate::diagnostic::Fault;
 use crate::quantity::{Dimension, Side, Style, Unit, parse_unit};
 
@@ -61,6 +61,28 @@ impl Shape {
             fields,
             counts_as: doc.counts_as.clone(),
         }))
+    }
+
+    /// The field that a record counts as where a number is wanted.
+    pub fn lead(&self) -> Option<&str> {
+        match self {
+            Self::Fields(fields) => fields.counts_as.as_deref(),
+            _ => None,
+        }
+    }
+
+    /// A value that was given, standing for its leading field where it is a record.
+    pub fn standing(&self, value: Value) -> Value {
+        match (self.lead(), value) {
+            (Some(lead), Value::Record(record)) if record.scalar_value.is_none() => {
+                let lead = record.get(lead).and_then(|value| value.quantity().ok());
+                match lead {
+                    Some(lead) => Record::clone(&record).standing_for(lead).into(),
+                    None => Value::Record(record),
+                }
+            }
+            (_, value) => value,
+        }
     }
 
     /// Reads a kind: `length`, `angle in deg`, `list of whole`, `as drill or none`.

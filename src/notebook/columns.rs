@@ -1,29 +1,31 @@
-//! The second evaluator: many samples at once, a column of numbers for each slot.
+//! The programs of all slots that vary: over columns of samples, or as one tape.
 //!
 //! Plain numeric formulas become steps over columns of 1,024 samples. Everything
 //! else is computed by the ordinary evaluator, sample by sample, from the columns
 //! it needs. Both give the same numbers to the last bit.
 
+mod planner;
+
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
+use planner::planned;
+
+use super::Workspace;
 use super::limits::SourceSize;
 use super::order::Group;
 use super::outcome::{Failure, Outcome};
 use super::recalculate::Deviations;
 use super::step_budget::afresh;
+use super::step_budget::afresh;
 use super::trial::Trial;
-use super::{Definition, Workspace};
-use crate::language::{
-    Column, Evaluator, Node, Program, Registers, Setting, Shape, SizeCode, Source, Tape,
-    UserFunction, Value, compile_margins as margins, compile_steps, like,
-};
+use crate::language::{Column, Field, Program, Record, Registers, Shape, Tape, Value};
 use crate::quantity::Quantity;
 
 /// Something that is computed for a block of samples.
 enum Stage {
-    /// A slot by its steps.
-    Steps(usize, Program),
+    /// A slot by its steps, and whether it needs nothing but such slots.
+    Steps(usize, Program, bool),
     /// Slots by the ordinary evaluator.
     Ordinary {
         /// What is computed.
@@ -52,7 +54,16 @@ pub struct Plan<'a> {
     count: usize,
     /// Slots whose values are no plain numbers, with their places.
     others: HashMap<u32, usize>,
+    /// Slots whose values are records made of columns.
+    records: HashMap<u32, (Fields, Option<usize>)>,
+    /// Slots that come to the same wherever the sizes stand.
+    still: HashSet<u32>,
+    /// The steps of all slots that need nothing else.
+    tape: Tape,
 }
+
+/// The fields of a record that moves.
+type Fields = Arc<[(Arc<str>, Field)]>;
 
 /// The values of a block of samples.
 #[derive(Default)]
@@ -76,7 +87,7 @@ impl<'a> Plan<'a> {
         wanted: &[u32],
         steps: bool,
     ) -> Self {
-        Self::planned(workspace, sources, wanted, steps, None, false)
+        planned(workspace, sources, wanted, steps, None, false)
     }
 
     /// A plan with the margins of checks, for which the readings of one slot may be set
@@ -87,49 +98,7 @@ impl<'a> Plan<'a> {
         wanted: &[u32],
         aside: Option<u32>,
     ) -> Self {
-        Self::planned(workspace, sources, wanted, true, aside, true)
-    }
-
-    fn planned(
-        workspace: &'a Workspace,
-        sources: &'a [SourceSize],
-        wanted: &[u32],
-        steps: bool,
-        aside: Option<u32>,
-        margins: bool,
-    ) -> Self {
-        let rest = trial(workspace, aside);
-        let mut groups = wanted_groups(workspace, &rest, sources, wanted);
-        // A reading stays while sizes move.
-        groups.retain(|group| {
-            let reads = |slot: &u32| workspace.measured.contains(slot) && aside != Some(*slot);
-            !group.iter().all(reads)
-        });
-        let varying: HashSet<u32> = groups.iter().flatten().copied().collect();
-        let numbers = sources.iter().enumerate();
-        let mut planner = Planner {
-            plan: Self {
-                workspace,
-                sources,
-                aside,
-                margins: HashMap::new(),
-                stages: Vec::new(),
-                columns: HashMap::new(),
-                count: 0,
-                others: HashMap::new(),
-            },
-            setting: Around {
-                workspace,
-                rest: &rest,
-                sources: numbers.map(|(n, source)| (source.source, n)).collect(),
-                varying,
-                columns: HashMap::new(),
-            },
-            done: HashSet::new(),
-            margins,
-        };
-        planner.work(groups, steps);
-        planner.plan
+        planned(workspace, sources, wanted, true, aside, true)
     }
 
     /// The number of a slot's column, with what it holds.
@@ -142,20 +111,14 @@ impl<'a> Plan<'a> {
         self.margins.get(&slot).map_or(&[], Vec::as_slice)
     }
 
-    /// The steps of all slots that need nothing else, as one tape.
-    pub fn tape(&self) -> Tape {
-        let mut tape = Tape::default();
-        let truths = self.columns.values();
-        let truths: HashSet<usize> = truths
-            .filter(|(_, shape)| *shape == Shape::Truth)
-            .map(|(number, _)| *number)
-            .collect();
-        for stage in &self.stages {
-            if let Stage::Steps(number, program) = stage {
-                tape.push(*number, program, truths.contains(number));
-            }
-        }
-        tape
+    /// Whether a slot comes to the same wherever the sizes stand.
+    pub fn is_still(&self, slot: u32) -> bool {
+        self.still.contains(&slot)
+    }
+
+    /// Takes the steps of all slots that need nothing else, as one tape.
+    pub fn take_tape(&mut self) -> Tape {
+        std::mem::take(&mut self.tape)
     }
 
     /// How many slots are computed by steps, and how many by the ordinary evaluator.
@@ -191,7 +154,7 @@ impl<'a> Plan<'a> {
         block.others.resize_with(self.others.len(), Vec::new);
         for stage in &self.stages {
             match stage {
-                Stage::Steps(number, program) => {
+                Stage::Steps(number, program, _) => {
                     let made = block.registers.run(program, &block.columns, parts, count);
                     if let Some(column) = block.columns.get_mut(*number) {
                         *column = made;
@@ -201,6 +164,19 @@ impl<'a> Plan<'a> {
             }
         }
         Ok(())
+    }
+
+    /// Computes what needs nothing but steps, and leaves all else out.
+    pub fn by_steps(&self, parts: &[Vec<f64>], count: usize, block: &mut Block) {
+        block.columns.resize_with(self.count, Column::default);
+        for stage in &self.stages {
+            if let Stage::Steps(number, program, true) = stage {
+                let made = block.registers.run(program, &block.columns, parts, count);
+                if let Some(column) = block.columns.get_mut(*number) {
+                    *column = made;
+                }
+            }
+        }
     }
 
     /// Computes slots with the ordinary evaluator, sample by sample.
@@ -308,17 +284,43 @@ impl<'a> Plan<'a> {
         if let Some(place) = self.others.get(&slot) {
             return block.others.get(*place)?.get(sample).cloned();
         }
-        let (number, shape) = self.column(slot)?;
-        let column = block.columns.get(number)?;
-        if column.missing.get(sample) == Some(&true) {
-            return Some(Err(Box::new(Failure::Because(slot))));
+        if let Some((fields, stands_for)) = self.records.get(&slot) {
+            let fields = fields.iter().map(|(name, field)| {
+                let value = match field {
+                    Field::Still(value) => Ok(value.clone()),
+                    Field::Column(number, shape) => seen(slot, (*number, *shape), sample, block)?,
+                };
+                Some(value.map(|value| (name.clone(), value)))
+            });
+            let fields = fields.collect::<Option<Result<Vec<_>, _>>>()?;
+            return Some(fields.map(|fields| {
+                let lead = stands_for.and_then(|place| fields.get(place)?.1.quantity().ok());
+                Value::from(Record {
+                    fields,
+                    scalar_value: lead,
+                })
+            }));
         }
-        let si = *column.values.get(sample)?;
-        Some(Ok(match shape {
-            Shape::Quantity(shape) => Value::Quantity(Quantity { si, ..shape }),
-            Shape::Truth => Value::Truth(si != 0.0),
-        }))
+        seen(slot, self.column(slot)?, sample, block)
     }
+}
+
+/// What a column of a slot holds in one sample.
+fn seen(
+    slot: u32,
+    (number, shape): (usize, Shape),
+    sample: usize,
+    block: &Block,
+) -> Option<Outcome> {
+    let column = block.columns.get(number)?;
+    if column.missing.get(sample) == Some(&true) {
+        return Some(Err(Box::new(Failure::Because(slot))));
+    }
+    let si = *column.values.get(sample)?;
+    Some(Ok(match shape {
+        Shape::Quantity(shape) => Value::Quantity(Quantity { si, ..shape }),
+        Shape::Truth => Value::Truth(si != 0.0),
+    }))
 }
 
 /// A trial for moving sizes.
@@ -328,255 +330,4 @@ fn trial(workspace: &Workspace, aside: Option<u32>) -> Trial<'_> {
         None => Trial::new(workspace),
     };
     trial.moving_sizes()
-}
-
-/// What must be computed for the wanted slots when the sources move.
-fn wanted_groups(
-    workspace: &Workspace,
-    rest: &Trial,
-    sources: &[SourceSize],
-    wanted: &[u32],
-) -> Vec<Group> {
-    let starts: Vec<u32> = sources.iter().map(|source| source.source.slot).collect();
-    let groups = rest.order(&starts);
-    let mut wanted: HashSet<u32> = wanted.iter().copied().collect();
-    let mut kept: Vec<Group> = Vec::new();
-    for group in groups.into_iter().rev() {
-        if group.iter().any(|slot| wanted.contains(slot)) {
-            let needs = group.iter().filter_map(|slot| workspace.slot(*slot));
-            wanted.extend(needs.flat_map(|slot| slot.needs.iter().copied()));
-            kept.push(group);
-        }
-    }
-    kept.reverse();
-    kept
-}
-
-/// The notebook that formulas are compiled against.
-struct Around<'a> {
-    workspace: &'a Workspace,
-    /// Values while nothing moves.
-    rest: &'a Trial<'a>,
-    /// The numbers of the sources that vary.
-    sources: HashMap<Source, usize>,
-    /// The slots that vary.
-    varying: HashSet<u32>,
-    /// The slots that are columns, with their numbers.
-    columns: HashMap<u32, (usize, Shape)>,
-}
-
-impl Setting for Around<'_> {
-    fn value(&self, node: &Node, locals: &mut Vec<Value>) -> Option<Value> {
-        let still = Deviations::default();
-        let value = self.rest.with_view(&still, |cells| {
-            Evaluator::new(cells).with_locals(node, locals)
-        });
-        value.ok()
-    }
-
-    fn drawn(&self, node: &Node) -> Option<Value> {
-        let still = Deviations::default();
-        let drawn = self
-            .rest
-            .with_view(&still, |cells| Evaluator::new(cells).evaluate_drawn(node));
-        drawn.ok()
-    }
-
-    fn moves(&self, slot: u32) -> bool {
-        self.varying.contains(&slot)
-    }
-
-    fn column(&self, slot: u32) -> Option<(usize, Shape)> {
-        self.columns.get(&slot).copied()
-    }
-
-    fn source(&self, source: Source) -> Option<usize> {
-        self.sources.get(&source).copied()
-    }
-
-    fn limits(&self, size: &SizeCode) -> Option<(Quantity, f64, f64)> {
-        let still = Deviations::default();
-        let limits = self.rest.with_view(&still, |cells| {
-            Evaluator::new(cells).size_limits(size, &mut Vec::new(), 0)
-        });
-        limits.ok()
-    }
-
-    fn function(&self, slot: u32) -> Option<Arc<UserFunction>> {
-        match self.workspace.slot(slot).map(|slot| &slot.content) {
-            Some(Definition::Function(function)) => Some(function.clone()),
-            _ => None,
-        }
-    }
-}
-
-struct Planner<'a, 'b> {
-    plan: Plan<'a>,
-    setting: Around<'b>,
-    done: HashSet<u32>,
-    /// Whether the margins of checks are planned too.
-    margins: bool,
-}
-
-impl Planner<'_, '_> {
-    fn work(&mut self, mut left: Vec<Group>, steps: bool) {
-        while !left.is_empty() {
-            let mut waiting: Vec<Group> = Vec::new();
-            let mut moved = false;
-            for group in std::mem::take(&mut left) {
-                if self.ready(&group) && (self.functions(&group) || steps && self.steps(&group)) {
-                    self.done.extend(&group);
-                    moved = true;
-                } else {
-                    waiting.push(group);
-                }
-            }
-            left = waiting;
-            if !moved {
-                left = self.ordinary(left);
-            }
-        }
-    }
-
-    /// Whether all that a group needs is done.
-    fn ready(&self, group: &Group) -> bool {
-        group.iter().all(|slot| {
-            let needs = self.setting.workspace.slot(*slot);
-            needs.is_none_or(|slot| {
-                slot.needs.iter().all(|need| {
-                    !self.setting.varying.contains(need)
-                        || self.done.contains(need)
-                        || group.contains(need)
-                })
-            })
-        })
-    }
-
-    /// Functions have no values of their own.
-    fn functions(&self, group: &Group) -> bool {
-        group.iter().all(|slot| {
-            matches!(
-                self.setting.workspace.slot(*slot).map(|slot| &slot.content),
-                Some(Definition::Function(_))
-            )
-        })
-    }
-
-    /// Plans a slot by steps, where it has them.
-    fn steps(&mut self, group: &Group) -> bool {
-        let [slot] = &**group else {
-            return false;
-        };
-        let Some(filled) = self.setting.workspace.slot(*slot) else {
-            return false;
-        };
-        if !filled.measured.is_empty() && self.plan.aside != Some(*slot) {
-            return false;
-        }
-        let node = match &filled.content {
-            Definition::Cell(node) | Definition::Bare(node) | Definition::Check(node) => node,
-            _ => return false,
-        };
-        let check = matches!(filled.content, Definition::Check(_));
-        let Some((program, shape)) = compile_steps(&self.setting, node) else {
-            return false;
-        };
-        if check && shape != Shape::Truth {
-            return false;
-        }
-        let number = self.new_column(*slot, shape);
-        self.plan.stages.push(Stage::Steps(number, program));
-        if check && self.margins {
-            let margins = margins(&self.setting, node).into_iter().map(|margin| {
-                let (program, like) = margin?;
-                let number = self.plan.count;
-                self.plan.count += 1;
-                self.plan.stages.push(Stage::Steps(number, program));
-                Some((number, like))
-            });
-            let margins = margins.collect();
-            self.plan.margins.insert(*slot, margins);
-        }
-        true
-    }
-
-    fn new_column(&mut self, slot: u32, shape: Shape) -> usize {
-        let number = self.plan.count;
-        self.plan.count += 1;
-        self.plan.columns.insert(slot, (number, shape));
-        self.setting.columns.insert(slot, (number, shape));
-        number
-    }
-
-    /// Plans all groups that are ready, and what only waits for them, for the ordinary
-    /// evaluator; gives those that are left.
-    fn ordinary(&mut self, left: Vec<Group>) -> Vec<Group> {
-        let mut waiting: Vec<Group> = Vec::new();
-        let mut groups: Vec<Group> = Vec::new();
-        for group in left {
-            if self.ready(&group) {
-                groups.push(group);
-            } else {
-                waiting.push(group);
-            }
-        }
-        let slots: Vec<u32> = groups.iter().flatten().copied().collect();
-        let workspace = self.setting.workspace;
-        let mut needs: Vec<u32> = slots
-            .iter()
-            .filter_map(|slot| workspace.slot(*slot))
-            .flat_map(|slot| self.through_functions(&slot.needs))
-            .filter(|need| self.setting.varying.contains(need) && !slots.contains(need))
-            .collect();
-        needs.sort_unstable();
-        needs.dedup();
-        let inside = |source: &(&Source, &usize)| slots.contains(&source.0.slot);
-        let sources = self.setting.sources.iter().filter(inside);
-        let sources = sources.map(|(_, number)| *number).collect();
-        for slot in &slots {
-            let shape = match self.setting.rest.value(*slot) {
-                Some(Value::Quantity(value)) => Some(Shape::Quantity(like(*value))),
-                Some(Value::Size(size)) => Some(Shape::Quantity(like(size.value))),
-                Some(Value::Truth(_)) => Some(Shape::Truth),
-                _ => None,
-            };
-            match shape {
-                Some(shape) => {
-                    self.new_column(*slot, shape);
-                }
-                None => {
-                    let place = self.plan.others.len();
-                    self.plan.others.insert(*slot, place);
-                }
-            }
-        }
-        self.done.extend(&slots);
-        self.plan.stages.push(Stage::Ordinary {
-            groups,
-            needs,
-            sources,
-            slots,
-        });
-        waiting
-    }
-
-    /// Needs with those of the functions among them.
-    fn through_functions(&self, needs: &[u32]) -> Vec<u32> {
-        let workspace = self.setting.workspace;
-        let mut found: Vec<u32> = needs.to_vec();
-        let mut next = 0;
-        while let Some(need) = found.get(next).copied() {
-            next += 1;
-            if let Some(slot) = workspace.slot(need)
-                && matches!(slot.content, Definition::Function(_))
-            {
-                for need in &slot.needs {
-                    if !found.contains(need) {
-                        found.push(*need);
-                    }
-                }
-            }
-        }
-        found
-    }
 }

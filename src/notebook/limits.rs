@@ -30,6 +30,7 @@ use super::Definition;
 use super::step_budget::afresh;
 use super::trial::Trial;
 use super::workspace::Workspace;
+pub use crate::language::Others;
 use crate::language::{Source, Value};
 use crate::quantity::Quantity;
 
@@ -94,28 +95,6 @@ impl Known {
             Self::Searched => "searched",
             Self::Unknown => "unknown",
         }
-    }
-}
-
-/// What the smallest shares come to together, where there are too many to keep.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Others {
-    /// How many there are.
-    pub count: usize,
-    /// How far they shift the middle, in coherent SI.
-    pub shift: f64,
-    /// The sum of the squares of their half swings.
-    pub squares: f64,
-    /// The sum of their half swings.
-    pub swing: f64,
-}
-
-impl Others {
-    fn take(&mut self, share: &Share) {
-        self.count += 1;
-        self.shift += f64::midpoint(share.at_low, share.at_high);
-        self.squares += share.half_swing().powi(2);
-        self.swing += share.half_swing();
     }
 }
 
@@ -368,6 +347,8 @@ impl ToleranceAnalysis {
                     Some(check) => drop(self.checks.insert(slot, check)),
                     None => drop(rest.insert(slot)),
                 }
+            } else if !prover.counts(slot) {
+                // It has no number that could lie between limits.
             } else {
                 match prover.limits(slot) {
                     Some(limits) => drop(self.limits.insert(slot, limits)),

@@ -8,7 +8,6 @@ use super::{CALLS, Evaluated, Evaluator, Figures, width};
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::language::code::{Call, Callee, Node};
 use crate::language::function::Body;
-use crate::language::shape::Shape;
 use crate::language::{EvalError, Record, Size, Table, UserFunction, Value, kept};
 use crate::quantity::{Quantity, System, for_system, system_of};
 
@@ -248,22 +247,7 @@ impl Evaluator<'_> {
                 result
             }
         };
-        let result = match (&*function.gives, result) {
-            (Shape::Fields(fields), Value::Record(record)) => match &fields.counts_as {
-                Some(field) if record.scalar_value.is_none() => {
-                    let lead = record.get(field).and_then(|value| value.quantity().ok());
-                    let scalar_value = lead.or(record.scalar_value);
-                    let record = Record::clone(&record);
-                    Record {
-                        scalar_value,
-                        ..record
-                    }
-                    .into()
-                }
-                _ => Value::Record(record),
-            },
-            (_, result) => result,
-        };
+        let result = function.gives.standing(result);
         match (function.shown_in, result) {
             (Some(unit), Value::Quantity(quantity)) => quantity
                 .shown_in(unit)

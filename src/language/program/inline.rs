@@ -29,8 +29,8 @@ impl Compiler<'_> {
                         (std::cmp::Ordering::Equal, _) => Operator::Equal,
                     };
                     let bound = Operand::Constant(bound.si);
-                    let holds = self.push(Step::Compare(operator, scale, operand, bound), None)?;
-                    self.push(Step::Require(holds), guard)?;
+                    let holds = self.emit(Step::Compare(operator, scale, operand, bound), None)?;
+                    self.emit(Step::Require(holds), guard)?;
                 }
                 Some(Item::Column(operand, like(shape)))
             }
@@ -39,7 +39,12 @@ impl Compiler<'_> {
                 let items = items.map(|item| self.checked(contract, item, guard));
                 items.collect::<Option<Vec<_>>>().map(Item::List)
             }
-            Item::Truth(_) | Item::List(_) => None,
+            // A record counts as the number that it stands for, where one is wanted.
+            Item::Record(_, Some(_)) if contract.wants_number() => {
+                let (operand, shape) = self.column(&item)?;
+                self.checked(contract, Item::Column(operand, shape), guard)
+            }
+            Item::Truth(_) | Item::List(_) | Item::Record(..) => None,
         }
     }
 
@@ -62,12 +67,12 @@ impl Compiler<'_> {
                 };
                 #[allow(clippy::cast_precision_loss)] // few arguments
                 let count = Operand::Constant(count as f64);
-                let mean = self.push(Step::Binary(Binary::Over, total, count), guard)?;
+                let mean = self.emit(Step::Binary(Binary::Over, total, count), guard)?;
                 return Some(Item::Column(mean, shape));
             }
             _ => {}
         }
-        let (a, shape) = self.as_column(first)?;
+        let (a, shape) = self.column(first)?;
         let number = like(Quantity::number(1.0));
         let angle = like(Quantity::si(1.0, Dimension::ANGLE));
         let (kind, found) = match name {
@@ -86,7 +91,7 @@ impl Compiler<'_> {
             "whole" => (Unary::Whole, number),
             _ => return self.native_of_two(name, (a, shape), arguments.get(1)?, guard),
         };
-        let at = self.push(Step::Unary(kind, a), guard)?;
+        let at = self.emit(Step::Unary(kind, a), guard)?;
         Some(Item::Column(at, found))
     }
 
@@ -97,7 +102,7 @@ impl Compiler<'_> {
         second: &Item,
         guard: Option<Operand>,
     ) -> Option<Item> {
-        let (b, other) = self.as_column(second)?;
+        let (b, other) = self.column(second)?;
         shape.scale_beside(other).ok()?;
         let (kind, found) = match name {
             "atan2" => (Binary::Atan2, like(Quantity::si(1.0, Dimension::ANGLE))),
@@ -120,7 +125,7 @@ impl Compiler<'_> {
                 return None;
             }
         }
-        let at = self.push(Step::Binary(kind, a, b), guard)?;
+        let at = self.emit(Step::Binary(kind, a, b), guard)?;
         Some(Item::Column(at, found))
     }
 
@@ -128,16 +133,16 @@ impl Compiler<'_> {
     fn fold(&mut self, list: &Item, kind: Binary, guard: Option<Operand>) -> Option<Item> {
         let items = items(list)?;
         let (first, rest) = items.split_first()?;
-        let (mut at, mut shape) = self.as_column(first)?;
+        let (mut at, mut shape) = self.column(first)?;
         for item in rest {
-            let (next, other) = self.as_column(item)?;
+            let (next, other) = self.column(item)?;
             if kind == Binary::Plus {
                 shape = like(shape.plus(other).ok()?);
             } else if shape != other {
                 // Which unit the result is shown in would depend on the sample.
                 return None;
             }
-            at = self.push(Step::Binary(kind, at, next), guard)?;
+            at = self.emit(Step::Binary(kind, at, next), guard)?;
         }
         Some(Item::Column(at, shape))
     }

@@ -3,6 +3,7 @@
 //! Each step does to every number of a column what the evaluator does to one, in
 //! the same order and with the same roundings.
 
+use super::crossing::crossing;
 use super::steps::{Binary, Line, Operand, Program, Step, Unary};
 use crate::language::{left_over, rounded, tan, within_one};
 use crate::quantity::{compare, nearest};
@@ -63,10 +64,24 @@ impl Registers {
         self.missing.clear();
         self.missing.resize(count, false);
         let mut any = false;
-        for line in &program.lines {
-            let mut to = std::mem::take(&mut self.columns[line.to as usize]);
-            let bad = self.step(&line.step, &mut to[..count], columns, parts);
-            self.columns[line.to as usize] = to;
+        let mut next = 0;
+        while let Some(line) = program.lines.get(next) {
+            let (line, bad) = match line.step {
+                Step::Trial(steps, ..) => {
+                    let end = next + steps as usize + 1;
+                    let block = program.lines.get(next..=end).unwrap_or_default();
+                    next = end;
+                    let Some(last) = block.last() else { break };
+                    (last, self.solve(block, columns, parts, count))
+                }
+                ref step => {
+                    let mut to = std::mem::take(&mut self.columns[line.to as usize]);
+                    let bad = self.step(step, &mut to[..count], columns, parts);
+                    self.columns[line.to as usize] = to;
+                    (line, bad)
+                }
+            };
+            next += 1;
             if bad {
                 any |= self.note(line, columns, count);
             }
@@ -119,6 +134,61 @@ impl Registers {
         any
     }
 
+    /// Solves a `find`, whose steps are `block`, lane by lane; tells whether it went wrong
+    /// anywhere.
+    fn solve(
+        &mut self,
+        block: &[Line],
+        columns: &[Column],
+        parts: &[Vec<f64>],
+        count: usize,
+    ) -> bool {
+        let [first, steps @ .., last] = block else {
+            return true;
+        };
+        let (Step::Trial(_, low, high), Step::Solve(difference, _)) = (first.step, last.step)
+        else {
+            return true;
+        };
+        let mut to = std::mem::take(&mut self.columns[last.to as usize]);
+        let mut numbers = vec![0.0; self.columns.len()];
+        let mut place = vec![0.0; parts.len()];
+        let outside = outside(block);
+        let mut bad = false;
+        for (lane, to) in to[..count].iter_mut().enumerate() {
+            for register in &outside {
+                if let Some(column) = self.columns.get(*register) {
+                    numbers[*register] = column.get(lane).copied().unwrap_or(f64::NAN);
+                }
+            }
+            for (place, parts) in place.iter_mut().zip(parts) {
+                *place = parts.get(lane).copied().unwrap_or(f64::NAN);
+            }
+            let number = |numbers: &[f64], operand| match operand {
+                Operand::Constant(value) => value,
+                Operand::Register(at) => numbers.get(at as usize).copied().unwrap_or(f64::NAN),
+                Operand::Column(number) => {
+                    let column = columns
+                        .get(number)
+                        .and_then(|column| column.values.get(lane));
+                    column.copied().unwrap_or(f64::NAN)
+                }
+            };
+            let root = crossing((low, high), |x| {
+                numbers[first.to as usize] = x;
+                for line in steps {
+                    let value = alone(&line.step, |operand| number(&numbers, operand), &place);
+                    numbers[line.to as usize] = value;
+                }
+                Some(number(&numbers, difference)).filter(|value| value.is_finite())
+            });
+            bad |= root.is_none();
+            *to = root.unwrap_or(f64::NAN);
+        }
+        self.columns[last.to as usize] = to;
+        bad
+    }
+
     /// Runs one step; tells whether it went wrong anywhere.
     fn step(&self, step: &Step, to: &mut [f64], columns: &[Column], parts: &[Vec<f64>]) -> bool {
         let count = to.len();
@@ -168,6 +238,8 @@ impl Registers {
                 each(to, part, |part| size + deviation(part, low, high));
                 false
             }
+            // Those are taken together, lane by lane.
+            Step::Trial(..) | Step::Solve(..) => true,
             Step::Unknown(source) => {
                 let column = parts.get(source).and_then(|parts| parts.get(..count));
                 each(to, column.map_or(Seen::All(f64::NAN), Seen::Each), |x| x);
@@ -182,6 +254,29 @@ impl Registers {
                 .is_none_or(|column| !column.missing.is_empty()),
         }
     }
+}
+
+/// The registers that the steps of a `find` take from what stands before them.
+fn outside(block: &[Line]) -> Vec<usize> {
+    let mut made: Vec<u32> = Vec::new();
+    let mut found: Vec<usize> = Vec::new();
+    for line in block {
+        let mut line = *line;
+        let mut look = |operand: &mut Operand| {
+            if let Operand::Register(at) = operand
+                && !made.contains(at)
+                && !found.contains(&(*at as usize))
+            {
+                found.push(*at as usize);
+            }
+        };
+        line.step.operands(&mut look);
+        if let Some(guard) = &mut line.guard {
+            look(guard);
+        }
+        made.push(line.to);
+    }
+    found
 }
 
 impl Seen<'_> {
@@ -214,6 +309,7 @@ pub fn alone(step: &Step, number: impl Fn(Operand) -> f64, parts: &[f64]) -> f64
             return size + deviation(part, low, high);
         }
         Step::Unknown(source) => return parts.get(source).copied().unwrap_or(f64::NAN),
+        Step::Trial(..) | Step::Solve(..) => return f64::NAN,
         Step::Require(_) | Step::Need(_) => return 0.0,
     }
     let [value] = to;

@@ -1,6 +1,6 @@
 //! Few registers for many steps: one is used again once nothing needs it.
 
-use super::steps::{Line, Operand, Program};
+use super::steps::{Line, Operand, Program, Step};
 
 /// Gives the results of `lines` registers; nothing where there would be too many.
 pub fn assign(mut lines: Vec<Line>, result: Operand) -> Option<Program> {
@@ -16,6 +16,16 @@ pub fn assign(mut lines: Vec<Line>, result: Operand) -> Option<Program> {
         line.step.operands(&mut use_of);
         if let Some(guard) = &mut line.guard {
             use_of(guard);
+        }
+    }
+    // What a `find` uses of what stands before it is used again for each value tried.
+    for (at, line) in lines.iter().enumerate() {
+        if let Step::Trial(steps, ..) = line.step {
+            let solve = at + steps as usize + 1;
+            let before = last.iter_mut().take(at);
+            before
+                .filter(|last| (at..solve).contains(last))
+                .for_each(|last| *last = solve);
         }
     }
     if let Operand::Register(place) = result {

@@ -7,6 +7,7 @@
 //!
 //! Source: E. Hansen, "Global Optimization Using Interval Analysis" (1992), chapter 7.
 
+use super::crossing::crossing;
 use super::interval::Interval;
 use super::tape::{Lack, Slice, Tape, Work};
 
@@ -197,32 +198,21 @@ impl Equation<'_> {
         } else if at_b == 0.0 {
             roots.push(b);
         } else if (at_a > 0.0) != (at_b > 0.0) {
-            roots.push(self.crossing((a, at_a), b));
+            roots.push(self.crossing(a, b));
         }
     }
 
     /// Returns where the difference changes its sign between two places, to the last digit.
-    fn crossing(&mut self, (mut a, at_a): (f64, f64), mut b: f64) -> f64 {
-        let mut nearest = (a, at_a.abs());
-        loop {
-            let middle = f64::midpoint(a, b);
-            if middle == a || middle == b {
-                break;
-            }
-            let Some(value) = self.at(middle) else { break };
+    fn crossing(&mut self, a: f64, b: f64) -> f64 {
+        let mut nearest = (a, f64::INFINITY);
+        let found = crossing((a, b), |x| {
+            let value = self.at(x)?;
             if value.abs() < nearest.1 {
-                nearest = (middle, value.abs());
+                nearest = (x, value.abs());
             }
-            if value == 0.0 {
-                break;
-            }
-            if (value > 0.0) == (at_a > 0.0) {
-                a = middle;
-            } else {
-                b = middle;
-            }
-        }
-        nearest.0
+            Some(value)
+        });
+        found.unwrap_or(nearest.0)
     }
 
     /// The roots in a tiny stretch in which the difference turns: where it touches 0,
@@ -232,7 +222,7 @@ impl Equation<'_> {
             return;
         };
         if at_a != 0.0 && at_b != 0.0 && (at_a > 0.0) != (at_b > 0.0) {
-            roots.push(self.crossing((a, at_a), b));
+            roots.push(self.crossing(a, b));
             return;
         }
         let turn = self.turn(a, b);
@@ -243,8 +233,8 @@ impl Equation<'_> {
             && (at_turn > 0.0) != (at_a > 0.0)
             && !self.equal(turn)
         {
-            roots.push(self.crossing((a, at_a), turn));
-            roots.push(self.crossing((turn, at_turn), b));
+            roots.push(self.crossing(a, turn));
+            roots.push(self.crossing(turn, b));
         } else if self.equal(turn) {
             roots.push(turn);
         } else {

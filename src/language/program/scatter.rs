@@ -63,7 +63,7 @@ mod tests {
     #[test]
     fn the_row_is_that_of_the_published_generator() {
         // Source: the reference implementation's first outputs for seed 1234567, from
-        // memory (Rosetta ResolvedExpr, "Pseudo-random numbers/Splitmix64").
+        // memory (Rosetta Code, "Pseudo-random numbers/Splitmix64").
         let mut row = Scatter::new(1_234_567);
         let found: Vec<u64> = (0..5).map(|_| row.next()).collect();
         let published = [

@@ -73,6 +73,12 @@ pub enum Step {
     Size(usize, f64, f64, f64),
     /// The unknown of a `find`, by the number of its column.
     Unknown(usize),
+    /// The unknown of a `find` within it: how many steps there are up to its solution, and
+    /// the two bounds between which there is one, and one only.
+    Trial(u32, f64, f64),
+    /// What the unknown of the last trial must be for this to be 0; the second is the
+    /// truth that it is, within rounding.
+    Solve(Operand, Operand),
     /// There is no value where this is false.
     Require(Operand),
     /// There is no value where this slot has none.
@@ -101,6 +107,7 @@ impl Step {
         match self {
             Self::Binary(_, a, b)
             | Self::Compare(_, _, a, b)
+            | Self::Solve(a, b)
             | Self::And(a, b)
             | Self::Or(a, b) => {
                 visit(a);
@@ -112,7 +119,7 @@ impl Step {
                 visit(b);
                 visit(c);
             }
-            Self::Size(..) | Self::Unknown(_) | Self::Need(_) => {}
+            Self::Size(..) | Self::Unknown(_) | Self::Trial(..) | Self::Need(_) => {}
         }
     }
 }

@@ -15,9 +15,12 @@ use super::interval::Interval;
 use super::steps::{Line, Operand, Program, Step};
 
 mod backward;
+mod compose;
 mod forward;
 mod numbers;
+mod solve;
 
+pub use compose::{Alone, Compositions, Others, SHARES, keep_largest};
 pub use forward::{Lack, rounding};
 
 /// A place where a formula folds or chooses, with the side that is taken there:
@@ -74,6 +77,8 @@ pub struct Work {
     pub open: Vec<u32>,
     /// Whether a step jumps somewhere within.
     pub jumps: bool,
+    /// How steeply the condition of each `find` goes with its unknown, by its step.
+    solved: Vec<(u32, Interval)>,
     /// The numbers of the steps at one point.
     numbers: Vec<f64>,
     missing: Vec<bool>,
@@ -131,6 +136,14 @@ impl Tape {
         });
         self.by_column.insert(column, place);
         true
+    }
+
+    /// Takes the steps of the slot that came last out again.
+    pub fn pop(&mut self, column: usize) {
+        self.by_column.remove(&column);
+        if let Some(segment) = self.segments.pop() {
+            self.lines.truncate(segment.lines.start as usize);
+        }
     }
 
     /// Takes the unknown of an equation as a column.
@@ -196,7 +209,10 @@ impl Tape {
                 }
             }
             for line in self.of(segment) {
-                steps += 1;
+                steps += match line.step {
+                    Step::Trial(count, ..) => solve::TRIALS * count as usize,
+                    _ => 1,
+                };
                 if let Step::Size(source, ..) | Step::Unknown(source) = line.step {
                     sources.push(source);
                 }
@@ -240,6 +256,7 @@ impl Tape {
             lacks: vec![Lack::Nowhere; self.segments.len()],
             open: Vec::new(),
             jumps: false,
+            solved: Vec::new(),
             numbers: vec![0.0; self.lines.len()],
             missing: vec![false; self.segments.len()],
         }

@@ -2,11 +2,14 @@
 
 use std::collections::{BTreeSet, HashMap};
 
-use super::{CheckLimits, Known, Limits, Monotonicity, Others, Share, SourceSize};
+mod monotonicity;
+mod shares;
+
+use super::{CheckLimits, Known, Limits, Monotonicity, SourceSize};
 use crate::language::{
-    CLOSE, Decision, End, Interval, Range, Search, Slice, Source, Tape, Value, Work,
+    CLOSE, Compositions, Decision, Interval, SHARES, Search, Slice, Source, Tape, Value, Work,
 };
-use crate::notebook::columns::Plan;
+use crate::notebook::columns::{Block, Plan};
 use crate::notebook::limits::check::margins;
 use crate::notebook::recalculate::Deviations;
 use crate::notebook::{Definition, Trial, Workspace};
@@ -16,14 +19,6 @@ use crate::quantity::{Quantity, System, slack};
 const ONE: u64 = 4_000_000;
 /// The most steps that all limits of a notebook may take together.
 const ALL: u64 = 200_000_000;
-/// So many shares are kept for one result; what is left is counted together.
-const SHARES: usize = 100;
-/// On so many places of a line a jump is looked for, and so often where it changes most.
-const LINE: u32 = 16;
-const LOOKS: usize = 6;
-/// What is left of a jump after looking so closely, at the least; next to nothing is of
-/// a slope.
-const JUMP: f64 = 0.02;
 
 /// What has programs in a workspace, ready to be searched.
 pub struct Prover<'a> {
@@ -39,6 +34,10 @@ pub struct Prover<'a> {
     parts: Vec<f64>,
     trial: Trial<'a>,
     left: u64,
+    /// Long chains, put together when the first is met.
+    compositions: Option<Compositions>,
+    /// All results with one source after the other at its limits.
+    block: Option<Block>,
 }
 
 impl<'a> Prover<'a> {
@@ -49,8 +48,8 @@ impl<'a> Prover<'a> {
         wanted: &[u32],
         aside: Option<u32>,
     ) -> Self {
-        let plan = Plan::with_margins(workspace, sources, wanted, aside);
-        let tape = plan.tape();
+        let mut plan = Plan::with_margins(workspace, sources, wanted, aside);
+        let tape = plan.take_tape();
         let rest: Vec<f64> = sources
             .iter()
             .map(|size| at_rest(workspace, size))
@@ -67,15 +66,27 @@ impl<'a> Prover<'a> {
             parts: rest.clone(),
             rest,
             left: ALL,
+            compositions: None,
+            block: None,
         }
     }
 
     /// The limits of a slot's value; nothing where it has no program.
     pub fn limits(&mut self, slot: u32) -> Option<Limits> {
         let (column, _) = self.plan.column(slot)?;
-        let slice = self.tape.slice(column)?;
         let nominal = self.trial.value(slot)?.quantity().ok()?;
-        Some(self.of(&slice, nominal).0)
+        let mut limits = self.of(column, nominal)?.0;
+        if limits.course != Monotonicity::Turns {
+            // Where else the ends are reached is asked for by nobody.
+            (limits.low_at, limits.high_at) = (Vec::new(), Vec::new());
+        }
+        Some(limits)
+    }
+
+    /// Whether limits are wanted for a slot at all: it has a number that moves, or an answer.
+    pub fn counts(&self, slot: u32) -> bool {
+        let number = |value: &Value| matches!(value, Value::Truth(_)) || value.quantity().is_ok();
+        !self.plan.is_still(slot) && self.trial.value(slot).is_some_and(number)
     }
 
     /// What a check comes to; nothing where it has no program.
@@ -99,10 +110,10 @@ impl<'a> Prover<'a> {
         let mut all = columns.len() == at_rest.len() && !columns.is_empty();
         let mut above = true;
         for (column, nominal) in columns.iter().zip(at_rest) {
-            let slice = column.and_then(|(number, _)| self.tape.slice(number));
-            match slice.zip(nominal) {
-                Some((slice, nominal)) => {
-                    let (limits, bound) = self.of(&slice, nominal);
+            let limits = column.zip(nominal);
+            let limits = limits.and_then(|((number, _), like)| self.of(number, like));
+            match limits.zip(nominal) {
+                Some(((limits, bound), nominal)) => {
                     above &= limits.known == Known::Proven && bound >= -slack(nominal);
                     found.push((limits, nominal));
                 }
@@ -211,11 +222,15 @@ impl<'a> Prover<'a> {
         slice.sources.iter().zip(at).filter_map(name).collect()
     }
 
-    /// The limits of a slice whose number is `nominal` at rest, with what no value lies
-    /// below.
-    fn of(&mut self, slice: &Slice, nominal: Quantity) -> (Limits, f64) {
-        let unit = nominal.shown_unit(System::Metric);
-        let noise = 1e-13 * nominal.si.abs() + 1e-12 * unit.factor();
+    /// The limits of a column whose number is `nominal` at rest, with what no value lies
+    /// below; nothing where it has no program.
+    fn of(&mut self, column: usize, nominal: Quantity) -> Option<(Limits, f64)> {
+        if let Some(found) = self.composed(column, nominal) {
+            return Some(found);
+        }
+        let slice = &self.tape.slice(column)?;
+        let unit = nominal.shown_unit(System::Metric).get();
+        let noise = 1e-13 * nominal.si.abs() + 1e-12 * unit.factor.abs();
         let allowed = self.left.min(ONE);
         let search = Search::new(&self.tape, slice, &mut self.work, &mut self.cube, allowed);
         let mut range = search.range(noise);
@@ -223,7 +238,7 @@ impl<'a> Prover<'a> {
         let slack = noise + CLOSE * (range.high.found - range.low.found).abs();
         self.settle(slice, &mut range.low, slack);
         self.settle(slice, &mut range.high, slack);
-        let (shares, others, bends) = self.shares(slice, nominal.si, noise);
+        let (shares, others, bends) = self.shares(column, slice, nominal.si, noise);
         let known = match (range.whole, range.low.proven && range.high.proven) {
             (true, true) => Known::Proven,
             (true, false) if range.low.bound.is_finite() && range.high.bound.is_finite() => {
@@ -256,173 +271,41 @@ impl<'a> Prover<'a> {
             bends,
         };
         limits.bends |= limits.is_no_sum();
-        (limits, range.low.bound)
+        Some((limits, range.low.bound))
     }
 
-    /// Puts what may as well stand at a limit there: a size that does nothing at an end
-    /// does not turn there.
-    fn settle(&mut self, slice: &Slice, end: &mut End, slack: f64) {
-        for (index, source) in slice.sources.iter().enumerate() {
-            let part = end.at.get(index).copied().unwrap_or(0.0);
-            if part <= 0.0 || part >= 1.0 {
-                continue;
-            }
-            for (source, part) in slice.sources.iter().zip(&end.at) {
-                if let Some(place) = self.parts.get_mut(*source) {
-                    *place = *part;
-                }
-            }
-            for limit in [0.0, 1.0] {
-                if let Some(place) = self.parts.get_mut(*source) {
-                    *place = limit;
-                }
-                let there = self.tape.at(slice, &self.parts, &mut self.work);
-                if there.is_some_and(|there| (there - end.found).abs() <= slack)
-                    && let Some(part) = end.at.get_mut(index)
-                {
-                    *part = limit;
-                    break;
-                }
-            }
+    /// The limits of what many sizes act on, put together from those of its inputs; nothing
+    /// where they have sizes in common, or it is no straight line.
+    fn composed(&mut self, column: usize, nominal: Quantity) -> Option<(Limits, f64)> {
+        if self.sources.len() <= SHARES {
+            return None;
         }
-    }
-
-    fn course(&mut self, slice: &Slice, range: &Range) -> Monotonicity {
-        if range.gap.is_some() {
-            return Monotonicity::Breaks;
+        if self.compositions.is_none() {
+            self.compositions = Some(self.tape.compositions(&self.rest, &mut self.work));
         }
-        if !range.whole || !range.low.bound.is_finite() || !range.high.bound.is_finite() {
-            return Monotonicity::Untold;
-        }
-        if range.jumps && self.steps(slice, range) {
-            return Monotonicity::Steps;
-        }
-        let inside = |part: &f64| (1e-6..=1.0 - 1e-6).contains(part);
-        let ends = [&range.low.at, &range.high.at];
-        if !range.monotone && ends.iter().any(|at| at.iter().any(inside)) {
-            return Monotonicity::Turns;
-        }
-        Monotonicity::Steady
-    }
-
-    /// Whether the value jumps on the way from its lowest to its highest place, or while
-    /// one source moves.
-    fn steps(&mut self, slice: &Slice, range: &Range) -> bool {
-        let mut lines = vec![(range.low.at.clone(), range.high.at.clone())];
-        let rest: Vec<f64> = slice
-            .sources
-            .iter()
-            .map(|source| self.rest.get(*source).copied().unwrap_or(0.5))
-            .collect();
-        for index in 0..rest.len().min(SHARES) {
-            let (mut from, mut to) = (rest.clone(), rest.clone());
-            if let (Some(from), Some(to)) = (from.get_mut(index), to.get_mut(index)) {
-                (*from, *to) = (0.0, 1.0);
-            }
-            lines.push((from, to));
-        }
-        lines.iter().any(|(from, to)| self.jumps(slice, from, to))
-    }
-
-    fn jumps(&mut self, slice: &Slice, from: &[f64], to: &[f64]) -> bool {
-        let mut at = |place: f64| {
-            for ((source, from), to) in slice.sources.iter().zip(from).zip(to) {
-                if let Some(part) = self.parts.get_mut(*source) {
-                    *part = from + place * (to - from);
-                }
-            }
-            self.tape.at(slice, &self.parts, &mut self.work)
+        let all = self.compositions.as_ref()?;
+        let found = all.of(&self.tape, column);
+        let found = found.filter(|found| found.sources > SHARES)?;
+        let (shares, others) = found.shares.as_ref()?;
+        let at = |most| {
+            let corner = all.corner(&self.tape, column, most).into_iter();
+            let name =
+                |(number, part): (usize, f64)| Some((self.sources.get(number)?.source, part));
+            corner.filter_map(name).collect()
         };
-        let (mut low, mut high) = (0.0, 1.0);
-        let mut whole: Option<f64> = None;
-        let mut most = 0.0;
-        for _ in 0..LOOKS {
-            let mut seen: Vec<(f64, f64)> = Vec::new();
-            for step in 0..=LINE {
-                let place = low + (high - low) * f64::from(step) / f64::from(LINE);
-                let Some(value) = at(place) else { return false };
-                seen.push((place, value));
-            }
-            let changes = seen.windows(2).filter_map(|pair| match pair {
-                [(a, at_a), (b, at_b)] => Some((*a, *b, (at_b - at_a).abs())),
-                _ => None,
-            });
-            let Some((a, b, change)) = changes.max_by(|x, y| x.2.total_cmp(&y.2)) else {
-                return false;
-            };
-            let first = *whole.get_or_insert(change);
-            if change <= 0.0 || change < JUMP * first {
-                return false;
-            }
-            (low, high, most) = (a, b, change);
-        }
-        most > 0.0
-    }
-
-    /// What each source does alone, the largest first; what is left out of them; and
-    /// whether the value bends.
-    fn shares(&mut self, slice: &Slice, nominal: f64, noise: f64) -> (Vec<Share>, Others, bool) {
-        let mut found: Vec<Share> = Vec::new();
-        let mut bends = false;
-        let many = slice.sources.len() > SHARES;
-        if many {
-            // Slopes all over the box; a sum has the same everywhere.
-            self.cube.fill(Interval::new(0.0, 1.0));
-            self.tape.forward(slice, &self.cube, &[], &mut self.work);
-            self.tape.backward(slice, &mut self.work, &mut self.slopes);
-            self.left = self.left.saturating_sub(3 * slice.steps as u64);
-        }
-        self.parts.clone_from(&self.rest);
-        for number in &slice.sources {
-            let (Some(size), Some(rest)) = (self.sources.get(*number), self.rest.get(*number))
-            else {
-                continue;
-            };
-            let slope = self.slopes.get(*number).copied().unwrap_or(Interval::ALL);
-            let share = if many && slope.width() <= 1e-9 * slope.magnitude() {
-                Share {
-                    source: size.source,
-                    at_low: -slope.middle() * rest,
-                    at_high: slope.middle() * (1.0 - rest),
-                }
-            } else {
-                let mut at = |part: f64| {
-                    if let Some(place) = self.parts.get_mut(*number) {
-                        *place = part;
-                    }
-                    self.tape.at(slice, &self.parts, &mut self.work)
-                };
-                let seen = (at(0.0), at(0.5), at(1.0));
-                at(*rest);
-                self.left = self.left.saturating_sub(4 * slice.steps as u64);
-                let (Some(low), Some(middle), Some(high)) = seen else {
-                    bends = true;
-                    continue;
-                };
-                let (below, above) = (middle - low, high - middle);
-                let swing = below.abs().max(above.abs());
-                bends |= swing > noise && (above - below).abs() > 0.5 * swing;
-                Share {
-                    source: size.source,
-                    at_low: low - nominal,
-                    at_high: high - nominal,
-                }
-            };
-            if share.at_low.abs() > noise || share.at_high.abs() > noise {
-                found.push(share);
-            }
-        }
-        found.sort_by(|a, b| {
-            b.half_swing()
-                .total_cmp(&a.half_swing())
-                .then(a.source.cmp(&b.source))
-        });
-        let mut others = Others::default();
-        for share in found.drain(SHARES.min(found.len())..) {
-            others.take(&share);
-        }
-        found.shrink_to_fit();
-        (found, others, bends)
+        let limits = Limits {
+            nominal: nominal.si,
+            low: found.low,
+            high: found.high,
+            low_at: at(false),
+            high_at: at(true),
+            shares: self.named_shares(shares),
+            others: *others,
+            known: Known::Proven,
+            course: Monotonicity::Steady,
+            bends: false,
+        };
+        Some((limits, found.low))
     }
 }
 

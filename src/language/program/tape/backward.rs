@@ -2,7 +2,7 @@
 //! the box that the tape was last run over.
 
 use super::forward::turning;
-use super::{Slice, Tape, Work};
+use super::{Segment, Slice, Tape, Work};
 use crate::language::program::interval::Interval;
 use crate::language::program::steps::{Binary, Operand, Step, Unary};
 use crate::quantity::nearest;
@@ -73,33 +73,62 @@ impl Tape {
             work.add(*operand, Interval::point(*weight));
         }
         for (_, segment) in self.segments(slice).rev() {
-            for line in self.of(segment).iter().rev() {
-                let slope = work.slopes.get(line.to as usize).copied();
-                let Some(slope) = slope.filter(|slope| !slope.is_zero()) else {
-                    continue;
-                };
-                let side = work.sides.get(line.to as usize).copied().unwrap_or(0);
-                match line.step {
-                    Step::Size(source, _, low, high) => {
-                        let width = Interval::point(high) - Interval::point(low);
-                        if let Some(found) = found.get_mut(source) {
-                            *found = *found + slope * width;
-                        }
-                    }
-                    Step::Unknown(source) => {
-                        if let Some(found) = found.get_mut(source) {
-                            *found = *found + slope;
-                        }
-                    }
-                    ref step => through(step, line.to, slope, side, work),
+            self.lines_back(segment, work, &mut |source, slope| {
+                if let Some(found) = found.get_mut(source) {
+                    *found = *found + slope;
                 }
+            });
+        }
+    }
+
+    /// Goes back through one segment alone: the slopes with what it needs are left with
+    /// those, those with its own sources are shown to `found`.
+    pub(super) fn back_through(
+        &self,
+        segment: &Segment,
+        work: &mut Work,
+        mut found: impl FnMut(usize, Interval),
+    ) {
+        let range = segment.lines.start as usize..segment.lines.end as usize;
+        if let Some(slopes) = work.slopes.get_mut(range) {
+            slopes.fill(Interval::ZERO);
+        }
+        work.add(segment.result, Interval::point(1.0));
+        self.lines_back(segment, work, &mut found);
+    }
+
+    fn lines_back(
+        &self,
+        segment: &Segment,
+        work: &mut Work,
+        found: &mut dyn FnMut(usize, Interval),
+    ) {
+        for line in self.of(segment).iter().rev() {
+            let slope = work.slopes.get(line.to as usize).copied();
+            let Some(slope) = slope.filter(|slope| !slope.is_zero()) else {
+                continue;
+            };
+            let side = work.sides.get(line.to as usize).copied().unwrap_or(0);
+            match line.step {
+                Step::Size(source, _, low, high) => {
+                    let width = Interval::point(high) - Interval::point(low);
+                    found(source, slope * width);
+                }
+                Step::Unknown(source) => found(source, slope),
+                // The solution moves so that the condition stays where it is.
+                Step::Solve(difference, _) => {
+                    let of = work.solved.iter().find(|(at, _)| *at == line.to);
+                    let own = of.map_or(Interval::ALL, |(_, own)| *own);
+                    work.add(difference, -slope.over(own).0);
+                }
+                ref step => through(step, line.to, slope, side, work),
             }
         }
     }
 }
 
 impl Work {
-    fn add(&mut self, operand: Operand, slope: Interval) {
+    pub(super) fn add(&mut self, operand: Operand, slope: Interval) {
         if let Operand::Register(at) = operand
             && let Some(place) = self.slopes.get_mut(at as usize)
         {
@@ -114,7 +143,7 @@ fn some_of(slope: Interval) -> Interval {
 }
 
 /// Hands the slope of a step on to its operands.
-fn through(step: &Step, line: u32, slope: Interval, side: i8, work: &mut Work) {
+pub(super) fn through(step: &Step, line: u32, slope: Interval, side: i8, work: &mut Work) {
     match *step {
         Step::Binary(kind, a, b) => binary(kind, (a, b), slope, side, work),
         Step::Unary(kind, a) => unary(kind, a, line, slope, side, work),
@@ -146,7 +175,12 @@ fn through(step: &Step, line: u32, slope: Interval, side: i8, work: &mut Work) {
             work.add(a, slope);
             work.add(b, -slope);
         }
-        Step::Size(..) | Step::Unknown(_) | Step::Require(_) | Step::Need(_) => {}
+        Step::Size(..)
+        | Step::Unknown(_)
+        | Step::Trial(..)
+        | Step::Solve(..)
+        | Step::Require(_)
+        | Step::Need(_) => {}
     }
 }
 

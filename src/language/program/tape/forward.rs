@@ -39,6 +39,7 @@ impl Tape {
     ) -> bool {
         work.open.clear();
         work.jumps = false;
+        work.solved.clear();
         let mut possible = true;
         for (at, segment) in self.segments(slice) {
             let lack = self.segment(segment, cube, sides, work, &mut possible);
@@ -49,7 +50,7 @@ impl Tape {
         possible
     }
 
-    fn segment(
+    pub(super) fn segment(
         &self,
         segment: &Segment,
         cube: &[Interval],
@@ -58,24 +59,48 @@ impl Tape {
         possible: &mut bool,
     ) -> Lack {
         let mut lack = Lack::Nowhere;
-        for line in self.of(segment) {
-            let reached = match line.guard.map(|guard| work.margin(guard)) {
-                None => Reached::Everywhere,
-                Some(margin) if margin.low > 0.0 => Reached::Everywhere,
-                Some(margin) if margin.high < 0.0 => Reached::Nowhere,
-                Some(_) => Reached::Somewhere,
-            };
-            let (value, gap) = step(line, cube, sides, reached, work, possible);
-            if let Some(place) = work.values.get_mut(line.to as usize) {
-                *place = value;
+        let lines = self.of(segment);
+        let mut next = 0;
+        while let Some(line) = lines.get(next) {
+            // The steps of a `find` are taken together, for what its solution needs.
+            if let Step::Trial(steps, ..) = line.step {
+                let end = next + steps as usize + 1;
+                if let Some(block) = lines.get(next..=end) {
+                    lack = lack.max(self.solve(block, cube, work));
+                }
+                next = end + 1;
+                continue;
             }
-            lack = lack.max(match (gap, reached) {
-                (Lack::Nowhere, _) | (_, Reached::Nowhere) => Lack::Nowhere,
-                (gap, Reached::Everywhere) => gap,
-                (_, Reached::Somewhere) => Lack::Somewhere,
-            });
+            lack = lack.max(self.line(line, cube, sides, work, possible));
+            next += 1;
         }
         lack
+    }
+
+    /// Takes one step; tells where it counts and has no value.
+    pub(super) fn line(
+        &self,
+        line: &Line,
+        cube: &[Interval],
+        sides: &[Side],
+        work: &mut Work,
+        possible: &mut bool,
+    ) -> Lack {
+        let reached = match line.guard.map(|guard| work.margin(guard)) {
+            None => Reached::Everywhere,
+            Some(margin) if margin.low > 0.0 => Reached::Everywhere,
+            Some(margin) if margin.high < 0.0 => Reached::Nowhere,
+            Some(_) => Reached::Somewhere,
+        };
+        let (value, gap) = step(line, cube, sides, reached, work, possible);
+        if let Some(place) = work.values.get_mut(line.to as usize) {
+            *place = value;
+        }
+        match (gap, reached) {
+            (Lack::Nowhere, _) | (_, Reached::Nowhere) => Lack::Nowhere,
+            (gap, Reached::Everywhere) => gap,
+            (_, Reached::Somewhere) => Lack::Somewhere,
+        }
     }
 }
 
@@ -177,6 +202,8 @@ fn step(
             whole(Interval::point(size) + off)
         }
         Step::Unknown(source) => whole(cube.get(source).copied().unwrap_or(Interval::ALL)),
+        // Those are taken together with the steps between them.
+        Step::Trial(..) | Step::Solve(..) => (Interval::ALL, Lack::Somewhere),
         Step::Require(truth) => {
             let margin = work.margin(truth);
             let lack = if margin.low > 0.0 {

@@ -1,0 +1,476 @@
+//! What is computed by steps, what by the ordinary evaluator, and in which order.
+
+use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
+
+use super::{Fields, Plan, Stage, trial};
+use crate::language::{
+    Compiled, Evaluator, Field, FindSides, Interval, Line, Node, Place, Program, Setting, Shape,
+    SizeCode, Source, Step, Tape, UserFunction, Value, compile_margins, compile_solution,
+    compile_steps, like, still_steps,
+};
+use crate::notebook::limits::SourceSize;
+use crate::notebook::order::{Group, within};
+use crate::notebook::recalculate::Deviations;
+use crate::notebook::trial::Trial;
+use crate::notebook::{Definition, Workspace};
+use crate::quantity::Quantity;
+
+/// A plan; with `steps` false everything is computed by the ordinary evaluator.
+pub fn planned<'a>(
+    workspace: &'a Workspace,
+    sources: &'a [SourceSize],
+    wanted: &[u32],
+    steps: bool,
+    aside: Option<u32>,
+    margins: bool,
+) -> Plan<'a> {
+    let rest = trial(workspace, aside);
+    let mut groups = wanted_groups(workspace, &rest, sources, wanted);
+    // A reading stays while sizes move.
+    groups.retain(|group| {
+        let reads = |slot: &u32| workspace.measured.contains(slot) && aside != Some(*slot);
+        !group.iter().all(reads)
+    });
+    let varying: HashSet<u32> = groups.iter().flatten().copied().collect();
+    let numbers = sources.iter().enumerate();
+    let mut planner = Planner {
+        plan: Plan {
+            workspace,
+            sources,
+            aside,
+            margins: HashMap::new(),
+            stages: Vec::new(),
+            columns: HashMap::new(),
+            count: 0,
+            others: HashMap::new(),
+            records: HashMap::new(),
+            still: HashSet::new(),
+            tape: Tape::default(),
+        },
+        setting: Around {
+            workspace,
+            rest: &rest,
+            sources: numbers.map(|(n, source)| (source.source, n)).collect(),
+            varying,
+            places: HashMap::new(),
+        },
+        done: HashSet::new(),
+        margins,
+    };
+    planner.work(groups, steps);
+    planner.plan
+}
+
+/// What must be computed for the wanted slots when the sources move.
+fn wanted_groups(
+    workspace: &Workspace,
+    rest: &Trial,
+    sources: &[SourceSize],
+    wanted: &[u32],
+) -> Vec<Group> {
+    let starts: Vec<u32> = sources.iter().map(|source| source.source.slot).collect();
+    let groups = rest.order(&starts);
+    let mut wanted: HashSet<u32> = wanted.iter().copied().collect();
+    let mut kept: Vec<Group> = Vec::new();
+    for group in groups.into_iter().rev() {
+        if group.iter().any(|slot| wanted.contains(slot)) {
+            let needs = group.iter().filter_map(|slot| workspace.slot(*slot));
+            wanted.extend(needs.flat_map(|slot| slot.needs.iter().copied()));
+            kept.push(group);
+        }
+    }
+    kept.reverse();
+    kept
+}
+
+/// The notebook that formulas are compiled against.
+struct Around<'a> {
+    workspace: &'a Workspace,
+    /// Values while nothing moves.
+    rest: &'a Trial<'a>,
+    /// The numbers of the sources that vary.
+    sources: HashMap<Source, usize>,
+    /// The slots that vary.
+    varying: HashSet<u32>,
+    /// The slots that are columns.
+    places: HashMap<u32, Place>,
+}
+
+impl Setting for Around<'_> {
+    fn value(&self, node: &Node, locals: &mut Vec<Value>) -> Option<Value> {
+        let still = Deviations::default();
+        let value = self.rest.with_view(&still, |cells| {
+            Evaluator::new(cells).with_locals(node, locals)
+        });
+        value.ok()
+    }
+
+    fn drawn(&self, node: &Node) -> Option<Value> {
+        let still = Deviations::default();
+        let drawn = self
+            .rest
+            .with_view(&still, |cells| Evaluator::new(cells).evaluate_drawn(node));
+        drawn.ok()
+    }
+
+    fn moves(&self, slot: u32) -> bool {
+        self.varying.contains(&slot)
+    }
+
+    fn place(&self, slot: u32) -> Option<Place> {
+        self.places.get(&slot).cloned()
+    }
+
+    fn solves(&self) -> bool {
+        true
+    }
+
+    fn source(&self, source: Source) -> Option<usize> {
+        self.sources.get(&source).copied()
+    }
+
+    fn limits(&self, size: &SizeCode) -> Option<(Quantity, f64, f64)> {
+        let still = Deviations::default();
+        let limits = self.rest.with_view(&still, |cells| {
+            Evaluator::new(cells).size_limits(size, &mut Vec::new(), 0)
+        });
+        limits.ok()
+    }
+
+    fn function(&self, slot: u32) -> Option<Arc<UserFunction>> {
+        match self.workspace.slot(slot).map(|slot| &slot.content) {
+            Some(Definition::Function(function)) => Some(function.clone()),
+            _ => None,
+        }
+    }
+}
+
+struct Planner<'a, 'b> {
+    plan: Plan<'a>,
+    setting: Around<'b>,
+    done: HashSet<u32>,
+    /// Whether the margins of checks are planned too.
+    margins: bool,
+}
+
+impl<'a> Planner<'a, '_> {
+    fn work(&mut self, mut left: Vec<Group>, steps: bool) {
+        while !left.is_empty() {
+            let mut waiting: Vec<Group> = Vec::new();
+            let mut moved = false;
+            for group in std::mem::take(&mut left) {
+                if self.ready(&group) && (self.functions(&group) || steps && self.steps(&group)) {
+                    self.done.extend(&group);
+                    moved = true;
+                } else {
+                    waiting.push(group);
+                }
+            }
+            left = waiting;
+            if !moved {
+                left = self.ordinary(left);
+            }
+        }
+    }
+
+    /// Whether all that a group needs is done.
+    fn ready(&self, group: &Group) -> bool {
+        group.iter().all(|slot| {
+            let needs = self.setting.workspace.slot(*slot);
+            needs.is_none_or(|slot| {
+                slot.needs.iter().all(|need| {
+                    !self.setting.varying.contains(need)
+                        || self.done.contains(need)
+                        || group.contains(need)
+                })
+            })
+        })
+    }
+
+    /// Functions have no values of their own.
+    fn functions(&self, group: &Group) -> bool {
+        group.iter().all(|slot| {
+            matches!(
+                self.setting.workspace.slot(*slot).map(|slot| &slot.content),
+                Some(Definition::Function(_))
+            )
+        })
+    }
+
+    /// Plans slots by steps, where they have them.
+    fn steps(&mut self, group: &Group) -> bool {
+        let content = |slot: &u32| Some(&self.setting.workspace.slot(*slot)?.content);
+        let find = group.iter().copied();
+        let mut find = find.filter(|slot| matches!(content(slot), Some(Definition::Find(_))));
+        match (find.next(), find.next(), &**group) {
+            (Some(find), None, _) => self.solution(find, group),
+            (None, None, [slot]) => self.formula(*slot),
+            _ => false,
+        }
+    }
+
+    /// What fills a slot, unless a reading stays there while sizes move.
+    fn moving(&self, slot: u32) -> Option<&'a Definition> {
+        let filled = self.plan.workspace.slot(slot)?;
+        let reads = !filled.measured.is_empty() && self.plan.aside != Some(slot);
+        (!reads).then_some(&filled.content)
+    }
+
+    /// Plans a cell or a check by steps.
+    fn formula(&mut self, slot: u32) -> bool {
+        let (node, check) = match self.moving(slot) {
+            Some(Definition::Cell(node) | Definition::Bare(node)) => (node, false),
+            Some(Definition::Check(node)) => (node, true),
+            _ => return false,
+        };
+        let Some(compiled) = compile_steps(&self.setting, node) else {
+            return false;
+        };
+        match compiled {
+            Compiled::Still(value) => {
+                if check && !matches!(value, Value::Truth(_)) {
+                    return false;
+                }
+                if let Some((program, shape)) = still_steps(&value) {
+                    self.add(slot, program, shape);
+                }
+                self.setting.varying.remove(&slot);
+                self.plan.still.insert(slot);
+            }
+            Compiled::Steps(_, Shape::Quantity(_)) if check => return false,
+            Compiled::Steps(program, shape) => {
+                if !self.add(slot, program, shape) {
+                    return false;
+                }
+            }
+            Compiled::Record(..) if check => return false,
+            Compiled::Record(fields, stands_for) => {
+                return self.record(slot, fields, stands_for);
+            }
+        }
+        if check && self.margins {
+            let margins = compile_margins(&self.setting, node).into_iter();
+            let margins = margins.map(|margin| {
+                let (program, like) = margin?;
+                let number = self.stage(program, Shape::Quantity(like))?;
+                Some((number, like))
+            });
+            let margins = margins.collect();
+            self.plan.margins.insert(slot, margins);
+        }
+        true
+    }
+
+    /// Plans a record, each field that moves as a column.
+    fn record(
+        &mut self,
+        slot: u32,
+        fields: Vec<(Arc<str>, Compiled)>,
+        stands_for: Option<usize>,
+    ) -> bool {
+        let mut planned: Vec<(Arc<str>, Field)> = Vec::new();
+        for (name, field) in fields {
+            let field = match field {
+                Compiled::Still(value) => Field::Still(value),
+                Compiled::Steps(program, shape) => match self.stage(program, shape) {
+                    Some(number) => Field::Column(number, shape),
+                    None => return false,
+                },
+                Compiled::Record(..) => return false,
+            };
+            planned.push((name, field));
+        }
+        let moves = |(_, field): &(_, Field)| matches!(field, Field::Column(..));
+        if !planned.iter().any(moves) {
+            return false;
+        }
+        let lead = stands_for.and_then(|place| planned.get(place));
+        match lead.map(|(_, field)| field) {
+            Some(Field::Column(number, shape)) => {
+                self.plan.columns.insert(slot, (*number, *shape));
+            }
+            Some(Field::Still(value)) => {
+                let Some((program, shape)) = still_steps(value) else {
+                    return false;
+                };
+                let Some(number) = self.stage(program, shape) else {
+                    return false;
+                };
+                self.plan.columns.insert(slot, (number, shape));
+            }
+            None => {}
+        }
+        let fields: Fields = planned.into();
+        let place = Place::Record(fields.clone(), stands_for);
+        self.setting.places.insert(slot, place);
+        self.plan.records.insert(slot, (fields, stands_for));
+        true
+    }
+
+    /// Plans a cell that is solved for, with the cells between it and its condition.
+    fn solution(&mut self, slot: u32, group: &Group) -> bool {
+        let Some(Definition::Find(find)) = self.moving(slot) else {
+            return false;
+        };
+        let others: Vec<u32> = group.iter().copied().filter(|own| *own != slot).collect();
+        let mut members: Vec<(u32, &Node)> = Vec::new();
+        for group in within(self.plan.workspace, &others) {
+            let [member] = *group else { return false };
+            let Some(Definition::Cell(node)) = self.moving(member) else {
+                return false;
+            };
+            members.push((member, node));
+        }
+        let sides = FindSides {
+            local: None,
+            low: &find.low,
+            high: &find.high,
+            left: &find.left,
+            right: &find.right,
+        };
+        let Some((program, shape)) = compile_solution(&self.setting, slot, sides, &members) else {
+            return false;
+        };
+        if !self.add(slot, program, shape) {
+            return false;
+        }
+        self.done.insert(slot);
+        for (member, _) in members {
+            let alone = Group::One(member);
+            if self.formula(member) {
+                self.done.insert(member);
+            } else {
+                self.ordinary(vec![alone]);
+            }
+        }
+        true
+    }
+
+    /// Plans a slot as one column; tells whether it could.
+    fn add(&mut self, slot: u32, program: Program, shape: Shape) -> bool {
+        let Some(number) = self.stage(program, shape) else {
+            return false;
+        };
+        self.plan.columns.insert(slot, (number, shape));
+        self.setting
+            .places
+            .insert(slot, Place::Column(number, shape));
+        true
+    }
+
+    /// Plans one more column by steps; nothing where a `find` in it is not proven to have
+    /// one solution wherever the sizes stand.
+    fn stage(&mut self, mut program: Program, shape: Shape) -> Option<usize> {
+        let number = self.plan.count;
+        let truth = shape == Shape::Truth;
+        let finds = |line: &Line| matches!(line.step, Step::Trial(..));
+        let on_tape = self.plan.tape.push(number, &program, truth);
+        if program.lines.iter().any(finds) {
+            let found = on_tape.then(|| self.stretches(number)).flatten();
+            let Some(found) = found else {
+                if on_tape {
+                    self.plan.tape.pop(number);
+                }
+                return None;
+            };
+            let finds = program.lines.iter_mut().filter(|line| finds(line));
+            for (line, (low, high)) in finds.zip(found) {
+                if let Step::Trial(_, from, to) = &mut line.step {
+                    (*from, *to) = (low, high);
+                }
+            }
+        }
+        self.plan.count += 1;
+        let stage = Stage::Steps(number, program, on_tape);
+        self.plan.stages.push(stage);
+        Some(number)
+    }
+
+    /// The stretches in which the solutions of the `find`s of a column lie.
+    fn stretches(&mut self, number: usize) -> Option<Vec<(f64, f64)>> {
+        let slice = self.plan.tape.slice(number)?;
+        let mut work = self.plan.tape.work();
+        let cube = vec![Interval::new(0.0, 1.0); self.plan.sources.len()];
+        self.plan.tape.stretches(&slice, &cube, &mut work)
+    }
+
+    fn new_column(&mut self, slot: u32, shape: Shape) {
+        let number = self.plan.count;
+        self.plan.count += 1;
+        self.plan.columns.insert(slot, (number, shape));
+        self.setting
+            .places
+            .insert(slot, Place::Column(number, shape));
+    }
+
+    /// Plans all groups that are ready, and what only waits for them, for the ordinary
+    /// evaluator; gives those that are left.
+    fn ordinary(&mut self, left: Vec<Group>) -> Vec<Group> {
+        let mut waiting: Vec<Group> = Vec::new();
+        let mut groups: Vec<Group> = Vec::new();
+        for group in left {
+            if self.ready(&group) {
+                groups.push(group);
+            } else {
+                waiting.push(group);
+            }
+        }
+        let slots: Vec<u32> = groups.iter().flatten().copied().collect();
+        let workspace = self.setting.workspace;
+        let mut needs: Vec<u32> = slots
+            .iter()
+            .filter_map(|slot| workspace.slot(*slot))
+            .flat_map(|slot| self.through_functions(&slot.needs))
+            .filter(|need| self.setting.varying.contains(need) && !slots.contains(need))
+            .collect();
+        needs.sort_unstable();
+        needs.dedup();
+        let inside = |source: &(&Source, &usize)| slots.contains(&source.0.slot);
+        let sources = self.setting.sources.iter().filter(inside);
+        let sources = sources.map(|(_, number)| *number).collect();
+        for slot in &slots {
+            let shape = match self.setting.rest.value(*slot) {
+                Some(Value::Quantity(value)) => Some(Shape::Quantity(like(*value))),
+                Some(Value::Size(size)) => Some(Shape::Quantity(like(size.value))),
+                Some(Value::Truth(_)) => Some(Shape::Truth),
+                _ => None,
+            };
+            match shape {
+                Some(shape) => self.new_column(*slot, shape),
+                None => {
+                    let place = self.plan.others.len();
+                    self.plan.others.insert(*slot, place);
+                }
+            }
+        }
+        self.done.extend(&slots);
+        self.plan.stages.push(Stage::Ordinary {
+            groups,
+            needs,
+            sources,
+            slots,
+        });
+        waiting
+    }
+
+    /// Needs with those of the functions among them.
+    fn through_functions(&self, needs: &[u32]) -> Vec<u32> {
+        let workspace = self.setting.workspace;
+        let mut found: Vec<u32> = needs.to_vec();
+        let mut next = 0;
+        while let Some(need) = found.get(next).copied() {
+            next += 1;
+            if let Some(slot) = workspace.slot(need)
+                && matches!(slot.content, Definition::Function(_))
+            {
+                for need in &slot.needs {
+                    if !found.contains(need) {
+                        found.push(*need);
+                    }
+                }
+            }
+        }
+        found
+    }
+}

@@ -1,0 +1,114 @@
+//! How a result goes between its limits: steadily, turning, in steps.
+
+use super::Prover;
+use crate::language::{End, Range, SHARES, Slice};
+use crate::notebook::limits::Monotonicity;
+
+/// On so many places of a line a jump is looked for, and so often where it changes most.
+const LINE: u32 = 16;
+const LOOKS: usize = 6;
+/// What is left of a jump after looking so closely, at the least; next to nothing is of
+/// a slope.
+const JUMP: f64 = 0.02;
+
+impl Prover<'_> {
+    /// Puts what may as well stand at a limit there: a size that does nothing at an end
+    /// does not turn there.
+    pub(super) fn settle(&mut self, slice: &Slice, end: &mut End, slack: f64) {
+        for (index, source) in slice.sources.iter().enumerate() {
+            let part = end.at.get(index).copied().unwrap_or(0.0);
+            if part <= 0.0 || part >= 1.0 {
+                continue;
+            }
+            for (source, part) in slice.sources.iter().zip(&end.at) {
+                if let Some(place) = self.parts.get_mut(*source) {
+                    *place = *part;
+                }
+            }
+            for limit in [0.0, 1.0] {
+                if let Some(place) = self.parts.get_mut(*source) {
+                    *place = limit;
+                }
+                let there = self.tape.at(slice, &self.parts, &mut self.work);
+                if there.is_some_and(|there| (there - end.found).abs() <= slack)
+                    && let Some(part) = end.at.get_mut(index)
+                {
+                    *part = limit;
+                    break;
+                }
+            }
+        }
+    }
+
+    pub(super) fn course(&mut self, slice: &Slice, range: &Range) -> Monotonicity {
+        if range.gap.is_some() {
+            return Monotonicity::Breaks;
+        }
+        if !range.whole || !range.low.bound.is_finite() || !range.high.bound.is_finite() {
+            return Monotonicity::Untold;
+        }
+        if range.jumps && self.steps(slice, range) {
+            return Monotonicity::Steps;
+        }
+        let inside = |part: &f64| (1e-6..=1.0 - 1e-6).contains(part);
+        let ends = [&range.low.at, &range.high.at];
+        if !range.monotone && ends.iter().any(|at| at.iter().any(inside)) {
+            return Monotonicity::Turns;
+        }
+        Monotonicity::Steady
+    }
+
+    /// Whether the value jumps on the way from its lowest to its highest place, or while
+    /// one source moves.
+    fn steps(&mut self, slice: &Slice, range: &Range) -> bool {
+        let mut lines = vec![(range.low.at.clone(), range.high.at.clone())];
+        let rest: Vec<f64> = slice
+            .sources
+            .iter()
+            .map(|source| self.rest.get(*source).copied().unwrap_or(0.5))
+            .collect();
+        for index in 0..rest.len().min(SHARES) {
+            let (mut from, mut to) = (rest.clone(), rest.clone());
+            if let (Some(from), Some(to)) = (from.get_mut(index), to.get_mut(index)) {
+                (*from, *to) = (0.0, 1.0);
+            }
+            lines.push((from, to));
+        }
+        lines.iter().any(|(from, to)| self.jumps(slice, from, to))
+    }
+
+    fn jumps(&mut self, slice: &Slice, from: &[f64], to: &[f64]) -> bool {
+        let mut at = |place: f64| {
+            for ((source, from), to) in slice.sources.iter().zip(from).zip(to) {
+                if let Some(part) = self.parts.get_mut(*source) {
+                    *part = from + place * (to - from);
+                }
+            }
+            self.tape.at(slice, &self.parts, &mut self.work)
+        };
+        let (mut low, mut high) = (0.0, 1.0);
+        let mut whole: Option<f64> = None;
+        let mut most = 0.0;
+        for _ in 0..LOOKS {
+            let mut seen: Vec<(f64, f64)> = Vec::new();
+            for step in 0..=LINE {
+                let place = low + (high - low) * f64::from(step) / f64::from(LINE);
+                let Some(value) = at(place) else { return false };
+                seen.push((place, value));
+            }
+            let changes = seen.windows(2).filter_map(|pair| match pair {
+                [(a, at_a), (b, at_b)] => Some((*a, *b, (at_b - at_a).abs())),
+                _ => None,
+            });
+            let Some((a, b, change)) = changes.max_by(|x, y| x.2.total_cmp(&y.2)) else {
+                return false;
+            };
+            let first = *whole.get_or_insert(change);
+            if change <= 0.0 || change < JUMP * first {
+                return false;
+            }
+            (low, high, most) = (a, b, change);
+        }
+        most > 0.0
+    }
+}
