@@ -77,7 +77,7 @@ impl Shape {
             (Some(lead), Value::Record(record)) if record.scalar_value.is_none() => {
                 let lead = record.get(lead).and_then(|value| value.quantity().ok());
                 match lead {
-                    Some(lead) => Record::clone(&record).standing_for(lead).into(),
+                    Some(lead) => Record::clone(&record).with_scalar_value(lead).into(),
                     None => Value::Record(record),
                 }
             }

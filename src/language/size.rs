@@ -165,7 +165,7 @@ impl Value {
     }
 
     /// Returns whether the value is a size with faces, or holds one.
-    fn holds_sizes(&self) -> bool {
+    pub fn holds_sizes(&self) -> bool {
         match self {
             Self::Size(_) => true,
             Self::List(items) => items.iter().any(Self::holds_sizes),

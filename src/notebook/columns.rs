@@ -6,7 +6,7 @@
 
 mod planner;
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use planner::planned;
@@ -16,7 +16,6 @@ use super::limits::SourceSize;
 use super::order::Group;
 use super::outcome::{Failure, Outcome};
 use super::recalculate::Deviations;
-use super::step_budget::afresh;
 use super::step_budget::afresh;
 use super::trial::Trial;
 use crate::language::{Column, Field, Program, Record, Registers, Shape, Tape, Value};
@@ -56,8 +55,6 @@ pub struct Plan<'a> {
     others: HashMap<u32, usize>,
     /// Slots whose values are records made of columns.
     records: HashMap<u32, (Fields, Option<usize>)>,
-    /// Slots that come to the same wherever the sizes stand.
-    still: HashSet<u32>,
     /// The steps of all slots that need nothing else.
     tape: Tape,
 }
@@ -109,11 +106,6 @@ impl<'a> Plan<'a> {
     /// The columns of the margins of a check, with what they measure.
     pub fn margins(&self, slot: u32) -> &[Option<(usize, Quantity)>] {
         self.margins.get(&slot).map_or(&[], Vec::as_slice)
-    }
-
-    /// Whether a slot comes to the same wherever the sizes stand.
-    pub fn is_still(&self, slot: u32) -> bool {
-        self.still.contains(&slot)
     }
 
     /// Takes the steps of all slots that need nothing else, as one tape.

@@ -10,7 +10,7 @@ use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
-use generated::{Texts, notebook};
+use generated::{Texts, empty_program, notebook};
 use setover::internals::notebook::Workspace;
 use setover::internals::syntax::parse_document;
 
@@ -75,19 +75,7 @@ fn whole_process() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let file = folder.path().join("part.job");
     std::fs::write(&file, notebook(200)).expect("the notebook is written");
-    let empty = folder.path().join("empty");
-    let source = folder.path().join("empty.rs");
-    std::fs::write(&source, "fn main() {}\n").expect("the empty program is written");
-    let built = Command::new("rustc")
-        .arg("-O")
-        .arg("-o")
-        .arg(&empty)
-        .arg(&source)
-        .status();
-    assert!(
-        built.is_ok_and(|status| status.success()),
-        "the empty program builds"
-    );
+    let empty = empty_program(folder.path());
     let run = |program: &Path, arguments: &[&str]| {
         let output = Command::new(program)
             .args(arguments)

@@ -13,6 +13,7 @@ mod reference;
 mod sampling;
 mod shelf;
 mod shell;
+mod solved;
 mod stacks;
 mod steps;
 mod structured;

@@ -45,7 +45,6 @@ pub fn planned<'a>(
             count: 0,
             others: HashMap::new(),
             records: HashMap::new(),
-            still: HashSet::new(),
             tape: Tape::default(),
         },
         setting: Around {
@@ -236,7 +235,6 @@ impl<'a> Planner<'a, '_> {
                     self.add(slot, program, shape);
                 }
                 self.setting.varying.remove(&slot);
-                self.plan.still.insert(slot);
             }
             Compiled::Steps(_, Shape::Quantity(_)) if check => return false,
             Compiled::Steps(program, shape) => {
@@ -269,6 +267,11 @@ impl<'a> Planner<'a, '_> {
         fields: Vec<(Arc<str>, Compiled)>,
         stands_for: Option<usize>,
     ) -> bool {
+        // A size has faces besides its number, which columns don't.
+        let value = self.setting.rest.value(slot);
+        if value.is_none_or(Value::holds_sizes) {
+            return false;
+        }
         let mut planned: Vec<(Arc<str>, Field)> = Vec::new();
         for (name, field) in fields {
             let field = match field {

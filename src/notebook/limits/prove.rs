@@ -83,10 +83,10 @@ impl<'a> Prover<'a> {
         Some(limits)
     }
 
-    /// Whether limits are wanted for a slot at all: it has a number that moves, or an answer.
+    /// Whether a slot has a number that may lie between limits, or an answer.
     pub fn counts(&self, slot: u32) -> bool {
         let number = |value: &Value| matches!(value, Value::Truth(_)) || value.quantity().is_ok();
-        !self.plan.is_still(slot) && self.trial.value(slot).is_some_and(number)
+        self.trial.value(slot).is_some_and(number)
     }
 
     /// What a check comes to; nothing where it has no program.
@@ -229,8 +229,8 @@ impl<'a> Prover<'a> {
             return Some(found);
         }
         let slice = &self.tape.slice(column)?;
-        let unit = nominal.shown_unit(System::Metric).get();
-        let noise = 1e-13 * nominal.si.abs() + 1e-12 * unit.factor.abs();
+        let unit = nominal.shown_unit(System::Metric);
+        let noise = 1e-13 * nominal.si.abs() + 1e-12 * unit.factor().abs();
         let allowed = self.left.min(ONE);
         let search = Search::new(&self.tape, slice, &mut self.work, &mut self.cube, allowed);
         let mut range = search.range(noise);

@@ -5,8 +5,28 @@
 mod texts;
 
 use std::fmt::Write;
+use std::path::{Path, PathBuf};
+use std::process::Command;
 
 pub use texts::Texts;
+
+/// A program that does nothing, built in a folder.
+#[must_use]
+pub fn empty_program(folder: &Path) -> PathBuf {
+    let (empty, source) = (folder.join("empty"), folder.join("empty.rs"));
+    std::fs::write(&source, "fn main() {}\n").expect("the empty program is written");
+    let built = Command::new("rustc")
+        .arg("-O")
+        .arg("-o")
+        .arg(&empty)
+        .arg(&source)
+        .status();
+    assert!(
+        built.is_ok_and(|status| status.success()),
+        "the empty program builds"
+    );
+    empty
+}
 
 /// A notebook of so many cells, each worked out from cells before it, of the kind
 /// that a part's notebook has.
