@@ -126,7 +126,8 @@ mod tests {
     #[test]
     fn a_change_of_sign_is_found_in_few_steps_to_the_last_digit() {
         // Source: exact values, 2^(1/2), pi, and the Dottie number 0.739085133215160641655312...
-        let cases: [(f64, f64, fn(f64) -> f64, f64); 5] = [
+        type Case = (f64, f64, fn(f64) -> f64, f64);
+        let cases: [Case; 5] = [
             (0.0, 2.0, |x| x * x - 2.0, std::f64::consts::SQRT_2),
             (3.0, 4.0, |x| x.sin(), std::f64::consts::PI),
             (0.0, 1.0, |x| x.cos() - x, 0.739_085_133_215_160_6),

@@ -1,5 +1,5 @@
 //! Notebooks made up for measuring.
-#![allow(dead_code)] // each bench takes what it needs
+#![allow(dead_code, unused_imports)] // each bench takes what it needs
 
 #[path = "../../common/texts.rs"]
 mod texts;
