@@ -18,7 +18,7 @@ Work on a part
                                     writes the change into the file
   setover check worm-shaft.job      only the checks
   setover explain worm-shaft.job bore
-                                    where a value comes from and what its limits depend on
+                                    where a value and its limits come from
   setover sheet worm-shaft.job -o worm-shaft.html
                                     a page to print, with pictures
   setover watch worm-shaft.job      computes it again each time you save it
