@@ -13,7 +13,7 @@ use crate::pages::{notebooks, page_of_file};
 /// Where a notebook is not named, the others' bound holds.
 const SHEETS: &[(&str, u64, u64)] = &[
     ("clutch-lever", 2, 1),
-    ("saddle-dovetail", 2, 1),
+    ("saddle-dovetail", 3, 1),
     ("counterweight", 2, 1),
     ("worm-shaft", 2, 1),
     ("workshop", 1, 1),
