@@ -105,7 +105,7 @@ for (const file of process.argv.slice(2)) {
     writeFileSync(file, text.replace(words, "$1Changed: "));
     await page.reload();
     found.keptThoughChanged = await boxes.first().isChecked();
-    found.why = await page.locator(".lost").first().textContent({ timeout: 2000 }).catch(() => "");
+    found.why = await page.locator(".lost").first().textContent({ timeout: 20000 }).catch(() => "");
     writeFileSync(file, text);
     await page.reload();
   }
