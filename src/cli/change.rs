@@ -6,9 +6,9 @@ use std::path::{Path, PathBuf};
 use super::form::Form;
 use super::save::{Expected, save};
 use super::{CHECK_FAILED, Files, WELL, WRONG, output, run};
-use crate::diagnostic::{Diagnostic, Fault, Severity, Source, Span, did_you_mean};
+use crate::diagnostic::{Diagnostic, Severity, Source, Span, did_you_mean};
 use crate::notebook::{
-    Definition, Moved, Settings, Workspace, arisen, misfit, moved, with_expression, with_reading,
+    Moved, Settings, Workspace, arisen, misfit, moved, with_expression, with_reading,
 };
 use crate::quantity::Quantity;
 use crate::repl::{Refused, quoted};
@@ -61,10 +61,9 @@ fn redefine(workspace: &mut Workspace, change: &str) -> Result<(), Diagnostic> {
     let behind = |wrong: Diagnostic| wrong.shifted(offset);
     match what {
         What::Formula => {
-            let before = measure(workspace, slot);
+            let before = measure(workspace, name);
             workspace.redefine(slot, expression).map_err(behind)?;
-            same_measure(name, before, measure(workspace, slot))
-                .map_err(|fault| Diagnostic::at(fault, within(change, offset)))
+            same_measure(workspace, change, before)
         }
         What::Reading => {
             let number = workspace.slot(slot).map_or(0, |slot| slot.page);
@@ -79,28 +78,29 @@ fn redefine(workspace: &mut Workspace, change: &str) -> Result<(), Diagnostic> {
     }
 }
 
-/// What a slot measures, where it is a number.
-fn measure(workspace: &Workspace, slot: u32) -> Option<Quantity> {
-    workspace.value(slot)?.quantity().ok()
+/// What a cell measures, where it is a number.
+fn measure(workspace: &Workspace, name: &str) -> Option<Quantity> {
+    workspace.value(workspace.find(name)?)?.quantity().ok()
 }
 
-/// Where the expression of a change stands in it.
-fn within(change: &str, offset: usize) -> Span {
-    Span::new(offset, change.trim_end().len().max(offset))
-}
-
-/// Holds a new value against what the cell measured before.
+/// Holds a changed cell against what it measured before.
 ///
 /// # Errors
 /// When it measures something else: a slip, such as a number without its unit.
 fn same_measure(
-    name: &str,
+    after: &Workspace,
+    change: &str,
     before: Option<Quantity>,
-    after: Option<Quantity>,
-) -> Result<(), Fault> {
-    let fault = before.zip(after);
-    let fault = fault.and_then(|(before, after)| misfit(name, "value", after, before));
-    fault.map_or(Ok(()), Err)
+) -> Result<(), Diagnostic> {
+    let Change { name, offset, .. } = parts(change)?;
+    let both = before.zip(measure(after, name));
+    match both.and_then(|(before, now)| misfit(name, "value", now, before)) {
+        None => Ok(()),
+        Some(fault) => {
+            let end = change.trim_end().len().max(offset);
+            Err(Diagnostic::at(fault, Span::new(offset, end)))
+        }
+    }
 }
 
 /// Says that a name is no cell; places count from the start of the name.
@@ -113,14 +113,9 @@ fn no_cell(workspace: &Workspace, name: &str) -> Diagnostic {
         Some((_, page)) => workspace.pages.get(*page as usize),
         None => workspace.main(),
     };
-    let defined = |name: &&str| {
-        let slot = page.and_then(|page| page.names.get(*name));
-        let slot = slot.and_then(|slot| workspace.slot(*slot));
-        slot.is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
-    };
-    let open = page.filter(|page| !page.elsewhere);
-    let names = open.into_iter().flat_map(|page| page.names.keys());
-    let mut names: Vec<&str> = names.map(|name| &**name).filter(defined).collect();
+    let open = page.filter(|page| !page.elsewhere).into_iter();
+    let names = open.flat_map(|page| workspace.defined_names(page));
+    let mut names: Vec<&str> = names.collect();
     names.sort_unstable();
     if used.is_some() && rest.is_empty() {
         let wrong = Diagnostic::error(format!("`{name}` is a notebook, not a cell"), span);
@@ -292,40 +287,25 @@ pub fn set(file: &Path, changes: &[String], anyway: bool, form: Form) -> u8 {
 fn changed(before: &Workspace, changes: &[String], anyway: bool) -> Option<Workspace> {
     let mut after = before.clone();
     for change in changes {
-        let mut tried = after.clone();
         let made = changed_text(&after, change).and_then(|text| {
-            tried.update_text(0, &text, &Files);
-            match anyway {
-                true => Ok(()),
-                false => still_measures(&after, &tried, change),
+            let measured = parts(change).map(|change| measure(&after, change.name))?;
+            after.update_text(0, &text, &Files);
+            if anyway {
+                return Ok(());
             }
+            same_measure(&after, change, measured).map_err(|mut wrong| {
+                let advice = || "to write it all the same, add --anyway".to_owned();
+                wrong.advice.get_or_insert_with(advice);
+                wrong
+            })
         });
-        match made {
-            Ok(()) => after = tried,
-            Err(wrong) => {
-                let name = "the change";
-                output::diagnose(Source { name, text: change }, &wrong);
-                return None;
-            }
-        };
+        if let Err(wrong) = made {
+            let name = "the change";
+            output::diagnose(Source { name, text: change }, &wrong);
+            return None;
+        }
     }
     Some(after)
-}
-
-/// Holds what a changed cell measures against what it measured before.
-///
-/// # Errors
-/// When it measures something else, with the place in the change.
-fn still_measures(before: &Workspace, after: &Workspace, change: &str) -> Result<(), Diagnostic> {
-    let found = parts(change)?;
-    let of = |workspace: &Workspace| measure(workspace, workspace.find(found.name)?);
-    same_measure(found.name, of(before), of(after)).map_err(|fault| {
-        let wrong = Diagnostic::at(fault, within(change, found.offset));
-        match wrong.advice {
-            Some(_) => wrong,
-            None => wrong.advise("to write it all the same, add --anyway"),
-        }
-    })
 }
 
 /// The text of the notebook itself.

@@ -130,8 +130,8 @@ over = dovetail_over_rolls(across, tall, angle, 8 mm)\nmeasured over = 69.13 mm\
 #[test]
 fn a_measured_result_says_when_its_reading_leaves_what_its_sizes_allow() {
     // Machinery's Handbook, measuring dovetail slides: w - 2 h cot a + d (1 + cot a/2),
-    // at 60 deg 59.950 - 12.760 + 21.856 to 60.000 - 12.644 + 21.856 mm; at 66 deg the
-    // two rolls read over 70.4 mm, worked by hand.
+    // at 60 deg 59.950 - 12.760 + 21.856 to 60.000 - 12.644 + 21.856 mm, at 66 deg
+    // 59.950 - 9.840 + 20.319 to 60.000 - 9.750 + 20.319 mm.
     let moved = row(TONGUE, "angle=66 deg", "over");
     assert_eq!(
         moved["change"],
