@@ -1,15 +1,7 @@
 //! The lines of pictures against formulas of their own.
 
-use crate::markup::{Picture, near};
-use crate::pages::{page, pictures};
-
-/// The only picture of a text.
-#[track_caller]
-fn drawn(text: &str) -> Picture {
-    let found = pictures(&page(text));
-    assert_eq!(found.len(), 1);
-    Picture::of(&found[0])
-}
+use crate::markup::near;
+use crate::pages::drawn;
 
 #[test]
 fn holes_stand_where_the_table_puts_them() {
@@ -356,6 +348,23 @@ fn a_figure_that_follows_is_the_one_of_its_row() {
     // Right triangle: asin((27.935 - 17.945) / 140), and not asin(10 / 140) = 4.096°.
     assert!(texts.iter().any(|text| text == "4.092°"), "{texts:?}");
     assert!(texts.iter().any(|text| text == "R14"), "{texts:?}");
+    // A result has no figure on the drawing: 27.935 / 2, as its row has it.
+    let texts = drawn(&format!(
+        "{limits}radius = big / 2\ndraw rotary table(radius: radius, cutter: 16 mm, from: 0 deg, to: 90 deg)\n"
+    ))
+    .texts();
+    assert!(
+        texts.iter().any(|text| text.contains("13.968")),
+        "{texts:?}"
+    );
+    assert!(
+        texts.iter().any(|text| text.contains("21.968")),
+        "{texts:?}"
+    );
+    // What is dialled is in steps of the readout: 70 cos 4.096° is 69.8212.
+    let texts =
+        drawn("readout 0.005 mm\ndraw lever(big: 28 mm, small: 18 mm, centres: 70 mm)\n").texts();
+    assert!(texts.iter().any(|text| text == "69.82"), "{texts:?}");
     let texts = drawn(
         "d = 25 mm (0/-0.05)\ne = 20 mm (+0.05/0)\nl = 50 mm ±0.5\ndraw taper(big: d, small: e, length: l)\n",
     )

@@ -3,8 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use setover::internals::notebook::{Workspace, problems};
+
 use setover::internals::sheet::{Colophon, Sheet, html};
 
+use crate::markup::Picture;
 use crate::texts::Texts;
 
 /// The sheet of a text.
@@ -52,6 +54,14 @@ pub fn pictures(page: &str) -> Vec<String> {
             format!("<svg{}</svg>", &part[..end])
         })
         .collect()
+}
+
+/// The one picture of a text.
+#[track_caller]
+pub fn drawn(text: &str) -> Picture {
+    let found = pictures(&page(text));
+    assert_eq!(found.len(), 1, "{text}");
+    Picture::of(&found[0])
 }
 
 /// Every notebook that a page is written of: those of these tests and the demos.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use crate::diagnostic::{Fault, Span};
 use crate::language::RangeCode;
 use crate::language::{Node, Record, Table, Value};
-use crate::quantity::{Dimension, Quantity};
+use crate::quantity::{Dimension, Quantity, Unit};
 
 /// A named value of a picture, in brackets.
 #[derive(Clone, Copy, Debug)]
@@ -168,12 +168,22 @@ impl Given {
 
     /// Adds a length in metres, shown like the field `like`.
     pub fn add_length(&mut self, name: &str, metres: f64, like: &str) {
-        let unit = self.get(like).and_then(|value| value.quantity().ok());
-        let mut length = Quantity::si(metres, Dimension::LENGTH);
-        if let Some(unit) = unit {
-            length.unit = unit.unit;
-        }
+        let length = self.length(metres, like);
         self.add(name, length);
+    }
+
+    /// Adds a length in metres that is dialled on the readout, shown like the field `like`.
+    pub fn add_coordinate(&mut self, name: &str, metres: f64, like: &str) {
+        let length = self.length(metres, like);
+        self.add(name, length.as_coordinate().unwrap_or(length));
+    }
+
+    fn length(&self, metres: f64, like: &str) -> Quantity {
+        let like = self.get(like).and_then(|value| value.quantity().ok());
+        Quantity {
+            unit: like.map_or(Unit::NONE, |like| like.unit),
+            ..Quantity::si(metres, Dimension::LENGTH)
+        }
     }
 
     /// Adds an angle in radians.

@@ -64,14 +64,15 @@ fn derive(given: &mut Given) -> Result<(), Fault> {
     // External tangent of two circles: sin(angle) = (D - d) / (2 C).
     let cutter = given.si("cutter");
     given.add_angle("flank_angle", (step / centres).asin());
-    given.add_length(
+    // Dialled on the readout, as the library's flank_length and table_offset.
+    given.add_coordinate(
         "flank_length",
         (centres * centres - step * step).sqrt(),
         "centres",
     );
     if let Some(cutter) = cutter {
-        given.add_length("big_offset", (big + cutter) / 2.0, "big");
-        given.add_length("small_offset", (small + cutter) / 2.0, "small");
+        given.add_coordinate("big_offset", (big + cutter) / 2.0, "big");
+        given.add_coordinate("small_offset", (small + cutter) / 2.0, "small");
     }
     Ok(())
 }

@@ -53,7 +53,7 @@ fn derive(given: &mut Given) -> Result<(), Fault> {
     } else {
         radius + cutter / 2.0
     };
-    given.add_length("offset", offset, "radius");
+    given.add_coordinate("offset", offset, "radius");
     given.add_angle("turn", turn.abs());
     Ok(())
 }

@@ -31,18 +31,22 @@ pub fn value(
         let Some((_, text, node)) = code.arguments.iter().find(|given| given.0 == place) else {
             continue;
         };
-        // An outline is drawn to the figures of the drawing.
         let value = evaluator.evaluate(node)?;
-        let drawn = Evaluator::of_drawing(cells).evaluate(node)?.drawn();
+        let size = value.size_faces();
         let at = |fault| EvalError::at(fault, node.span);
         let contract = Contract::read(parameter.contract).map_err(at)?;
-        let checked = contract.check(parameter.name, drawn).map_err(at)?;
+        // A size with limits is drawn as on the drawing, all else as its row prints it.
+        let shown = match size {
+            Some(size) if size.limits.is_none() && !contract.drawn => size.like(size.aim).into(),
+            None if !contract.drawn => value.clone(),
+            _ => Evaluator::of_drawing(cells).evaluate(node)?.drawn(),
+        };
+        let checked = contract.check(parameter.name, shown).map_err(at)?;
         given.add(parameter.name, checked);
         if !contract.drawn {
             let in_use = contract.check(parameter.name, value.clone()).map_err(at)?;
             worked.push((parameter.name, in_use));
         }
-        let size = value.size_faces();
         if matches!(code.form.subject, Subject::Zones) && parameter.needed {
             let zone = size.and_then(|size| size.limits.as_ref());
             if zone.is_none_or(|limits| limits.low >= limits.high) {

@@ -44,10 +44,16 @@ impl<'a> Fields<'a> {
         self.of_value(self.record.get(name)?)
     }
 
-    /// A size that was given, with its tolerance; not rounded to the readout.
+    /// A size that was given, with its tolerance; only a coordinate without limits is
+    /// rounded to the readout.
     pub fn size(&self, name: &str) -> Option<Measure> {
         let quantity = self.record.get(name)?.quantity().ok()?;
-        let mut measure = self.exact_length(quantity.si);
+        let dialled = quantity.unit.is_coordinate();
+        let mut measure = if dialled && self.record.get(&format!("{name}_low")).is_none() {
+            self.coordinate(quantity.si)
+        } else {
+            self.exact_length(quantity.si)
+        };
         let end = |end: &str| {
             let limit = self.record.get(&format!("{name}_{end}"))?;
             Some(limit.quantity().ok()?.si - quantity.si)
@@ -282,14 +288,10 @@ pub fn cut(text: &str, most: usize) -> String {
 
 /// A number without zeros behind its decimals, as ISO 129-1 writes sizes.
 pub fn trimmed(number: &str) -> String {
-    if number.contains('.') && !number.contains(['e', ' ', '\'']) {
-        number
-            .trim_end_matches('0')
-            .trim_end_matches('.')
-            .to_owned()
-    } else {
-        number.to_owned()
+    if number.contains(['e', ' ', '\'']) {
+        return number.to_owned();
     }
+    crate::quantity::trimmed(number).to_owned()
 }
 
 /// The text with a true minus sign.

@@ -2,6 +2,7 @@
 
 use super::{Part, all, extreme, figure, labels_only, with_each};
 use crate::markup::{Picture, near};
+use crate::pages::drawn;
 
 #[test]
 fn change_gears() {
@@ -110,18 +111,7 @@ fn a_wire_touches_the_flanks() {
     // Machinery's Handbook: the best wire for 60 degrees is 0.57735 times the pitch and
     // touches the flanks on the pitch line, 3/8 H below the sharp crest; M10 has a pitch
     // of 1.5 mm (ISO 261). H is 0.866025 times the pitch (ISO 68-1).
-    let sheet = crate::pages::sheet("draw thread(\"M10\", wire: 0.866 mm)\n");
-    let svg = sheet
-        .rows()
-        .next()
-        .unwrap()
-        .picture
-        .as_ref()
-        .unwrap()
-        .drawn()
-        .svg
-        .unwrap();
-    let picture = Picture::of(&svg);
+    let picture = drawn("draw thread(\"M10\", wire: 0.866 mm)\n");
     let scale = picture.scale();
     let wire = picture.circles("wire")[0];
     let height = 0.866_025 * 1.5;
@@ -193,18 +183,7 @@ fn gear() {
 fn pins_rest_where_the_handbook_has_them() {
     // Machinery's Handbook, checking spur gears by measurement over pins: 20 teeth, 20
     // degrees, pins of 1.728 in at 1 diametral pitch read 22.3900 in; scaled to module 2.
-    let sheet = crate::pages::sheet("draw gear(module: 2 mm, teeth: 20, pin: 3.456 mm)\n");
-    let svg = sheet
-        .rows()
-        .next()
-        .unwrap()
-        .picture
-        .as_ref()
-        .unwrap()
-        .drawn()
-        .svg
-        .unwrap();
-    let picture = Picture::of(&svg);
+    let picture = drawn("draw gear(module: 2 mm, teeth: 20, pin: 3.456 mm)\n");
     let pin = picture.circles("pin")[0];
     // Twice from the gear's centre, 20 mm below the pitch circle's top, to the pin's top.
     let over = 2.0 * (20.0 + (pin.2 - pin.1) / picture.scale());
