@@ -67,9 +67,7 @@ pub mod trade {
         pub use crate::trade::gauge_blocks::{Stack, gauge_blocks, gauge_blocks_from};
     }
     pub mod holes {
-        pub use crate::trade::holes::{
-            Point, hole_grid, hole_row, mirrored, moved, part_circle, pitch_circle, turned,
-        };
+        pub use crate::trade::holes::{Point, mirrored, moved, turned};
     }
     pub mod involute {
         pub use crate::trade::involute::angle_from_involute;
@@ -82,9 +80,6 @@ pub mod trade {
             cutting_force, density, expansion_rate, materials, stiffness,
         };
     }
-    pub mod roughing {
-        pub use crate::trade::roughing::roughing_passes;
-    }
     pub mod screws {
         pub use crate::trade::screws::{counterbore, countersink};
     }
@@ -93,8 +88,7 @@ pub mod trade {
     }
     pub mod threads {
         pub use crate::trade::threads::{
-            Thread, clearance_drill, engagement, infeed_passes, stress_area, tapping_drill, thread,
-            wire_range,
+            Thread, clearance_drill, engagement, stress_area, tapping_drill, thread, wire_range,
         };
     }
     pub mod triangles {

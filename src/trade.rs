@@ -23,7 +23,6 @@ pub mod iso286;
 pub mod lengths;
 mod material_names;
 pub mod materials;
-pub mod roughing;
 pub mod screws;
 pub mod table;
 pub mod tapers;

@@ -46,7 +46,7 @@ pub fn calc(expression: Option<&str>, within: Option<&Path>, form: Form) -> u8 {
         return WELL;
     }
     let workspace = notebook.with_expression(text, &Files);
-    let mut sheet = Sheet::of(&workspace);
+    let mut sheet = Sheet::of(&workspace).in_full();
     let said = diagnose(&workspace, text);
     let computed = sheet
         .rows()
@@ -91,8 +91,18 @@ pub fn calc(expression: Option<&str>, within: Option<&Path>, form: Form) -> u8 {
                 }
                 None => {
                     let cautions = std::mem::take(&mut sheet.cautions);
+                    // Nothing stands above the value: no file's name and no heading.
+                    for row in sheet
+                        .sections
+                        .iter_mut()
+                        .flat_map(|section| &mut section.rows)
+                    {
+                        row.name.clear();
+                        row.formula.clear();
+                    }
                     let text = terminal(&sheet, output::look());
-                    let body = text.lines().skip(3).collect::<Vec<_>>().join("\n");
+                    let body = text.lines().skip(1).skip_while(|line| line.is_empty());
+                    let body = body.collect::<Vec<_>>().join("\n");
                     output::print(&(body + "\n"));
                     sheet.cautions = cautions;
                 }

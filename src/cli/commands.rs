@@ -56,6 +56,9 @@ enum Command {
         /// How the sheet is written
         #[arg(long = "as", value_name = "FORM", default_value = "text")]
         form: Form,
+        /// With the working that a `_` keeps off the sheet, all fields, choices and digits
+        #[arg(long)]
+        all: bool,
         /// Try a value and print what changes: `bore="12.5 mm"` (may be repeated)
         #[arg(long = "with", value_name = "NAME=EXPRESSION")]
         with: Vec<String>,
@@ -256,6 +259,7 @@ fn dispatch(command: Command) -> u8 {
             samples: Some(count),
             seed,
             spread,
+            all,
             ..
         } => {
             let spread = match spread {
@@ -267,11 +271,15 @@ fn dispatch(command: Command) -> u8 {
                 seed,
                 spread,
             };
-            sample::run_samples(&expand(files), asked, form)
+            sample::run_samples(&expand(files), asked, form, all)
         }
         Command::Run {
-            files, form, with, ..
-        } if with.is_empty() => run::run(&expand(files), form),
+            files,
+            form,
+            with,
+            all,
+            ..
+        } if with.is_empty() => run::run(&expand(files), form, all),
         Command::Run {
             files, form, with, ..
         } => change::with(&expand(files), &with, form),

@@ -11,8 +11,8 @@ use crate::notebook::{Shelf, Workspace};
 use crate::sheet::{RowKind, Sampling, Sheet, csv, terminal};
 
 /// Computes notebooks and prints their sheets.
-pub fn run(files: &[PathBuf], form: Form) -> u8 {
-    run_with(files, form, None, &|_| String::new())
+pub fn run(files: &[PathBuf], form: Form, all: bool) -> u8 {
+    run_with(files, form, all, None, &|_| String::new())
 }
 
 /// A sheet with what sampling brought.
@@ -29,6 +29,7 @@ struct Whole {
 pub fn run_with(
     files: &[PathBuf],
     form: Form,
+    all: bool,
     sampled: Option<&dyn Fn(&Workspace) -> Sampling>,
     write: &dyn Fn(&Sampling) -> String,
 ) -> u8 {
@@ -44,7 +45,11 @@ pub fn run_with(
         match (form, &sampling) {
             (Form::Text, _) => {
                 let gap = if index == 0 { "" } else { "\n" };
-                output::print(&format!("{gap}{}", terminal(&sheet, output::look())));
+                let shown = match all {
+                    true => sheet.clone().in_full(),
+                    false => sheet.clone(),
+                };
+                output::print(&format!("{gap}{}", terminal(&shown, output::look())));
             }
             (Form::Csv, None) => output::print(&csv(&sheet)),
             (Form::Csv, Some(_)) | (Form::Json, _) => {}
@@ -110,7 +115,7 @@ pub fn check(files: &[PathBuf]) -> u8 {
             continue;
         };
         let sheet = Sheet::of(&workspace);
-        let mut shown = sheet.clone();
+        let mut shown = sheet.clone().in_full();
         for section in &mut shown.sections {
             section.rows.retain(|row| row.kind == RowKind::Check);
         }

@@ -39,7 +39,7 @@ fn fits(file: &Path, count: u64) -> bool {
 }
 
 /// Computes notebooks and prints their sheets with the figures of many samples.
-pub fn run_samples(files: &[PathBuf], asked: Asked, form: Form) -> u8 {
+pub fn run_samples(files: &[PathBuf], asked: Asked, form: Form, all: bool) -> u8 {
     if asked.count == 0 || asked.count > MOST {
         let said = format!(
             "--samples {} can't be done: from 1 to {MOST} samples can be taken\n",
@@ -64,5 +64,5 @@ pub fn run_samples(files: &[PathBuf], asked: Asked, form: Form) -> u8 {
         Form::Csv => sampling_csv(sampling),
         _ => format!("\n{}", sampling_text(sampling, output::look())),
     };
-    run::run_with(files, form, Some(&sampled), &text)
+    run::run_with(files, form, all, Some(&sampled), &text)
 }

@@ -45,6 +45,10 @@ pub struct FunctionDoc {
     pub fields: Vec<FieldDoc>,
     /// The field that the record counts as where a number is wanted.
     pub counts_as: Option<Arc<str>>,
+    /// The field by which the record is called in a text.
+    pub said_as: Option<Arc<str>>,
+    /// Whether the rows of the table that it gives are choices, the best first.
+    pub choices: bool,
     /// The book, standard or practice it comes from.
     pub source: String,
     /// Worked examples: an expression and its value.
@@ -102,7 +106,10 @@ pub fn read_documentation(
             ("gives", _) => {
                 let (kind, rule) = split_meaning(rest);
                 doc.gives = kind.trim().to_owned();
-                doc.counts_as = rule.trim().strip_prefix("counts as .").map(Arc::from);
+                let rule = rule.trim();
+                doc.counts_as = rule.strip_prefix("counts as .").map(Arc::from);
+                doc.said_as = rule.strip_prefix("said as .").map(Arc::from);
+                doc.choices = rule == "choices, the best first";
             }
             (field, _) if field.starts_with('.') => {
                 let (kind, meaning) = split_meaning(rest);

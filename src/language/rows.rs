@@ -154,6 +154,7 @@ impl Evaluator<'_> {
         let table = Table {
             columns: names,
             rows,
+            choices: false,
         };
         self.bounded(table.into(), span)
     }

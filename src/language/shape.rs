@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use super::{Contract, Function, FunctionDoc, KindWord, Record, Value};
+use super::{Contract, Function, FunctionDoc, KindWord, Record, Table, Value};
 use crate::diagnostic::Fault;
 use crate::quantity::{Dimension, Side, Style, Unit, parse_unit};
 
@@ -37,6 +37,41 @@ pub struct Fields {
     pub fields: Vec<(Arc<str>, Shape)>,
     /// The field that the record counts as where a number is wanted.
     pub counts_as: Option<Arc<str>>,
+    /// The field by which the record is called in a text.
+    pub said_as: Option<Arc<str>>,
+    /// Whether the rows of the table are choices, the best first.
+    pub choices: bool,
+}
+
+impl Fields {
+    /// Returns a record or a table with what the documentation says of it as a whole:
+    /// which field it counts as, which names it, whether its rows are choices.
+    #[must_use]
+    pub fn presented(&self, value: Value) -> Value {
+        match value {
+            Value::Record(record) if self.counts_as.is_some() || self.said_as.is_some() => {
+                let lead = self.counts_as.as_ref().and_then(|name| record.get(name));
+                let lead = lead.and_then(|value| value.quantity().ok());
+                let scalar_value = record.scalar_value.or(lead);
+                let record = Record::clone(&record);
+                Record {
+                    scalar_value,
+                    said_as: self.said_as.clone(),
+                    ..record
+                }
+                .into()
+            }
+            Value::Table(table) if self.choices => {
+                let table = Table::clone(&table);
+                Table {
+                    choices: true,
+                    ..table
+                }
+                .into()
+            }
+            other => other,
+        }
+    }
 }
 
 impl Shape {
@@ -60,6 +95,8 @@ impl Shape {
         Ok(Self::Fields(Fields {
             fields,
             counts_as: doc.counts_as.clone(),
+            said_as: doc.said_as.clone(),
+            choices: doc.choices,
         }))
     }
 
@@ -71,17 +108,12 @@ impl Shape {
         }
     }
 
-    /// A value that was given, standing for its leading field where it is a record.
+    /// Returns a value that was given with what the documentation says of it as a whole.
+    #[must_use]
     pub fn standing(&self, value: Value) -> Value {
-        match (self.lead(), value) {
-            (Some(lead), Value::Record(record)) if record.scalar_value.is_none() => {
-                let lead = record.get(lead).and_then(|value| value.quantity().ok());
-                match lead {
-                    Some(lead) => Record::clone(&record).with_scalar_value(lead).into(),
-                    None => Value::Record(record),
-                }
-            }
-            (_, value) => value,
+        match self {
+            Self::Fields(fields) => fields.presented(value),
+            _ => value,
         }
     }
 

@@ -130,12 +130,13 @@ impl Value {
                     .iter()
                     .map(|(name, value)| (name.clone(), value.drawn()))
                     .collect(),
-                scalar_value: record.scalar_value,
+                ..(**record).clone()
             }
             .into(),
             Self::Table(table) => Table {
                 columns: table.columns.clone(),
                 rows: table.rows.iter().map(|row| all(row)).collect(),
+                choices: table.choices,
             }
             .into(),
             other => other.clone(),

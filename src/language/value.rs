@@ -43,6 +43,8 @@ pub struct Record {
     /// The value that the record stands for where a number is wanted, such as the
     /// middle of a range.
     pub scalar_value: Option<Quantity>,
+    /// The field by which the record is called in a text, such as a thread's designation.
+    pub said_as: Option<Arc<str>>,
 }
 
 impl Record {
@@ -56,7 +58,7 @@ impl Record {
             .collect();
         Self {
             fields,
-            scalar_value: None,
+            ..Self::default()
         }
     }
 
@@ -86,6 +88,8 @@ pub struct Table {
     pub columns: Vec<Arc<str>>,
     /// The rows, each with one value a column.
     pub rows: Vec<Vec<Value>>,
+    /// Whether the rows are ways to do one thing, the best first, of which one is chosen.
+    pub choices: bool,
 }
 
 impl Table {
@@ -95,6 +99,7 @@ impl Table {
         Self {
             columns: columns.iter().map(|name| (*name).into()).collect(),
             rows,
+            choices: false,
         }
     }
 
@@ -126,7 +131,7 @@ impl Table {
                 .collect();
             Some(Record {
                 fields,
-                scalar_value: None,
+                ..Record::default()
             })
         }
     }

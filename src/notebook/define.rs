@@ -85,7 +85,16 @@ pub fn define(workspace: &mut Workspace, page: u32, item: u32, statement: Statem
             lowering.unbind(0);
             Definition::OpEach(Box::new(OpEachCode { over, parts }))
         }),
-        StatementKind::Vary(ranges, shown) => Some(vary(workspace, page, item, &ranges, &shown)),
+        StatementKind::Vary(name, ranges, shown) => {
+            let slot = match &name {
+                Some(name) => claim(workspace, page, &piece, name),
+                None => Some(workspace.nameless_slot(page)),
+            };
+            if let Some(slot) = slot {
+                vary(workspace, (page, slot), item, &ranges, &shown);
+            }
+            slot
+        }
         StatementKind::Draw(drawn) => Some(draw(workspace, page, item, &drawn)),
         StatementKind::Function(..) => function(workspace, page, item, &piece, &parsed),
         StatementKind::Measured(name, value) => {

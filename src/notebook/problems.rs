@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::definition::Definition;
 use super::outcome::Failure;
 use super::page::{Item, Page};
-use super::workspace::Workspace;
+use super::workspace::{Slot, Workspace};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 use crate::syntax::ItemKind;
 
@@ -268,8 +268,13 @@ fn slot_problems(workspace: &Workspace, slot: u32) -> Vec<Diagnostic> {
     {
         found.extend(wrong.iter().cloned());
     }
+    // A named one says itself what is wrong with it.
+    let nameless = |slot: &&Slot| slot.name.is_empty();
     if matches!(
-        workspace.slot(slot).map(|slot| &slot.content),
+        workspace
+            .slot(slot)
+            .filter(nameless)
+            .map(|slot| &slot.content),
         Some(Definition::Vary(_))
     ) {
         found.extend(super::range_problems(workspace, slot));

@@ -18,6 +18,7 @@ use super::explain_cycle::ring;
 use super::order::{Group, affected, within};
 use super::outcome::{Failure, Outcome};
 use super::step_budget;
+use super::trial::Trial;
 use super::workspace::{Slot, Workspace};
 use crate::diagnostic::{Diagnostic, Fault};
 use crate::language::{Cells, EvalError, Evaluator, Node, Size, Value};
@@ -224,6 +225,22 @@ impl Values<'_> {
         };
         if matches!(filled.content, Definition::Nothing) {
             return nothing();
+        }
+        if let Definition::Vary(code) = &filled.content {
+            // While sizes move, the table of a what-if stays as it is at rest.
+            let now = match (filled.name.is_empty(), self.at_rest) {
+                (true, _) => Ok(Value::None),
+                (false, Some(rest)) => rest
+                    .now
+                    .get(slot as usize)
+                    .cloned()
+                    .unwrap_or(Ok(Value::None)),
+                (false, None) => {
+                    let trial = Trial::from_values(workspace, self.now.clone(), self.faces.clone());
+                    super::vary::table(workspace, code, trial)
+                }
+            };
+            return Computed::of(now);
         }
         let reading = filled
             .measured

@@ -37,6 +37,24 @@ impl<'a> Trial<'a> {
         }
     }
 
+    /// A trial that starts from values that are being computed.
+    #[must_use]
+    pub fn from_values(
+        workspace: &'a Workspace,
+        now: Vec<Outcome>,
+        faces: HashMap<u32, Faces>,
+    ) -> Self {
+        Self {
+            workspace,
+            now,
+            faces,
+            undo: Vec::new(),
+            undo_faces: Vec::new(),
+            aside: HashSet::new(),
+            moves_sizes: false,
+        }
+    }
+
     /// Sets the readings of some slots aside, and those of all that follows from them.
     pub fn set_aside(&mut self, slots: &[u32]) {
         let follow = self.order(slots);

@@ -1,16 +1,17 @@
 //! What-if tables.
 
 use std::collections::HashSet;
+use std::sync::Arc;
 
 use super::definition::{Definition, VaryCode, node_needs};
 use super::order::Group;
-use super::outcome::Failure;
+use super::outcome::{Failure, Outcome};
 use super::recalculate::{Deviations, misfit};
 use super::step_budget::allow;
 use super::trial::Trial;
 use super::workspace::Workspace;
 use crate::diagnostic::Diagnostic;
-use crate::language::{EvalError, Evaluator, Node, RangeCode, Value, steps};
+use crate::language::{EvalError, Evaluator, Node, RangeCode, Table, Value, steps};
 use crate::quantity::Quantity;
 
 /// The most rows of a what-if table.
@@ -59,13 +60,96 @@ pub fn vary(workspace: &Workspace, slot: u32) -> Result<VaryTable, Vec<Diagnosti
 /// What is wrong with its range; places count from the statement's first byte.
 pub fn worked_out(workspace: &Workspace, code: &VaryCode) -> Result<VaryTable, Vec<Diagnostic>> {
     share_steps(workspace);
-    let mut trial = Trial::new(workspace);
+    tried(workspace, code, Trial::new(workspace), true)
+}
+
+/// Returns the table of a named `vary` as a value, worked out from a trial's values.
+pub fn table(workspace: &Workspace, code: &VaryCode, trial: Trial) -> Outcome {
+    let needs = code.ranges.iter().map(|(slot, _)| *slot);
+    for slot in needs {
+        if let Some(Err(failure)) = trial.outcome(slot) {
+            let root = match **failure {
+                Failure::Because(root) => root,
+                _ => slot,
+            };
+            return Err(Box::new(Failure::Because(root)));
+        }
+    }
+    let table = tried(workspace, code, trial, false);
+    let table = table.map_err(|wrong| Box::new(Failure::Wrong(wrong)))?;
+    let names = table.varied.iter().map(|slot| workspace.name_of(*slot));
+    // `slide as dms` is the column `slide`.
+    let shown = table
+        .shown
+        .iter()
+        .map(|text| match text.split_once(" as ") {
+            Some((name, _)) if name.chars().all(|c| c.is_alphanumeric() || c == '_') => {
+                name.to_owned()
+            }
+            _ => text.clone(),
+        });
+    let columns = names.chain(shown).map(Arc::from).collect();
+    let rows = table.rows.into_iter().map(|row| {
+        let shown = row
+            .shown
+            .into_iter()
+            .map(|shown| shown.unwrap_or(Value::None));
+        row.varied
+            .into_iter()
+            .chain(shown)
+            .map(|value| value.plain())
+            .collect()
+    });
+    Ok(Table {
+        columns,
+        rows: rows.collect(),
+        choices: false,
+    }
+    .into())
+}
+
+/// Whether a slot rests on the table of a named `vary` that sizes with limits lead to: its
+/// own limits are unknown then.
+#[must_use]
+pub fn rests_on_vary(workspace: &Workspace, slot: u32) -> bool {
+    let reaches = |from: u32, found: &dyn Fn(u32) -> bool| {
+        let (mut seen, mut next) = (HashSet::from([from]), vec![from]);
+        while let Some(slot) = next.pop() {
+            if found(slot) {
+                return true;
+            }
+            let needs = workspace.slot(slot).map_or(&[][..], |slot| &slot.needs);
+            next.extend(needs.iter().filter(|need| seen.insert(**need)));
+        }
+        false
+    };
+    let varies = |slot: u32| {
+        let filled = workspace.slot(slot);
+        filled.is_some_and(|filled| {
+            matches!(filled.content, Definition::Vary(_)) && !filled.name.is_empty()
+        })
+    };
+    let sized = |slot: u32| workspace.slot(slot).is_some_and(|slot| slot.sized);
+    let any = workspace
+        .slots
+        .iter()
+        .any(|filled| matches!(filled.content, Definition::Vary(_)) && !filled.name.is_empty());
+    any && reaches(slot, &|slot| varies(slot) && reaches(slot, &sized))
+}
+
+/// Works a what-if table out on a trial; with what checks come to in each row.
+fn tried(
+    workspace: &Workspace,
+    code: &VaryCode,
+    mut trial: Trial,
+    checks: bool,
+) -> Result<VaryTable, Vec<Diagnostic>> {
     let still = Deviations::default();
     let lists = lists(workspace, &trial, code)?;
     let rows: usize = lists.iter().map(Vec::len).product();
     let varied: Vec<u32> = code.ranges.iter().map(|(slot, _)| *slot).collect();
     trial.set_aside(&varied);
-    let groups = needed(workspace, &trial, code, &varied);
+    let groups = needed(workspace, &trial, code, &varied, checks);
     let aside = groups
         .iter()
         .flatten()
@@ -191,7 +275,13 @@ fn share_steps(workspace: &Workspace) {
 
 /// What must be computed for each row: what the shown values and the checks need of
 /// what the varied cells change.
-fn needed(workspace: &Workspace, trial: &Trial, code: &VaryCode, varied: &[u32]) -> Vec<Group> {
+fn needed(
+    workspace: &Workspace,
+    trial: &Trial,
+    code: &VaryCode,
+    varied: &[u32],
+    checks: bool,
+) -> Vec<Group> {
     let mut wanted = Vec::new();
     for (_, node) in &code.shown {
         node_needs(node, &mut wanted);
@@ -206,7 +296,7 @@ fn needed(workspace: &Workspace, trial: &Trial, code: &VaryCode, varied: &[u32])
     groups.retain(|group| {
         let kept = group
             .iter()
-            .any(|slot| wanted.contains(slot) || is_check(*slot));
+            .any(|slot| wanted.contains(slot) || checks && is_check(*slot));
         if kept {
             for slot in group {
                 let needs = workspace.slot(*slot).map_or(&[][..], |slot| &slot.needs);

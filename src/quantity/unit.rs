@@ -55,6 +55,18 @@ impl Unit {
         style: Style::Decimal,
     };
 
+    /// Returns how the unit is printed behind a number: `mm`, `kg/m^3`, `1/mm`. What is read
+    /// by programs has the symbol that can be typed, `mm^-1`.
+    #[must_use]
+    pub fn printed(self) -> String {
+        let symbol = self.symbol();
+        match (self.parts(), symbol.split_once("^-")) {
+            ([(_, power)], Some((unit, "1"))) if *power < 0 => format!("1/{unit}"),
+            ([(_, power)], Some((unit, raised))) if *power < 0 => format!("1/{unit}^{raised}"),
+            _ => symbol,
+        }
+    }
+
     /// Returns the unit made of these parts, those to the power 0 left out; nothing when
     /// there are more than seven, or when a power of their dimension passes 127.
     #[must_use]

@@ -71,7 +71,14 @@ impl Quantity {
     #[must_use]
     pub fn shown_unit(self, system: System) -> Unit {
         if self.unit == Unit::NONE {
-            default_unit(self.dimension, system)
+            let unit = default_unit(self.dimension, system);
+            // A mass below 1 kg says more in g.
+            let mass = Dimension::new(0, 1, 0, 0, 0);
+            let light = self.dimension == mass && self.si.abs() < 1.0 && self.si != 0.0;
+            match parse_unit("g") {
+                Ok(grams) if light && system == System::Metric => grams,
+                _ => unit,
+            }
         } else if self.unit.parts().is_empty() {
             // It says how the number is written, and no more.
             default_unit(self.dimension, system).styled(self.unit.style())

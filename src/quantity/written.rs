@@ -68,8 +68,8 @@ pub fn trimmed(text: &str) -> &str {
 #[must_use]
 pub fn decimals_for(unit: Unit) -> Option<usize> {
     match unit.symbol().as_str() {
-        "mm" | "deg" | "mm/min" | "mm/rev" | "mm/tooth" => Some(3),
-        "in" | "cm" | "in/rev" | "in/min" | "in/tooth" => Some(4),
+        "mm" | "deg" | "mm/rev" | "mm/tooth" => Some(3),
+        "in" | "cm" | "in/rev" | "in/tooth" => Some(4),
         "thou" | "um" => Some(1),
         "m" => Some(6),
         "rad" | "ft" => Some(5),
@@ -94,6 +94,26 @@ fn all_digits(value: Quantity, unit: Unit, side: Side) -> String {
         (None, Some(usual), Side::Down) => number(to_step(shown, usual, f64::floor), usual),
         (None, Some(usual), Side::Nearest) => number(shown, usual + 1),
         (None, None, _) => in_unit(value, plain, None),
+    }
+}
+
+/// Whether a unit is that of a feed, whose decimals are printed where they say something.
+fn is_feed(unit: Unit) -> bool {
+    unit.symbol().contains('/')
+}
+
+/// Returns a ratio as it is printed: to three figures, so that one that is not whole never
+/// looks whole.
+#[must_use]
+pub fn ratio(value: f64) -> String {
+    let whole = (value - nearest(value)).abs() <= 1e-9 * value.abs().max(1.0);
+    if whole || !value.is_finite() {
+        return plain(value);
+    }
+    let text = significant(value, 3);
+    match text.contains(['.', 'e']) {
+        true => text,
+        false => number(value, 1),
     }
 }
 
@@ -126,14 +146,24 @@ pub fn in_unit(value: Quantity, unit: Unit, step: Option<f64>) -> String {
     if unit.symbol() == "rpm" && shown.abs() >= 10.0 {
         return number(shown, 0);
     }
+    let symbol = unit.symbol();
+    let symbol = symbol.as_str();
+    if symbol == "%" {
+        // An error of less than one in a hundred says enough with two figures.
+        return significant(shown, if shown.abs() < 1.0 { 2 } else { 3 });
+    }
     match decimals_for(unit) {
         Some(decimals) => {
+            // A value too small for the decimals is better shown than printed as zero; an
+            // angle of which one figure would be left, with three.
+            let last = 10_f64.powi(-(i32::try_from(decimals).unwrap_or(3)));
+            let small = if symbol == "deg" { 10.0 } else { 0.5 };
+            if shown.abs() < small * last && shown.abs() > 1e-7 {
+                return significant(shown, 3);
+            }
             let text = number(shown, decimals);
-            // A value too small for the decimals is better shown than printed as zero.
-            let lost = shown != 0.0
-                && shown.abs() < 0.5 * 10_f64.powi(-(i32::try_from(decimals).unwrap_or(3)));
-            if lost && shown.abs() > 1e-7 {
-                significant(shown, 3)
+            if is_feed(unit) {
+                trimmed(&text).to_owned()
             } else {
                 text
             }
@@ -148,7 +178,7 @@ pub fn in_unit(value: Quantity, unit: Unit, step: Option<f64>) -> String {
 pub fn quantity(value: Quantity, system: System) -> String {
     let unit = value.shown_unit(system);
     let text = in_unit(value, unit, None);
-    let symbol = &unit.symbol();
+    let symbol = unit.printed();
     match unit.style() {
         Style::DegreesMinutesSeconds => text,
         _ if symbol.is_empty() => text,
@@ -244,8 +274,36 @@ mod tests {
         check(2.00005, "in", "2.0001 in");
         check(1250.0, "rpm", "1250 rpm");
         check(75.0, "%", "75 %");
+        // Errors in per cent to two figures, other shares to three.
+        check(-0.006_200_01, "%", "-0.0062 %");
+        check(76.855_4, "%", "76.9 %");
+        check(105.26, "%", "105 %");
+        // Angles of which one figure would be left get three; feeds no zeros at the end.
+        check(0.002_864, "deg", "0.00286 deg");
+        check(0.019_1, "deg", "0.019 deg");
+        check(40.0, "mm/min", "40 mm/min");
+        check(0.05, "mm/rev", "0.05 mm/rev");
+        check(381.972, "mm/min", "382 mm/min");
+        check(0.5, "mm^-1", "0.5 1/mm");
+        check(12.5e-6, "K^-1", "1.25e-5 1/K");
         check(7.85, "g/cm^3", "7.85 g/cm^3");
         check(20.0, "degC", "20 degC");
+    }
+
+    #[test]
+    fn ratios_have_three_figures_and_never_look_whole() {
+        for (value, text) in [
+            (7.769_03, "7.77"),
+            (0.211_667, "0.212"),
+            (33.036_3, "33.0"),
+            (127.04, "127.0"),
+            (1234.5, "1234.5"),
+            (57.0, "57"),
+            (0.999_6, "1.0"),
+            (-0.000_062, "-0.000062"),
+        ] {
+            assert_eq!(ratio(value), text);
+        }
     }
 
     #[test]

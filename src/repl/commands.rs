@@ -61,8 +61,8 @@ pub const COMMANDS: &[Command] = &[
     Command {
         name: "sheet",
         takes: Takes::Section,
-        usage: "sheet [SECTION]",
-        does: "the sheet as it is now, or one section of it",
+        usage: "sheet [all] [SECTION]",
+        does: "the sheet as it is now, or one section of it; `all` with its working",
         overwrites: false,
         run: sheet,
     },
@@ -282,11 +282,19 @@ fn no_trial() -> Reply {
 }
 
 fn sheet(session: &mut Session, section: &str) -> Reply {
+    let (all, section) = match section
+        .trim()
+        .split_once(' ')
+        .unwrap_or((section.trim(), ""))
+    {
+        ("all", section) => (true, section.trim()),
+        _ => (false, section),
+    };
     let section = section.trim_matches(['[', ']']).trim();
     if section.is_empty() {
-        return Reply::said(session.sheet_text(None).unwrap_or_default());
+        return Reply::said(session.sheet_text(None, all).unwrap_or_default());
     }
-    match session.sheet_text(Some(section)) {
+    match session.sheet_text(Some(section), all) {
         Some(text) => Reply::said(text),
         None => {
             let mut wrong = Diagnostic::error(
@@ -356,7 +364,7 @@ fn add(session: &mut Session, word: &str) -> Reply {
     session.section = Some(section.heading.clone());
     Reply::said(
         session
-            .sheet_text(Some(&section.heading))
+            .sheet_text(Some(&section.heading), false)
             .unwrap_or_default(),
     )
 }

@@ -6,7 +6,7 @@ use super::session::Session;
 use crate::language::Value;
 use crate::notebook::{Workspace, moved, problems};
 use crate::quantity::count;
-use crate::sheet::{RowKind, Sheet, rows_text};
+use crate::sheet::{Row, RowKind, Sheet, rows_text};
 use crate::syntax::{ItemKind, Kind, Name, Role, StatementKind, parse_expression};
 
 /// A statement that was taken, by what finds it again.
@@ -153,6 +153,7 @@ impl Session {
             && let Some(filled) = self.workspace.slot(slot)
         {
             let rows = Sheet::rows_of(&self.workspace, &[filled.item]);
+            let rows = rows.into_iter().map(Row::in_full).collect();
             return rows_text(rows, self.look);
         }
         // Worked out once more in a copy of the notebook, for limits and warnings.
@@ -165,6 +166,7 @@ impl Session {
         let last = copy.main().map_or(0, |page| page.items.len());
         let last = u32::try_from(last.saturating_sub(1)).unwrap_or(u32::MAX);
         let rows = Sheet::rows_of(&copy, &[last]);
+        let rows: Vec<Row> = rows.into_iter().map(Row::in_full).collect();
         let known = problems(&self.workspace);
         for problem in problems(&copy) {
             let warns = problem.diagnostic.severity == crate::diagnostic::Severity::Warning;
@@ -199,9 +201,12 @@ impl Session {
         }
     }
 
-    /// The sheet, or one section of it.
-    pub(super) fn sheet_text(&self, section: Option<&str>) -> Option<String> {
+    /// The sheet, or one section of it; with all that it keeps back where `all` is asked for.
+    pub(super) fn sheet_text(&self, section: Option<&str>, all: bool) -> Option<String> {
         let mut sheet = Sheet::of(&self.workspace);
+        if all {
+            sheet = sheet.in_full();
+        }
         let wanted = |heading: &str| {
             section.is_some_and(|section| heading.to_lowercase() == section.to_lowercase())
         };
@@ -209,6 +214,10 @@ impl Session {
             sheet.sections.retain(|section| wanted(&section.heading));
             if sheet.sections.is_empty() {
                 return None;
+            }
+            // A section that is all working is asked for all the same.
+            if sheet.rows().all(|row| row.hidden) {
+                sheet = sheet.in_full();
             }
             sheet.cautions.clear();
             let text = crate::sheet::terminal(&sheet, self.look);

@@ -8,6 +8,7 @@ use serde_json::Value as Json;
 
 use super::formatted_value::{FormattedValue, Writer};
 use super::model::{Caution, Report, Row, RowKind, RowState, Section, Sheet};
+use super::needed;
 use crate::diagnostic::{Lines, Severity};
 use crate::language::{Size, Value};
 use crate::notebook::{Failure, Item, Page, ToleranceAnalysis, Workspace, problems};
@@ -147,6 +148,11 @@ pub fn formula_text<'a>(page: &'a Page, item: &Item) -> &'a str {
         ItemKind::Cell => text
             .split_once('=')
             .map_or(text, |(_, formula)| formula.trim()),
+        // A named one: `tried = vary …`.
+        ItemKind::Vary => match text.split_once('=') {
+            Some((name, vary)) if !name.trim().contains(char::is_whitespace) => vary.trim(),
+            _ => text,
+        },
         ItemKind::Check => text.strip_prefix("check").map_or(text, str::trim),
         ItemKind::Op => text.strip_prefix("op").map_or(text, str::trim),
         _ => text,
@@ -168,6 +174,8 @@ pub(super) struct Builder<'a> {
     pub(super) travel: ToleranceAnalysis,
     sections: Vec<Section>,
     ops: usize,
+    /// Whether the section that is being made is working.
+    working: bool,
     /// The cautions that stand at an op already.
     pub(super) said: RefCell<Vec<String>>,
     /// The place of each `measured` statement among those of its name.
@@ -225,6 +233,7 @@ impl<'a> Builder<'a> {
             sections: Vec::new(),
             said: RefCell::default(),
             ops: 0,
+            working: false,
         }
     }
 
@@ -239,10 +248,11 @@ impl<'a> Builder<'a> {
                 .page
                 .text_at(item.piece.span)
                 .trim_matches(['[', ']'])
-                .trim()
-                .to_owned();
+                .trim();
+            let (heading, working) = needed::heading(heading);
+            self.working = working;
             self.sections.push(Section {
-                heading,
+                heading: heading.to_owned(),
                 rows: Vec::new(),
             });
             return;
@@ -256,7 +266,10 @@ impl<'a> Builder<'a> {
         if !shown || matches!(item.kind, ItemKind::Function | ItemKind::Setting) {
             return;
         }
-        let rows = self.rows(index, item, slot);
+        let mut rows = self.rows(index, item, slot);
+        for row in &mut rows {
+            row.hidden = needed::is_kept_off(row, self.working);
+        }
         if self.sections.is_empty() {
             self.sections.push(Section {
                 heading: String::new(),
@@ -316,7 +329,14 @@ impl<'a> Builder<'a> {
             ItemKind::Bare => String::new(),
             ItemKind::Check => formula_text(self.page, item).to_owned(),
             ItemKind::Draw => drawn_text(self.page, item),
-            ItemKind::Vary => self.page.text_at(item.piece.span).to_owned(),
+            ItemKind::Vary
+                if self
+                    .workspace
+                    .slot(slot)
+                    .is_some_and(|slot| slot.name.is_empty()) =>
+            {
+                self.page.text_at(item.piece.span).to_owned()
+            }
             _ => self
                 .workspace
                 .slot(slot)
@@ -345,6 +365,8 @@ impl<'a> Builder<'a> {
             high: None,
             limits_known: None,
             steps: false,
+            hidden: false,
+            rest: None,
             line: item.piece.line,
             last_reading: false,
             text: String::new(),

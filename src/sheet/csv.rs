@@ -13,7 +13,7 @@ pub fn csv(sheet: &Sheet) -> String {
     let mut writer = csv::WriterBuilder::new().from_writer(Vec::new());
     let heading = [
         "section", "name", "kind", "value", "unit", "si", "low", "high", "text", "formula", "note",
-        "status",
+        "status", "hidden",
     ];
     let _ = writer.write_record(heading);
     for section in &sheet.sections {
@@ -118,6 +118,7 @@ impl Lines<'_, '_> {
             formula,
             note,
             &self.row.status,
+            if self.row.hidden { "true" } else { "false" },
         ]);
     }
 }

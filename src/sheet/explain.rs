@@ -17,7 +17,7 @@ use super::build::formula_text;
 use super::formatted_value::Writer;
 use super::model::RowKind;
 use super::record_rows::json_of;
-use crate::language::{Callee, Function, ResolvedExpr, Value};
+use crate::language::{Callee, Function, Record, ResolvedExpr, Value};
 use crate::notebook::{Definition, Page, Slot, ToleranceAnalysis, Workspace};
 use crate::syntax::ItemKind;
 
@@ -148,6 +148,14 @@ pub fn explain(workspace: &Workspace, slot: u32) -> Option<Explanation> {
         text = match found {
             Value::Table(_) => found.to_string(),
             Value::Size(_) => writer.sentence(found),
+            Value::Record(record) if record.scalar_value.is_none() => {
+                // All of it: a thread too is more here than its designation.
+                let whole = Record::clone(record);
+                writer.fields(&Record {
+                    said_as: None,
+                    ..whole
+                })
+            }
             other => writer.value(other).line(),
         };
     }

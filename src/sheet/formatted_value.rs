@@ -1,5 +1,6 @@
 //! How the values of a notebook are written, by its settings.
 
+use super::needed::said_fields;
 use crate::language::{Record, Size, SizeLimits, Value};
 use crate::notebook::Settings;
 use crate::quantity::{
@@ -87,7 +88,7 @@ impl<'a> Writer<'a> {
         let number = in_unit(quantity, unit, self.settings.readout);
         let symbol = match unit.style() {
             Style::DegreesMinutesSeconds => String::new(),
-            _ => unit.symbol(),
+            _ => unit.printed(),
         };
         FormattedValue {
             number,
@@ -236,7 +237,7 @@ impl<'a> Writer<'a> {
         };
         let ends = (size.like(limits.low), size.like(limits.high));
         let ends = ends_text(ends, unit, "", Rounding::Inward);
-        format!("; {} {}", ends.join(" to "), unit.symbol())
+        format!("; {} {}", ends.join(" to "), unit.printed())
     }
 
     /// The unit in which a size is shown: never in steps of the readout.
@@ -263,14 +264,15 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// A record: what it stands for with its name, or its fields.
+    /// A record: what it stands for with its name, what it is called, or its fields that
+    /// say something.
     fn record(&self, record: &Record) -> FormattedValue {
         let Some(lead) = record.scalar_value else {
-            let fields = record
-                .fields
-                .iter()
-                .map(|(name, value)| format!("{name} {}", self.value(value).line()));
-            return FormattedValue::text(fields.collect::<Vec<_>>().join(", "));
+            let called = record.said_as.as_ref().and_then(|name| record.get(name));
+            return match called {
+                Some(called) => self.value(called),
+                None => FormattedValue::text(self.fields(record)),
+            };
         };
         let mut written = self.quantity(lead);
         if let Some(Value::Text(name)) = record.get("name")
@@ -279,6 +281,14 @@ impl<'a> Writer<'a> {
             written.unit = format!("{} {name}", written.unit);
         }
         written
+    }
+
+    /// The fields of a record that say something, in a sentence.
+    #[must_use]
+    pub fn fields(&self, record: &Record) -> String {
+        let fields = said_fields(record);
+        let fields = fields.map(|(name, value)| format!("{name} {}", self.value(value).line()));
+        fields.collect::<Vec<_>>().join("; ")
     }
 
     /// A list: its unit once where all share it.

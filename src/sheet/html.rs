@@ -142,8 +142,12 @@ fn part(sheet: &Sheet, index: usize, parts: usize, colophon: &Colophon) -> Marku
 }
 
 /// A section: runs of values as one table, everything else in its place. Where a
-/// section has ops, its single values are working, and folded away.
-fn section_markup(heading: &str, rows: &[Placed]) -> Markup {
+/// section has ops, its single values are working, and folded away; so is what the
+/// notebook marks as working.
+fn section_markup(heading: &str, all: &[Placed]) -> Markup {
+    let (kept_off, rows): (Vec<Placed>, Vec<Placed>) =
+        all.iter().cloned().partition(|placed| placed.row.hidden);
+    let rows = rows.as_slice();
     let has = |kind: Layout| rows.iter().any(|placed| layout(placed.row) == kind);
     let works = has(Layout::Op);
     let class = if works {
@@ -166,6 +170,11 @@ fn section_markup(heading: &str, rows: &[Placed]) -> Markup {
             }
             @for run in runs(rows).into_iter().filter(|run| !works || run.0 != Layout::Picture) {
                 (run_markup(run, works))
+            }
+            @if !kept_off.is_empty() {
+                (tables::folded(&kept_off, &markup! {
+                    @for run in runs(&kept_off) { (run_markup(run, false)) }
+                }))
             }
         }
     }
@@ -208,6 +217,24 @@ fn run_markup((layout, rows): (Layout, &[Placed]), works: bool) -> Markup {
         Layout::Grid => markup! { @for placed in rows { (tables::grid(placed)) } },
         Layout::Picture => markup! { @for placed in rows { (parts::picture(placed)) } },
     }
+}
+
+/// A text with true minus signs before its numbers.
+fn minus(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut before = ' ';
+    let mut signs = text.chars().peekable();
+    while let Some(sign) = signs.next() {
+        let number = signs.peek().is_some_and(char::is_ascii_digit);
+        let free = matches!(before, ' ' | '(' | '/' | '[');
+        out.push(if sign == '-' && number && free {
+            '−'
+        } else {
+            sign
+        });
+        before = sign;
+    }
+    out
 }
 
 /// Text without control characters, which no page may hold; escaping is maud's.

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::formatted_value::FormattedValue;
+use super::needed::Rest;
 use super::pictures::Picture;
 
 /// What a row stands for.
@@ -121,6 +122,11 @@ pub struct Row {
     /// `computed`, `holds`, `fails`, `inside`, `outside`, `wrong` or `waiting`, with
     /// more words where they help.
     pub status: String,
+    /// Whether it is working that is kept off the sheet.
+    pub hidden: bool,
+    /// What it keeps back until that is asked for.
+    #[serde(skip)]
+    pub rest: Option<Box<Rest>>,
     /// The line of its statement, from 1.
     #[serde(skip)]
     pub line: u32,
@@ -170,7 +176,7 @@ pub struct OpPart {
 }
 
 /// A table with its heading.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Grid {
     /// The columns' names.
     pub columns: Vec<String>,
@@ -178,6 +184,8 @@ pub struct Grid {
     pub rows: Vec<Vec<FormattedValue>>,
     /// A mark at a row, such as a check that fails there.
     pub marks: Vec<String>,
+    /// Which of the table's rows these are, where others are left out: `the first of 9`.
+    pub left_out: String,
 }
 
 /// A section of a sheet.

@@ -32,7 +32,7 @@ pub(super) fn to_look_at(sheet: &Sheet) -> Vec<[String; 3]> {
 }
 
 /// The word for a row that must be looked at.
-fn word(row: &Row) -> Option<&'static str> {
+pub(super) fn word(row: &Row) -> Option<&'static str> {
     match row.state {
         RowState::Fails => Some("fails"),
         RowState::MayFail => Some("may fail"),

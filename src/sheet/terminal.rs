@@ -5,6 +5,7 @@ use std::collections::HashSet;
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Table, presets};
 use unicode_width::UnicodeWidthStr;
 
+use super::fields;
 use super::formatted_value::FormattedValue;
 use super::model::{Mark, Row, RowKind, RowState, Section, Sheet};
 use super::narrow;
@@ -34,13 +35,19 @@ pub fn terminal(sheet: &Sheet, look: TerminalStyle) -> String {
     for section in sheet
         .sections
         .iter()
-        .filter(|section| !section.rows.is_empty())
+        .filter(|section| section.rows.iter().any(|row| !row.hidden))
     {
         out.push('\n');
         if !section.heading.is_empty() {
             push_line(&mut out, &look.bold(&section.heading));
         }
-        write_section(&mut out, section, look, &mut op);
+        let rows: Vec<&Row> = section.rows.iter().filter(|row| !row.hidden).collect();
+        write_section(&mut out, &rows, look, &mut op);
+    }
+    if let Some(kept_off) = sheet.kept_off() {
+        out.push('\n');
+        let text = format!("{kept_off}: `--all` shows it, in a session `sheet all`");
+        narrow::wrapped(&mut out, &text, usize::from(look.width), 2, 4);
     }
     write_other_cautions(&mut out, sheet, look);
     super::summary::write(&mut out, &sheet.to_look_at, look);
@@ -69,7 +76,8 @@ fn write_other_cautions(out: &mut String, sheet: &Sheet, look: TerminalStyle) {
 /// Writes the rows of one section, without its heading.
 pub(super) fn section_text(section: &Section, look: TerminalStyle) -> String {
     let mut out = String::new();
-    write_section(&mut out, section, look, &mut 0);
+    let rows: Vec<&Row> = section.rows.iter().collect();
+    write_section(&mut out, &rows, look, &mut 0);
     out
 }
 
@@ -121,10 +129,10 @@ pub(super) fn push_table(out: &mut String, table: &Table) {
 }
 
 /// The values of a section as one table, then its grids, checks and ops.
-fn write_section(out: &mut String, section: &Section, look: TerminalStyle, op: &mut usize) {
-    let values: Vec<&Row> = section
-        .rows
+fn write_section(out: &mut String, rows: &[&Row], look: TerminalStyle, op: &mut usize) {
+    let values: Vec<&Row> = rows
         .iter()
+        .copied()
         .filter(|row| {
             row.grid.is_none()
                 && !matches!(
@@ -134,32 +142,37 @@ fn write_section(out: &mut String, section: &Section, look: TerminalStyle, op: &
         })
         .collect();
     write_values(out, &values, look);
-    for row in section.rows.iter().filter(|row| row.grid.is_some()) {
+    for row in rows.iter().filter(|row| row.grid.is_some()) {
         if let Some(grid) = &row.grid {
             let heading = if row.name.is_empty() {
                 row.formula.as_str()
             } else {
                 row.name.as_str()
             };
-            let note = if row.note.is_empty() {
+            let said = [grid.left_out.as_str(), row.note.as_str()];
+            let note = joined(&said);
+            if fields::are_fields(grid) && fields::write(out, heading, grid, &note, look) {
+                continue;
+            }
+            let note = if note.is_empty() {
                 String::new()
             } else {
-                format!("  ({})", row.note)
+                format!("  ({note})")
             };
             let width = usize::from(look.width);
             narrow::wrapped(out, &format!("{heading}{note}"), width, 2, 4);
             write_grid(out, grid, look);
         }
     }
-    write_checks(out, section, look);
-    write_ops(out, section, look, op);
-    write_pictures(out, section, look);
+    write_checks(out, rows, look);
+    write_ops(out, rows, look, op);
+    write_pictures(out, rows, look);
 }
 
 /// Pictures: in characters where they have such a form, else their figures.
-fn write_pictures(out: &mut String, section: &Section, look: TerminalStyle) {
+fn write_pictures(out: &mut String, rows: &[&Row], look: TerminalStyle) {
     let width = usize::from(look.width);
-    for row in section.rows.iter().filter(|row| row.kind == RowKind::Draw) {
+    for row in rows.iter().filter(|row| row.kind == RowKind::Draw) {
         let note = if row.note.is_empty() {
             String::new()
         } else {
@@ -172,7 +185,7 @@ fn write_pictures(out: &mut String, section: &Section, look: TerminalStyle) {
         match plain {
             Some(plain) => {
                 narrow::wrapped(out, &format!("{}{note}", row.name), width, 2, 4);
-                for line in plain.lines() {
+                for line in in_one_style(&plain).lines() {
                     if line.width() + 3 > width {
                         narrow::wrapped(out, line, width, 3, 5);
                     } else {
@@ -185,10 +198,45 @@ fn write_pictures(out: &mut String, section: &Section, look: TerminalStyle) {
     }
 }
 
+/// A picture's words in the style of the rows: one minus, angles in `deg`.
+fn in_one_style(text: &str) -> String {
+    let text = text.replace('\u{2212}', "-");
+    let mut parts = text.split('°');
+    let mut out = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        let minutes = part.starts_with(|c: char| c.is_ascii_digit());
+        let after_number = out.ends_with(|c: char| c.is_ascii_digit());
+        out.push_str(if after_number && !minutes {
+            " deg"
+        } else {
+            "°"
+        });
+        out.push_str(part);
+    }
+    out
+}
+
 fn write_values(out: &mut String, rows: &[&Row], look: TerminalStyle) {
     if rows.is_empty() {
         return;
     }
+    // Limits in a column of their own, or in one with the remarks where that takes fewer
+    // lines.
+    let apart = values_lines(rows, look, true);
+    let together = values_lines(rows, look, false);
+    let lines = match (apart, together) {
+        (Some(apart), Some(together)) if together.len() < apart.len() => Some(together),
+        (Some(apart), _) => Some(apart),
+        (None, together) => together,
+    };
+    match lines {
+        Some(lines) => lines.iter().for_each(|line| push_line(out, line)),
+        None => narrow::write_values(out, rows, remark, usize::from(look.width)),
+    }
+}
+
+/// The lines of values as one table; nothing where its columns leave no room.
+fn values_lines(rows: &[&Row], look: TerminalStyle, limits_apart: bool) -> Option<Vec<String>> {
     let numbers = lined_up(rows.iter().map(|row| &row.written));
     let none = FormattedValue::default();
     let others = lined_up(rows.iter().map(|row| row.other.as_ref().unwrap_or(&none)));
@@ -208,18 +256,18 @@ fn write_values(out: &mut String, rows: &[&Row], look: TerminalStyle) {
                 row.other.as_ref().map_or("", |other| &other.unit),
             ));
         }
-        if limits {
-            cells.push(Cell::new(&row.limits));
+        let mut said = vec![if text { row.written.unit.as_str() } else { "" }];
+        match limits_apart && limits {
+            true => cells.push(Cell::new(&row.limits)),
+            false => said.insert(0, &row.limits),
         }
-        let said = if text { row.written.unit.as_str() } else { "" };
-        cells.push(Cell::new(joined(&[said, &remark(row)])));
+        let remark = remark(row);
+        said.push(&remark);
+        cells.push(Cell::new(joined(&said)));
         table.add_row(TableRow::from(cells));
     }
-    if keep_whole(&mut table) {
-        push_table(out, &table);
-    } else {
-        narrow::write_values(out, rows, remark, usize::from(look.width));
-    }
+    let whole = keep_whole(&mut table);
+    whole.then(|| table.lines().map(|line| format!(" {line}")).collect())
 }
 
 /// The remark of a row, with its state where that says something.
@@ -262,10 +310,10 @@ fn keep_whole(table: &mut Table) -> bool {
     true
 }
 
-fn write_checks(out: &mut String, section: &Section, look: TerminalStyle) {
+fn write_checks(out: &mut String, rows: &[&Row], look: TerminalStyle) {
     let mut table = plain_table(look);
     let mut states: Vec<(&str, RowState)> = Vec::new();
-    for row in section.rows.iter().filter(|row| row.kind == RowKind::Check) {
+    for row in rows.iter().filter(|row| row.kind == RowKind::Check) {
         let (word, more) = row.status.split_once(": ").unwrap_or((&row.status, ""));
         table.add_row([word, &row.name, &joined(&[more, &row.note])]);
         states.push((word, row.state));
@@ -284,13 +332,13 @@ fn write_checks(out: &mut String, section: &Section, look: TerminalStyle) {
 }
 
 /// The ops of a section, before them what to mind at them.
-fn write_ops(out: &mut String, section: &Section, look: TerminalStyle, op: &mut usize) {
+fn write_ops(out: &mut String, rows: &[&Row], look: TerminalStyle, op: &mut usize) {
     let mut table = plain_table(look);
-    for caution in section.rows.iter().flat_map(|row| &row.cautions) {
+    for caution in rows.iter().flat_map(|row| &row.cautions) {
         let width = usize::from(look.width);
         narrow::wrapped(out, &format!("caution: {caution}"), width, 2, 4);
     }
-    for row in section.rows.iter().filter(|row| row.kind == RowKind::Op) {
+    for row in rows.iter().filter(|row| row.kind == RowKind::Op) {
         *op += 1;
         let text = if row.text.is_empty() {
             row.status.as_str()

@@ -66,26 +66,79 @@ pub(super) fn write_grid(out: &mut String, grid: &Grid, look: TerminalStyle) {
         .collect();
     let headings: Vec<String> = columns.into_iter().map(|column| column.heading).collect();
     let room = usize::from(look.width).saturating_sub(4);
-    let mut table = grid_table(grid, &headings, &texts, &right, look);
-    if too_wide(&table, room) {
-        let data = (0..headings.len()).map(|place| {
-            let cells = texts.iter().filter_map(|row| row.get(place));
-            cells.map(|text| text.width()).max().unwrap_or(0)
-        });
-        let broken = headings.iter().zip(data);
-        let broken: Vec<String> = broken
-            .map(|(heading, width)| narrow::broken_heading(heading, width))
-            .collect();
-        table = grid_table(grid, &broken, &texts, &right, look);
-    }
-    if too_wide(&table, room) && !grid.columns.is_empty() {
-        let headings: Vec<String> = headings.iter().map(|h| h.replace('\n', " ")).collect();
-        narrow::write_grid(out, &headings, &texts, &grid.marks, usize::from(look.width));
+    let whole = Block {
+        places: (0..headings.len()).collect(),
+        marks: true,
+    };
+    let table = |block: &Block, headings: &[String]| {
+        grid_table(grid, block, headings, &texts, &right, look)
+    };
+    let lines = |tables: &[Table]| -> Vec<String> {
+        let lines = tables.iter().flat_map(Table::lines);
+        lines.map(|line| format!("   {line}")).collect()
+    };
+    let one = table(&whole, &headings);
+    if !too_wide(&one, room) || grid.columns.is_empty() {
+        lines(&[one]).iter().for_each(|line| push_line(out, line));
         return;
     }
-    for line in table.lines() {
-        push_line(out, &format!("   {line}"));
+    // Headings of several lines, or two blocks of columns with the first one in both:
+    // whichever is shorter.
+    let data = (0..headings.len()).map(|place| {
+        let cells = texts.iter().filter_map(|row| row.get(place));
+        cells.map(|text| text.width()).max().unwrap_or(0)
+    });
+    let broken = headings.iter().zip(data);
+    let broken: Vec<String> = broken
+        .map(|(heading, width)| narrow::broken_heading(heading, width))
+        .collect();
+    let tall = Some(table(&whole, &broken)).filter(|table| !too_wide(table, room));
+    let tall = tall.map(|table| lines(&[table]));
+    let blocks = [&headings, &broken].into_iter().find_map(|headings| {
+        let blocks = two_blocks(headings.len());
+        let mut blocks = blocks.map(|blocks| blocks.map(|block| table(&block, headings)));
+        blocks.find(|blocks| !blocks.iter().any(|table| too_wide(table, room)))
+    });
+    let blocks = blocks.map(|blocks| lines(&blocks));
+    let best = match (tall, blocks) {
+        (Some(tall), Some(blocks)) if blocks.len() < tall.len() => Some(blocks),
+        (Some(tall), _) => Some(tall),
+        (None, blocks) => blocks,
+    };
+    match best {
+        Some(lines) => lines.iter().for_each(|line| push_line(out, line)),
+        None => {
+            let headings: Vec<String> = headings.iter().map(|h| h.replace('\n', " ")).collect();
+            narrow::write_grid(out, &headings, &texts, &grid.marks, usize::from(look.width));
+        }
     }
+}
+
+/// Some columns of a table.
+struct Block {
+    places: Vec<usize>,
+    /// Whether the marks at the rows stand behind them.
+    marks: bool,
+}
+
+/// The ways to break so many columns into two blocks, the first column in both, the more
+/// even first.
+fn two_blocks(count: usize) -> impl Iterator<Item = [Block; 2]> {
+    let middle = count.div_ceil(2) + 1;
+    let mut breaks: Vec<usize> = (2..count).collect();
+    breaks.sort_by_key(|at| at.abs_diff(middle));
+    breaks.into_iter().map(move |at| {
+        [
+            Block {
+                places: (0..at).collect(),
+                marks: false,
+            },
+            Block {
+                places: std::iter::once(0).chain(at..count).collect(),
+                marks: true,
+            },
+        ]
+    })
 }
 
 /// Whether a table needs more columns than there are.
@@ -101,28 +154,27 @@ fn too_wide(table: &Table, room: usize) -> bool {
 /// The table of a grid.
 fn grid_table(
     grid: &Grid,
+    block: &Block,
     headings: &[String],
     texts: &[Vec<String>],
     right: &[bool],
     look: TerminalStyle,
 ) -> Table {
-    let marked = grid.marks.iter().any(|mark| !mark.is_empty());
+    let marked = block.marks && grid.marks.iter().any(|mark| !mark.is_empty());
+    let cell = |texts: &[String], place: &usize| {
+        let text = texts.get(*place).map_or("", String::as_str);
+        aligned(text, right.get(*place) == Some(&true))
+    };
     let mut table = plain_table(look);
     // The lines are indented by three columns.
     table.set_width(look.width.max(23) - 3);
     if !grid.columns.is_empty() {
-        let cells = headings
-            .iter()
-            .zip(right)
-            .map(|(heading, right)| aligned(heading, *right));
+        let cells = block.places.iter().map(|place| cell(headings, place));
         table.set_header(TableRow::from(cells.collect::<Vec<_>>()));
     }
     for (index, row) in texts.iter().enumerate() {
-        let mut cells: Vec<Cell> = row
-            .iter()
-            .zip(right)
-            .map(|(text, right)| aligned(text, *right))
-            .collect();
+        let cells = block.places.iter().map(|place| cell(row, place));
+        let mut cells: Vec<Cell> = cells.collect();
         if marked {
             cells.push(Cell::new(grid.marks.get(index).map_or("", String::as_str)));
         }

@@ -3,9 +3,12 @@
 use super::build::Builder;
 use super::formatted_value::FormattedValue;
 use super::model::{Grid, OpPart, Row, RowKind, RowState};
+use super::needed::{ratio_in_op, said_fields};
 use super::record_rows::{json_of, without_noise};
-use crate::language::{Record, Size, Table, Value};
-use crate::notebook::{CheckLimits, Definition, Known, Limits, Monotonicity, OpPartCode, Verdict};
+use crate::language::{Size, Table, Value};
+use crate::notebook::{
+    CheckLimits, Definition, Known, Limits, Monotonicity, OpPartCode, Verdict, rests_on_vary,
+};
 use crate::quantity::{Quantity, Side, Style, Unit, count, decimals_for};
 
 /// How far outside its limits a reading counts as on them, in metres: rounding.
@@ -22,14 +25,17 @@ impl Builder<'_> {
             }
             (RowKind::Vary, _) => self.vary(row, slot),
             (RowKind::Draw, Value::Record(record)) => self.picture(row, slot, record),
-            (_, Value::Table(table)) => row.grid = Some(self.grid(table)),
-            (_, Value::Quantity(_) | Value::Size(_)) => self.number(row, slot, value),
+            (_, Value::Table(table)) => self.table(row, slot, table),
+            (_, Value::Quantity(_) | Value::Size(_)) => {
+                self.number(row, slot, value);
+                self.shorten_ratio(row, slot, value);
+            }
             (_, Value::Record(record)) => match record.scalar_value {
                 Some(lead) => {
                     row.other = self.writer.other(lead);
                     self.range(row, slot, lead);
                 }
-                None => row.grid = Some(self.fields(record)),
+                None => self.record(row, slot, record),
             },
             _ => {}
         }
@@ -92,6 +98,11 @@ impl Builder<'_> {
 
     /// What a result may come out as.
     fn range(&self, row: &mut Row, slot: u32, value: Quantity) {
+        if rests_on_vary(self.workspace, slot) {
+            row.limits_known = Some(Known::Unknown.word());
+            row.limits = "limits unknown: from a what-if table".to_owned();
+            return;
+        }
         let Some(limits) = self.travel.of_slot(slot) else {
             return;
         };
@@ -220,6 +231,10 @@ impl Builder<'_> {
     fn check_status(&self, slot: u32, holds: bool) -> (RowState, String) {
         let at_limits = self.travel.checks.get(&slot);
         let verdict = at_limits.map_or(Verdict::of(holds), CheckLimits::verdict);
+        if holds && rests_on_vary(self.workspace, slot) {
+            let why = "it rests on a what-if table, whose limits are unknown";
+            return (RowState::NotKnown, format!("{}: {why}", Verdict::NotKnown));
+        }
         match (verdict, at_limits) {
             (Verdict::MayFail, Some(check)) => (RowState::MayFail, self.may_fail(check)),
             (Verdict::NotKnown, Some(check)) => (RowState::NotKnown, not_known(check)),
@@ -312,10 +327,7 @@ impl Builder<'_> {
             return vec![piece(self.writer.sentence(step), true)];
         };
         let mut parts = Vec::new();
-        for (name, value) in &record.fields {
-            if *value == Value::None {
-                continue;
-            }
+        for (name, value) in said_fields(record) {
             let comma = if parts.is_empty() { "" } else { ", " };
             parts.push(piece(format!("{comma}{name} "), false));
             parts.push(piece(self.writer.sentence(value), true));
@@ -334,7 +346,9 @@ impl Builder<'_> {
         for part in parts {
             let text = match part {
                 OpPartCode::Text(words) => Some(words.clone()),
-                OpPartCode::Value(_) => values.next().map(|value| self.writer.sentence(value)),
+                OpPartCode::Value(_) => values.next().map(|value| {
+                    ratio_in_op(part, value).unwrap_or_else(|| self.writer.sentence(value))
+                }),
             };
             pieces.extend(text.map(|text| OpPart {
                 text,
@@ -350,19 +364,17 @@ impl Builder<'_> {
         Grid {
             columns: table.columns.iter().map(ToString::to_string).collect(),
             rows,
-            marks: Vec::new(),
+            ..Grid::default()
         }
     }
 
     /// A record as a grid of its fields.
-    fn fields(&self, record: &Record) -> Grid {
-        let fields = record.fields.iter();
-        let rows = fields
-            .map(|(name, value)| vec![FormattedValue::text(&**name), self.writer.value(value)]);
+    pub(super) fn fields<'a>(&self, fields: impl Iterator<Item = (&'a str, &'a Value)>) -> Grid {
+        let rows =
+            fields.map(|(name, value)| vec![FormattedValue::text(name), self.writer.value(value)]);
         Grid {
-            columns: Vec::new(),
             rows: rows.collect(),
-            marks: Vec::new(),
+            ..Grid::default()
         }
     }
 }

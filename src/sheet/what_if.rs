@@ -49,7 +49,11 @@ impl Builder<'_> {
             };
             marks.push(mark);
         }
-        let made = Table { columns, rows };
+        let made = Table {
+            columns,
+            rows,
+            choices: false,
+        };
         (row.value, row.unit, row.si) = json_of(&self.writer, &Value::from(made.clone()));
         if let Json::Array(lines) = &mut row.value {
             for (line, mark) in lines.iter_mut().zip(&marks) {
@@ -135,6 +139,7 @@ impl Builder<'_> {
             columns,
             rows,
             marks,
+            ..Grid::default()
         })
     }
 

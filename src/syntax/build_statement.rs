@@ -125,7 +125,11 @@ fn single(pair: Pair<Rule>) -> Built<StatementKind> {
         }
         Rule::check => StatementKind::Check(expression(next()?)?),
         Rule::op => op(inner)?,
-        Rule::vary => vary(inner)?,
+        Rule::vary => vary(None, inner)?,
+        Rule::vary_named => {
+            let name = name_of(&next()?);
+            vary(Some(name), next()?.into_inner())?
+        }
         Rule::solve => StatementKind::Find(find(next()?)?),
         Rule::draw => StatementKind::Draw(draw(inner, span)?),
         Rule::table => {
@@ -279,7 +283,10 @@ fn op_part(pair: Pair<Rule>) -> Built<OpPart> {
     Ok(OpPart::Value(expression(inner)?))
 }
 
-fn vary<'i>(pairs: impl Iterator<Item = Pair<'i, Rule>>) -> Built<StatementKind> {
+fn vary<'i>(
+    name: Option<Name>,
+    pairs: impl Iterator<Item = Pair<'i, Rule>>,
+) -> Built<StatementKind> {
     let mut ranges = Vec::new();
     let mut shown = Vec::new();
     for pair in pairs {
@@ -298,7 +305,7 @@ fn vary<'i>(pairs: impl Iterator<Item = Pair<'i, Rule>>) -> Built<StatementKind>
             _ => {}
         }
     }
-    Ok(StatementKind::Vary(ranges, shown))
+    Ok(StatementKind::Vary(name, ranges, shown))
 }
 
 fn vary_range(pair: Pair<Rule>) -> Built<VaryRange> {

@@ -92,13 +92,16 @@ pub fn print_statement(statement: &StatementKind) -> String {
             }
             out
         }
-        StatementKind::Vary(ranges, shown) => {
+        StatementKind::Vary(name, ranges, shown) => {
+            let name = name
+                .as_ref()
+                .map_or(String::new(), |name| format!("{} = ", name.text));
             let ranges = ranges.iter().map(|range| {
                 let path: Vec<&str> = range.path.iter().map(|name| &*name.text).collect();
                 format!("{} {}", path.join("."), print_range(&range.range))
             });
             format!(
-                "vary {} show {}",
+                "{name}vary {} show {}",
                 ranges.collect::<Vec<_>>().join(" and "),
                 joined(shown)
             )

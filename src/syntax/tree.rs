@@ -291,7 +291,7 @@ pub enum StatementKind {
     /// `table name` and its rows
     Table(Name, Vec<Column>, Vec<Row>),
     /// `vary …`
-    Vary(Vec<VaryRange>, Vec<Expression>),
+    Vary(Option<Name>, Vec<VaryRange>, Vec<Expression>),
     /// `find name between …`
     Find(Find),
     /// `draw …`

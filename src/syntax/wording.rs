@@ -44,6 +44,7 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
         | Rule::function
         | Rule::function_name
         | Rule::binding
+        | Rule::vary_named
         | Rule::vary_range
         | Rule::heading_cell => "a name",
         Rule::argument | Rule::argument_name => "an argument",

@@ -18,14 +18,12 @@
 mod angular;
 mod compound;
 mod differential;
-mod handwheel;
 mod plain;
 mod plates;
 
 pub use angular::angle_indexing;
 pub use compound::compound_indexing;
 pub use differential::differential_indexing;
-pub use handwheel::division_angles;
 pub use plain::plain_indexing;
 pub use plates::{Plate, plate_set, plate_set_names};
 

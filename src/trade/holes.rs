@@ -1,71 +1,25 @@
-//! Patterns of holes as coordinates for a readout, and the same holes seen from
-//! another datum.
+//! Holes seen from another datum: moved, turned, mirrored.
 //!
 //! Angles run anticlockwise from the positive x axis (3 o'clock), the way a
-//! drawing with x to the right and y up has them.
+//! drawing with x to the right and y up has them. The patterns themselves are formulas in
+//! library/functions.
 //!
 //! # Example
 //! ```
-//! use setover::internals::trade::holes::pitch_circle;
+//! use setover::internals::trade::holes::{Point, turned};
 //! use uom::si::angle::degree;
 //! use uom::si::f64::{Angle, Length};
 //! use uom::si::length::millimeter;
 //!
-//! let zero = Length::new::<millimeter>(0.0);
-//! let holes = pitch_circle(6, Length::new::<millimeter>(80.0), Angle::new::<degree>(0.0), zero, zero);
-//! // The second of six stands at 60 degrees: 40 cos 60 and 40 sin 60.
-//! assert!((holes[1].x.get::<millimeter>() - 20.0).abs() < 1e-9);
-//! assert!((holes[1].y.get::<millimeter>() - 40.0 * 0.75_f64.sqrt()).abs() < 1e-9);
+//! let at = |x, y| Point::new(Length::new::<millimeter>(x), Length::new::<millimeter>(y));
+//! let holes = turned(&[at(4.0, 3.0)], Angle::new::<degree>(90.0));
+//! assert!((holes[0].x.get::<millimeter>() + 3.0).abs() < 1e-9);
 //! ```
 
-use serde::Serialize;
 use uom::ConstZero;
 use uom::si::angle::degree;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::meter;
-
-/// A hole on a circle.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Hole {
-    /// Number of the hole, from 1.
-    pub hole: u32,
-    /// Direction from the centre, anticlockwise from the positive x axis, 0 to 360 degrees.
-    pub angle: Angle,
-    /// Distance to the right of the datum.
-    pub x: Length,
-    /// Distance above the datum (towards the back of the table).
-    pub y: Length,
-    /// Straight distance to the next hole; none after the last hole of an arc.
-    pub chord: Option<Length>,
-}
-
-/// A hole in a straight row.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct RowHole {
-    /// Number of the hole, from 1.
-    pub hole: u32,
-    /// Distance along the row from its first hole.
-    pub along: Length,
-    /// Distance to the right of the datum.
-    pub x: Length,
-    /// Distance above the datum.
-    pub y: Length,
-}
-
-/// A hole in a grid.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct GridHole {
-    /// Number of the hole, from 1, row by row.
-    pub hole: u32,
-    /// Column, from 1, along x.
-    pub column: u32,
-    /// Row, from 1, along y.
-    pub row: u32,
-    /// Distance to the right of the datum.
-    pub x: Length,
-    /// Distance above the datum.
-    pub y: Length,
-}
 
 /// A place on the drawing.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -116,114 +70,6 @@ fn direction(degrees: f64) -> (f64, f64) {
         270.0 => (-1.0, 0.0),
         _ => turned.to_radians().sin_cos(),
     }
-}
-
-/// Returns the hole with `number` at `degrees` on a circle of `radius` about (x, y).
-fn on_circle(number: u32, degrees: f64, radius: f64, x: f64, y: f64, chord: Option<f64>) -> Hole {
-    let (sine, cosine) = direction(degrees);
-    Hole {
-        hole: number,
-        angle: Angle::new::<degree>(within_a_turn(degrees)),
-        x: snapped(x + radius * cosine, radius + x.abs()),
-        y: snapped(y + radius * sine, radius + y.abs()),
-        chord: chord.map(Length::new::<meter>),
-    }
-}
-
-/// Holes equally spaced round a full pitch circle.
-///
-/// Arguments: `count` of holes; `diameter` of the pitch circle (mm); `first`,
-/// direction of hole 1 from the centre, anticlockwise from the positive x axis
-/// (3 o'clock; degrees); `x` and `y` of the centre (mm). The holes follow
-/// anticlockwise; the chord is the straight distance to the next hole.
-///
-/// Source: Machinery's Handbook, coordinates for locating equally spaced holes:
-/// x = xc + D/2 cos A, y = yc + D/2 sin A; chord = D sin(180 deg / n).
-pub fn pitch_circle(count: u32, diameter: Length, first: Angle, x: Length, y: Length) -> Vec<Hole> {
-    let radius = diameter.get::<meter>() / 2.0;
-    let (x, y) = (x.get::<meter>(), y.get::<meter>());
-    let chord = 2.0 * radius * (180.0 / f64::from(count)).to_radians().sin();
-    let chord = (count > 1).then_some(chord);
-    (0..count)
-        .map(|hole| {
-            let degrees = first.get::<degree>() + 360.0 * f64::from(hole) / f64::from(count);
-            on_circle(hole + 1, degrees, radius, x, y, chord)
-        })
-        .collect()
-}
-
-/// Holes on part of a pitch circle, the same angle between neighbours.
-///
-/// Arguments: `count` of holes; `diameter` of the pitch circle (mm); `first`,
-/// direction of hole 1, anticlockwise from the positive x axis (degrees);
-/// `between`, angle from each hole to the next (degrees; negative goes
-/// clockwise); `x` and `y` of the centre (mm).
-///
-/// Source: Machinery's Handbook, chords and coordinates of holes on a circle:
-/// chord = D sin(angle / 2).
-pub fn part_circle(
-    count: u32,
-    diameter: Length,
-    first: Angle,
-    between: Angle,
-    x: Length,
-    y: Length,
-) -> Vec<Hole> {
-    let radius = diameter.get::<meter>() / 2.0;
-    let step = between.get::<degree>();
-    let (x, y) = (x.get::<meter>(), y.get::<meter>());
-    let chord = 2.0 * radius * (step.abs() / 2.0).to_radians().sin();
-    (0..count)
-        .map(|hole| {
-            let degrees = first.get::<degree>() + step * f64::from(hole);
-            let next = (hole + 1 < count).then_some(chord);
-            on_circle(hole + 1, degrees, radius, x, y, next)
-        })
-        .collect()
-}
-
-/// Holes in a straight row.
-///
-/// Arguments: `count` of holes; `pitch` from hole to hole (mm); `angle` of the
-/// row, anticlockwise from the positive x axis (degrees); `x` and `y` of the
-/// first hole (mm).
-///
-/// Source: plane trigonometry, x = x1 + k p cos A, y = y1 + k p sin A.
-pub fn hole_row(count: u32, pitch: Length, angle: Angle, x: Length, y: Length) -> Vec<RowHole> {
-    let pitch = pitch.get::<meter>();
-    let (x, y) = (x.get::<meter>(), y.get::<meter>());
-    let (sine, cosine) = direction(angle.get::<degree>());
-    let size = pitch * f64::from(count);
-    (0..count)
-        .map(|hole| {
-            let along = pitch * f64::from(hole);
-            RowHole {
-                hole: hole + 1,
-                along: Length::new::<meter>(along),
-                x: snapped(x + along * cosine, size + x.abs()),
-                y: snapped(y + along * sine, size + y.abs()),
-            }
-        })
-        .collect()
-}
-
-/// Holes in a rectangular grid, the first at the datum, numbered row by row.
-///
-/// Arguments: `columns` along x and `rows` along y (counts); `dx` and `dy`, the
-/// pitches (mm; negative goes left or down).
-///
-/// Source: common practice, no source.
-pub fn hole_grid(columns: u32, rows: u32, dx: Length, dy: Length) -> Vec<GridHole> {
-    (0..rows)
-        .flat_map(|row| (0..columns).map(move |column| (row, column)))
-        .map(|(row, column)| GridHole {
-            hole: row * columns + column + 1,
-            column: column + 1,
-            row: row + 1,
-            x: dx * f64::from(column),
-            y: dy * f64::from(row),
-        })
-        .collect()
 }
 
 /// Returns the size of a pattern: its largest coordinate in metres.

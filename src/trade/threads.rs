@@ -15,7 +15,6 @@ mod clearance;
 mod designation;
 mod dimensions;
 mod form;
-mod infeed;
 mod resolve;
 mod series;
 mod sizes;
@@ -27,7 +26,6 @@ mod words;
 
 pub use clearance::{ClearanceDrill, Clearances, clearance_drill};
 pub use form::Form;
-pub use infeed::infeed_passes;
 pub use tapping::{engagement, tapping_drill};
 pub use wires::wire_range;
 

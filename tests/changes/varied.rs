@@ -22,6 +22,11 @@ fn rows(statement: &str) -> Vec<serde_json::Value> {
     row["value"].as_array().cloned().unwrap_or_default()
 }
 
+/// The JSON of a notebook's sheet.
+fn sheet(text: &str) -> serde_json::Value {
+    Folder::of(&[("part.job", text)]).json(&["run", "part.job", "--as", "json"])
+}
+
 fn numbers(rows: &[serde_json::Value], column: &str) -> Vec<f64> {
     rows.iter()
         .map(|row| row[column].as_f64().unwrap_or(f64::NAN))
@@ -235,4 +240,78 @@ fn what_is_wrong_is_said_at_its_place() {
             ran.err
         );
     }
+}
+
+/// A `vary` that has a name is a table to work with. Worked by hand: 2 x 1, 2 x 2, 2 x 3.
+#[test]
+fn a_named_vary_is_a_table() {
+    let text = "\
+a = 1 mm
+b = a * 2
+tried = vary a from 1 mm to 3 mm by 1 mm show b, b * 3 mm
+most = max(tried.b)
+after = tried[3].a + 1 mm
+small = pick(tried, tried.b < 5 mm)
+check most = 6 mm
+draw graph of tried.b over tried.a
+sums = vary a over 1 mm, 5 mm show most
+b2 = b
+";
+    let json = sheet(text);
+    let row = |name: &str| {
+        let rows = json["sections"].as_array().expect("sections").iter();
+        let rows = rows.flat_map(|section| section["rows"].as_array().expect("rows"));
+        let mut rows = rows.filter(|row| row["name"] == name);
+        rows.next()
+            .unwrap_or_else(|| panic!("no {name} in {json}"))
+            .clone()
+    };
+    assert_eq!(row("tried")["kind"], "vary");
+    assert_eq!(row("tried")["value"][2]["b"], 6.0);
+    assert_eq!(row("most")["value"], 6.0);
+    assert_eq!(row("after")["value"], 4.0);
+    assert_eq!(row("small")["value"].as_array().expect("rows").len(), 2);
+    assert_eq!(row("most = 6 mm")["status"], "holds");
+    // It sweeps a itself, whatever a is.
+    assert_eq!(row("sums")["value"][1]["most"], 6.0);
+    assert!(
+        json["errors"].as_array().expect("errors").is_empty(),
+        "{json}"
+    );
+    // The notebook itself stays as it is.
+    assert_eq!(row("b2")["value"], 2.0);
+}
+
+/// What a named `vary` shows can't rest on its own table.
+#[test]
+fn a_named_vary_in_its_own_sources_is_a_ring() {
+    let json = sheet("a = 1 mm\nb = a + max(t.b)\nt = vary a over 1 mm, 2 mm show b\n");
+    let errors = json["errors"].to_string();
+    assert!(
+        errors.contains("ring") || errors.contains("one another"),
+        "{errors}"
+    );
+}
+
+/// It is computed at plain values: where sizes have limits, those of what rests on it are
+/// unknown, and a check that rests on it never holds.
+#[test]
+fn limits_from_a_named_vary_are_unknown() {
+    let json = sheet(
+        "w = 5 mm ±0.1\na = 1 mm\nb = a * 2 + w\nt = vary a over 1 mm, 2 mm show b\n\
+         most = max(t.b)\nplay = most - w\ncheck most < 20 mm\nfree = b + 1 mm\n",
+    );
+    let rows = json["sections"][0]["rows"]
+        .as_array()
+        .expect("rows")
+        .clone();
+    let row = |name: &str| rows.iter().find(|row| row["name"] == name).expect("a row");
+    assert_eq!(row("most")["value"], 9.0);
+    for name in ["most", "play"] {
+        assert_eq!(row(name)["limits"], "unknown", "{name}");
+        assert_eq!(row(name)["low"], serde_json::Value::Null, "{name}");
+    }
+    assert_eq!(row("free")["limits"], "proven");
+    let status = row("most < 20 mm")["status"].as_str().expect("a status");
+    assert!(status.starts_with("not known"), "{status}");
 }

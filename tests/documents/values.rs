@@ -39,9 +39,9 @@ fn clutch_lever() {
             (
                 "plate_kg",
                 "/value",
-                0.237_891_973_5,
+                237.891_973_5,
                 1e-9,
-                "99.035 x 34 x 9 mm^3 of 7850 kg/m^3 (EN 1991-1-1, table A.4)",
+                "in g: 99.035 x 34 x 9 mm^3 of 7850 kg/m^3 (EN 1991-1-1, table A.4)",
             ),
             (
                 "bore",

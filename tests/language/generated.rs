@@ -398,10 +398,11 @@ pub fn statement() -> impl Strategy<Value = StatementKind> {
         parts().prop_map(StatementKind::Op),
         each,
         (
+            prop::option::of(name()),
             prop::collection::vec(range(), 1..3),
             prop::collection::vec(expression(), 1..3)
         )
-            .prop_map(|(ranges, shown)| StatementKind::Vary(ranges, shown)),
+            .prop_map(|(name, ranges, shown)| StatementKind::Vary(name, ranges, shown)),
         table,
         find,
     ]

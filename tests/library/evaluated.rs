@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use setover::internals::diagnostic::Severity;
-use setover::internals::language::Value;
+use setover::internals::language::{STEPS, Value};
 use setover::internals::notebook::{Workspace, problems};
 use setover::internals::quantity::Quantity;
 
@@ -38,6 +38,23 @@ pub fn value(expression: &str) -> Result<Value, String> {
     notebook(&format!("found = {expression}"), &["found"])
         .map(|mut values| values.remove(0))
         .map_err(|wrong| wrong.join("; "))
+}
+
+/// What a function of the library gives for these values.
+#[allow(dead_code)] // used by some of the tests that share this file
+pub fn called(function: &str, arguments: &[Value]) -> Result<Value, String> {
+    let names: Vec<String> = (0..arguments.len())
+        .map(|place| format!("a{place}"))
+        .collect();
+    let locals: Vec<(&str, Value)> = names
+        .iter()
+        .map(String::as_str)
+        .zip(arguments.iter().cloned())
+        .collect();
+    let workspace = Workspace::of_text(Path::new("test.job"), "", &Empty);
+    let call = format!("{function}({})", names.join(", "));
+    let found = workspace.evaluate(&call, &locals, STEPS);
+    found.map_err(|wrong| wrong.into_iter().map(|wrong| wrong.message).collect())
 }
 
 /// The quantity that an expression comes to.

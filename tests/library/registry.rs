@@ -209,6 +209,14 @@ fn every_field_of_a_record_and_column_of_a_table_is_documented() {
                 function.name
             ));
         }
+        if let Some(called) = &doc.said_as
+            && !documented.contains(&called.to_string())
+        {
+            wrong.push(format!(
+                "{} is said as `{called}`, which it has not",
+                function.name
+            ));
+        }
     }
     println!("{count} fields");
     assert!(count > 250, "{count}");

@@ -222,3 +222,29 @@ fn a_picture_says_its_figures_to_those_who_can_not_see_it() {
     let label = "aria-label=\"lever: big 28 mm; small 18 mm; centres 70 ±0.05 mm; flank angle 4.096°; flank length 69.821 mm\"";
     assert!(found.contains(label), "{found}");
 }
+
+#[test]
+fn what_a_sheet_keeps_off_is_folded_away() {
+    let text = "screw = thread(\"M8\")\n_third = 40 mm / 3\nover = _third * 2\n\
+                [_Working]\nspare = over - 1 mm\nwrong = over + 1 deg\n";
+    let found = page_of(&sheet(text));
+    let (_, fold) = found
+        .split_once("Working: _third</summary>")
+        .expect("a fold");
+    let (fold, _) = fold.split_once("</details>").expect("its end");
+    assert!(fold.contains("13.333"), "{fold}");
+    let (_, fold) = found
+        .split_once("Working: spare</summary>")
+        .expect("a fold");
+    assert!(
+        !fold
+            .split("</details>")
+            .next()
+            .unwrap_or_default()
+            .contains("wrong"),
+        "{fold}"
+    );
+    // All fields of a record stand in a fold below those that say something.
+    let (shown, fold) = found.split_once("All fields</summary>").expect("a fold");
+    assert!(!shown.contains("left_hand") && fold.contains("left_hand"));
+}

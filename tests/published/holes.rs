@@ -1,14 +1,15 @@
 //! Hole patterns against published coordinates and chord constants.
 
-use setover::internals::trade::holes::{
-    Point, hole_grid, hole_row, mirrored, moved, part_circle, pitch_circle, turned,
-};
+use setover::internals::language::Value;
+use setover::internals::quantity::Quantity;
+use setover::internals::trade::holes::{Point, mirrored, moved, turned};
 use uom::ConstZero;
 use uom::si::angle::degree;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::{inch, millimeter};
 
 use crate::compared::{check, inputs, length, near, number};
+use crate::evaluated::called;
 use crate::rows::rows;
 
 fn mm(value: f64) -> Length {
@@ -17,6 +18,85 @@ fn mm(value: f64) -> Length {
 
 fn deg(value: f64) -> Angle {
     Angle::new::<degree>(value)
+}
+
+/// A hole of a pattern as a notebook gets it.
+struct Hole {
+    angle: Angle,
+    x: Length,
+    y: Length,
+    column: f64,
+    row: f64,
+    chord: Option<Length>,
+}
+
+/// What a function of the library gives for these arguments.
+fn pattern(function: &str, arguments: &[Value]) -> Vec<Hole> {
+    let Ok(Value::Table(table)) = called(function, arguments) else {
+        panic!("no table of {function}");
+    };
+    let cell = |row: &[Value], name: &str| {
+        let place = table.columns.iter().position(|column| &**column == name)?;
+        Some(row.get(place)?.quantity().ok()?.si)
+    };
+    let hole = |row: &Vec<Value>| Hole {
+        angle: Angle::new::<uom::si::angle::radian>(cell(row, "angle").unwrap_or_default()),
+        x: Length::new::<uom::si::length::meter>(cell(row, "x").expect("x")),
+        y: Length::new::<uom::si::length::meter>(cell(row, "y").expect("y")),
+        column: cell(row, "column").unwrap_or_default(),
+        row: cell(row, "row").unwrap_or_default(),
+        chord: cell(row, "chord").map(Length::new::<uom::si::length::meter>),
+    };
+    table.rows.iter().map(hole).collect()
+}
+
+fn plain(count: u32) -> Value {
+    Value::whole(count)
+}
+
+fn long(length: Length) -> Value {
+    let millimetres = length.get::<millimeter>();
+    Quantity::of(millimetres, "mm").expect("a length").into()
+}
+
+fn turn(angle: Angle) -> Value {
+    let degrees = angle.get::<degree>();
+    Quantity::of(degrees, "deg").expect("an angle").into()
+}
+
+fn pitch_circle(count: u32, diameter: Length, first: Angle, x: Length, y: Length) -> Vec<Hole> {
+    let arguments = [plain(count), long(diameter), turn(first), long(x), long(y)];
+    pattern("pitch_circle", &arguments)
+}
+
+fn part_circle(
+    count: u32,
+    diameter: Length,
+    [first, between]: [Angle; 2],
+    [x, y]: [Length; 2],
+) -> Vec<Hole> {
+    let (first, between) = (turn(first), turn(between));
+    let arguments = [
+        plain(count),
+        long(diameter),
+        first,
+        between,
+        long(x),
+        long(y),
+    ];
+    pattern("part_circle", &arguments)
+}
+
+fn hole_row(count: u32, pitch: Length, angle: Angle, x: Length, y: Length) -> Vec<Hole> {
+    let arguments = [plain(count), long(pitch), turn(angle), long(x), long(y)];
+    pattern("hole_row", &arguments)
+}
+
+fn hole_grid(columns: u32, rows: u32, dx: Length, dy: Length) -> Vec<Hole> {
+    pattern(
+        "hole_grid",
+        &[plain(columns), plain(rows), long(dx), long(dy)],
+    )
 }
 
 /// Source: chord constants sin(180 deg / N), worked out; the table in Machinery's Handbook,
@@ -129,7 +209,7 @@ fn handbook_coordinates() {
 /// circle; so three holes 60 degrees apart stand a radius from one another.
 #[test]
 fn part_of_a_hexagon() {
-    let holes = part_circle(3, mm(50.0), deg(-30.0), deg(60.0), mm(10.0), mm(0.0));
+    let holes = part_circle(3, mm(50.0), [deg(-30.0), deg(60.0)], [mm(10.0), mm(0.0)]);
     let chords: Vec<Option<f64>> = holes
         .iter()
         .map(|hole| hole.chord.map(|chord| chord.get::<millimeter>()))
@@ -158,8 +238,8 @@ fn row_grid_and_other_datums() {
     assert_eq!(row[1].y, Length::ZERO, "3 up from -3 is nothing left over");
 
     let grid = hole_grid(3, 2, mm(10.0), mm(-4.0));
-    let last = grid[5];
-    assert_eq!((grid.len(), last.column, last.row), (6, 3, 2));
+    let last = &grid[5];
+    assert_eq!((grid.len(), last.column, last.row), (6, 3.0, 2.0));
     near(last.x.get::<millimeter>(), 20.0, 1e-12);
     near(last.y.get::<millimeter>(), -4.0, 1e-12);
 

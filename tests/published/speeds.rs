@@ -1,13 +1,12 @@
 //! Cutting speeds against the ranges of handbooks and the rules of workshop books.
 
 use setover::internals::trade::cutting_speeds::{nearest_speed, speed_for};
-use setover::internals::trade::roughing::roughing_passes;
-use uom::si::f64::{Frequency, Length, Velocity};
+use uom::si::f64::{Frequency, Velocity};
 use uom::si::frequency::cycle_per_minute;
-use uom::si::length::{inch, millimeter};
 use uom::si::velocity::{foot_per_minute, meter_per_second};
 
 use crate::compared::number;
+use crate::evaluated::quantity;
 use crate::rows::rows;
 
 #[test]
@@ -93,17 +92,45 @@ fn a_textbook_cut_is_one_pass() {
     // Source: Kalpakjian and Schmid, Manufacturing Engineering and Technology, turning, first
     // example (from memory): 0.500 in bar to
     // 0.480 in is a depth of cut of 0.010 in.
-    let inches = Length::new::<inch>;
-    let passes = roughing_passes(inches(0.5), inches(0.48), inches(0.05), inches(0.0));
-    assert_eq!(passes.len(), 1);
-    assert!((passes[0].cut.get::<inch>() - 0.010).abs() < 1e-9);
-    assert!((passes[0].dial_on_diameter.get::<inch>() - 0.020).abs() < 1e-9);
-    // Worked by hand: 40 to 32 mm in cuts of 1.5 mm, 0.25 mm left to finish: 1.5 + 1.5 + 0.75 + 0.25 = 4.
-    let mm = Length::new::<millimeter>;
-    let passes = roughing_passes(mm(40.0), mm(32.0), mm(1.5), mm(0.25));
-    let diameters: Vec<f64> = passes
-        .iter()
-        .map(|pass| (pass.diameter.get::<millimeter>() * 1000.0).round() / 1000.0)
-        .collect();
-    assert_eq!(diameters, [37.0, 34.0, 32.5, 32.0]);
+    let mm = |expression: &str| quantity(expression).si * 1000.0;
+    let passes = "roughing_passes(0.5 in, 0.48 in, 0.05 in, 0 in)";
+    assert!((quantity(&format!("count({passes})")).si - 1.0).abs() < 1e-9);
+    assert!((mm(&format!("{passes}[1].cut")) - 0.254).abs() < 1e-9);
+    assert!((mm(&format!("{passes}[1].dial_on_diameter")) - 0.508).abs() < 1e-9);
+    // Worked by hand: (from - to) / 2 is the sum of the cuts; of the last two roughing cuts
+    // one under a quarter of full depth is shared.
+    for (arguments, diameters) in [
+        (
+            "40 mm, 32 mm, 1.5 mm, 0.25 mm",
+            &[37.0, 34.0, 32.5, 32.0][..],
+        ),
+        ("25 mm, 20 mm, 1 mm, 0.25 mm", &[23.0, 21.0, 20.5, 20.0]),
+        ("25 mm, 20 mm, 1 mm, 0.3 mm", &[23.0, 21.8, 20.6, 20.0]),
+        ("25 mm, 20 mm, 1 mm, 0 mm", &[23.0, 21.0, 20.0]),
+        ("20 mm, 24.5 mm, 1 mm, 0.25 mm", &[22.0, 24.0, 24.5]),
+        ("20 mm, 19.8 mm, 1 mm, 0.25 mm", &[19.8]),
+        ("20 mm, 19.5 mm, 1 mm, 0.25 mm", &[19.5]),
+        ("20 mm, 18.9 mm, 1 mm, 0.25 mm", &[19.4, 18.9]),
+        ("25 mm, 20 mm, 5 mm, 0 mm", &[20.0]),
+    ] {
+        let passes = format!("roughing_passes({arguments})");
+        let count = quantity(&format!("count({passes})")).si;
+        assert!(
+            (count - diameters.len() as f64).abs() < 1e-9,
+            "{arguments}: {count}"
+        );
+        let mut before = mm(arguments.split(',').next().expect("from"));
+        let from = before;
+        for (pass, diameter) in (1..).zip(diameters) {
+            let of = |column: &str| mm(&format!("{passes}[{pass}].{column}"));
+            assert!(
+                (of("diameter") - diameter).abs() < 1e-9,
+                "{arguments}, pass {pass}"
+            );
+            assert!((of("cut") - (before - diameter).abs() / 2.0).abs() < 1e-9);
+            assert!((of("dial_on_diameter") - (from - diameter).abs()).abs() < 1e-9);
+            assert!((of("dial_on_radius") - (from - diameter).abs() / 2.0).abs() < 1e-9);
+            before = *diameter;
+        }
+    }
 }

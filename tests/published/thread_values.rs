@@ -1,7 +1,7 @@
 //! Values for threads that the standards and handbooks print, beside the tables.
 
 use setover::internals::trade::threads::{
-    clearance_drill, engagement, infeed_passes, stress_area, tapping_drill, thread,
+    clearance_drill, engagement, stress_area, tapping_drill, thread,
 };
 use uom::si::angle::degree;
 use uom::si::area::{square_inch, square_millimeter};
@@ -10,6 +10,7 @@ use uom::si::length::{inch, millimeter};
 
 use crate::asked::{best_wire, helix_angle, infeed, over_wires, thread_depth};
 use crate::compared::near_at;
+use crate::evaluated::{quantity, value};
 
 fn mm(value: f64) -> Length {
     Length::new::<millimeter>(value)
@@ -310,15 +311,31 @@ fn infeeds_of_the_shop_rules() {
 /// × √n, so nine passes do not (0.6) and ten do.
 #[test]
 fn passes_of_equal_area() {
-    let rows = infeed_passes("M6", mm(0.2), Some(Angle::new::<degree>(0.0))).unwrap();
-    assert_eq!(rows.len(), 10);
+    let of = |what: &str| quantity(&format!("infeed_passes(\"M6\", 0.2 mm, 0 deg){what}"));
+    assert!((quantity("count(infeed_passes(\"M6\", 0.2 mm, 0 deg))").si - 10.0).abs() < 1e-9);
     for (pass, depth) in [(1, 0.2), (2, 0.2828), (4, 0.4), (9, 0.6), (10, 0.6134)] {
-        near_at(
-            &format!("pass {pass}"),
-            rows[pass - 1].depth.get::<millimeter>(),
-            depth,
-            5.1e-5,
-        );
+        let found = of(&format!("[{pass}].depth")).si * 1000.0;
+        near_at(&format!("pass {pass}"), found, depth, 5.1e-5);
+    }
+    // Four equal areas reach the depth in four passes; along a slide swung by 29.5 deg the
+    // dial shows more: the sum of its cuts is the depth over the cosine.
+    let depth = quantity("thread(\"M10\").depth").si;
+    let half = "infeed_passes(\"M10\", thread(\"M10\").depth / 2)";
+    assert!((quantity(&format!("count({half})")).si - 4.0).abs() < 1e-9);
+    let along = quantity(&format!("sum({half}.along_cut)")).si;
+    near_at(
+        "along",
+        along * 1e3,
+        depth * 1e3 / 29.5_f64.to_radians().cos(),
+        1e-9,
+    );
+    for (wrong, said) in [
+        ("infeed_passes(\"M8\", 1 mm)", "deeper than the thread"),
+        ("infeed_passes(\"M8\", 0.001 mm)", "500 passes"),
+        ("infeed_passes(\"X8\", 0.2 mm)", "X8"),
+    ] {
+        let found = value(wrong).expect_err("no passes");
+        assert!(found.contains(said), "{found}");
     }
 }
 

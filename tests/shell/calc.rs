@@ -70,8 +70,17 @@ fn what_is_wrong_is_shown_in_the_expression() {
 #[test]
 fn records_and_tables_are_shown_as_a_grid() {
     Shell::new(&["calc", "record(a: 1, b: 2 mm)"])
-        .stdout("    a  1\n    b  2.000 mm\n")
+        .stdout("    a  1   b  2.000 mm\n")
         .check();
+    // No field is lost, on a narrow terminal either.
+    for columns in ["30", "80"] {
+        let shell = Shell::new(&["calc", "taper(\"MT3\")"]).env("COLUMNS", columns);
+        let text = shell.outcome().stdout;
+        assert!(
+            text.contains("designation  MT3") && text.contains("half_angle"),
+            "{text}"
+        );
+    }
 }
 
 #[test]

@@ -72,7 +72,7 @@ fn a_sheet_has_its_parts_in_file_order() {
         for row in section["rows"].as_array().expect("rows") {
             for key in [
                 "name", "kind", "value", "unit", "si", "low", "high", "text", "formula", "note",
-                "status",
+                "status", "hidden",
             ] {
                 assert!(row.get(key).is_some(), "{key} is missing in {row}");
             }
@@ -187,7 +187,7 @@ fn csv_has_one_line_a_value() {
         heading,
         [
             "section", "name", "kind", "value", "unit", "si", "low", "high", "text", "formula",
-            "note", "status"
+            "note", "status", "hidden"
         ]
     );
     let rows: Vec<Vec<String>> = reader

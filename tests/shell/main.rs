@@ -8,6 +8,7 @@ mod first_hour;
 mod inches;
 mod json;
 mod layout;
+mod needed;
 mod newcomer;
 mod run;
 mod several;

@@ -300,12 +300,14 @@ fn in_system(value: Value, system: System, named: bool) -> Value {
             Record {
                 fields: fields.collect(),
                 scalar_value: record.scalar_value.map(quantity),
+                said_as: record.said_as.clone(),
             }
             .into()
         }
         Value::Table(table) => Table {
             columns: table.columns.clone(),
             rows: table.rows.iter().map(|row| list(row)).collect(),
+            choices: table.choices,
         }
         .into(),
         other => other,

@@ -62,6 +62,7 @@ fn value(plain: &Plain, shape: &Shape, unit: Unit) -> Value {
             Value::from(Table {
                 columns: columns.collect(),
                 rows: rows.collect(),
+                choices: fields.choices,
             })
         }
         (Plain::Array(items), shape) => {
@@ -74,12 +75,8 @@ fn value(plain: &Plain, shape: &Shape, unit: Unit) -> Value {
         }
         (Plain::Object(_), Shape::Fields(fields)) => {
             let names = fields.fields.iter().map(|(name, _)| name.clone());
-            let mut record = Record::new(names.zip(cells(plain, fields, unit)));
-            let lead = fields.counts_as.as_ref();
-            record.scalar_value = lead
-                .and_then(|name| record.get(name))
-                .and_then(|value| value.quantity().ok());
-            record.into()
+            let record = Record::new(names.zip(cells(plain, fields, unit)));
+            fields.presented(record.into())
         }
         (Plain::Object(_), _) => Value::None,
     }

@@ -94,6 +94,7 @@ fn rows_taken(table: &Table, places: &[usize]) -> Value {
     Table {
         columns: table.columns.clone(),
         rows: rows.cloned().collect(),
+        choices: table.choices,
     }
     .into()
 }

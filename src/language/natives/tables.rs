@@ -52,6 +52,7 @@ fn table(sheet: &Sheet) -> Value {
     Table {
         columns: columns.map(|column| column.name.as_str().into()).collect(),
         rows: rows.collect(),
+        choices: false,
     }
     .into()
 }

@@ -11,8 +11,8 @@ use crate::language::arguments::Arguments;
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::trade::dividing::Plate;
 use crate::trade::{
-    change_gears, cutting_list, cutting_speeds, dividing, drills, gauge_blocks, holes, involute,
-    iso286, materials, roughing, screws, tapers, threads, triangles,
+    change_gears, cutting_list, cutting_speeds, dividing, drills, gauge_blocks, involute, iso286,
+    materials, screws, tapers, threads, triangles,
 };
 
 /// The functions of trade.
@@ -65,9 +65,6 @@ pub const FUNCTIONS: Topic = &[
             &gears,
         ))
     }),
-    ("division_angles", |a| {
-        a.give(Ok(dividing::division_angles(a.count(0), a.get(1))))
-    }),
     ("drill", |a| a.give(drills::drill(&a.text(0)))),
     ("drill_under", |a| {
         let (set, owned) = (a.text(2), a.list_of(2));
@@ -92,25 +89,6 @@ pub const FUNCTIONS: Topic = &[
         _ => a.give(gauge_blocks::gauge_blocks(a.get(0), &a.text(1))),
     }),
     ("gear_set", |a| a.give(change_gears::gear_set(&a.text(0)))),
-    ("hole_grid", |a| {
-        a.give(Ok(holes::hole_grid(
-            a.count(0),
-            a.count(1),
-            a.get(2),
-            a.get(3),
-        )))
-    }),
-    ("hole_row", |a| {
-        let (angle, x, y) = (a.get(2), a.get(3), a.get(4));
-        a.give(Ok(holes::hole_row(a.count(0), a.get(1), angle, x, y)))
-    }),
-    ("infeed_passes", |a| {
-        let unit = inch_or_mm(&a.text(0))?;
-        a.give_in(
-            unit,
-            threads::infeed_passes(&a.text(0), a.get(1), a.optional(2)),
-        )
-    }),
     ("limits", |a| a.give(iso286::limits(a.get(0), &a.text(1)))),
     ("materials", |a| a.give(Ok(materials::materials()))),
     ("mirrored", hole_tables::mirrored),
@@ -124,27 +102,6 @@ pub const FUNCTIONS: Topic = &[
         ))
     }),
     ("nearest_speed", nearest_speed),
-    ("part_circle", |a| {
-        let (count, diameter, first, between) = (a.count(0), a.get(1), a.get(2), a.get(3));
-        a.give(Ok(holes::part_circle(
-            count,
-            diameter,
-            first,
-            between,
-            a.get(4),
-            a.get(5),
-        )))
-    }),
-    ("pitch_circle", |a| {
-        let (count, diameter, first) = (a.count(0), a.get(1), a.get(2));
-        a.give(Ok(holes::pitch_circle(
-            count,
-            diameter,
-            first,
-            a.get(3),
-            a.get(4),
-        )))
-    }),
     ("plain_indexing", |a| {
         a.give(dividing::plain_indexing(
             a.count(0),
@@ -173,14 +130,6 @@ pub const FUNCTIONS: Topic = &[
         let found =
             triangles::right_triangle(a_side, b_side, longest, a.optional(3), a.optional(4));
         a.give(found)
-    }),
-    ("roughing_passes", |a| {
-        a.give(Ok(roughing::roughing_passes(
-            a.get(0),
-            a.get(1),
-            a.get(2),
-            a.get(3),
-        )))
     }),
     ("shear_modulus", |a| {
         a.give(materials::shear_modulus(&a.text(0)))

@@ -10,12 +10,11 @@ use crate::syntax::{Draw, Expression, Kind, Name, VaryRange, print_expression};
 
 pub(super) fn vary(
     workspace: &mut Workspace,
-    page: u32,
+    (page, slot): (u32, u32),
     item: u32,
     ranges: &[VaryRange],
     shown: &[Expression],
-) -> u32 {
-    let slot = workspace.nameless_slot(page);
+) {
     let mut scope = PageScope {
         workspace,
         page,
@@ -49,7 +48,6 @@ pub(super) fn vary(
     };
     connect(workspace, slot, content, needs);
     set_item(workspace, slot, item);
-    slot
 }
 
 /// A picture; its sizes may carry tolerances of their own.

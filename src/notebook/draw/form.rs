@@ -196,7 +196,7 @@ impl Given {
     pub fn record(self) -> Value {
         Record {
             fields: self.fields,
-            scalar_value: None,
+            ..Record::default()
         }
         .into()
     }

@@ -189,6 +189,7 @@ fn table(evaluator: &Evaluator, code: &DrawCode, node: &Node) -> Result<Table, E
             .map(|(column, _)| column.name.into())
             .collect(),
         rows,
+        choices: false,
     })
 }
 

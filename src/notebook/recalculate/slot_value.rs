@@ -187,6 +187,7 @@ fn table_value(evaluator: &Evaluator, table: &TableCode) -> Result<Value, Troubl
         let value = Value::from(Table {
             columns: table.columns.clone(),
             rows,
+            choices: false,
         });
         evaluator
             .bounded(value, Span::new(0, "table".len()))

@@ -46,7 +46,7 @@ fn settings(row: &Row) -> Vec<Setting> {
         let behind = row.parts.get(place + 1).filter(|next| !next.value);
         let behind = behind.map_or("", |next| next.text.as_str());
         let what = named(&before, value, behind);
-        let (value, other) = (minus(value), minus(other));
+        let (value, other) = (super::minus(value), super::minus(other));
         // Long texts, such as a list of wheels or advice, are read in the sentence.
         if value.chars().count() <= LONGEST && value.chars().any(|c| c.is_ascii_digit()) {
             settings.push(Setting { what, value, other });
@@ -54,15 +54,6 @@ fn settings(row: &Row) -> Vec<Setting> {
         before.clear();
     }
     settings
-}
-
-/// A value of an op with true minus signs.
-fn minus(text: &str) -> String {
-    let text = text.replace("(-", "(−").replace("/-", "/−");
-    match text.strip_prefix('-') {
-        Some(rest) => format!("−{rest}"),
-        None => text,
-    }
 }
 
 /// What a setting is called: speed and feed by their units, all else by the last
@@ -130,7 +121,7 @@ fn card(Placed { id, row }: &Placed) -> Markup {
                         @if row.text.is_empty() { (state(row.state, &row.status)) }
                     }
                     @for part in &row.parts {
-                        @if part.value { b.long[part.text.chars().count() > LONGEST] { (clean(&minus(&part.text))) } } @else { (clean(&part.text)) }
+                        @if part.value { b.long[part.text.chars().count() > LONGEST] { (clean(&super::minus(&part.text))) } } @else { (clean(&part.text)) }
                     }
                     " " (remark(&row.note))
                 }

@@ -2,7 +2,7 @@
 
 use maud::{Markup, PreEscaped, html as markup};
 
-use super::{Placed, clean};
+use super::{Placed, clean, minus};
 use crate::sheet::model::{Caution, Mark, RowState, Sheet};
 
 /// The sign of a mark, for those who don't see the colour, and its class.
@@ -26,7 +26,7 @@ pub fn state(state: RowState, status: &str) -> Markup {
             @if !sign.is_empty() { span.sign { (sign) } " " }
             (clean(word))
         }
-        @if !more.is_empty() { span.more { (clean(&more.replace("; -", "; −"))) } }
+        @if !more.is_empty() { span.more { (clean(&minus(more))) } }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html as markup};
 
-use super::{Placed, clean, parts};
+use super::{Placed, clean, minus, parts};
 use crate::sheet::formatted_value::FormattedValue;
 use crate::sheet::grid_columns::{GridColumn, grid_columns};
 use crate::sheet::model::{Grid, Mark, Row, RowKind, RowState};
@@ -54,6 +54,18 @@ pub fn working(rows: &[Placed]) -> Markup {
     }
 }
 
+/// What is kept off a sheet, folded away under its names.
+pub fn folded(rows: &[Placed], shown: &Markup) -> Markup {
+    let named = rows.iter().filter(|placed| !placed.row.name.is_empty());
+    let names: Vec<&str> = named.map(|placed| placed.row.name.as_str()).collect();
+    markup! {
+        details.working {
+            summary { "Working: " (clean(&names.join(", "))) }
+            div.fold { (shown) }
+        }
+    }
+}
+
 /// A run of values as one table.
 pub fn values(placed: &[Placed]) -> Markup {
     let rows: Vec<&Row> = placed.iter().map(|placed| placed.row).collect();
@@ -91,7 +103,7 @@ pub fn values(placed: &[Placed]) -> Markup {
                     tr id=(id) {
                         th scope="row" { (clean(&row.name)) }
                         @if row.written.number.is_empty() {
-                            td.words colspan=(span) { (clean(&row.written.unit)) }
+                            td.words colspan=(span) { (clean(&minus(&row.written.unit))) }
                         } @else {
                             td.number { (number) }
                             td.unit { (clean(&row.written.unit)) }
@@ -100,7 +112,7 @@ pub fn values(placed: &[Placed]) -> Markup {
                             td.number.other { (other) }
                             td.unit.other { (clean(row.other.as_ref().map_or("", |other| &other.unit))) }
                         }
-                        @if limits { td.limits { (clean(&row.limits).replace('-', "−")) } }
+                        @if limits { td.limits { (clean(&minus(&row.limits))) } }
                         td.remarks { (remarks(row)) }
                     }
                 }
@@ -144,7 +156,10 @@ pub fn grid(Placed { id, row }: &Placed) -> Markup {
     markup! {
         div id=(id) class=(class) style=[style] tabindex="0" role="region" aria-label=(clean(name)) {
             @match &row.grid {
-                Some(grid) => (grid_table(grid, name, &row.note)),
+                Some(grid) => {
+                    (grid_table(grid, name, &joined(&grid.left_out, &row.note)))
+                    (rest(row, name))
+                }
                 None => p { (clean(name)) " " (parts::state(row.state, &row.status)) " " (parts::remark(&row.note)) },
             }
         }
@@ -202,6 +217,27 @@ impl Seen {
             wider: others > beside,
             columns: others + 1,
         })
+    }
+}
+
+fn joined(first: &str, second: &str) -> String {
+    let both = [first, second];
+    let said: Vec<&str> = both.into_iter().filter(|text| !text.is_empty()).collect();
+    said.join("; ")
+}
+
+/// All rows of a table of which some are shown, all fields of a record, folded away.
+fn rest(row: &Row, name: &str) -> Markup {
+    let all = row.rest.as_ref().and_then(|rest| rest.grid.as_ref());
+    markup! {
+        @if let Some(all) = all {
+            details.working {
+                summary {
+                    @if all.columns.is_empty() { "All fields" } @else { "All " (all.rows.len()) " rows" }
+                }
+                div.fold { (grid_table(all, name, "")) }
+            }
+        }
     }
 }
 

@@ -29,6 +29,10 @@ pub struct Entry {
     pub fields: Vec<Field>,
     /// The field that the record counts as where a number is wanted.
     pub counts_as: Option<String>,
+    /// The field by which the record is called in a text.
+    pub said_as: Option<String>,
+    /// Whether the rows of the table are choices, the best first.
+    pub choices: bool,
     /// Its definition; none where it looks up or searches.
     pub formula: Option<String>,
     /// The book, standard or practice it comes from.
@@ -139,6 +143,8 @@ impl Entry {
             gives: doc.gives.clone(),
             fields: fields.collect(),
             counts_as: doc.counts_as.as_ref().map(|field| field.to_string()),
+            said_as: doc.said_as.as_ref().map(|field| field.to_string()),
+            choices: doc.choices,
             formula: (!native).then(|| function.definition.to_owned()),
             source: doc.source.clone(),
             examples: examples.collect(),
@@ -162,12 +168,14 @@ impl Entry {
 
     /// What it gives, and what that counts as where a number is wanted.
     pub(super) fn gives_text(&self) -> String {
-        match &self.counts_as {
-            Some(field) => format!(
+        match (&self.counts_as, &self.said_as) {
+            (Some(field), _) => format!(
                 "{}, which counts as its `{field}` where a number is wanted",
                 self.gives
             ),
-            None => self.gives.clone(),
+            (None, Some(field)) => format!("{}, called by its `{field}` in texts", self.gives),
+            (None, None) if self.choices => format!("{} of choices, the best first", self.gives),
+            (None, None) => self.gives.clone(),
         }
     }
 

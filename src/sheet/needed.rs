@@ -1,0 +1,278 @@
+//! What a sheet says: what is needed at the machine. Working, empty fields, choices that
+//! were not taken and digits beyond their use are kept off it and shown on request.
+
+use super::build::Builder;
+use super::formatted_value::FormattedValue;
+use super::model::{Grid, Row, RowKind, Sheet};
+use super::summary;
+use crate::language::{Node, Record, ResolvedExpr, Table, Value};
+use crate::notebook::{Definition, OpPartCode};
+use crate::quantity::{Dimension, Quantity, count, ratio, ratio_ends};
+use crate::syntax::Operator;
+
+/// The sign in front of a name or a heading that keeps its rows off the sheet.
+pub(super) const WORKING: char = '_';
+
+/// What a row keeps back.
+#[derive(Clone, Debug, Default)]
+pub struct Rest {
+    /// The table with all rows, or the record with all fields.
+    pub grid: Option<Grid>,
+    /// The number with all digits, and its limits.
+    pub exact: Option<(FormattedValue, String)>,
+}
+
+impl Row {
+    /// Returns the row with all that it keeps back.
+    #[must_use]
+    pub fn in_full(mut self) -> Self {
+        self.hidden = false;
+        if let Some(rest) = self.rest.take() {
+            self.grid = rest.grid.or(self.grid);
+            if let Some((written, limits)) = rest.exact {
+                (self.written, self.limits) = (written, limits);
+                self.text = self.written.line();
+            }
+        }
+        self
+    }
+
+    /// What it keeps back.
+    pub(super) fn rest_mut(&mut self) -> &mut Rest {
+        self.rest.get_or_insert_with(Box::default)
+    }
+}
+
+impl Sheet {
+    /// Returns the sheet with its working, all fields, all choices and all digits.
+    #[must_use]
+    pub fn in_full(mut self) -> Self {
+        for section in &mut self.sections {
+            let rows = std::mem::take(&mut section.rows);
+            section.rows = rows.into_iter().map(Row::in_full).collect();
+        }
+        self
+    }
+
+    /// How much is kept off the sheet, in words; nothing where all is on it.
+    #[must_use]
+    pub fn kept_off(&self) -> Option<String> {
+        let hidden = self.rows().filter(|row| row.hidden).count();
+        (hidden > 0).then(|| format!("{} of working kept off", count(hidden, "row")))
+    }
+}
+
+/// Returns a heading as it is printed, and whether its section is working.
+pub(super) fn heading(text: &str) -> (&str, bool) {
+    match text.strip_prefix(WORKING) {
+        Some(rest) if !rest.trim().is_empty() => (rest.trim(), true),
+        _ => (text, false),
+    }
+}
+
+/// Whether a row is kept off the sheet: it is marked as working, and there is nothing
+/// to look at. An op is never working.
+pub(super) fn is_kept_off(row: &Row, working_section: bool) -> bool {
+    let named = matches!(
+        row.kind,
+        RowKind::Cell | RowKind::Table | RowKind::Find | RowKind::Measured | RowKind::Vary
+    );
+    let marked = working_section || named && row.name.starts_with(WORKING);
+    marked && row.kind != RowKind::Op && summary::word(row).is_none()
+}
+
+/// The fields of a record that have something to say. Of a record that has a name of its
+/// own (a thread), what is false says nothing either.
+pub(super) fn said_fields(record: &Record) -> impl Iterator<Item = (&str, &Value)> {
+    let fields = record.fields.iter();
+    let fields = fields.map(|(name, value)| (&**name, value));
+    fields.filter(|(_, value)| match value {
+        Value::None => false,
+        Value::Text(text) => !text.is_empty(),
+        Value::List(items) => !items.is_empty(),
+        Value::Truth(truth) => *truth || record.said_as.is_none(),
+        _ => true,
+    })
+}
+
+/// Whether a formula is a quotient.
+fn is_quotient(node: &Node) -> bool {
+    match &node.code {
+        ResolvedExpr::Chain(_, rest) => rest.iter().any(|(sign, _)| *sign == Operator::Over),
+        ResolvedExpr::Where(_, _, body) => is_quotient(body),
+        _ => false,
+    }
+}
+
+/// Whether a quantity is a plain number.
+fn is_plain(quantity: Quantity) -> bool {
+    quantity.dimension == Dimension::NONE && quantity.unit.symbol().is_empty()
+}
+
+/// A value in an op that is a ratio, as it is printed.
+pub(super) fn ratio_in_op(part: &OpPartCode, value: &Value) -> Option<String> {
+    match (part, value) {
+        (OpPartCode::Value(node), Value::Quantity(quantity))
+            if is_quotient(node) && is_plain(*quantity) =>
+        {
+            Some(ratio(quantity.si))
+        }
+        _ => None,
+    }
+}
+
+impl Builder<'_> {
+    /// Shortens a ratio to the digits that it needs.
+    pub(super) fn shorten_ratio(&self, row: &mut Row, slot: u32, value: &Value) {
+        let content = self.workspace.slot(slot).map(|slot| &slot.content);
+        let (Some(Definition::Cell(node) | Definition::Bare(node)), Value::Quantity(quantity)) =
+            (content, value)
+        else {
+            return;
+        };
+        let exact = row.written.clone();
+        let short = ratio(quantity.si);
+        if !is_quotient(node) || !is_plain(*quantity) || short == exact.number {
+            return;
+        }
+        let limits = row.limits.clone();
+        if let (Some(low), Some(high)) = (row.low, row.high) {
+            let ends = ratio_ends(&short, low, high);
+            let (before, after) = limits.split_once(" to ").unwrap_or_default();
+            let within = before.starts_with("within ").then_some("within ");
+            let steps = after.ends_with(" in steps").then_some(" in steps");
+            row.limits = format!(
+                "{}{ends}{}",
+                within.unwrap_or_default(),
+                steps.unwrap_or_default()
+            );
+        }
+        row.written.number = short;
+        row.rest_mut().exact = Some((exact, limits));
+    }
+
+    /// Puts a table into its row: of choices those that are taken, else all.
+    pub(super) fn table(&self, row: &mut Row, slot: u32, table: &Table) {
+        let all = self.grid(table);
+        let taken = if table.choices && table.rows.len() > 1 {
+            self.taken(slot, table)
+        } else {
+            Vec::new()
+        };
+        if taken.is_empty() || taken.len() == table.rows.len() {
+            row.grid = Some(all);
+            return;
+        }
+        let places: Vec<String> = taken.iter().map(|place| (place + 1).to_string()).collect();
+        let of = table.rows.len();
+        let left_out = match places.as_slice() {
+            [one] if one == "1" => format!("the first of {of}"),
+            [one] => format!("row {one} of {of}"),
+            [firsts @ .., last] => format!("rows {} and {last} of {of}", firsts.join(", ")),
+            [] => String::new(),
+        };
+        let rows = taken.iter().filter_map(|place| all.rows.get(*place));
+        row.grid = Some(Grid {
+            columns: all.columns.clone(),
+            rows: rows.cloned().collect(),
+            left_out,
+            ..Grid::default()
+        });
+        row.rest_mut().grid = Some(all);
+    }
+
+    /// Puts a record into its row: its fields that have something to say, or the choice
+    /// that it is.
+    pub(super) fn record(&self, row: &mut Row, slot: u32, record: &Record) {
+        let all = self.fields(record.fields.iter().map(|(name, value)| (&**name, value)));
+        if let Some(choice) = self.choice(slot, record) {
+            row.written = FormattedValue::text(choice);
+            row.rest_mut().grid = Some(all);
+            return;
+        }
+        let said = self.fields(said_fields(record));
+        if said.rows.is_empty() || said.rows.len() == all.rows.len() {
+            row.grid = Some(all);
+            return;
+        }
+        row.grid = Some(said);
+        row.rest_mut().grid = Some(all);
+    }
+
+    /// The slots and names of the notebook that was opened, in its order.
+    fn named_slots(&self) -> impl Iterator<Item = (u32, String)> {
+        let slots = self.page.items.iter().filter_map(|item| item.slot);
+        slots.map(|slot| (slot, self.workspace.name_of(slot)))
+    }
+
+    /// The places of the rows that the notebook takes from a table of choices; the first
+    /// where it takes none.
+    fn taken(&self, slot: u32, table: &Table) -> Vec<usize> {
+        let mut taken = Vec::new();
+        for (other, _) in self.named_slots() {
+            if let Some(Value::Record(record)) = self.workspace.value(other) {
+                taken.extend(place_of(table, record));
+            }
+            if let Some(filled) = self.workspace.slot(other) {
+                filled.content.walk(&mut |node| {
+                    node.walk(&mut |node| taken.extend(place_in(node, slot)));
+                });
+            }
+        }
+        taken.sort_unstable();
+        taken.dedup();
+        taken.retain(|place| *place < table.rows.len());
+        if taken.is_empty() {
+            taken.push(0);
+        }
+        taken
+    }
+
+    /// The choice that a record is, where the sheet shows it above: `row 1 of trains`.
+    fn choice(&self, slot: u32, record: &Record) -> Option<String> {
+        let before = self.named_slots().take_while(|(other, _)| *other != slot);
+        for (other, name) in before {
+            let Some(Value::Table(table)) = self.workspace.value(other) else {
+                continue;
+            };
+            if !table.choices || name.is_empty() || name.starts_with(WORKING) {
+                continue;
+            }
+            if let Some(place) = place_of(table, record) {
+                return Some(match table.rows.len() {
+                    1 => format!("as in {name}"),
+                    _ => format!("row {} of {name}", place + 1),
+                });
+            }
+        }
+        None
+    }
+}
+
+/// The place of a record among the rows of a table.
+fn place_of(table: &Table, record: &Record) -> Option<usize> {
+    let names = record.fields.iter().map(|(name, _)| name);
+    if !names.eq(table.columns.iter()) {
+        return None;
+    }
+    let rows = table.rows.iter();
+    rows.map(|row| row.iter().eq(record.fields.iter().map(|(_, value)| value)))
+        .position(|same| same)
+}
+
+/// The row that an expression takes from the table of a slot by its number.
+fn place_in(node: &Node, slot: u32) -> Option<usize> {
+    let ResolvedExpr::Index(parts) = &node.code else {
+        return None;
+    };
+    match (&parts[0].code, &parts[1].code) {
+        (ResolvedExpr::Cell(of), ResolvedExpr::Constant(Value::Quantity(place)))
+            if *of == slot && place.si >= 1.0 && place.si <= 1e6 =>
+        {
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 1 to 10^6
+            let place = place.si as usize;
+            Some(place - 1)
+        }
+        _ => None,
+    }
+}
