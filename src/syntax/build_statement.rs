@@ -72,6 +72,7 @@ fn single(pair: Pair<Rule>) -> Built<StatementKind> {
         Rule::cell,
         Rule::function,
         Rule::solve,
+        Rule::vary_named,
         Rule::bare,
     ];
     if !wordless.contains(&rule) {

@@ -51,7 +51,7 @@ pub fn called(function: &str, arguments: &[Value]) -> Result<Value, String> {
         .map(String::as_str)
         .zip(arguments.iter().cloned())
         .collect();
-    let workspace = Workspace::of_text(Path::new("test.job"), "", &Empty);
+    let workspace = Workspace::of_text(Path::new("test.job"), "", &Texts(&[]));
     let call = format!("{function}({})", names.join(", "));
     let found = workspace.evaluate(&call, &locals, STEPS);
     found.map_err(|wrong| wrong.into_iter().map(|wrong| wrong.message).collect())
