@@ -56,7 +56,7 @@ enum Command {
         /// How the sheet is written
         #[arg(long = "as", value_name = "FORM", default_value = "text")]
         form: Form,
-        /// With the working that a `_` keeps off the sheet, all fields, choices and digits
+        /// With the working kept off the sheet, all fields and choices
         #[arg(long)]
         all: bool,
         /// Try a value and print what changes: `bore="12.5 mm"` (may be repeated)

@@ -290,6 +290,7 @@ impl<'a> Plan<'a> {
                 Value::from(Record {
                     fields,
                     scalar_value: lead,
+                    said_as: None,
                 })
             }));
         }

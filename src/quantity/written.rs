@@ -270,7 +270,7 @@ mod tests {
         check(0.05, "mm/rev", "0.05 mm/rev");
         check(381.972, "mm/min", "382 mm/min");
         check(0.5, "mm^-1", "0.5 1/mm");
-        check(12.5e-6, "K^-1", "1.25e-5 1/K");
+        check(12.5e-6, "K^-1", "0.0000125 1/K");
         check(7.85, "g/cm^3", "7.85 g/cm^3");
         check(20.0, "degC", "20 degC");
     }
