@@ -336,6 +336,26 @@ fn unknown_names_of(
     found
 }
 
+/// Returns the advice for a name that counts in the rows of a rule above a cell: the
+/// columns of a rule go on over commas only, and the cell reads like the next of them.
+fn column_left_behind(page: &Page, item: &Item, name: &str) -> Option<String> {
+    let above = page.items.iter().rev();
+    let mut above = above
+        .skip_while(|other| other.piece.span.start >= item.piece.span.start)
+        .take_while(|other| other.kind == ItemKind::Cell);
+    let counts = |other: &Item| {
+        let text = page.text_at(other.piece.span);
+        let mut rules = text.split("rows for ").skip(1);
+        rules.any(|rule| rule.split_whitespace().next() == Some(name))
+    };
+    above.any(counts).then(|| {
+        format!(
+            "`{name}` counts in the rows above: end each column but the last with a comma to go \
+             on with the next on a line of its own"
+        )
+    })
+}
+
 fn unknown(
     workspace: &Workspace,
     page: &Page,
@@ -380,6 +400,10 @@ fn unknown(
         None => Diagnostic::unknown_name(&needed.name, span),
     };
     if !advise {
+        return diagnostic;
+    }
+    diagnostic.advice = column_left_behind(page, item, &needed.name);
+    if diagnostic.advice.is_some() {
         return diagnostic;
     }
     let mut known: Vec<&str> = names.chain(aliases).collect();

@@ -337,7 +337,7 @@ impl Lexer<'_> {
         if (self.statement.inner || operand || behind_word) && INNER_WORDS.contains(&word) {
             return (TokenKind::Word, length);
         }
-        let begins_more = matches!(word, "find" | "rows") && !self.tokens.is_empty();
+        let begins_more = matches!(word, "find" | "rows" | "vary") && !self.tokens.is_empty();
         if begins_more
             && after.trim_start().starts_with(is_name_start)
             && after.starts_with(char::is_whitespace)
@@ -514,6 +514,8 @@ mod tests {
             include_str!("../../notebooks/workshop.job"),
             include_str!("../../notebooks/worm-shaft.job"),
             include_str!("../../notebooks/worm-wheel.job"),
+            "t = vary cutter over 8 mm, 10 mm show offset as fraction",
+            "t = vary a from 1 to 2 by 1 and b over 3, 4 show c",
         ];
         let mut count = 0;
         for text in notebooks {

@@ -97,7 +97,7 @@ fn the_sheet_tells_the_figures_of_a_picture() {
     for figure in [
         "big           26 mm",
         "flank length  63.804 mm",
-        "flank angle   4.481°",
+        "flank angle   4.481 deg",
     ] {
         assert!(said.contains(figure), "{said}");
     }

@@ -74,7 +74,7 @@ fn the_terminal_shows_zones_in_characters() {
     let text = terminal(&sheet(FIT), look);
     for wanted in [
         "+0.018 (hole 12.018)",
-        "−0.017 (shaft 11.983)",
+        "-0.017 (shaft 11.983)",
         "######",
         "0 -",
     ] {
