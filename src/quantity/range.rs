@@ -74,6 +74,16 @@ pub fn ends_text(
     }
 }
 
+/// Returns what a ratio may come out as, with the decimals of the printed ratio and rounded
+/// outward.
+#[must_use]
+pub fn ratio_ends(printed: &str, low: f64, high: f64) -> String {
+    let decimals = decimals(printed).min(9);
+    let low = number(to_step(low, decimals, f64::floor), decimals);
+    let high = number(to_step(high, decimals, f64::ceil), decimals);
+    format!("{low} to {high}")
+}
+
 /// Returns what one works to as it is printed in a unit: with one decimal more than
 /// usual where that is needed, and never outside the limits.
 #[must_use]

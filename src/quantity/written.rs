@@ -102,6 +102,21 @@ fn is_feed(unit: Unit) -> bool {
     unit.symbol().contains('/')
 }
 
+/// Returns a ratio as it is printed: to three figures, so that one that is not whole never
+/// looks whole.
+#[must_use]
+pub fn ratio(value: f64) -> String {
+    let whole = (value - nearest(value)).abs() <= 1e-9 * value.abs().max(1.0);
+    if whole || !value.is_finite() {
+        return plain(value);
+    }
+    let text = significant(value, 3);
+    match text.contains(['.', 'e']) {
+        true => text,
+        false => number(value, 1),
+    }
+}
+
 /// Returns the number of a quantity in a unit, as it is printed.
 ///
 /// `step` is the readout's step in coherent SI; coordinates are rounded to it.
@@ -273,6 +288,22 @@ mod tests {
         check(12.5e-6, "K^-1", "0.0000125 1/K");
         check(7.85, "g/cm^3", "7.85 g/cm^3");
         check(20.0, "degC", "20 degC");
+    }
+
+    #[test]
+    fn ratios_have_three_figures_and_never_look_whole() {
+        for (value, text) in [
+            (7.769_03, "7.77"),
+            (0.211_667, "0.212"),
+            (33.036_3, "33.0"),
+            (127.04, "127.0"),
+            (1234.5, "1234.5"),
+            (57.0, "57"),
+            (0.999_6, "1.0"),
+            (-0.000_062, "-0.000062"),
+        ] {
+            assert_eq!(ratio(value), text);
+        }
     }
 
     #[test]

@@ -1,12 +1,14 @@
 //! What a sheet says: what is needed at the machine. Working, empty fields, choices that
-//! were not taken are kept off it and shown on request.
+//! were not taken and digits beyond their use are kept off it and shown on request.
 
 use super::build::Builder;
 use super::formatted_value::FormattedValue;
 use super::model::{Grid, Row, RowKind, Sheet};
 use super::summary;
 use crate::language::{Node, Record, ResolvedExpr, Table, Value};
-use crate::quantity::count;
+use crate::notebook::{Definition, OpPartCode};
+use crate::quantity::{Dimension, Quantity, count, ratio, ratio_ends};
+use crate::syntax::Operator;
 
 /// The sign in front of a name or a heading that keeps its rows off the sheet.
 pub(super) const WORKING: char = '_';
@@ -16,6 +18,8 @@ pub(super) const WORKING: char = '_';
 pub struct Rest {
     /// The table with all rows, or the record with all fields.
     pub grid: Option<Grid>,
+    /// The number with all digits, and its limits.
+    pub exact: Option<(FormattedValue, String)>,
 }
 
 impl Row {
@@ -25,6 +29,10 @@ impl Row {
         self.hidden = false;
         if let Some(rest) = self.rest.take() {
             self.grid = rest.grid.or(self.grid);
+            if let Some((written, limits)) = rest.exact {
+                (self.written, self.limits) = (written, limits);
+                self.text = self.written.line();
+            }
         }
         self
     }
@@ -36,7 +44,7 @@ impl Row {
 }
 
 impl Sheet {
-    /// Returns the sheet with its working, all fields and all choices.
+    /// Returns the sheet with its working, all fields, all choices and all digits.
     #[must_use]
     pub fn in_full(mut self) -> Self {
         for section in &mut self.sections {
@@ -87,7 +95,62 @@ pub(super) fn said_fields(record: &Record) -> impl Iterator<Item = (&str, &Value
     })
 }
 
+/// Whether a formula is a quotient.
+fn is_quotient(node: &Node) -> bool {
+    match &node.code {
+        ResolvedExpr::Chain(_, rest) => rest.iter().any(|(sign, _)| *sign == Operator::Over),
+        ResolvedExpr::Where(_, _, body) => is_quotient(body),
+        _ => false,
+    }
+}
+
+/// Whether a quantity is a plain number.
+fn is_plain(quantity: Quantity) -> bool {
+    quantity.dimension == Dimension::NONE && quantity.unit.symbol().is_empty()
+}
+
+/// A value in an op that is a ratio, as it is printed.
+pub(super) fn ratio_in_op(part: &OpPartCode, value: &Value) -> Option<String> {
+    match (part, value) {
+        (OpPartCode::Value(node), Value::Quantity(quantity))
+            if is_quotient(node) && is_plain(*quantity) =>
+        {
+            Some(ratio(quantity.si))
+        }
+        _ => None,
+    }
+}
+
 impl Builder<'_> {
+    /// Shortens a ratio to the digits that it needs.
+    pub(super) fn shorten_ratio(&self, row: &mut Row, slot: u32, value: &Value) {
+        let content = self.workspace.slot(slot).map(|slot| &slot.content);
+        let (Some(Definition::Cell(node) | Definition::Bare(node)), Value::Quantity(quantity)) =
+            (content, value)
+        else {
+            return;
+        };
+        let exact = row.written.clone();
+        let short = ratio(quantity.si);
+        if !is_quotient(node) || !is_plain(*quantity) || short == exact.number {
+            return;
+        }
+        let limits = row.limits.clone();
+        if let (Some(low), Some(high)) = (row.low, row.high) {
+            let ends = ratio_ends(&short, low, high);
+            let (before, after) = limits.split_once(" to ").unwrap_or_default();
+            let within = before.starts_with("within ").then_some("within ");
+            let steps = after.ends_with(" in steps").then_some(" in steps");
+            row.limits = format!(
+                "{}{ends}{}",
+                within.unwrap_or_default(),
+                steps.unwrap_or_default()
+            );
+        }
+        row.written.number = short;
+        row.rest_mut().exact = Some((exact, limits));
+    }
+
     /// Puts a table into its row: of choices those that are taken, else all.
     pub(super) fn table(&self, row: &mut Row, slot: u32, table: &Table) {
         let all = self.grid(table);

@@ -3,7 +3,7 @@
 use super::build::Builder;
 use super::formatted_value::FormattedValue;
 use super::model::{Grid, OpPart, Row, RowKind, RowState};
-use super::needed::said_fields;
+use super::needed::{ratio_in_op, said_fields};
 use super::record_rows::{json_of, without_noise};
 use crate::language::{Size, Table, Value};
 use crate::notebook::{
@@ -26,7 +26,10 @@ impl Builder<'_> {
             (RowKind::Vary, _) => self.vary(row, slot),
             (RowKind::Draw, Value::Record(record)) => self.picture(row, slot, record),
             (_, Value::Table(table)) => self.table(row, slot, table),
-            (_, Value::Quantity(_) | Value::Size(_)) => self.number(row, slot, value),
+            (_, Value::Quantity(_) | Value::Size(_)) => {
+                self.number(row, slot, value);
+                self.shorten_ratio(row, slot, value);
+            }
             (_, Value::Record(record)) => match record.scalar_value {
                 Some(lead) => {
                     row.other = self.writer.other(lead);
@@ -343,7 +346,9 @@ impl Builder<'_> {
         for part in parts {
             let text = match part {
                 OpPartCode::Text(words) => Some(words.clone()),
-                OpPartCode::Value(_) => values.next().map(|value| self.writer.sentence(value)),
+                OpPartCode::Value(_) => values.next().map(|value| {
+                    ratio_in_op(part, value).unwrap_or_else(|| self.writer.sentence(value))
+                }),
             };
             pieces.extend(text.map(|text| OpPart {
                 text,
