@@ -102,8 +102,9 @@ fn is_feed(unit: Unit) -> bool {
     unit.symbol().contains('/')
 }
 
-/// Returns a ratio as it is printed: to three figures, so that one that is not whole never
-/// looks whole.
+/// Returns a ratio as it is printed: to three figures, and to three decimals where those
+/// are more, so that no turn of a screw and no division is rounded away and one that is
+/// not whole never looks whole.
 #[must_use]
 pub fn ratio(value: f64) -> String {
     let whole = (value - nearest(value)).abs() <= 1e-9 * value.abs().max(1.0);
@@ -111,9 +112,9 @@ pub fn ratio(value: f64) -> String {
         return plain(value);
     }
     let text = significant(value, 3);
-    match text.contains(['.', 'e']) {
+    match value.abs() < 1.0 && text.contains(['.', 'e']) {
         true => text,
-        false => number(value, 1),
+        false => number(value, 3),
     }
 }
 
@@ -293,13 +294,12 @@ mod tests {
     #[test]
     fn ratios_have_three_figures_and_never_look_whole() {
         for (value, text) in [
-            (7.769_03, "7.77"),
+            (7.769_03, "7.769"),
             (0.211_667, "0.212"),
-            (33.036_3, "33.0"),
-            (127.04, "127.0"),
-            (1234.5, "1234.5"),
+            (33.036_3, "33.036"),
+            (127.04, "127.040"),
             (57.0, "57"),
-            (0.999_6, "1.0"),
+            (0.999_6, "1.000"),
             (-0.000_062, "-0.000062"),
         ] {
             assert_eq!(ratio(value), text);

@@ -332,7 +332,10 @@ fn passes_of_equal_area() {
     for (wrong, said) in [
         ("infeed_passes(\"M8\", 1 mm)", "deeper than the thread"),
         ("infeed_passes(\"M8\", 0.001 mm)", "500 passes"),
-        ("infeed_passes(\"X8\", 0.2 mm)", "the designation begins with no size"),
+        (
+            "infeed_passes(\"X8\", 0.2 mm)",
+            "the designation begins with no size",
+        ),
     ] {
         let found = value(wrong).expect_err("no passes");
         assert!(found.contains(said), "{found}");

@@ -219,8 +219,8 @@ limits  = (40 mm ±0.5) / (12 mm)
             .collect::<Vec<_>>()
             .join(" ")
     };
-    assert_eq!(row("slender"), "7.77");
-    assert_eq!(row("turns"), "33.0");
+    assert_eq!(row("slender"), "7.769");
+    assert_eq!(row("turns"), "33.036");
     assert_eq!(row("whole"), "19");
     assert_eq!(row("error"), "-0.0062 %");
     assert_eq!(row("share"), "76.9 %");
@@ -231,8 +231,8 @@ limits  = (40 mm ±0.5) / (12 mm)
     assert_eq!(row("heavy"), "1.541 kg");
     assert_eq!(row("feed"), "40 mm/min");
     assert_eq!(row("per_mm"), "0.5 1/mm");
-    // From 39.5 / 12 = 3.2917 to 40.5 / 12 = 3.375, rounded outward.
-    assert_eq!(row("limits"), "3.33 3.29 to 3.38");
+    // From 39.5 / 12 = 3.29167 to 40.5 / 12 = 3.375, rounded outward.
+    assert_eq!(row("limits"), "3.333 3.291 to 3.375");
     let (all, _) = run(&["run", "part.job", "--all"], part);
     assert!(all.contains("7.76923"), "nothing is lost: {all}");
     let (calc, _) = run(&["calc", "101 mm / (13 mm)"], "");
