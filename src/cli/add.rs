@@ -8,15 +8,17 @@ use crate::diagnostic::{Diagnostic, Span};
 use crate::notebook::{section, with_section};
 use crate::repl::quoted;
 use crate::sheet::reference::sections_text;
+use crate::sheet::wrapped;
 
 /// Adds the section of a word to a notebook; without a word, lists the sections.
 pub fn add(file: Option<&Path>, word: Option<&str>) -> u8 {
     let (Some(file), Some(word)) = (file, word) else {
         let file = file.map_or("worm-shaft.job".into(), Path::to_string_lossy);
-        output::print(&format!(
-            "Sections to start from\n\n{}\n`setover add {file} taper` adds one to a notebook\n",
-            sections_text(output::look())
-        ));
+        let look = output::look();
+        let mut text = format!("Sections to start from\n\n{}\n", sections_text(look));
+        let more = format!("`setover add {file} taper` adds one to a notebook");
+        wrapped(&mut text, &more, usize::from(look.width), 0, 2);
+        output::print(&text);
         return WELL;
     };
     let file = &crate::repl::notebook_path(&file.to_string_lossy());

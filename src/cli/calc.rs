@@ -171,13 +171,17 @@ fn diagnose(workspace: &Workspace, text: &str) -> bool {
             let known = diagnostic.advice.is_some();
             workspace.advise_line(&mut diagnostic, text);
             // A cell can't be defined in an expression.
-            if !known
-                && diagnostic
-                    .advice
-                    .as_ref()
-                    .is_some_and(|way| way.contains(" = "))
+            let defines = |way: &String| way.contains(" = ");
+            if (!known || diagnostic.unknown.is_some())
+                && diagnostic.advice.as_ref().is_none_or(defines)
             {
-                diagnostic.advice = None;
+                let after = text.get(diagnostic.span.end as usize..).unwrap_or("");
+                let advice = if after.trim_start().starts_with('=') {
+                    "an expression names no cell: leave the name and its `=` out"
+                } else {
+                    "write the value itself, or name its notebook with `--in FILE`"
+                };
+                diagnostic.advice = diagnostic.unknown.as_ref().map(|_| advice.to_owned());
             }
             let name = "the expression";
             output::diagnose(Source { name, text }, &diagnostic);

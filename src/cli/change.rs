@@ -113,8 +113,10 @@ fn no_cell(workspace: &Workspace, name: &str) -> Diagnostic {
         Some((_, page)) => workspace.pages.get(*page as usize),
         None => workspace.main(),
     };
-    let open = page.filter(|page| !page.elsewhere).into_iter();
-    let names = open.flat_map(|page| workspace.defined_names(page));
+    let open = page.filter(|page| !page.elsewhere);
+    let names = open
+        .into_iter()
+        .flat_map(|page| workspace.defined_names(page));
     let mut names: Vec<&str> = names.collect();
     names.sort_unstable();
     if used.is_some() && rest.is_empty() {
@@ -129,7 +131,9 @@ fn no_cell(workspace: &Workspace, name: &str) -> Diagnostic {
         _ => (format!("there is no cell `{name}`"), name),
     };
     let mut wrong = Diagnostic::error(message, span);
-    wrong.advice = did_you_mean(meant, names);
+    wrong.advice = did_you_mean(meant, names)
+        .or_else(|| workspace.cells_of(open?))
+        .or_else(|| Some("write the cell into the notebook first".to_owned()));
     wrong
 }
 

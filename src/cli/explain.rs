@@ -35,7 +35,10 @@ pub fn explain_name(file: &Path, name: &str, form: ExplainForm) -> u8 {
         }
         names.sort_unstable();
         let advice = did_you_mean(name, names.iter().map(String::as_str)).unwrap_or_else(|| {
-            "write a cell's name, a check's condition in quotes, or `check 1`".to_owned()
+            let cells = workspace.main().and_then(|page| workspace.cells_of(page));
+            cells.unwrap_or_else(|| {
+                "write a cell's name, a check's condition in quotes, or `check 1`".to_owned()
+            })
         });
         let message = format!("there is no `{name}` in {}", file.display());
         output::wrong(&Diagnostic::error(message, Span::default()).advise(advice));

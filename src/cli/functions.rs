@@ -6,6 +6,7 @@ use super::{WELL, WRONG, output};
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::language::{Function, library, library_topics};
 use crate::sheet::reference::{Entry, Found, entry_text, find, list_text, markdown, topics_text};
+use crate::sheet::wrapped;
 
 /// How the reference is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -24,12 +25,13 @@ pub enum ReferenceForm {
 pub fn functions(words: &[String], form: ReferenceForm) -> u8 {
     let words = words.join(" ");
     if words.is_empty() && form == ReferenceForm::Text {
-        let topics = topics_text(&library_topics(), output::look());
-        output::print(&format!(
-            "What the library can work out, by topic\n\n{topics}\n\
-             `setover functions tapers` lists a topic, `setover functions pin` what has to\n\
-             do with pins, `setover functions set_over` describes a function.\n"
-        ));
+        let look = output::look();
+        let topics = topics_text(&library_topics(), look);
+        let mut text = format!("What the library can work out, by topic\n\n{topics}\n");
+        let more = "`setover functions tapers` lists a topic, `setover functions pin` what has \
+             to do with pins, `setover functions set_over` describes a function.";
+        wrapped(&mut text, more, usize::from(look.width), 0, 0);
+        output::print(&text);
         return WELL;
     }
     let found = if words.is_empty() {

@@ -8,7 +8,8 @@ use super::form::Form;
 use super::{CHECK_FAILED, Files, WELL, WRONG, output};
 use crate::diagnostic::{Diagnostic, Span};
 use crate::notebook::{Shelf, Workspace};
-use crate::sheet::{RowKind, Sampling, Sheet, csv, terminal};
+use crate::sheet::reference::words_text;
+use crate::sheet::{RowKind, Sampling, Sheet, csv, terminal, wrapped};
 
 /// Computes notebooks and prints their sheets.
 pub fn run(files: &[PathBuf], form: Form, all: bool) -> u8 {
@@ -80,20 +81,19 @@ pub fn list() -> u8 {
         output::wrong(&wrong.advise("`setover new worm-shaft` starts one"));
         return WRONG;
     }
-    let width = names.iter().map(|name| name.chars().count()).max();
-    let width = width.unwrap_or(0) + 4;
-    let mut text = String::from("notebooks of this folder\n\n");
-    for name in &names {
+    let look = output::look();
+    let rows = names.iter().map(|name| {
         let file = format!("{name}.job");
-        let title = Files
-            .text(Path::new(&file))
-            .ok()
-            .and_then(|text| title(&text));
-        let line = format!("  {file:width$}  {}", title.unwrap_or_default());
-        text += &format!("{}\n", line.trim_end());
-    }
+        let text = Files.text(Path::new(&file)).ok();
+        let title = text.and_then(|text| title(&text)).unwrap_or_default();
+        [file, title]
+    });
+    let mut text = String::from("notebooks of this folder\n\n");
+    text += &words_text(rows, look);
+    text.push('\n');
     let first = names.first().map_or("", String::as_str);
-    text += &format!("\n`setover run {first}.job` computes one\n");
+    let more = format!("`setover run {first}.job` computes one");
+    wrapped(&mut text, &more, usize::from(look.width), 0, 2);
     output::print(&text);
     WELL
 }

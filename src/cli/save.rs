@@ -67,7 +67,8 @@ pub fn save(path: &Path, text: &str, expected: Expected) -> Result<(), Refused> 
     if lock.0.is_some() {
         clear(folder);
     }
-    let mut beside = private_beside(folder, old.is_some()).map_err(|error| no_room(&error))?;
+    let mut beside =
+        private_beside(folder, old.is_some()).map_err(|error| no_room(&error, folder))?;
     beside.write_all(text.as_bytes()).map_err(refused)?;
     if let Some(old) = &old {
         keep_attributes(beside.as_file(), &target, old).map_err(refused)?;
@@ -226,11 +227,12 @@ fn may_come_free(error: &io::Error) -> bool {
 }
 
 /// Says why nothing can be made in a folder.
-fn no_room(error: &io::Error) -> Refused {
+fn no_room(error: &io::Error, folder: &Path) -> Refused {
+    let named = fs::canonicalize(folder).unwrap_or_else(|_| folder.to_owned());
     Refused::Unable(match error.kind() {
-        io::ErrorKind::NotFound => "there is no such folder".to_owned(),
+        io::ErrorKind::NotFound => format!("there is no folder {}", folder.display()),
         io::ErrorKind::PermissionDenied => {
-            "its folder's permissions forbid new files beside it".to_owned()
+            format!("no files can be made in the folder {}", named.display())
         }
         _ => reason(error),
     })
@@ -266,7 +268,7 @@ impl Lock {
                 Err(error) if error.kind() == io::ErrorKind::Unsupported => {
                     return Ok(Self(None));
                 }
-                Err(error) => return Err(no_room(&error)),
+                Err(error) => return Err(no_room(&error, folder)),
             }
             if Instant::now() >= deadline {
                 return Err(Refused::Unable(format!(

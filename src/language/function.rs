@@ -122,8 +122,7 @@ impl UserFunction {
     /// Says that there is one argument too many.
     fn too_many(&self, function: &str) -> Fault {
         let takes = crate::quantity::count(self.parameters.len(), "argument");
-        Fault::new(format!("`{function}` takes {takes}"))
-            .advise(format!("write {function}({})", self.signature()))
+        Fault::new(format!("`{function}` takes {takes}")).advise(self.spelled_out(function))
     }
 
     /// Returns the parameters as they are written in a call.
@@ -134,5 +133,11 @@ impl UserFunction {
             .map(|parameter| &**parameter)
             .collect::<Vec<_>>()
             .join(", ")
+    }
+
+    /// Returns how a call is written, as advice: `write fit(size, class)`.
+    #[must_use]
+    pub fn spelled_out(&self, name: &str) -> String {
+        format!("write {name}({})", self.signature())
     }
 }

@@ -364,7 +364,8 @@ impl<'a> Lowering<'a> {
                     let message = format!("there is no function `{}`", name.text);
                     let mut wrong = Diagnostic::error(message, name.span);
                     wrong.advice = did_you_mean(&name.text, library().names())
-                        .or_else(|| same_word(&name.text));
+                        .or_else(|| same_word(&name.text))
+                        .or_else(|| Some(own_function(&name.text)));
                     self.report(wrong);
                     return ResolvedExpr::Constant(Value::None);
                 }
@@ -560,6 +561,11 @@ fn literal(number: Number, unit: Unit) -> Quantity {
         },
         _ => quantity,
     }
+}
+
+/// Returns how a function that the library lacks is defined.
+fn own_function(name: &str) -> String {
+    format!("`{name}(x) = 2 * x` would define one; `setover functions` lists the library's")
 }
 
 /// Returns the functions of the library that share a word with a name: `clearance_drill` for

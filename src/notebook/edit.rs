@@ -121,7 +121,8 @@ fn cell<'a>(
     }
     let whole = Span::new(0, expression.len());
     let mut wrong = Diagnostic::error(format!("there is no cell `{name}` in {}", page.name), whole);
-    wrong.advice = did_you_mean(name, workspace.defined_names(page));
+    wrong.advice =
+        did_you_mean(name, workspace.defined_names(page)).or_else(|| workspace.cells_of(page));
     Err(wrong)
 }
 

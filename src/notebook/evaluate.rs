@@ -199,6 +199,31 @@ impl Workspace {
     }
 }
 
+impl Workspace {
+    /// Returns the first cells of a page, as advice to write one of them; none where it
+    /// has no cells.
+    #[must_use]
+    pub fn cells_of(&self, page: &super::Page) -> Option<String> {
+        /// As many as fit a line.
+        const MOST: usize = 6;
+        let slots = page.items.iter().filter_map(|item| item.slot);
+        let names = slots.filter_map(|slot| Some(&*self.slot(slot)?.name));
+        let mut cells: Vec<&str> = Vec::new();
+        for name in names.filter(|name| page.names.contains_key(*name)) {
+            if !cells.contains(&name) && cells.len() <= MOST {
+                cells.push(name);
+            }
+        }
+        let more = if cells.len() > MOST { " …" } else { "" };
+        let shown: Vec<String> = cells
+            .iter()
+            .take(MOST)
+            .map(|name| format!("`{name}`"))
+            .collect();
+        (!shown.is_empty()).then(|| format!("its cells are {}{more}", shown.join(", ")))
+    }
+}
+
 impl Node {
     fn code_is_cell(&self, slot: u32) -> bool {
         matches!(self.code, ResolvedExpr::Cell(cell) if cell == slot)

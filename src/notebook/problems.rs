@@ -96,6 +96,7 @@ pub fn problems(workspace: &Workspace) -> Vec<Problem> {
                 advised += 1;
                 let line = line_at(&page.text, problem.diagnostic.span);
                 workspace.advise_line(&mut problem.diagnostic, line);
+                Workspace::advise_definition(&mut problem.diagnostic);
             }
         }
     }

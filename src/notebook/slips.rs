@@ -51,6 +51,9 @@ impl Workspace {
         ways.extend(minutes(&plain));
         ways.extend(self.called(&plain));
         ways.extend(self.quoted(&plain));
+        ways.extend(with_class(&plain));
+        ways.extend(of_unit(&plain));
+        ways.extend(list_of_unit(&plain));
         ways.extend(defined(&plain));
         ways.push(format!("thread(\"{line}\")"));
         let found = ways
@@ -72,15 +75,25 @@ impl Workspace {
         {
             advice.push_str(&example_of(advice).unwrap_or_default());
         }
-        let vague = wrong
-            .advice
-            .as_ref()
-            .is_none_or(|advice| advice.contains("to multiply write"));
+        let vague = wrong.advice.as_ref().is_none_or(|advice| {
+            let spelled_out = !wrong.label.is_empty() && advice.starts_with("write ");
+            let rough = ["to multiply write", "would define one"];
+            let number = line.contains('[') && advice.starts_with("give the number its unit");
+            spelled_out || number || rough.iter().any(|words| advice.contains(words))
+        });
         if vague
             && wrong.severity == Severity::Error
             && let Some(way) = self.meant_by_line(line)
         {
             wrong.advice = Some(format!("write `{way}`"));
+        }
+    }
+
+    /// Adds to a name that nothing defines how it is defined, where nothing better is
+    /// known.
+    pub(crate) fn advise_definition(wrong: &mut Diagnostic) {
+        if let (None, Some(name)) = (&wrong.advice, &wrong.unknown) {
+            wrong.advice = Some(format!("`{name} = 12 mm` on a line of its own defines it"));
         }
     }
 
@@ -248,13 +261,46 @@ fn units_spelled(line: &str) -> String {
     text
 }
 
+/// `(1 + 2) mm` as `(1 + 2) * 1 mm`.
+fn of_unit(line: &str) -> Option<String> {
+    let (formula, unit) = line.rsplit_once(')')?;
+    let unit = unit.trim();
+    (!unit.is_empty() && parse_unit(unit).is_ok()).then(|| format!("{formula}) * 1 {unit}"))
+}
+
+/// `[10, 20] + 3 mm` as `[10, 20] mm + 3 mm`, with the unit that comes next.
+fn list_of_unit(line: &str) -> Option<String> {
+    let (list, rest) = line.split_once(']')?;
+    let words = rest.split(|c: char| c.is_whitespace() || "+-*/(),".contains(c));
+    let mut words = words.filter(|word| word.starts_with(char::is_alphabetic));
+    let unit = words.find(|word| parse_unit(word).is_ok())?;
+    Some(format!("{list}] {unit}{rest}"))
+}
+
+/// `limits("12 H7")` as `limits(12 mm, "H7")`.
+fn with_class(line: &str) -> Option<String> {
+    let (before, quoted) = line.split_once('"')?;
+    let (text, after) = quoted.split_once('"')?;
+    let number = text.find(|c: char| !c.is_ascii_digit() && c != '.')?;
+    let (number, rest) = text.split_at_checked(number)?;
+    let unit = ["mm", "in"]
+        .into_iter()
+        .find_map(|unit| Some((unit, rest.trim_start().strip_prefix(unit)?)));
+    let (unit, class) = unit.unwrap_or(("mm", rest));
+    Some(format!(
+        "{before}{number} {unit}, \"{}\"{after}",
+        class.trim()
+    ))
+}
+
 /// `bore: 12 mm` and `bore 12 mm` as `bore = 12 mm`.
 fn defined(line: &str) -> Vec<String> {
     let name_ends = line.find(|c: char| !(c.is_alphanumeric() || c == '_' || c == '-'));
     let (name, rest) = line.split_at(name_ends.unwrap_or(line.len()));
     let rest = rest.trim_start_matches([':', '=', ' ']);
     let called = rest.starts_with('(') || library().get(name).is_some();
-    if !name.starts_with(char::is_alphabetic) || rest.is_empty() || called {
+    let reckoned = rest.starts_with(['+', '-', '*', '/', '^']);
+    if !name.starts_with(char::is_alphabetic) || rest.is_empty() || called || reckoned {
         return Vec::new();
     }
     vec![format!("{} = {rest}", name.replace('-', "_"))]
@@ -336,7 +382,14 @@ mod tests {
         check("M8", Some("thread(\"M8\")"));
         check("1/4-20 UNC", Some("thread(\"1/4-20 UNC\")"));
         check("x = sin 30", Some("x = sin(30 deg)"));
+        check("limits(\"12 H7\")", Some("limits(12 mm, \"H7\")"));
+        check("limits(\"1.5 in H7\")", Some("limits(1.5 in, \"H7\")"));
+        check("fit(\"12 H7/g6\")", Some("fit(12 mm, \"H7/g6\")"));
         check("half_angle(\"MT2\")", None);
+        check("wall + 3 mm", None);
+        check("(1 + 2) mm", Some("(1 + 2) * 1 mm"));
+        check("[10, 20] + 3 mm", Some("[10, 20] mm + 3 mm"));
+        check("wall - 3 mm", None);
         check("hello", None);
         check("", None);
         check("((((", None);

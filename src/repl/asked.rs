@@ -8,7 +8,7 @@ use super::commands::{COMMANDS, Command, Takes, command};
 use super::reply::{Place, Reply};
 use super::session::Session;
 use crate::diagnostic::{Diagnostic, Span, nearest};
-use crate::notebook::was_stopped;
+use crate::notebook::{Workspace, was_stopped};
 use crate::sheet::reference::find;
 use crate::syntax::{STATEMENT_WORDS, is_class, word_at};
 
@@ -18,8 +18,10 @@ const OTHER_WORDS: &[(&str, &str)] = &[
     ("bye", "leave"),
     ("delete", "remove"),
     ("exit", "leave"),
+    ("functions", "describe"),
     ("open", "notebook"),
     ("quit", "leave"),
+    ("run", "sheet"),
     ("save", "write"),
 ];
 
@@ -209,9 +211,18 @@ impl Session {
         let rest = line.get(first.len()..).unwrap_or("").trim_start();
         let words = rest.is_empty() || rest.starts_with(|c: char| c.is_alphanumeric());
         let bare = is_bare(line);
-        if wrong.advice.is_none() && words && first.len() > 2 {
+        // A line that works without its first word: `set bore = 12 mm`.
+        let aside = self.workspace.meant_by_line(line);
+        if aside.is_none_or(|way| way.starts_with(first))
+            && wrong.advice.is_none()
+            && words
+            && first.len() > 2
+        {
             let near = near_command(first);
             wrong.advice = near.map(|near| format!("did you mean the command `{near}`?"));
+        }
+        if first == "setover" {
+            wrong.advice = Some("here the words come without `setover`; `help` lists them".into());
         }
         self.workspace.advise_line(wrong, line);
         if wrong.advice.is_none() && bare && words {
@@ -223,6 +234,7 @@ impl Session {
                 }
             }));
         }
+        Workspace::advise_definition(wrong);
     }
 }
 

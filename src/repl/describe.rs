@@ -4,17 +4,18 @@ use super::answer::ANSWER;
 use super::reply::Reply;
 use super::session::Session;
 use crate::diagnostic::{Diagnostic, Span};
+use crate::language::library_topics;
 use crate::notebook::{Item, Page};
 use crate::sheet::reference::words_text;
-use crate::sheet::reference::{Entry, Found, entry_text, find, list_text};
-use crate::sheet::{explain, explanation_text, first_words, slot_called};
+use crate::sheet::reference::{Entry, Found, entry_text, find, list_text, topics_text};
+use crate::sheet::{explain, explanation_text, first_words, slot_called, wrapped};
 use crate::syntax::ItemKind;
 
-/// Describes a function, or lists those that a word finds.
+/// Describes a function, or lists those that a word finds; without a word the topics.
 pub fn describe(session: &Session, word: &str) -> Reply {
     let word = word.trim().trim_end_matches("()");
     if word.is_empty() {
-        return Reply::error("write `describe` and a function's name, or a word to look for");
+        return Reply::said(topics_text(&library_topics(), session.look));
     }
     if let Some(text) = own_function(session, word) {
         return Reply::said(text);
@@ -107,7 +108,11 @@ impl Session {
                 },
                 Span::default(),
             );
-            wrong.advice = self.workspace.meant_by(name);
+            let listed = |page| self.workspace.cells_of(page);
+            wrong.advice = self
+                .workspace
+                .meant_by(name)
+                .or_else(|| self.page().and_then(listed));
             Reply::wrong(wrong)
         })
     }
@@ -148,7 +153,10 @@ impl Session {
             .map(|(label, names)| [label.to_owned(), names.join(", ")])
             .collect();
         if rows.is_empty() {
-            return Reply::said(format!("  `{name}` needs nothing, and nothing needs it\n"));
+            let alone = format!("`{name}` needs nothing, and nothing needs it");
+            let mut text = String::new();
+            wrapped(&mut text, &alone, usize::from(self.look.width), 2, 2);
+            return Reply::said(text);
         }
         Reply::said(words_text(rows.into_iter(), self.look))
     }

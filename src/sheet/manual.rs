@@ -4,6 +4,7 @@
 mod layout;
 
 use super::TerminalStyle;
+use super::narrow::heading;
 use super::reference::same;
 use crate::diagnostic::{Diagnostic, Span, nearest};
 
@@ -58,7 +59,8 @@ pub fn manual_topic(words: &str, ask: &str, look: TerminalStyle) -> Result<Strin
         let message = format!("there is no topic `{}`", words.trim());
         return Err(Diagnostic::error(message, Span::default()).advise(advice));
     };
-    let mut out = format!("{}\n", look.bold(&topic.heading));
+    let mut out = String::new();
+    heading(&mut out, &topic.heading, layout::set(look));
     layout::markdown(&mut out, topic.text, look);
     let more: Vec<&str> = topics
         .iter()

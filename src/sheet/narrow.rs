@@ -1,9 +1,10 @@
 //! The layout for a narrow terminal: no number is ever broken across lines.
 
+use comfy_table::ColumnConstraint;
 use unicode_width::UnicodeWidthStr;
 
 use super::model::Row;
-use super::terminal::push_line;
+use super::terminal::{TerminalStyle, plain_table, push_line, push_table};
 
 /// The widest a table may be made to fit by wrapping its last column; below this
 /// much room for it, values are stacked instead.
@@ -79,21 +80,119 @@ pub fn broken_heading(heading: &str, width: usize) -> String {
     lines.join("\n")
 }
 
-/// A text broken between words; a word that is too long keeps its line to itself.
+/// A text broken between words; a word that is too long is broken behind its opening
+/// brackets, or keeps its line to itself.
 pub fn wrapped(out: &mut String, text: &str, width: usize, first: usize, next: usize) {
     let mut line = " ".repeat(first);
     let mut empty = true;
     for word in text.split(' ').filter(|word| !word.is_empty()) {
-        if !empty && line.width() + 1 + word.width() > width {
-            push_line(out, &line);
-            line = " ".repeat(next);
-            empty = true;
+        let long = next + word.width() > width;
+        let pieces: Vec<&str> = if long {
+            word.split_inclusive('(').collect()
+        } else {
+            vec![word]
+        };
+        for (place, piece) in pieces.into_iter().enumerate() {
+            let blank = usize::from(!empty && place == 0);
+            if !empty && line.width() + blank + piece.width() > width {
+                push_line(out, &line);
+                line = " ".repeat(next);
+            } else if blank == 1 {
+                line.push(' ');
+            }
+            line.push_str(piece);
+            empty = false;
         }
-        if !empty {
-            line.push(' ');
-        }
-        line.push_str(word);
-        empty = false;
     }
     push_line(out, &line);
+}
+
+/// Stands for a blank at which no line is broken.
+pub const UNBROKEN: char = '\u{a0}';
+
+/// Writes rows of words in columns, broken between words to the terminal's width. Where
+/// that leaves the last column too little room it comes below the others, indented.
+pub fn words_table(out: &mut String, rows: &[Vec<String>], look: TerminalStyle) {
+    let widths = column_widths(rows);
+    let needed: usize = widths.iter().map(|column| column.least + 2).sum();
+    if widths.len() > 1 && needed + 1 > usize::from(look.width) {
+        for row in rows {
+            stacked(out, row, usize::from(look.width));
+        }
+        return;
+    }
+    let mut table = plain_table(look);
+    for row in rows {
+        table.add_row(row);
+    }
+    let before_last = widths.len().saturating_sub(1);
+    for (place, column) in widths.iter().take(before_last).enumerate() {
+        if let Some(narrow) = table.column_mut(place).filter(|_| column.whole) {
+            narrow.set_constraint(ColumnConstraint::ContentWidth);
+        }
+    }
+    push_table(out, &table);
+}
+
+/// The width that a column needs beside others.
+struct ColumnWidth {
+    least: usize,
+    /// Whether that is all of its longest text.
+    whole: bool,
+}
+
+/// Returns what columns of words need side by side: the first as it is, a short one too,
+/// a long one its longest word and room to be read.
+fn column_widths(rows: &[Vec<String>]) -> Vec<ColumnWidth> {
+    /// The narrowest that words read well in.
+    const READABLE: usize = 24;
+    let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
+    let column = |place: usize| {
+        let cells = rows.iter().filter_map(|row| row.get(place));
+        let widest = cells.clone().map(|cell| cell.width()).max().unwrap_or(0);
+        let words = cells.flat_map(|cell| cell.split(' '));
+        let word = words.map(UnicodeWidthStr::width).max().unwrap_or(0);
+        let whole = place == 0 || widest <= READABLE;
+        ColumnWidth {
+            least: if whole { widest } else { word.max(READABLE) },
+            whole,
+        }
+    };
+    (0..columns).map(column).collect()
+}
+
+/// Writes a row with its last column below the others.
+pub fn stacked(out: &mut String, row: &[String], width: usize) {
+    let Some((last, first)) = row.split_last() else {
+        return;
+    };
+    let first: Vec<&str> = first.iter().map(String::as_str).collect();
+    let mut line = String::new();
+    wrapped(&mut line, &first.join(&format!("{UNBROKEN} ")), width, 2, 4);
+    *out += &line.replace(UNBROKEN, " ");
+    if !last.is_empty() {
+        wrapped(out, last, width, 6, 6);
+    }
+}
+
+/// Writes a line of a formula or of a notebook as it stands; one that is too long is
+/// broken between words, what follows indented below it.
+pub fn code_line(out: &mut String, line: &str, width: usize) {
+    if line.width() <= width {
+        push_line(out, line);
+    } else {
+        let indent = line.len() - line.trim_start().len();
+        let indent = indent.min(width / 4);
+        wrapped(out, line.trim_start(), width, indent, indent + 4);
+    }
+}
+
+/// Writes a heading that stands out; one that is too long is broken between words.
+pub fn heading(out: &mut String, text: &str, look: TerminalStyle) {
+    let width = usize::from(look.width);
+    if text.width() <= width {
+        push_line(out, &look.bold(text));
+    } else {
+        wrapped(out, text, width, 0, 2);
+    }
 }

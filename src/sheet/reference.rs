@@ -10,5 +10,5 @@ mod texts;
 pub use entry::{Argument, Entry};
 pub use find::{Found, find, same};
 pub use markdown::markdown;
-pub use terminal::{entry_text, list_text, sections_text, topics_text, words_text};
+pub use terminal::{commands_text, entry_text, list_text, sections_text, topics_text, words_text};
 pub use texts::known_texts;

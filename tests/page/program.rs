@@ -69,7 +69,7 @@ fn a_notebook_is_never_written_over() {
     assert_eq!(done.status.code(), Some(2));
     let said = String::from_utf8_lossy(&done.stderr).into_owned();
     assert!(
-        said.contains("nowhere/pin.html can't be written: there is no such folder"),
+        said.contains("nowhere/pin.html can't be written: there is no folder nowhere"),
         "{said}"
     );
     let done = setover(&["sheet", "pin.job", "-o", "."], folder.path());

@@ -34,7 +34,14 @@ fn an_expression_is_worked_out() {
 #[test]
 fn what_is_wrong_is_shown_in_the_expression() {
     Shell::new(&["calc", "2 mm + x"])
-        .stderr("the expression\n    2 mm + x\n           ~\n  unknown name `x`\n\n")
+        .stderr("the expression\n    2 mm + x\n           ~\n  unknown name `x`\n  write the value itself, or name its notebook with `--in FILE`\n\n")
+        .status(2)
+        .check();
+    Shell::new(&["calc", "x = 2 mm"])
+        .stderr(
+            "the expression\n    x = 2 mm\n    ~\n  unknown name `x`\n  \
+             an expression names no cell: leave the name and its `=` out\n\n",
+        )
         .status(2)
         .check();
     Shell::new(&["calc", "(1 + 2"])

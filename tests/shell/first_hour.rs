@@ -243,6 +243,60 @@ fn wrong_arguments_are_answered_in_words() {
     }
 }
 
+/// What is meant by a name that nothing has, or a call that can't be understood.
+#[test]
+fn unknown_names_are_answered_with_what_to_write() {
+    const PART: &str = "bore = 12 mm H7\npin = 12 mm g6\nplay = bore - pin\n";
+    for (arguments, said) in [
+        (
+            &["set", "part.job", "zzz=3"] as &[&str],
+            "the change\n    zzz=3\n    ~~~\n  there is no cell `zzz`\n  \
+             its cells are `bore`, `pin`, `play`\n\nnothing was written\n",
+        ),
+        (
+            &["set", "part.job", "measured zzz = 3 mm"],
+            "the change\n    measured zzz = 3 mm\n    ~~~\n  there is no cell `zzz`\n  \
+             its cells are `bore`, `pin`, `play`\n\nnothing was written\n",
+        ),
+        (
+            &["run", "part.job", "--with", "zzz=3"],
+            "--with\n    zzz=3\n    ~~~\n  there is no cell `zzz`\n  \
+             its cells are `bore`, `pin`, `play`\n\n",
+        ),
+        (
+            &["explain", "part.job", "zzz"],
+            "there is no `zzz` in part.job\n  its cells are `bore`, `pin`, `play`\n",
+        ),
+        (
+            &["calc", "zzz + 3 mm"],
+            "the expression\n    zzz + 3 mm\n    ~~~\n  unknown name `zzz`\n  \
+             write the value itself, or name its notebook with `--in FILE`\n\n",
+        ),
+        (
+            &["calc", "foo(3)"],
+            "the expression\n    foo(3)\n    ~~~\n  there is no function `foo`\n  \
+             `foo(x) = 2 * x` would define one; `setover functions` lists the library's\n\n",
+        ),
+    ] {
+        Shell::new(arguments)
+            .file("part.job", PART)
+            .stderr(said)
+            .status(2)
+            .check();
+    }
+    Shell::new(&["run", "part.job"])
+        .file("part.job", "a = wall + 3 mm\n")
+        .stdout(
+            "part.job\n\n  a        ?; waiting: needs wall\n\nTo look at\n  no value  line 1  a\n",
+        )
+        .stderr(
+            "part.job, line 1\n    a = wall + 3 mm\n        ~~~~\n  unknown name `wall`\n  \
+             `wall = 12 mm` on a line of its own defines it\n\n",
+        )
+        .status(2)
+        .check();
+}
+
 /// A notebook alone opens the prompt; here its input ends at once.
 #[test]
 fn a_notebook_alone_opens_the_prompt() {

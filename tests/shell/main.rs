@@ -13,3 +13,4 @@ mod newcomer;
 mod run;
 mod several;
 mod summary;
+mod wrapping;

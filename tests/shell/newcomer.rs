@@ -49,6 +49,14 @@ const LINES: &[(&str, Brings)] = &[
     ("let bore = 12 mm", Then("bore = 12 mm")),
     ("bore = 12 H7", Then("bore = 12 mm H7")),
     ("12 mm H7/g6", Then("fit(12 mm, \"H7/g6\")")),
+    ("set bore = 12 mm H7", Then("bore = 12 mm H7")),
+    ("limits(\"12 H7\")", Then("limits(12 mm, \"H7\")")),
+    ("fit(\"12 H7/g6\")", Then("fit(12 mm, \"H7/g6\")")),
+    ("limits(\"twelve\", \"H7\")", Then("limits(12 mm, \"H7\")")),
+    ("(1 + 2) mm", Then("(1 + 2) * 1 mm")),
+    ("[10, 20] + 3 mm", Then("[10, 20] mm + 3 mm")),
+    ("wall + 3 mm", Then("wall = 12 mm")),
+    ("foo(3)", Then("foo(x) = 2 * x")),
     // What the trade asks for.
     ("tapping_drill(\"M8\")", Answer("6.800 mm")), // ISO 2306
     ("tapping_drill(M8)", Then("tapping_drill(\"M8\")")),
@@ -85,6 +93,10 @@ const LINES: &[(&str, Brings)] = &[
     ("taper angle", Then("help taper angle")),
     ("explan bore", Then("explain")),
     ("wall", Then("wall = 12 mm")),
+    ("functions", Answer("Tapers")),
+    ("functions pin", Answer("pin_shear")),
+    ("run", Answer("(this session)")),
+    ("setover functions", Then("help")),
     ("quit", Answer("")),
 ];
 

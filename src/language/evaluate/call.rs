@@ -166,7 +166,7 @@ impl Evaluator<'_> {
                     .map_err(|error| outside(error, name, call.name_span))?,
                 (None, None) => {
                     let message = format!("`{name}` needs its argument `{parameter}`");
-                    let advice = format!("write {name}({})", function.signature());
+                    let advice = function.spelled_out(name);
                     return Err(EvalError::at(
                         Fault::new(message).advise(advice),
                         call.name_span,
@@ -178,11 +178,20 @@ impl Evaluator<'_> {
                 (Value::Size(size), Body::Language(_)) => Some(size.clone()),
                 _ => None,
             };
+            let quantity = match &value {
+                Value::Quantity(quantity) => Some(*quantity),
+                _ => None,
+            };
             let value = match function.contracts.get(place) {
                 Some(contract) => contract.check(parameter, value).map_err(|fault| {
-                    let diagnostic =
+                    let mut wrong =
                         Diagnostic::at(fault, span).label(format!("argument of `{name}`"));
-                    EvalError::Wrong(Box::new(diagnostic))
+                    // Of another kind altogether, not beyond a bound.
+                    let other = quantity.is_none_or(|value| contract.shape(value).is_none());
+                    if other && wrong.advice.is_none() {
+                        wrong.advice = Some(function.spelled_out(name));
+                    }
+                    EvalError::Wrong(Box::new(wrong))
                 })?,
                 None => value,
             };

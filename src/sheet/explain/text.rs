@@ -1,10 +1,12 @@
 //! An explanation as text for a terminal.
 
-use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Table, presets};
+use comfy_table::{Cell, CellAlignment};
+use unicode_width::UnicodeWidthStr;
 
 use super::{Explanation, Placed, Used};
 use crate::sheet::TerminalStyle;
-use crate::sheet::narrow::wrapped;
+use crate::sheet::narrow::{self, words_table, wrapped};
+use crate::sheet::terminal::{plain_table, push_table};
 
 /// The longest bar of a share, where there is room.
 const BAR: f64 = 20.0;
@@ -16,12 +18,15 @@ pub fn explanation_text(explained: &Explanation, look: TerminalStyle) -> String 
         text: String::new(),
         look,
     };
-    out.line(&format!(
-        "{}  ({}, line {})",
-        look.bold(&explained.name),
-        explained.file.trim_matches(['(', ')']),
-        explained.line
-    ));
+    let file = explained.file.trim_matches(['(', ')']);
+    let place = format!("({file}, line {})", explained.line);
+    let name = look.bold(&explained.name);
+    if explained.name.width() + 2 + place.width() <= usize::from(look.width) {
+        out.line(&format!("{name}  {place}"));
+    } else {
+        out.line(&name);
+        out.words(&place);
+    }
     if !explained.note.is_empty() {
         out.words(&explained.note);
     }
@@ -29,9 +34,9 @@ pub fn explanation_text(explained: &Explanation, look: TerminalStyle) -> String 
     formula(&mut out, explained);
     let rows = explained.needs.iter().map(|needed| {
         vec![
-            Cell::new(&needed.name),
-            Cell::new(&needed.text),
-            Cell::new(&needed.limits),
+            needed.name.clone(),
+            needed.text.clone(),
+            needed.limits.clone(),
         ]
     });
     out.table("Needs", rows.collect());
@@ -67,24 +72,14 @@ impl Out {
         self.line(&heading);
     }
 
-    fn table(&mut self, heading: &str, rows: Vec<Vec<Cell>>) {
+    fn table(&mut self, heading: &str, rows: Vec<Vec<String>>) {
         if rows.is_empty() {
             return;
         }
         if !heading.is_empty() {
             self.heading(heading);
         }
-        let mut table = Table::new();
-        table
-            .load_style(presets::NOTHING)
-            .set_content_arrangement(ContentArrangement::Dynamic)
-            .set_width(self.look.width.max(20));
-        for row in rows {
-            table.add_row(TableRow::from(row));
-        }
-        for line in table.lines() {
-            self.line(&format!(" {line}"));
-        }
+        words_table(&mut self.text, &rows, self.look);
     }
 }
 
@@ -112,18 +107,17 @@ fn formula(out: &mut Out, explained: &Explanation) {
         } else {
             sign
         };
-        table.push(vec![Cell::new(name), Cell::new(sign), Cell::new(text)]);
+        table.push(vec![name.to_owned(), sign.to_owned(), text]);
     }
     out.table("", table);
 }
 
 fn limits(out: &mut Out, explained: &Explanation) {
-    let right = |text: &str| Cell::new(text).set_alignment(CellAlignment::Right);
     if let Some(limits) = &explained.limits {
         let [worst, root] = &limits.texts;
         let rows = vec![
-            vec![Cell::new("worst case"), Cell::new(worst)],
-            vec![Cell::new("root-sum-square"), Cell::new(root)],
+            vec!["worst case".to_owned(), worst.to_owned()],
+            vec!["root-sum-square".to_owned(), root.to_owned()],
         ];
         out.table("Limits", rows);
         out.words(&format!("{}; {}", limits.course, known(limits.known)));
@@ -132,38 +126,58 @@ fn limits(out: &mut Out, explained: &Explanation) {
             out.table(&format!("It is {end} at"), placed(places));
         }
     }
-    let bars = out.look.width >= 70;
-    let longest = if out.look.width >= 90 { BAR } else { BAR / 2.0 };
-    let rows = explained.sources.iter().map(|source| {
-        let mut row = vec![
+    sources(out, explained);
+}
+
+/// Where the limits come from: the shares of the sizes as a grid with bars, on a narrow
+/// terminal one below the other.
+fn sources(out: &mut Out, explained: &Explanation) {
+    /// The narrowest terminal for the bars, and for long ones.
+    const BARS: u16 = 70;
+    const LONG_BARS: u16 = 90;
+    if explained.sources.is_empty() {
+        return;
+    }
+    out.heading("Where the limits come from");
+    let width = out.look.width;
+    if width < BARS {
+        for source in &explained.sources {
+            let size = [
+                source.name.clone(),
+                format!("{}, {:.0} %", source.size, source.percent),
+                format!(
+                    "{} at low limit, {} at high limit",
+                    source.at_low, source.at_high
+                ),
+            ];
+            narrow::stacked(&mut out.text, &size, usize::from(width));
+        }
+        return;
+    }
+    let longest = if width >= LONG_BARS { BAR } else { BAR / 2.0 };
+    let right = |text: &str| Cell::new(text).set_alignment(CellAlignment::Right);
+    let mut table = plain_table(out.look);
+    table.add_row([
+        Cell::new("size"),
+        Cell::new(""),
+        right("at low limit"),
+        right("at high limit"),
+        right("share"),
+        Cell::new(""),
+    ]);
+    for source in &explained.sources {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // from 0 to 20
+        let length = (source.percent / 100.0 * longest).round() as usize;
+        table.add_row([
             Cell::new(&source.name),
             Cell::new(&source.size),
             right(&source.at_low),
             right(&source.at_high),
             right(&format!("{:.0} %", source.percent)),
-        ];
-        if bars {
-            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // from 0 to 20
-            let length = (source.percent / 100.0 * longest).round() as usize;
-            row.push(Cell::new("█".repeat(length)));
-        }
-        row
-    });
-    let mut rows: Vec<Vec<Cell>> = rows.collect();
-    if !rows.is_empty() {
-        let heading = ["size", "", "at low limit", "at high limit", "share", ""];
-        let columns = if bars { 6 } else { 5 };
-        let heading = heading.into_iter().take(columns).enumerate();
-        let heading = heading.map(|(place, word)| {
-            if place < 2 {
-                Cell::new(word)
-            } else {
-                right(word)
-            }
-        });
-        rows.insert(0, heading.collect());
+            Cell::new("█".repeat(length)),
+        ]);
     }
-    out.table("Where the limits come from", rows);
+    push_table(&mut out.text, &table);
 }
 
 /// How limits are known, in words.
@@ -176,8 +190,8 @@ fn known(word: &str) -> &'static str {
     }
 }
 
-fn placed(places: &[Placed]) -> Vec<Vec<Cell>> {
-    let row = |place: &Placed| vec![Cell::new(&place.name), Cell::new(&place.at)];
+fn placed(places: &[Placed]) -> Vec<Vec<String>> {
+    let row = |place: &Placed| vec![place.name.clone(), place.at.clone()];
     places.iter().map(row).collect()
 }
 
@@ -202,8 +216,7 @@ fn check(out: &mut Out, explained: &Explanation) {
             ("by root-sum-square", &margin.root_sum_square),
         ];
         let rows = rows.into_iter().zip(margin.holds);
-        let rows =
-            rows.map(|((word, text), holds)| vec![Cell::new(word), Cell::new(said(holds, text))]);
+        let rows = rows.map(|((word, text), holds)| vec![word.to_owned(), said(holds, text)]);
         out.table(&heading, rows.collect());
     }
     out.table("A part that fails it", placed(&explained.counterexample));
@@ -212,7 +225,7 @@ fn check(out: &mut Out, explained: &Explanation) {
             Some(to) => format!("to {to}"),
             None => "can't do it alone".to_owned(),
         };
-        vec![Cell::new(&one.name), Cell::new(&one.now), Cell::new(to)]
+        vec![one.name.clone(), one.now.clone(), to]
     });
     out.table(
         "To make it hold at the limits, tighten one of",
@@ -265,6 +278,6 @@ fn function(out: &mut Out, used: &Used) {
             .map(|caution| ("caution", caution.as_str())),
     );
     let rows = rows.into_iter();
-    let rows = rows.map(|(word, text)| vec![Cell::new(word), Cell::new(text)]);
+    let rows = rows.map(|(word, text)| vec![word.to_owned(), text.to_owned()]);
     out.table("", rows.collect());
 }

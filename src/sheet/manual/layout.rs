@@ -2,8 +2,8 @@
 //! tables as tables, examples as they stand.
 
 use crate::sheet::TerminalStyle;
-use crate::sheet::narrow::wrapped;
-use crate::sheet::terminal::{plain_table, push_line, push_table};
+use crate::sheet::narrow::{code_line, heading, wrapped};
+use crate::sheet::terminal::{plain_table, push_table};
 
 /// The widest that text is set: longer lines are hard to read.
 const WIDEST: u16 = 100;
@@ -26,7 +26,7 @@ pub fn markdown(out: &mut String, text: &str, look: TerminalStyle) {
         flush(out, &mut words, look);
         if line.starts_with("```") {
             for code in lines.by_ref().take_while(|line| !line.starts_with("```")) {
-                push_line(out, &format!("    {code}"));
+                code_line(out, &format!("    {code}"), usize::from(look.width));
             }
         } else if line.starts_with('|') {
             let mut rows = vec![line];
@@ -35,12 +35,8 @@ pub fn markdown(out: &mut String, text: &str, look: TerminalStyle) {
             }
             table(out, &rows, look);
         } else if line.starts_with('#') {
-            let heading = plain(line.trim_start_matches('#').trim());
-            if heading.chars().count() <= usize::from(width(look)) {
-                push_line(out, &look.bold(&heading));
-            } else {
-                wrapped(out, &heading, usize::from(width(look)), 0, 2);
-            }
+            let text = plain(line.trim_start_matches('#').trim());
+            heading(out, &text, set(look));
         } else if line.trim().is_empty() {
             if !out.ends_with("\n\n") {
                 out.push('\n');
@@ -59,18 +55,22 @@ pub fn markdown(out: &mut String, text: &str, look: TerminalStyle) {
 /// Writes words broken to the terminal's width.
 pub fn paragraph(out: &mut String, words: &str, look: TerminalStyle) {
     let hang = if words.starts_with("- ") { 2 } else { 0 };
-    wrapped(out, &plain(words), usize::from(width(look)), 0, hang);
+    wrapped(out, &plain(words), usize::from(set(look).width), 0, hang);
 }
 
 /// Writes short texts one after the other, indented.
 pub fn list(out: &mut String, texts: &[&str], look: TerminalStyle) {
     for text in texts {
-        wrapped(out, &plain(text), usize::from(width(look)), 2, 4);
+        wrapped(out, &plain(text), usize::from(set(look).width), 2, 4);
     }
 }
 
-fn width(look: TerminalStyle) -> u16 {
-    look.width.min(WIDEST)
+/// The look at which text is set.
+pub fn set(look: TerminalStyle) -> TerminalStyle {
+    TerminalStyle {
+        width: look.width.min(WIDEST),
+        ..look
+    }
 }
 
 fn flush(out: &mut String, words: &mut String, look: TerminalStyle) {
@@ -82,11 +82,7 @@ fn flush(out: &mut String, words: &mut String, look: TerminalStyle) {
 
 /// A table of the documents: its heading is marked off by a row of dashes.
 fn table(out: &mut String, rows: &[&str], look: TerminalStyle) {
-    let look = TerminalStyle {
-        width: width(look),
-        ..look
-    };
-    let mut table = plain_table(look);
+    let mut table = plain_table(set(look));
     for row in rows.iter().filter(|row| !row.starts_with("|---")) {
         table.add_row(cells(row));
     }

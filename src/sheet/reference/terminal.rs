@@ -1,15 +1,18 @@
 //! The reference for a terminal.
 
+use unicode_width::UnicodeWidthStr;
+
 use super::{Argument, Entry};
 use crate::notebook::sections;
 use crate::sheet::TerminalStyle;
-use crate::sheet::terminal::{plain_table, push_line, push_table};
+use crate::sheet::narrow::{self, UNBROKEN, code_line, words_table, wrapped};
+use crate::sheet::terminal::push_line;
 
 /// A function in full.
 #[must_use]
 pub fn entry_text(entry: &Entry, look: TerminalStyle) -> String {
     let mut out = String::new();
-    push_line(&mut out, &look.bold(&entry.signature));
+    narrow::heading(&mut out, &entry.signature, look);
     push_line(&mut out, &entry.topic);
     out.push('\n');
     paragraph(&mut out, look, &entry.description);
@@ -55,7 +58,7 @@ pub fn entry_text(entry: &Entry, look: TerminalStyle) -> String {
     }
     heading(&mut out, look, "Formula");
     match &entry.formula {
-        Some(formula) => indented(&mut out, formula),
+        Some(formula) => indented(&mut out, look, formula),
         None => paragraph(
             &mut out,
             look,
@@ -75,9 +78,13 @@ pub fn entry_text(entry: &Entry, look: TerminalStyle) -> String {
     );
     for example in &entry.examples {
         let (printed, worked) = example.answers();
-        indented(&mut out, &format!("{} = {printed}", example.expression));
+        indented(
+            &mut out,
+            look,
+            &format!("{} = {printed}", example.expression),
+        );
         if let Some(worked) = worked {
-            indented(&mut out, &format!("  worked: {worked}"));
+            indented(&mut out, look, &format!("  worked: {worked}"));
         }
     }
     for caution in &entry.cautions {
@@ -111,7 +118,7 @@ pub fn topics_text(topics: &[(&str, String)], look: TerminalStyle) -> String {
     rows_text(
         &mut out,
         look,
-        rows.map(|(topic, about)| [look.bold(topic), about.clone()]),
+        rows.map(|(topic, about)| [(*topic).to_owned(), about.clone()]),
     );
     out
 }
@@ -149,12 +156,12 @@ fn argument_row(argument: &Argument) -> [String; 3] {
 
 fn heading(out: &mut String, look: TerminalStyle, text: &str) {
     out.push('\n');
-    push_line(out, &look.bold(text));
+    narrow::heading(out, text, look);
 }
 
-fn indented(out: &mut String, text: &str) {
+fn indented(out: &mut String, look: TerminalStyle, text: &str) {
     for line in text.lines() {
-        push_line(out, &format!("  {line}"));
+        code_line(out, &format!("  {line}"), usize::from(look.width));
     }
 }
 
@@ -170,16 +177,50 @@ fn rows_text<const N: usize>(
     out.push_str(&words_text(rows, look));
 }
 
-/// Returns rows of words in columns, broken to the terminal's width.
+/// Returns rows of words in columns, broken between words to the terminal's width. Where
+/// that leaves the last column too little room it comes below the others, indented.
 pub fn words_text<const N: usize>(
     rows: impl Iterator<Item = [String; N]>,
     look: TerminalStyle,
 ) -> String {
-    let mut table = plain_table(look);
-    for row in rows {
-        table.add_row(row);
-    }
+    let rows: Vec<Vec<String>> = rows.map(Vec::from).collect();
     let mut out = String::new();
-    push_table(&mut out, &table);
+    words_table(&mut out, &rows, look);
     out
+}
+
+/// Returns commands with what each does: beside it where there is room, else below it.
+/// A command is broken between its arguments only.
+#[must_use]
+pub fn commands_text(rows: &[(&str, &str)], look: TerminalStyle) -> String {
+    /// Where what it does begins, on a terminal that has room for it.
+    const BESIDE: usize = 36;
+    /// The narrowest terminal that has.
+    const ROOMY: usize = 80;
+    let width = usize::from(look.width);
+    let place = if width < ROOMY { 6 } else { BESIDE };
+    let mut out = String::new();
+    for (command, does) in rows {
+        let beside = command.width() + 4 <= place;
+        let mut about = String::new();
+        wrapped(&mut about, does, width, place, place);
+        if beside {
+            let about = about.get(command.width() + 2..).unwrap_or("");
+            out += &format!("  {command}{about}");
+            continue;
+        }
+        wrapped(&mut out, &unbroken_quotes(command), width, 2, 4);
+        out += &about;
+    }
+    out.replace(UNBROKEN, " ")
+}
+
+/// A command with the blanks within quotes kept together.
+fn unbroken_quotes(command: &str) -> String {
+    let mut quoted = false;
+    let kept = command.chars().map(|c| {
+        quoted ^= c == '\'';
+        if quoted && c == ' ' { UNBROKEN } else { c }
+    });
+    kept.collect()
 }
