@@ -17,6 +17,7 @@ mod fit;
 mod gear;
 mod graph;
 mod hatch;
+mod hole_numbers;
 mod holes;
 mod leaders;
 mod length_stack;

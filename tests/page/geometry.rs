@@ -1,7 +1,7 @@
 //! The lines of pictures against formulas of their own.
 
 use crate::markup::near;
-use crate::pages::drawn;
+use crate::pages::{drawn, page};
 
 #[test]
 fn holes_stand_where_the_table_puts_them() {
@@ -59,6 +59,50 @@ fn holes_stand_where_the_table_puts_them() {
     assert_eq!(origins.len(), 3);
     near(origins[0].0, 0.0);
     near(origins[0].1, 0.0);
+}
+
+/// Two hundred holes: on a grid each row has its first and last number, on a circle and
+/// in one row they are counted on by tens or fives; the table beside has every hole.
+#[test]
+fn holes_too_close_for_a_number_each_are_counted_along_rows() {
+    let numbers = |statement: &str| {
+        let text = format!("t = {statement}\ndraw holes of t\n");
+        let texts = drawn(&text).texts();
+        let numbers: Vec<usize> = texts.iter().filter_map(|text| text.parse().ok()).collect();
+        let page = page(&text);
+        let table = page
+            .split("aria-label=\"coordinates\"")
+            .nth(1)
+            .expect("a table");
+        let table = table.split("</table>").next().expect("its end");
+        let rows = table.matches("<tr>").count() - 1;
+        let mut sorted = numbers.clone();
+        sorted.sort_unstable();
+        (rows, sorted, page)
+    };
+    let (rows, found, shown) = numbers("hole_grid(20, 10, 6 mm, 6 mm)");
+    let ends = (0..10).flat_map(|row| [20 * row + 1, 20 * row + 20]);
+    assert_eq!((rows, found), (200, ends.collect::<Vec<_>>()));
+    assert!(shown.contains("count on along each row"), "no words");
+    let (rows, found, shown) = numbers("pitch_circle(200, 300 mm)");
+    let tens = std::iter::once(1).chain((1..=20).map(|ten| 10 * ten));
+    assert_eq!((rows, found), (200, tens.collect::<Vec<_>>()));
+    assert!(shown.contains("count on round the circle"), "no words");
+    let (rows, found, _) = numbers("hole_row(60, 5 mm)");
+    let fives = std::iter::once(1).chain((2..=12).map(|five| 5 * five));
+    assert_eq!((rows, found), (60, fives.collect::<Vec<_>>()));
+    // Where they are in no rows, each has its number.
+    let scattered = (0..30).map(|hole| (hole * 37 % 130, hole * 53 % 120));
+    let scattered = scattered.map(|(x, y)| format!("| {x} mm | {y} mm |\n"));
+    let text = format!(
+        "table t\n| x | y |\n{}draw holes of t\n",
+        scattered.collect::<String>()
+    );
+    let texts = drawn(&text).texts();
+    for number in 1..=30 {
+        assert!(texts.contains(&number.to_string()), "{number} in {texts:?}");
+    }
+    assert!(!page(&text).contains("count on along"), "words too many");
 }
 
 #[test]

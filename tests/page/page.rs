@@ -197,6 +197,24 @@ fn a_setting_behind_a_link_is_named_by_what_follows() {
     }
 }
 
+/// The same words name one value only; what is counted behind `and` and what stands
+/// behind a comma have names of their own.
+#[test]
+fn each_setting_has_a_name_of_its_own() {
+    let found = page(
+        "y = 4 mm\nop Declination: {2} holes on the {18} circle and {5} turns; lengths by the stop: {y}, floor to depth, {2 * y}.\n",
+    );
+    for wanted in [
+        "<span class=\"what\">holes on the</span> <b>2</b>",
+        "<span class=\"what\">circle</span> <b>18</b>",
+        "<span class=\"what\">turns</span> <b>5</b>",
+        "<span class=\"what\">lengths by the stop</span> <b>4.000 mm</b>",
+        "<span class=\"what\">floor to depth</span> <b>8.000 mm</b>",
+    ] {
+        assert!(found.contains(wanted), "{wanted} in {found}");
+    }
+}
+
 #[test]
 fn a_caution_stands_at_the_first_op_that_rests_on_it() {
     let found = page(

@@ -31,6 +31,8 @@ struct Setting {
 fn settings(row: &Row) -> Vec<Setting> {
     let mut settings = Vec::new();
     let mut before = String::new();
+    // Whether the words before a value have named the one before it.
+    let mut named_ahead = false;
     for (place, part) in row.parts.iter().enumerate() {
         if !part.value {
             before.push_str(&part.text);
@@ -45,7 +47,8 @@ fn settings(row: &Row) -> Vec<Setting> {
         let (value, other) = both.unwrap_or((size, ""));
         let behind = row.parts.get(place + 1).filter(|next| !next.value);
         let behind = behind.map_or("", |next| next.text.as_str());
-        let what = named(&before, value, behind);
+        let what = named(&before, value, behind, named_ahead);
+        named_ahead = !what.is_empty() && behind.trim_start().starts_with(&what);
         let (value, other) = (super::minus(value), super::minus(other));
         // Long texts, such as a list of wheels or advice, are read in the sentence.
         if value.chars().count() <= LONGEST && value.chars().any(|c| c.is_ascii_digit()) {
@@ -56,9 +59,13 @@ fn settings(row: &Row) -> Vec<Setting> {
     settings
 }
 
+/// What ends a clause.
+const STOPS: [char; 6] = ['.', ';', ':', ',', '(', ')'];
+
 /// What a setting is called: speed and feed by their units, all else by the last
-/// words before it and, where those tell nothing, by the first behind it.
-fn named(before: &str, value: &str, behind: &str) -> String {
+/// words before it and, where those tell nothing or name another, by the first behind
+/// it, else by the clause before.
+fn named(before: &str, value: &str, behind: &str, taken: bool) -> String {
     let unit = value.rsplit(' ').next().unwrap_or("");
     if unit == "rpm" {
         return "speed".to_owned();
@@ -68,33 +75,42 @@ fn named(before: &str, value: &str, behind: &str) -> String {
     {
         return "feed".to_owned();
     }
-    let clause = before
-        .rsplit(['.', ';', ':', ',', '(', ')'])
-        .next()
-        .unwrap_or("");
-    let words: Vec<&str> = clause.split_whitespace().collect();
-    let words = words
-        .get(words.len().saturating_sub(WORDS)..)
-        .unwrap_or_default();
-    let links = |words: &[&str]| words.iter().all(|word| LINKS.contains(word));
-    if !links(words) {
+    let all_words = last_words(before.rsplit(STOPS).next().unwrap_or(""));
+    let all_links = |words: &[&str]| words.iter().all(|word| LINKS.contains(word));
+    // What comes behind `and` is named anew.
+    let anew = all_words.last().is_some_and(|word| *word == "and");
+    let words = if taken || anew && !all_links(&all_words) {
+        &[][..]
+    } else {
+        &all_words
+    };
+    if !all_links(words) {
         return words.join(" ");
     }
-    let clause = behind
-        .split(['.', ';', ':', ',', '(', ')'])
-        .next()
-        .unwrap_or("");
+    let clause = behind.split(STOPS).next().unwrap_or("");
     let mut behind: Vec<&str> = clause.split_whitespace().take(WORDS).collect();
-    if !words.is_empty() {
-        while behind.last().is_some_and(|word| LINKS.contains(word)) {
-            behind.pop();
-        }
+    let link = |word: &&&str| !words.is_empty() && LINKS.contains(word) || **word == "and";
+    while behind.last().filter(link).is_some() {
+        behind.pop();
     }
-    match (words.is_empty(), behind.is_empty()) {
-        (true, _) => behind.join(" "),
+    match (words.is_empty(), all_links(&behind)) {
+        (true, false) => behind.join(" "),
+        (true, true) if !all_words.is_empty() => all_words.join(" "),
+        (true, true) => {
+            let clauses = before.rsplit(STOPS).map(last_words);
+            let words = clauses.into_iter().find(|words| !words.is_empty());
+            words.unwrap_or_default().join(" ")
+        }
         (false, true) => words.join(" "),
         (false, false) => format!("{} … {}", words.join(" "), behind.join(" ")),
     }
+}
+
+/// The last words of a clause.
+fn last_words(clause: &str) -> Vec<&str> {
+    let words: Vec<&str> = clause.split_whitespace().collect();
+    let from = words.len().saturating_sub(WORDS);
+    words.into_iter().skip(from).collect()
 }
 
 /// Ops, numbered, each a card with a box to tick.

@@ -80,13 +80,13 @@ pub fn picture(Placed { id, row }: &Placed) -> Markup {
                 }
                 (clean(&drawing.caption))
             }
-            @if let Some((headings, rows)) = &drawing.table {
-                div.grid.long tabindex="0" role="region" aria-label="coordinates" {
-                    table.cells {
-                        thead { tr { @for heading in headings { th.number scope="col" { (clean(heading)) } } } }
-                        tbody {
-                            @for row in rows { tr { @for cell in row { td.number { (clean(cell)) } } } }
-                        }
+        }
+        @if let Some((headings, rows)) = &drawing.table {
+            div.grid.long.coordinates tabindex="0" role="region" aria-label="coordinates" {
+                table.cells {
+                    thead { tr { @for heading in headings { th.number scope="col" { (clean(heading)) } } } }
+                    tbody {
+                        @for row in rows { tr { @for cell in row { td.number { (clean(cell)) } } } }
                     }
                 }
             }

@@ -5,6 +5,9 @@ use std::fmt::Write;
 /// The widest picture, in whole centimetres.
 const WIDEST: u32 = 19;
 
+/// The room for a picture on a phone, in millimetres.
+const ON_PHONE: u32 = 94;
+
 /// The widest picture beside which there is room for ops on paper.
 const BESIDE: u32 = 10;
 
@@ -15,9 +18,10 @@ pub fn style(font: f64) -> String {
         "{PAGE}.picture text{{font:{font}px sans-serif;fill:currentColor;stroke:var(--paper);stroke-width:.9;stroke-linejoin:round}}\n"
     );
     // A picture wider than its place is shrunk there, and then its scale is not true.
-    // Letters get no smaller than three fifths; what is wider still scrolls in itself.
+    // Letters get no smaller than three fifths, of the widest pictures a half, which a
+    // phone has room for; what is wider still scrolls in itself.
     for width in 1..=WIDEST {
-        let least = width * 6;
+        let least = (width * 6).min(ON_PHONE);
         let _ = writeln!(
             style,
             ".canvas.w{width}>svg{{min-width:{least}mm}}\
@@ -31,8 +35,55 @@ pub fn style(font: f64) -> String {
             );
         }
     }
+    let _ = writeln!(style, "@media print{{{CARD}");
+    for width in 1..=WIDEST {
+        let small = width * 6;
+        let _ = writeln!(style, "{ON_CARD} .canvas.w{width}>svg{{width:{small}mm}}");
+        if small > CARD_COLUMN {
+            let _ = writeln!(style, "{ON_CARD} figure.w{width}{{column-span:all}}");
+        }
+    }
+    style.push('}');
     style
 }
+
+/// What is printed as a shop card.
+const ON_CARD: &str = "body:has(#view-card:checked)";
+
+/// The width of its columns on A4, in millimetres.
+const CARD_COLUMN: u32 = 90;
+
+/// The shop card on paper: one sheet, in two columns. Nothing is smaller than 8 points:
+/// the letters of pictures are 13.9 points high and shrink to three fifths. Limits and
+/// the other unit of a setting are read in its op, and so is what was chosen of a list.
+const CARD: &str = r#"
+html:has(#view-card:checked){font-size:8pt;line-height:1.05}
+body:has(#view-card:checked){
+article{columns:2;column-gap:5mm}
+header{column-span:all}
+section{margin-top:.2rem}
+:is(.work,.op,.do,figure,.grid){display:block}
+:is(.record.shown~.record.shown,.grid .working,.grid.choice,header .file,.settings .other){display:none}
+h2{margin-bottom:.1rem}
+:is(.ops,.verdict){margin:0}
+:is(.settings .what,.op .caution,.note,.facts dt,figcaption,thead th){font-size:1rem}
+.op{padding:.1rem 0;break-inside:avoid}
+.op label{float:left;min-width:0;margin-right:1.5mm;gap:.2rem}
+.op input{width:4mm;height:4mm}
+.op .number{font-size:1.1rem}
+.settings{gap:0 2.5mm;margin:.1rem 0 0}
+.settings li{display:inline-flex;flex-direction:row;gap:1mm}
+.settings b{order:2;font-size:1.5rem;line-height:1.05}
+.settings b.long{font-size:1.3rem}
+figure{float:none;width:auto;margin:.2rem 0;break-inside:avoid}
+.canvas>svg{height:auto}
+.grid{margin:.2rem 0;break-inside:avoid}
+:is(th,td){padding-right:.25rem}
+.cells :is(td,th).number{padding-left:.25rem}
+.scale .true{display:none}
+.scale .shrunk{display:inline}
+}
+"#;
 
 /// Returns a text as a string of CSS: whatever is no letter, figure or blank is written
 /// by its number.
@@ -88,7 +139,8 @@ td.number,th.number{text-align:right;white-space:nowrap}
 .cells caption{text-align:left;font-weight:700;padding:.2rem 0;overflow-wrap:anywhere}
 .cells td.number,.cells th.number{padding-left:.6rem}
 .cells th:first-child,.cells td:first-child{position:sticky;left:0;background:var(--paper)}
-.grid.long{columns:14rem}
+.grid.long{columns:18rem;column-gap:1.5rem}
+.grid.long :is(th,td):first-child{position:static}
 .working{margin:.4rem 0}
 .working summary{cursor:pointer;color:var(--faint);font-size:.85rem;overflow-wrap:anywhere}
 ul{list-style:none;margin:.4rem 0;padding:0}
@@ -127,7 +179,7 @@ figcaption b{color:var(--ink)}
 .errors pre{margin:.6rem 0;font-size:.9rem;overflow-x:auto}
 .cautions li{border-left:4px solid var(--edge);padding-left:.6rem}
 footer{margin-top:2rem;border-top:1px solid var(--rule)}
-body:has(#view-card:checked) :is(.record:not(.shown),.record>:not(figure,h2),.work>:not(.ops,figure,h2,.grid),.cautions,footer,nav){display:none}
+body:has(#view-card:checked) :is(.record:not(.shown),.record>:not(figure,h2,.coordinates),.work>:not(.ops,figure,h2,.grid),.cautions,footer,nav){display:none}
 @media screen and (max-width:34rem){
 .work>figure{margin-left:0}
 html{font-size:17px}
@@ -158,7 +210,7 @@ html{font-size:17px}
 @page{margin:12mm 12mm 11mm;@top-left{font:9pt sans-serif}@bottom-left{font:7pt sans-serif}@top-right{content:"sheet " counter(page) " of " counter(pages);font:9pt sans-serif}}
 @media print{
 .errors pre{white-space:pre-wrap}
-html{font-size:8.7pt;line-height:1.15;background:none;color:#000}
+html{font-size:8.4pt;line-height:1.15;background:none;color:#000}
 body{padding:0;max-width:none}
 .views{display:none}
 article+article{break-before:page}
@@ -195,7 +247,8 @@ li{margin:.12rem 0}
 .caution li::before,.cautions li::before{content:"▸ ";color:var(--edge)}
 .ill .sign{background:none;color:inherit}
 .grid{overflow:visible;display:inline-block;vertical-align:top;margin:.3rem 6mm .3rem 0}
-.grid.long{display:block;columns:40mm}
+.grid.long{display:block;columns:60mm;column-gap:5mm}
+.grid.long.coordinates{columns:40mm}
 figure{container-type:normal;display:inline-block;vertical-align:top;max-width:100%;margin:.3rem 3mm .3rem 0}
 figcaption{width:0;min-width:100%;font-size:.8rem}
 .canvas{overflow:visible}
@@ -215,11 +268,6 @@ details::details-content{content-visibility:visible;display:block;block-size:aut
 .cells:not(:has(thead)) td{border:0}
 .fold:has(>.short),.working .fold{columns:80mm 2;column-gap:6mm}
 .checks{columns:2}
-html:has(#view-card:checked){font-size:8pt;line-height:1.12}
-body:has(#view-card:checked) section{margin-top:.3rem}
-body:has(#view-card:checked) .canvas>svg{max-height:44mm;max-width:86mm;width:auto;height:auto}
-body:has(#view-card:checked) .scale .true{display:none}
-body:has(#view-card:checked) .scale .shrunk{display:inline}
 }
 .picture{display:block;max-width:100%;height:auto;overflow:visible}
 .picture .o,.picture .t,.picture .c,.picture .p,.picture .d{fill:none;stroke:currentColor;stroke-width:.25}

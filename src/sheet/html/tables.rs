@@ -142,7 +142,8 @@ pub fn grid(Placed { id, row }: &Placed) -> Markup {
     } else {
         &row.name
     };
-    let seen = row.grid.as_ref().and_then(Seen::of);
+    let all = row.rest.as_ref().and_then(|rest| rest.grid.as_ref());
+    let seen = row.grid.as_ref().and_then(|grid| Seen::of(grid, all));
     let style = seen
         .as_ref()
         .map(|seen| format!("--columns:{}", seen.columns));
@@ -153,6 +154,10 @@ pub fn grid(Placed { id, row }: &Placed) -> Markup {
         class.push_str(if seen.wider { " wider" } else { "" });
     }
     class.push_str(if is_long(row) { " long" } else { "" });
+    let chosen = |grid: &Grid| !grid.left_out.is_empty();
+    if row.grid.as_ref().is_some_and(chosen) {
+        class.push_str(" choice");
+    }
     markup! {
         div id=(id) class=(class) style=[style] tabindex="0" role="region" aria-label=(clean(name)) {
             @match &row.grid {
@@ -186,9 +191,11 @@ impl Seen {
         (1, usize::MAX, "by-one"),
     ];
 
-    /// Nothing for what a phone has room for.
-    fn of(grid: &Grid) -> Option<Self> {
+    /// Nothing for what a phone has room for. All rows of the table, where only some are
+    /// shown, come in columns as wide.
+    fn of(grid: &Grid, rest: Option<&Grid>) -> Option<Self> {
         let columns = columns(grid);
+        let of_rest = rest.map(self::columns).unwrap_or_default();
         let others = (columns.len() + usize::from(is_marked(grid))).checked_sub(1)?;
         if others < 2 {
             return None;
@@ -208,7 +215,8 @@ impl Seen {
             let cells = column.cells.iter().map(of_cell).max().unwrap_or(0);
             cells.max(parts(&column.heading) * 4 / 5)
         };
-        let most = columns.iter().skip(1).map(widest).max().unwrap_or(0);
+        let others_too = columns.iter().skip(1).chain(of_rest.iter().skip(1));
+        let most = others_too.map(widest).max().unwrap_or(0);
         let (beside, _, class) = Self::WAYS
             .into_iter()
             .find(|(beside, letters, _)| *beside <= others && most <= *letters)?;

@@ -2,6 +2,7 @@
 
 use super::area::{Area, Point};
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::hole_numbers::{Numbered, label};
 use super::leaders::Note;
 use super::measure::{Fields, Measure};
 use super::running::{Mark, Side};
@@ -98,7 +99,7 @@ impl Holes {
     }
 
     /// Whether there are too many coordinates to be dimensioned.
-    fn are_many(&self) -> bool {
+    pub(super) fn are_many(&self) -> bool {
         let distinct = |text: fn(&Hole) -> &str| {
             let mut texts: Vec<&str> = self.holes.iter().map(text).collect();
             texts.sort_unstable();
@@ -109,7 +110,7 @@ impl Holes {
     }
 
     /// What stands at a hole: its label; among many its number, where that is shorter.
-    fn name(&self, index: usize) -> String {
+    pub(super) fn name(&self, index: usize) -> String {
         let Some(hole) = self.holes.get(index) else {
             return String::new();
         };
@@ -277,6 +278,15 @@ impl Figure for Holes {
 
     fn words(&self) -> String {
         let mut text = String::new();
+        if self.numbered().is_some() {
+            let along = if self.pitch_circle.is_some() {
+                "round the circle"
+            } else {
+                "along each row"
+            };
+            text =
+                format!("Between the numbers shown, count on {along}; the table has every hole. ");
+        }
         if !self.chords.is_empty() {
             text.push_str("Chords: ");
             let first = self.chords.first().map(|chord| &chord.length.text);
@@ -340,9 +350,19 @@ impl Figure for Holes {
         }
         self.diameters(&mut canvas, at, right + 14.0, top - 2.0);
         self.chord_lines(&mut canvas, at);
-        for (index, hole) in self.holes.iter().enumerate() {
-            let name = self.name(index);
-            label(&mut canvas, at(hole), Self::radius(hole) * scale, &name);
+        let all = || {
+            let all = 0..self.holes.len();
+            all.map(|index| Numbered {
+                index,
+                outward: None,
+            })
+            .collect()
+        };
+        for Numbered { index, outward } in self.numbered().unwrap_or_else(all) {
+            if let Some(hole) = self.holes.get(index) {
+                let radius = Self::radius(hole) * scale;
+                label(&mut canvas, at(hole), radius, &self.name(index), outward);
+            }
         }
         self.chord_lengths(&mut canvas, at);
         canvas
@@ -367,45 +387,6 @@ impl Figure for Holes {
             ]
         });
         Some((headings, rows.collect()))
-    }
-}
-
-/// A hole's label beside it.
-fn label(canvas: &mut Canvas, middle: Point, radius: f64, text: &str) {
-    let reach = radius + 1.6;
-    let half = CAPITAL / 2.0;
-    let diagonal = reach * std::f64::consts::FRAC_1_SQRT_2 + 0.4;
-    let mut places = Vec::new();
-    for push in [0.0, 2.0, 5.0] {
-        let (d, r) = (diagonal + push, reach + push);
-        let place =
-            |dx: f64, dy: f64, anchor| (Point::new(middle.x + dx, middle.y + dy), anchor, 0.0);
-        places.extend([
-            place(d, -d, Anchor::Start),
-            place(-d, -d, Anchor::End),
-            place(d, d + CAPITAL, Anchor::Start),
-            place(-d, d + CAPITAL, Anchor::End),
-            place(r + 1.0, half, Anchor::Start),
-            place(-r - 1.0, half, Anchor::End),
-            place(0.0, -r - 1.0, Anchor::Middle),
-            place(0.0, r + 1.0 + CAPITAL, Anchor::Middle),
-        ]);
-    }
-    // A label further away is led to its hole.
-    let near_by = places.len() / 3;
-    if canvas
-        .text_where_free(&places, text)
-        .is_some_and(|place| place >= near_by)
-        && let Some(area) = canvas.texts.last().copied()
-    {
-        let near = |low: f64, high: f64, wanted: f64| wanted.clamp(low, high);
-        let (mid, w, h) = (area.middle, area.half_width, area.half_height);
-        let end = Point::new(
-            near(mid.x - w, mid.x + w, middle.x),
-            near(mid.y - h, mid.y + h, middle.y),
-        );
-        let start = middle.towards(middle.angle_to(end), radius);
-        canvas.line(start, end, Line::Thin);
     }
 }
 

@@ -47,6 +47,8 @@ function measure() {
   // that scrolls, or under its first column, before and after scrolling.
   const cut = [];
   for (const grid of document.querySelectorAll(".grid")) {
+    // All rows of a table of which some are shown, too.
+    grid.querySelectorAll("details").forEach((folded) => { folded.open = true; });
     for (const by of [0, 60, 140, 1e4]) {
       grid.scrollTo({ left: by, behavior: "instant" });
       const left = grid.getBoundingClientRect().left, edge = left + grid.clientWidth;
@@ -64,12 +66,35 @@ function measure() {
     }
     grid.scrollTo({ left: 0, behavior: "instant" });
   }
+  // A long table in columns stays within each of them.
+  const spilled = [...document.querySelectorAll(".grid.long")].filter((grid) => {
+    const style = getComputedStyle(grid), gap = parseFloat(style.columnGap) || 0;
+    const least = parseFloat(style.columnWidth), width = grid.clientWidth;
+    const count = Math.max(1, Math.floor((width + gap) / (least + gap)));
+    const room = (width - (count - 1) * gap) / count;
+    return count > 1 && [...grid.querySelectorAll("tr")].some((row) => row.getBoundingClientRect().width > room + 1);
+  }).map((grid) => grid.getAttribute("aria-label"));
   // Settings are at least twice the text.
   const pixels = (selector) => {
     const found = document.querySelector(selector);
     return found ? parseFloat(getComputedStyle(found).fontSize) : 0;
   };
-  return { beyond, wide, overlaps, cut, text: pixels(".op .words"), setting: pixels(".settings b") };
+  return { beyond, wide, overlaps, cut, spilled, text: pixels(".op .words"), setting: pixels(".settings b") };
+}
+
+// Run in the page: the texts that are smaller than so many points.
+function tooSmall(points) {
+  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  const found = [];
+  for (let text = texts.nextNode(); text; text = texts.nextNode()) {
+    const one = text.parentElement;
+    if (!text.data.trim() || !one.checkVisibility() || one.closest("script, style")) continue;
+    const svg = one.closest("svg");
+    const shrunk = svg ? svg.getBoundingClientRect().width / svg.viewBox.baseVal.width : 1;
+    const size = parseFloat(getComputedStyle(one).fontSize) * shrunk * 0.75;
+    if (size < points - 0.01) found.push(`${text.data.trim()}: ${size.toFixed(1)} pt`);
+  }
+  return found;
 }
 
 const sheets = (pdf) => (pdf.toString("latin1").match(/\/Type\s*\/Page[^s]/g) ?? []).length;
@@ -115,15 +140,19 @@ for (const file of process.argv.slice(2)) {
   found.squeezed = await page.evaluate(() => [...document.querySelectorAll(".values td, .values th")]
     .filter((cell) => cell.textContent.trim().length > 4 && cell.clientWidth < 20 && cell.clientWidth > 0)
     .map((cell) => cell.textContent));
+  found.spilled = (await page.evaluate(measure)).spilled;
   await page.emulateMedia({ media: null });
-  for (const [name, format, card] of [["a4", "A4"], ["letter", "Letter"], ["card", "A4", true]]) {
+  for (const [name, format, card] of [["a4", "A4"], ["letter", "Letter"],
+    ["card", "A4", true], ["card-letter", "Letter", true]]) {
     if (card) await page.check("#view-card");
-    // One kind of paper is enough for most.
-    if (format === "Letter" && file !== process.argv[2] && !file.includes("lever")) continue;
     const pdf = await page.pdf({ format, preferCSSPageSize: false });
     found.printed[name] = sheets(pdf);
     writeFileSync(file.replace(/\.html$/, `-${name}.pdf`), pdf);
   }
+  // Nothing on the card is too small to be read at the machine.
+  await page.emulateMedia({ media: "print" });
+  found.small = await page.evaluate(tooSmall, 8);
+  await page.emulateMedia({ media: null });
   const report = await validator.validateString(readFileSync(file, "utf8"));
   found.invalid = report.results.flatMap((result) => result.messages)
     .map((message) => `${message.line}:${message.column} ${message.ruleId}: ${message.message}`);
