@@ -61,6 +61,42 @@ fn holes_stand_where_the_table_puts_them() {
     near(origins[0].1, 0.0);
 }
 
+/// The size of a hole is written near it where a leader from the side would run over
+/// another hole; angles' texts keep clear of the cutter's circle.
+#[test]
+fn no_leader_runs_over_another_hole_and_no_angle_over_the_cutter() {
+    let picture = drawn(
+        "table t\n| x | y | size |\n| 0 mm | 0 mm | 12 mm H7 |\n| 30 mm | 2 mm | 8 mm |\n| 64 mm | 0 mm | 12 mm f7 |\ndraw holes of t\n",
+    );
+    let holes = picture.circles("hole");
+    // From the tips of arrows to the texts' underlines: each near one hole only.
+    for leader in picture.lines("t") {
+        let [x1, y1, x2, y2] = leader;
+        let long = (x2 - x1).hypot(y2 - y1);
+        let crossed = holes.iter().filter(|(x, y, r)| {
+            let along = ((x - x1) * (x2 - x1) + (y - y1) * (y2 - y1)) / (long * long);
+            let along = along.clamp(0.0, 1.0);
+            let off = (x1 + along * (x2 - x1) - x).hypot(y1 + along * (y2 - y1) - y);
+            off < r - 0.1
+        });
+        let slanting = (x2 - x1).abs() > 1.0 && (y2 - y1).abs() > 1.0;
+        assert!(!slanting || crossed.count() == 0, "{leader:?} over a hole");
+    }
+    let picture =
+        drawn("draw rotary table(radius: 30 mm, cutter: 8 mm, from: 350 deg, to: 10 deg)\n");
+    let cutters = picture.circles("cutter");
+    assert_eq!(cutters.len(), 2);
+    for wanted in ["350°", "10°", "340°"] {
+        let (x, y) = picture.place_of(wanted);
+        for (cx, cy, r) in &cutters {
+            assert!(
+                (x - cx).hypot(y - cy) > *r,
+                "{wanted} at {x}, {y} on a cutter"
+            );
+        }
+    }
+}
+
 /// Two hundred holes: on a grid each row has its first and last number, on a circle and
 /// in one row they are counted on by tens or fives; the table beside has every hole.
 #[test]

@@ -177,6 +177,22 @@ impl Picture {
         })
     }
 
+    /// The middle of a text of several letters that is not turned.
+    pub fn place_of(&self, wanted: &str) -> (f64, f64) {
+        self.read(|svg| {
+            let mut texts = svg.descendants().filter(|n| n.has_tag_name("text"));
+            let text = texts.find(|n| n.text() == Some(wanted));
+            let text = text.unwrap_or_else(|| panic!("no {wanted}"));
+            let half = number(&text, "textLength") / 2.0;
+            let left = match text.attribute("text-anchor") {
+                Some("middle") => 0.0,
+                Some("end") => -half,
+                _ => half,
+            };
+            (number(&text, "x") + left, number(&text, "y") - 1.75)
+        })
+    }
+
     /// What is written in the picture.
     pub fn texts(&self) -> Vec<String> {
         self.read(|svg| {

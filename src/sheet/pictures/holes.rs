@@ -260,8 +260,26 @@ impl Holes {
                 text: format!("⌀{}", diameter.text),
             });
         }
+        // A note whose leader would run over another hole stands near its own.
+        let (near, aside): (Vec<Note>, Vec<Note>) = notes.into_iter().partition(|note| {
+            let end = Point::new(x, note.middle.y - note.radius - 3.0);
+            let leader = Area::along(note.middle, end);
+            self.holes.iter().any(|hole| {
+                let (at, radius) = (at(hole), Self::radius(hole) * canvas.scale);
+                at.distance(note.middle) > 1e-6 && leader.nearest(at).distance(at) < radius + 0.5
+            })
+        });
+        for note in near {
+            let away = [6.0, 10.0, 16.0, 24.0].map(|away| note.radius + away);
+            let angles = [60.0_f64, 120.0, 40.0, 140.0, 80.0, 100.0, -50.0, -130.0];
+            let elbows = away
+                .into_iter()
+                .flat_map(|away| angles.map(|angle| note.middle.towards(angle.to_radians(), away)));
+            let elbows: Vec<Point> = elbows.collect();
+            canvas.leader_where_free(note.middle, note.radius, &elbows, &note.text);
+        }
         // The X axis and its letter stay clear of the leaders.
-        canvas.notes_right(x, top, notes);
+        canvas.notes_right(x, top, aside);
     }
 }
 

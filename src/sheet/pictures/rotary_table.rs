@@ -3,7 +3,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use super::area::Point;
+use super::area::{Area, Point};
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
 use super::measure::{Fields, Measure};
 use super::{Extent, Figure};
@@ -194,9 +194,22 @@ impl Figure for RotaryTable {
         for angle in ends {
             canvas.circle(centre.towards(*angle, offset), cutter, Line::Thin, "cutter");
         }
+        let outside = offset + cutter + 4.0;
+        for angle in ends {
+            let cutter = Area::round(centre.towards(*angle, offset), cutter);
+            canvas.obstacles.push(cutter);
+        }
+        if !whole {
+            for arc in [radius, offset, outside - 1.0] {
+                canvas.obstacles.extend(arc_areas(centre, arc, from, to));
+            }
+            let rays = ends.iter().map(|angle| centre.towards(*angle, outside));
+            canvas
+                .obstacles
+                .extend(rays.map(|end| Area::along(centre, end)));
+        }
         self.sizes(&mut canvas, (radius, offset, cutter));
         if !whole {
-            let outside = offset + cutter + 4.0;
             self.turn(&mut canvas, outside - 1.0);
             for (angle, text) in [(from, &self.from.text), (to, &self.to.text)] {
                 canvas.line(centre, centre.towards(angle, outside), Line::Thin);
@@ -208,10 +221,25 @@ impl Figure for RotaryTable {
     }
 }
 
+/// The areas that an arc covers, piece by piece.
+fn arc_areas(centre: Point, radius: f64, from: f64, to: f64) -> Vec<Area> {
+    const PIECES: u32 = 48;
+    let at = |piece: u32| {
+        let angle = from + (to - from) * f64::from(piece) / f64::from(PIECES);
+        centre.towards(angle, radius)
+    };
+    (0..PIECES)
+        .map(|piece| Area::along(at(piece), at(piece + 1)))
+        .collect()
+}
+
+/// How far a text stands from its line's end before it is led to it.
+const FAR: f64 = 6.0;
+
 /// An angle's text at the end of its line.
 fn angle_text(canvas: &mut Canvas, centre: Point, angle: f64, reach: f64, text: &str) {
     let mut places = Vec::new();
-    for (along, side) in [
+    let on_line = [
         (0.0, None),
         (0.0, Some(angle.cos() >= 0.0)),
         (0.0, Some(angle.cos() < 0.0)),
@@ -220,7 +248,13 @@ fn angle_text(canvas: &mut Canvas, centre: Point, angle: f64, reach: f64, text: 
         (6.0, None),
         (10.0, None),
         (16.0, None),
-    ] {
+    ];
+    // Where its line's end is taken, to either side of it.
+    let beside = [0.0, 3.0, 6.0].map(|along| [4.0, -4.0, 7.0, -7.0].map(|off| (along, off)));
+    let beside = beside.into_iter().flatten();
+    let beside = beside.map(|(along, off)| (angle + off / reach, along, None));
+    let on_line = on_line.map(|(along, side)| (angle, along, side));
+    for (angle, along, side) in on_line.into_iter().chain(beside) {
         let at = centre.towards(angle, reach + 1.5 + along);
         let anchor = if angle.cos() > 0.3 {
             Anchor::Start
@@ -245,4 +279,11 @@ fn angle_text(canvas: &mut Canvas, centre: Point, angle: f64, reach: f64, text: 
         places.push((Point::new(x, at.y + drop), anchor, 0.0));
     }
     canvas.text_where_free(&places, text);
+    // One further off is led to its line.
+    let end = centre.towards(angle, reach);
+    if let Some(area) = canvas.texts.last().copied()
+        && area.nearest(end).distance(end) > FAR
+    {
+        canvas.line(end, area.nearest(end), Line::Thin);
+    }
 }
