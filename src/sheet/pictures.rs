@@ -99,6 +99,9 @@ pub struct Drawing {
     pub svg: Result<String, String>,
     /// Its width in whole centimetres, rounded up.
     pub centimetres: u32,
+    /// Whether it is so tall that little of a sheet is left beside it: on paper its
+    /// section begins on a sheet that has room for it.
+    pub tall: bool,
     /// Its scale in words.
     pub scale: Option<String>,
     /// What stands under it behind the scale: its unit, and what it says itself.
@@ -106,6 +109,9 @@ pub struct Drawing {
     /// A table that belongs beside it: headings and rows.
     pub table: Option<(Vec<String>, Vec<Vec<String>>)>,
 }
+
+/// The height of a tall picture, in millimetres.
+const TALL: f64 = 110.0;
 
 /// How many smaller scales are tried where a picture is too large for a sheet.
 const SMALLER: usize = 5;
@@ -164,7 +170,7 @@ impl Picture {
             caption.push_str(&format!("dimensions in {unit}. "));
         }
         caption.push_str(&self.figure.words());
-        let width = canvas.size().0;
+        let (width, height) = canvas.size();
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         // a few centimetres
         let centimetres = (width / 10.0).ceil().clamp(1.0, 99.0) as u32;
@@ -180,6 +186,7 @@ impl Picture {
                 .map(|_| in_words(scale)),
             svg,
             centimetres,
+            tall: height > TALL,
             caption: caption.trim_end().to_owned(),
             table: self.figure.table(),
         }

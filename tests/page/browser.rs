@@ -94,7 +94,13 @@ fn looked_at(page: &Value) {
             serde_json::json!([]),
             "{name} cuts numbers at {width}"
         );
-        assert_eq!(seen["spilled"], serde_json::json!([]), "{name} at {width}");
+        for wrong in ["spilled", "squeezed"] {
+            assert_eq!(
+                seen[wrong],
+                serde_json::json!([]),
+                "{name}, {wrong} at {width}"
+            );
+        }
         let (text, setting) = (
             seen["text"].as_f64().unwrap(),
             seen["setting"].as_f64().unwrap(),

@@ -64,8 +64,9 @@ pub fn picture(Placed { id, row }: &Placed) -> Markup {
         };
     };
     let drawing = picture.drawn();
+    let tall = if drawing.tall { " tall" } else { "" };
     markup! {
-        figure id=(id) class={"w" (drawing.centimetres)} {
+        figure id=(id) class={"w" (drawing.centimetres) (tall)} {
             @match &drawing.svg {
                 Ok(svg) => div class={"canvas w" (drawing.centimetres)} { (PreEscaped(svg)) },
                 Err(why) => p { "No picture of " (clean(&row.name)) ": " (clean(why)) ". " (clean(&picture.words())) },

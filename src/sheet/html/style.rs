@@ -185,9 +185,10 @@ body:has(#view-card:checked) :is(.record:not(.shown),.record>:not(figure,h2,.coo
 html{font-size:17px}
 .values th[scope=row]{overflow-wrap:anywhere}
 .values thead{display:none}
-.values tr{display:grid;grid-template-columns:1fr auto auto;column-gap:.3rem;border-top:1px solid var(--rule);padding:.2rem 0}
+.values tr{display:grid;grid-template-columns:minmax(5rem,1fr) auto auto;column-gap:.3rem;border-top:1px solid var(--rule);padding:.2rem 0}
 .values tbody tr>*{border:0;padding:0}
 .values td.words{grid-column:2/4}
+.values td.words.long{grid-column:1/4}
 .values td.number.other{grid-column:2}
 .values td.limits,.values td.remarks{grid-column:1/4;width:auto}
 .values td.limits:empty,.values td.remarks:empty{display:none}
@@ -267,6 +268,8 @@ details::details-content{content-visibility:visible;display:block;block-size:aut
 .cells:not(:has(thead)) tbody{display:flex;flex-wrap:wrap;gap:0 4mm}
 .cells:not(:has(thead)) td{border:0}
 .fold:has(>.short),.working .fold{columns:80mm 2;column-gap:6mm}
+.working .fold:has(>.values:not(.short)){columns:auto}
+.work:has(>.tall){break-inside:avoid}
 .checks{columns:2}
 }
 .picture{display:block;max-width:100%;height:auto;overflow:visible}

@@ -8,6 +8,8 @@ use crate::sheet::grid_columns::{GridColumn, grid_columns};
 use crate::sheet::model::{Grid, Mark, Row, RowKind, RowState};
 use crate::sheet::terminal_grid::{behind_the_point, is_decimal};
 
+/// The longest text that a phone has room for beside its name.
+const BESIDE: usize = 24;
 /// The longest text of a row that is short.
 const SHORT: usize = 40;
 /// A figure's width of blank, and a point's.
@@ -103,7 +105,7 @@ pub fn values(placed: &[Placed]) -> Markup {
                     tr id=(id) {
                         th scope="row" { (clean(&row.name)) }
                         @if row.written.number.is_empty() {
-                            td.words colspan=(span) { (clean(&minus(&row.written.unit))) }
+                            td.words.long[row.written.unit.chars().count() > BESIDE] colspan=(span) { (clean(&minus(&row.written.unit))) }
                         } @else {
                             td.number { (number) }
                             td.unit { (clean(&row.written.unit)) }

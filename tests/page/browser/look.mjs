@@ -74,12 +74,17 @@ function measure() {
     const room = (width - (count - 1) * gap) / count;
     return count > 1 && [...grid.querySelectorAll("tr")].some((row) => row.getBoundingClientRect().width > room + 1);
   }).map((grid) => grid.getAttribute("aria-label"));
+  // No text is squeezed to a column of letters.
+  const squeezed = [...document.querySelectorAll(".values td, .values th")]
+    .filter((cell) => cell.textContent.trim().length > 4 && cell.clientWidth > 0
+      && cell.clientWidth < 2.2 * parseFloat(getComputedStyle(cell).fontSize))
+    .map((cell) => cell.textContent);
   // Settings are at least twice the text.
   const pixels = (selector) => {
     const found = document.querySelector(selector);
     return found ? parseFloat(getComputedStyle(found).fontSize) : 0;
   };
-  return { beyond, wide, overlaps, cut, spilled, text: pixels(".op .words"), setting: pixels(".settings b") };
+  return { beyond, wide, overlaps, cut, spilled, squeezed, text: pixels(".op .words"), setting: pixels(".settings b") };
 }
 
 // Run in the page: the texts that are smaller than so many points.
@@ -134,13 +139,10 @@ for (const file of process.argv.slice(2)) {
     writeFileSync(file, text);
     await page.reload();
   }
-  // On paper no text is squeezed to a column of letters.
+  // On paper.
   await page.setViewportSize({ width: 700, height: 900 });
   await page.emulateMedia({ media: "print" });
-  found.squeezed = await page.evaluate(() => [...document.querySelectorAll(".values td, .values th")]
-    .filter((cell) => cell.textContent.trim().length > 4 && cell.clientWidth < 20 && cell.clientWidth > 0)
-    .map((cell) => cell.textContent));
-  found.spilled = (await page.evaluate(measure)).spilled;
+  ({ spilled: found.spilled, squeezed: found.squeezed } = await page.evaluate(measure));
   await page.emulateMedia({ media: null });
   for (const [name, format, card] of [["a4", "A4"], ["letter", "Letter"],
     ["card", "A4", true], ["card-letter", "Letter", true]]) {
