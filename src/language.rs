@@ -37,16 +37,16 @@ pub use contract::{Contract, KindWord, beside};
 pub use definition::compile;
 pub use documentation::{FunctionDoc, ParameterDoc, read_documentation};
 pub use eval_error::EvalError;
-pub use evaluate::{Cells, Evaluator, STEPS, doubtful, styled, with_tolerance};
+pub use evaluate::{Cells, Evaluator, STEPS, doubtful, paired, styled, with_tolerance};
 pub use find::{Unknown, bracket, every_root, only_root, search};
 pub use function::{Body, Function, UserFunction};
 pub use library::{library, topics as library_topics};
 pub use lower::{CONSTANTS, Lowering, Named, Scope};
 pub use natives::{is_arithmetic, left_over, native, native_names, rounded, tan, within_one};
 pub use program::{
-    Alone, BLOCK, CLOSE, Column, Compiled, Compositions, Decision, End, Field, Interval, Line,
-    Others, Place, Program, Range, Registers, SHARES, Scatter, Search, Setting, Shape, Slice,
-    Solutions, Step, Tape, Work, compile as compile_steps, deviation, keep_largest, like,
+    Alone, BLOCK, CLOSE, Column, Compiled, Compositions, Decision, End, Interval, Line, Others,
+    Place, Program, Range, Registers, SHARES, Scatter, Search, Setting, Shape, Slice, Solutions,
+    Step, Tape, Work, compile as compile_steps, compile_condition, deviation, keep_largest, like,
     margins as compile_margins, solution as compile_solution, still as still_steps,
 };
 pub use rows::steps;

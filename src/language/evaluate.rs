@@ -8,6 +8,7 @@ mod chain;
 mod size;
 
 pub use access::styled;
+pub use by_value::paired;
 pub use cells::Cells;
 pub use chain::doubtful;
 pub use size::with_tolerance;

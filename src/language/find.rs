@@ -34,7 +34,7 @@ pub enum Unknown<'a> {
 struct Around<'a, 'b> {
     evaluator: &'a Evaluator<'b>,
     /// The unknown and the cells between it and the equation.
-    columns: HashMap<u32, (usize, Shape)>,
+    columns: HashMap<u32, Place>,
 }
 
 impl Setting for Around<'_, '_> {
@@ -50,9 +50,8 @@ impl Setting for Around<'_, '_> {
         self.columns.contains_key(&slot)
     }
 
-    fn place(&self, slot: u32) -> Option<Place> {
-        let (number, shape) = self.columns.get(&slot)?;
-        Some(Place::Column(*number, *shape))
+    fn place(&self, slot: u32) -> Option<&Place> {
+        self.columns.get(&slot)
     }
 
     fn source(&self, _: Source) -> Option<usize> {
@@ -87,14 +86,19 @@ pub fn every_root(
     let mut tape = Tape::default();
     if let Unknown::Cell(slot) = unknown {
         tape.push_unknown(0);
-        around.columns.insert(slot, (0, Shape::Quantity(like(low))));
+        around.columns.insert(slot, Place::Column(0, like(low)));
     }
     for (index, (slot, node)) in members.iter().enumerate() {
         let (program, shape) = compile_scalar(&around, node)?;
         if !tape.push(index + 1, &program, shape == Shape::Truth) {
             return None;
         }
-        around.columns.insert(*slot, (index + 1, shape));
+        let number = index + 1;
+        let place = match shape {
+            Shape::Quantity(like) => Place::Column(number, like),
+            Shape::Truth => Place::Truth(number),
+        };
+        around.columns.insert(*slot, place);
     }
     let local = match unknown {
         Unknown::Local(place, locals) => Some((place, locals, like(low))),

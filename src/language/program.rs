@@ -12,6 +12,8 @@ mod extremes;
 mod inline;
 mod interval;
 mod lanes;
+mod many;
+mod mixed;
 mod registers;
 mod roots;
 mod scatter;
@@ -20,8 +22,8 @@ mod steps;
 mod tape;
 
 pub use compile::{
-    Compiled, Field, Place, Setting, Shape, compile, compile_scalar, equation, like, margins,
-    solution, still,
+    Compiled, Place, Setting, Shape, compile, compile_condition, compile_scalar, equation, like,
+    margins, solution, still,
 };
 pub use crossing::brent;
 pub use extremes::{CLOSE, Decision, End, Range, Search};

@@ -55,6 +55,24 @@ pub fn steps(
     Ok((0..=count).map(place).collect())
 }
 
+impl RowsCode {
+    /// Returns the names of all columns, those that it goes through first, and the place in
+    /// the row of each computed one: over a table one of its own columns may be computed
+    /// anew.
+    pub(super) fn columns_beside(&self, taken: Vec<Arc<str>>) -> (Vec<Arc<str>>, Vec<usize>) {
+        let mut names = taken;
+        let mut places = Vec::with_capacity(self.columns.len());
+        for (name, _) in &self.columns {
+            let known = names.iter().position(|known| known == name);
+            places.push(known.unwrap_or(names.len()));
+            if known.is_none() {
+                names.push(name.clone());
+            }
+        }
+        (names, places)
+    }
+}
+
 /// What a rule goes through.
 enum Counted {
     Values(Vec<Value>),
@@ -80,21 +98,10 @@ impl Evaluator<'_> {
         base: usize,
     ) -> Result<Value, EvalError> {
         let counted = self.counted(&code.range, locals, base)?;
-        let mut names: Vec<Arc<str>> = match &counted {
+        let (names, places) = code.columns_beside(match &counted {
             Counted::Values(_) => vec![code.counter.clone()],
             Counted::Rows(table) => table.columns.clone(),
-        };
-        let taken = names.len();
-        // The place in the row of each computed column: over a table one of its own
-        // columns may be computed anew.
-        let mut places = Vec::with_capacity(code.columns.len());
-        for (name, _) in &code.columns {
-            let known = names.iter().position(|known| known == name);
-            places.push(known.unwrap_or(names.len()));
-            if known.is_none() {
-                names.push(name.clone());
-            }
-        }
+        });
         let mut before = vec![Value::None; names.len()];
         for (name, start) in &code.starting {
             let value = self.node(start, locals, base)?;
@@ -124,7 +131,6 @@ impl Evaluator<'_> {
                     )
                 }
             };
-            row.resize(taken, Value::None);
             row.resize(names.len(), Value::None);
             locals.truncate(first);
             locals.push(counter);

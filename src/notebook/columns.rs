@@ -18,7 +18,7 @@ use super::outcome::{Failure, Outcome};
 use super::recalculate::Deviations;
 use super::step_budget::afresh;
 use super::trial::Trial;
-use crate::language::{Column, Field, Program, Record, Registers, Shape, Tape, Value};
+use crate::language::{Column, Place, Program, Record, Registers, Shape, Size, Table, Tape, Value};
 use crate::quantity::Quantity;
 
 /// Something that is computed for a block of samples.
@@ -53,14 +53,12 @@ pub struct Plan<'a> {
     count: usize,
     /// Slots whose values are no plain numbers, with their places.
     others: HashMap<u32, usize>,
-    /// Slots whose values are records made of columns.
-    records: HashMap<u32, (Fields, Option<usize>)>,
+    /// Slots whose values are lists, records or tables made of columns, with their values at
+    /// rest.
+    made: HashMap<u32, (Place, Value)>,
     /// The steps of all slots that need nothing else.
     tape: Tape,
 }
-
-/// The fields of a record that moves.
-type Fields = Arc<[(Arc<str>, Field)]>;
 
 /// The values of a block of samples.
 #[derive(Default)]
@@ -276,26 +274,72 @@ impl<'a> Plan<'a> {
         if let Some(place) = self.others.get(&slot) {
             return block.others.get(*place)?.get(sample).cloned();
         }
-        if let Some((fields, stands_for)) = self.records.get(&slot) {
-            let fields = fields.iter().map(|(name, field)| {
-                let value = match field {
-                    Field::Still(value) => Ok(value.clone()),
-                    Field::Column(number, shape) => seen(slot, (*number, *shape), sample, block)?,
-                };
-                Some(value.map(|value| (name.clone(), value)))
-            });
-            let fields = fields.collect::<Option<Result<Vec<_>, _>>>()?;
-            return Some(fields.map(|fields| {
-                let lead = stands_for.and_then(|place| fields.get(place)?.1.quantity().ok());
-                Value::from(Record {
-                    fields,
-                    scalar_value: lead,
-                    said_as: None,
-                })
-            }));
+        if let Some((place, at_rest)) = self.made.get(&slot) {
+            return rebuilt(slot, place, at_rest, sample, block);
         }
         seen(slot, self.column(slot)?, sample, block)
     }
+}
+
+/// Returns a value made of columns as it is in one sample: like the value at rest, a size
+/// with its faces.
+fn rebuilt(
+    slot: u32,
+    place: &Place,
+    at_rest: &Value,
+    sample: usize,
+    block: &Block,
+) -> Option<Outcome> {
+    let all = |places: &[Place], values: &[Value]| -> Option<Result<Vec<Value>, Box<Failure>>> {
+        let pairs = places.iter().zip(values);
+        pairs
+            .map(|(place, value)| rebuilt(slot, place, value, sample, block))
+            .collect()
+    };
+    Some(match (place, at_rest) {
+        (Place::Known(value), _) => Ok(value.clone()),
+        (Place::Truth(number), _) => seen(slot, (*number, Shape::Truth), sample, block)?,
+        (Place::Column(number, like), at_rest) => {
+            let seen = seen(slot, (*number, Shape::Quantity(*like)), sample, block)?;
+            match (seen, at_rest) {
+                (Ok(Value::Quantity(value)), Value::Size(size)) => {
+                    Ok(Value::Size(Arc::new(Size {
+                        value,
+                        ..(**size).clone()
+                    })))
+                }
+                (seen, _) => seen,
+            }
+        }
+        (Place::List(places), Value::List(values)) => all(places, values)?.map(Value::from),
+        (Place::Record(fields, lead), Value::Record(record)) => {
+            let places: Vec<Place> = fields.iter().map(|(_, place)| place.clone()).collect();
+            let values: Vec<Value> = record.fields.iter().map(|(_, v)| v.clone()).collect();
+            all(&places, &values)?.map(|values| {
+                let lead = lead.and_then(|place| values.get(place)?.quantity().ok());
+                let names = fields.iter().map(|(name, _)| name.clone());
+                Value::from(Record {
+                    fields: names.zip(values).collect(),
+                    scalar_value: lead,
+                    said_as: record.said_as.clone(),
+                })
+            })
+        }
+        (Place::Table(columns, places), Value::Table(table)) => {
+            let rows = places.iter().zip(&table.rows);
+            let rows = rows.map(|(places, values)| all(places, values));
+            let rows: Result<Vec<Vec<Value>>, _> = rows.collect::<Option<_>>()?;
+            rows.map(|rows| {
+                Value::from(Table {
+                    columns: columns.clone(),
+                    rows,
+                    choices: table.choices,
+                })
+            })
+        }
+        // It is of another make than at rest, as the columns can't be.
+        _ => return None,
+    })
 }
 
 /// What a column of a slot holds in one sample.

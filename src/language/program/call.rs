@@ -48,7 +48,12 @@ impl Compiler<'_> {
                         None => self.node(node, frame, guard)?,
                     }
                 } else {
-                    self.node(node, frame, guard)?
+                    let item = self.node(node, frame, guard)?;
+                    // The limits of a size in a table are not among its columns.
+                    if limits && item.count() > 0 {
+                        return None;
+                    }
+                    item
                 });
             }
             given.push(match (several == Some(place), items.len()) {
@@ -61,7 +66,7 @@ impl Compiler<'_> {
             });
         }
         self.depth += 1;
-        let result = self.enter(function, name, given, guard);
+        let result = self.value_by_value(function, name, given, guard);
         self.depth -= 1;
         let result = match result? {
             // The field that a record counts as where a number is wanted.
@@ -83,24 +88,6 @@ impl Compiler<'_> {
             }
             (_, result) => result,
         })
-    }
-
-    /// A field of a record that does not vary.
-    pub(super) fn field(
-        &mut self,
-        of: &Node,
-        name: &str,
-        frame: &mut Frame,
-        guard: Option<Operand>,
-    ) -> Option<Item> {
-        match self.node(of, frame, guard)? {
-            Item::Known(Value::Record(record)) => record.get(name).cloned().map(Item::Known),
-            Item::Record(fields, _) => {
-                let found = fields.into_iter().find(|(own, _)| &**own == name);
-                found.map(|(_, item)| item)
-            }
-            _ => None,
-        }
     }
 
     /// The limits of a cell that is a size, for an argument that wants them: they don't
@@ -136,6 +123,43 @@ impl Compiler<'_> {
             return None;
         }
         self.setting.drawn(node).map(Item::Known)
+    }
+
+    /// Calls a function once, or once for each value of lists that stand where it takes
+    /// single ones.
+    fn value_by_value(
+        &mut self,
+        function: &UserFunction,
+        name: &str,
+        given: Vec<Option<Item>>,
+        guard: Option<Operand>,
+    ) -> Option<Item> {
+        let takes_one = |place: usize| {
+            let contract = function.contracts.get(place);
+            contract.is_some_and(Contract::takes_one)
+        };
+        let list = |(place, item): (usize, &Option<Item>)| {
+            let item = item.as_ref().filter(|_| takes_one(place));
+            item.and_then(Item::items)
+        };
+        let lists: Vec<Option<Vec<Item>>> = given.iter().enumerate().map(list).collect();
+        let mut counts = lists.iter().flatten().map(Vec::len);
+        let Some(count) = counts.next() else {
+            return self.enter(function, name, given, guard);
+        };
+        if counts.any(|other| other != count) || function.gives.lead().is_some() {
+            return None;
+        }
+        let mut made = Vec::with_capacity(count);
+        for index in 0..count {
+            let one = given.iter().zip(&lists);
+            let one = one.map(|(item, list)| match list {
+                Some(list) => list.get(index).cloned(),
+                None => item.clone(),
+            });
+            made.push(self.enter(function, name, one.collect(), guard)?);
+        }
+        Some(Item::List(made))
     }
 
     fn enter(

@@ -7,28 +7,24 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use super::steps::{Line, Operand, Program, Step, Unary};
+use super::mixed::Mixed;
+use super::steps::{Binary, Line, Operand, Program, Step, Unary};
 use crate::language::{FindSides, Node, ResolvedExpr, SizeCode, Source, UserFunction, Value};
 use crate::quantity::Quantity;
 use crate::syntax::Operator;
 
 /// The most steps of one formula.
 const LONGEST: usize = 10_000;
+/// The most steps that the parts of a list or a table have together, each with a program of
+/// its own.
+const MOST_WORK: usize = 2_000_000;
 
-/// What an expression is while samples vary.
-#[derive(Clone, Debug)]
-pub enum Item {
-    /// A value that does not vary.
-    Known(Value),
-    /// A column of quantities, with what they measure and how they are shown.
-    Column(Operand, Quantity),
-    /// A column of truths.
-    Truth(Operand),
-    /// A list.
-    List(Vec<Item>),
-    /// A record, with the place of the field that it stands for where a number is wanted.
-    Record(Vec<(Arc<str>, Item)>, Option<usize>),
-}
+/// What an expression is while samples vary: columns of lanes stand for what moves.
+pub type Item = Mixed<Operand>;
+/// What a formula becomes: a program for each part that moves.
+pub type Compiled = Mixed<Program>;
+/// What the value of a slot that moves is made of: the numbers of its columns.
+pub type Place = Mixed<usize>;
 
 /// What a column of the plan holds.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -39,35 +35,6 @@ pub enum Shape {
     Truth,
 }
 
-/// What the value of a slot that moves is made of.
-#[derive(Clone, Debug)]
-pub enum Place {
-    /// A column.
-    Column(usize, Shape),
-    /// A record, with the place of the field that it stands for where a number is wanted.
-    Record(Arc<[(Arc<str>, Field)]>, Option<usize>),
-}
-
-/// A field of a record that moves.
-#[derive(Clone, Debug)]
-pub enum Field {
-    /// It does not move itself.
-    Still(Value),
-    /// A column.
-    Column(usize, Shape),
-}
-
-/// What a formula becomes.
-pub enum Compiled {
-    /// It comes to this wherever the sizes stand.
-    Still(Value),
-    /// Steps, with what they give.
-    Steps(Program, Shape),
-    /// A record: the steps of each field that moves, and the place of the field that it
-    /// stands for where a number is wanted.
-    Record(Vec<(Arc<str>, Compiled)>, Option<usize>),
-}
-
 /// What formulas are compiled against.
 pub trait Setting {
     /// Returns what an expression over these locals comes to while nothing moves.
@@ -76,8 +43,8 @@ pub trait Setting {
     fn drawn(&self, node: &Node) -> Option<Value>;
     /// Returns whether a cell moves.
     fn moves(&self, slot: u32) -> bool;
-    /// The columns of a cell that moves.
-    fn place(&self, slot: u32) -> Option<Place>;
+    /// Returns the columns of a cell that moves.
+    fn place(&self, slot: u32) -> Option<&Place>;
     /// Whether a `find` may be a step: then its solution must be proven to be the only
     /// one wherever the sizes stand.
     fn solves(&self) -> bool {
@@ -91,19 +58,31 @@ pub trait Setting {
     fn function(&self, slot: u32) -> Option<Arc<UserFunction>>;
 }
 
-/// Returns the steps of one slot; nothing where there are none.
-pub fn compile(setting: &dyn Setting, node: &Node) -> Option<Compiled> {
+/// Returns what a formula becomes, over the columns of the names that it stands among;
+/// nothing where it has no steps.
+pub fn compile(setting: &dyn Setting, node: &Node, locals: &[Place]) -> Option<Compiled> {
     let mut compiler = Compiler::new(setting);
-    let item = compiler.node(node, &mut Vec::new(), None)?;
-    compiler.compiled(item)
+    let locals = locals.iter().map(laid);
+    let item = compiler.node(node, &mut locals.collect(), None)?;
+    compiler.compiled(&item)
 }
 
-/// The steps of one slot that is a number or a truth.
+/// Returns the steps of a condition, of which every value must hold where it is a list;
+/// nothing where it has none.
+pub fn compile_condition(setting: &dyn Setting, node: &Node) -> Option<Compiled> {
+    let mut compiler = Compiler::new(setting);
+    let item = compiler.node(node, &mut Vec::new(), None)?;
+    let item = compiler.all_hold(&item)?;
+    compiler.compiled(&item)
+}
+
+/// Returns the steps of one slot that is a number or a truth.
 pub fn compile_scalar(setting: &dyn Setting, node: &Node) -> Option<(Program, Shape)> {
-    match compile(setting, node)? {
-        Compiled::Steps(program, shape) => Some((program, shape)),
-        Compiled::Still(value) => still(&value),
-        Compiled::Record(..) => None,
+    match compile(setting, node, &[])? {
+        Compiled::Column(program, like) => Some((program, Shape::Quantity(like))),
+        Compiled::Truth(program) => Some((program, Shape::Truth)),
+        Compiled::Known(value) => still(&value),
+        _ => None,
     }
 }
 
@@ -134,8 +113,8 @@ pub fn solution(
 ) -> Option<(Program, Shape)> {
     let mut compiler = Compiler::new(setting);
     let item = compiler.solved(find, Some((slot, members)), &mut Vec::new(), None)?;
-    match compiler.compiled(item)? {
-        Compiled::Steps(program, shape) => Some((program, shape)),
+    match compiler.compiled(&item)? {
+        Compiled::Column(program, like) => Some((program, Shape::Quantity(like))),
         _ => None,
     }
 }
@@ -166,7 +145,7 @@ pub fn equation(
         } else {
             compiler.arithmetic(left, Operator::Minus, right, None)?
         };
-        Some((super::registers::assign(compiler.lines, result)?, measures))
+        Some((compiler.program(result)?, measures))
     };
     let (difference, measures) = made(false)?;
     Some((difference, made(true)?.0, measures))
@@ -204,21 +183,30 @@ fn margin(
     right: &Node,
 ) -> Option<(Program, Quantity)> {
     let mut compiler = Compiler::new(setting);
-    let mut frame = Vec::new();
-    let left = compiler.quantity(left, &mut frame, None)?;
-    let right = compiler.quantity(right, &mut frame, None)?;
-    let (mut margin, like) = compiler.arithmetic(left, Operator::Minus, right, None)?;
-    if operator == Operator::Equal {
-        margin = compiler.emit(Step::Unary(Unary::Abs, margin), None)?;
-    }
-    match operator {
-        Operator::Less | Operator::AtMost | Operator::Equal => {
-            margin = compiler.emit(Step::Unary(Unary::Negate, margin), None)?;
+    let left = compiler.node(left, &mut Vec::new(), None)?;
+    let right = compiler.node(right, &mut Vec::new(), None)?;
+    let each = compiler.paired(&left, &right, &mut |compiler, a, b| {
+        let (a, b) = (compiler.column(a)?, compiler.column(b)?);
+        let (mut margin, like) = compiler.arithmetic(a, Operator::Minus, b, None)?;
+        if operator == Operator::Equal {
+            margin = compiler.emit(Step::Unary(Unary::Abs, margin), None)?;
         }
-        Operator::More | Operator::AtLeast => {}
-        _ => return None,
-    }
-    Some((super::registers::assign(compiler.lines, margin)?, like))
+        match operator {
+            Operator::Less | Operator::AtMost | Operator::Equal => {
+                margin = compiler.emit(Step::Unary(Unary::Negate, margin), None)?;
+            }
+            Operator::More | Operator::AtLeast => {}
+            _ => return None,
+        }
+        Some(Item::Column(margin, like))
+    })?;
+    // Of a list, the value that has least to spare.
+    let least = match each {
+        Item::List(_) => compiler.fold(&each, Binary::Least, None)?,
+        one => one,
+    };
+    let (margin, like) = compiler.column(&least)?;
+    Some((compiler.program(margin)?, like))
 }
 
 /// What turns formulas into steps.
@@ -259,26 +247,31 @@ impl<'a> Compiler<'a> {
         Some(Operand::Register(to))
     }
 
-    fn compiled(&self, item: Item) -> Option<Compiled> {
-        let steps = |result, shape| {
-            let program = super::registers::assign(self.lines.clone(), result)?;
-            Some(Compiled::Steps(program, shape))
-        };
-        match item {
-            Item::Known(value) => Some(Compiled::Still(value)),
-            Item::Truth(operand) => steps(operand, Shape::Truth),
-            Item::Column(operand, like) => steps(operand, Shape::Quantity(like.settled())),
-            Item::Record(fields, stands_for) => {
-                let fields = fields.into_iter().map(|(name, item)| match item {
-                    Item::Record(..) | Item::List(_) => None,
-                    item => Some((name, self.compiled(item)?)),
-                });
-                let fields = fields.collect::<Option<Vec<_>>>()?;
-                Some(Compiled::Record(fields, stands_for))
-            }
-            Item::List(_) => None,
+    /// Returns the programs of what moves in an item.
+    fn compiled(&self, item: &Item) -> Option<Compiled> {
+        // Each part has its own program: a long list of long rules has none.
+        if item.count().saturating_mul(self.lines.len()) > MOST_WORK {
+            return None;
         }
+        item.try_map(&mut |operand, _| self.program(*operand))
+            .map(|made| match made {
+                Compiled::Column(program, like) => Compiled::Column(program, like.settled()),
+                other => other,
+            })
     }
+
+    /// Returns the program of one result.
+    fn program(&self, result: Operand) -> Option<Program> {
+        let (lines, result) = super::registers::needed(&self.lines, result);
+        super::registers::assign(lines, result)
+    }
+}
+
+/// Returns a value made of columns as what stands in a formula. What is picked from it
+/// needs its own columns only: see [`super::registers::needed`].
+pub(super) fn laid(place: &Place) -> Item {
+    let laid = place.try_map(&mut |number, _| Some(Operand::Column(*number)));
+    laid.unwrap_or(Item::Known(Value::None))
 }
 
 /// Returns what a quantity is like, with the number 1.

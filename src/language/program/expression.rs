@@ -1,6 +1,6 @@
 //! Expressions as steps.
 
-use super::compile::{Compiler, Field, Frame, Item, Place, Shape, like};
+use super::compile::{Compiler, Frame, Item, Place, laid, like};
 use super::steps::{Binary, Operand, Step, Unary};
 use crate::language::{Callee, FindSides, Node, ResolvedExpr, SizeCode, Value, doubtful, styled};
 use crate::quantity::Quantity;
@@ -66,14 +66,20 @@ impl Compiler<'_> {
             ResolvedExpr::Constant(_) | ResolvedExpr::Local(_) => None,
             ResolvedExpr::Cell(slot) => self.cell(*slot, guard),
             ResolvedExpr::Negate(value) => {
-                let (operand, like) = self.quantity(value, frame, guard)?;
-                let like = like.negated().ok()?;
-                let operand = self.emit(Step::Unary(Unary::Negate, operand), guard)?;
-                Some(Item::Column(operand, like))
+                let value = self.node(value, frame, guard)?;
+                self.each(&value, &mut |compiler, value| {
+                    let (operand, like) = compiler.column(value)?;
+                    let like = like.negated().ok()?;
+                    let operand = compiler.emit(Step::Unary(Unary::Negate, operand), guard)?;
+                    Some(Item::Column(operand, like))
+                })
             }
             ResolvedExpr::Not(value) => {
-                let truth = self.truth(value, frame, guard)?;
-                self.emit(Step::Not(truth), guard).map(Item::Truth)
+                let value = self.node(value, frame, guard)?;
+                self.each(&value, &mut |compiler, value| {
+                    let truth = truth_of(value)?;
+                    compiler.emit(Step::Not(truth), guard).map(Item::Truth)
+                })
             }
             ResolvedExpr::Chain(first, rest) => self.chain(first, rest, frame, guard),
             ResolvedExpr::If(parts) => self.choice(parts, frame, guard),
@@ -83,8 +89,11 @@ impl Compiler<'_> {
                 items.collect::<Option<Vec<_>>>().map(Item::List)
             }
             ResolvedExpr::As(value, unit) => {
-                let (operand, like) = self.quantity(value, frame, guard)?;
-                Some(Item::Column(operand, like.shown_in(*unit).ok()?))
+                let value = self.node(value, frame, guard)?;
+                self.each(&value, &mut |compiler, value| {
+                    let (operand, like) = compiler.column(value)?;
+                    Some(Item::Column(operand, like.shown_in(*unit).ok()?))
+                })
             }
             ResolvedExpr::Styled(value, style) => {
                 let (operand, like) = self.quantity(value, frame, guard)?;
@@ -103,7 +112,7 @@ impl Compiler<'_> {
             }
             ResolvedExpr::Field(of, name) => self
                 .face(node, of, name)
-                .or_else(|| self.field(of, name, frame, guard)),
+                .or_else(|| self.node(of, frame, guard)?.field(name)),
             ResolvedExpr::Record(fields) => {
                 let fields = fields.iter();
                 let fields =
@@ -120,7 +129,9 @@ impl Compiler<'_> {
                 };
                 self.solved(sides, None, frame, guard)
             }
-            ResolvedExpr::List(..) | ResolvedExpr::Index(_) | ResolvedExpr::Rows(_) => None,
+            ResolvedExpr::Index(parts) => self.picked(parts, frame, guard),
+            ResolvedExpr::Rows(rows) => self.rows(rows, frame, guard),
+            ResolvedExpr::List(_, Some(_)) => None,
         }
     }
 
@@ -129,45 +140,32 @@ impl Compiler<'_> {
         if let Some(item) = self.between.get(&slot) {
             return Some(item.clone());
         }
-        let column = |number, shape| match shape {
-            Shape::Quantity(like) => Item::Column(Operand::Column(number), like),
-            Shape::Truth => Item::Truth(Operand::Column(number)),
+        let place = self.setting.place(slot)?;
+        let first = match place {
+            Place::Column(number, _) | Place::Truth(number) => Some(number),
+            // A record has all its fields or none.
+            Place::Record(fields, _) => fields.iter().find_map(|(_, field)| match field {
+                Place::Column(number, _) | Place::Truth(number) => Some(number),
+                _ => None,
+            }),
+            _ => None,
         };
-        match self.setting.place(slot)? {
-            Place::Column(number, shape) => {
-                self.emit(Step::Need(number), guard)?;
-                Some(column(number, shape))
-            }
-            Place::Record(fields, stands_for) => {
-                // A record has all its fields or none.
-                let first = fields.iter().find_map(|(_, field)| match field {
-                    Field::Column(number, _) => Some(*number),
-                    Field::Still(_) => None,
-                });
-                self.emit(Step::Need(first?), guard)?;
-                let field = |(name, field): &(_, Field)| {
-                    let item = match field {
-                        Field::Still(value) => Item::Known(value.clone()),
-                        Field::Column(number, shape) => column(*number, *shape),
-                    };
-                    (std::sync::Arc::clone(name), item)
-                };
-                Some(Item::Record(fields.iter().map(field).collect(), stands_for))
-            }
+        if let Some(number) = first {
+            self.emit(Step::Need(*number), guard)?;
         }
+        Some(laid(place))
     }
 
     /// A quantity as a column, with what it is like: its number is always 1, so that
     /// no arithmetic on it can go wrong by its size.
     pub(super) fn column(&self, item: &Item) -> Option<(Operand, Quantity)> {
-        match item {
-            Item::Record(fields, Some(place)) => self.column(&fields.get(*place)?.1),
+        match item.lead()? {
             Item::Column(operand, like) => Some((*operand, *like)),
             Item::Known(value) => {
                 let quantity = value.quantity().ok().filter(|q| q.si.is_finite())?;
                 Some((Operand::Constant(quantity.si), like(quantity)))
             }
-            Item::Truth(_) | Item::List(_) | Item::Record(..) => None,
+            _ => None,
         }
     }
 
@@ -187,11 +185,7 @@ impl Compiler<'_> {
         frame: &mut Frame,
         guard: Option<Operand>,
     ) -> Option<Operand> {
-        match self.node(node, frame, guard)? {
-            Item::Truth(operand) => Some(operand),
-            Item::Known(Value::Truth(truth)) => Some(Operand::Constant(f64::from(u8::from(truth)))),
-            _ => None,
-        }
+        truth_of(&self.node(node, frame, guard)?)
     }
 
     /// The guard of what is only worked out where `truth` holds.
@@ -212,51 +206,51 @@ impl Compiler<'_> {
         match rest.first()?.0 {
             operator @ (Operator::And | Operator::Or) => {
                 let and = operator == Operator::And;
-                let mut truth = self.truth(first, frame, guard)?;
+                let mut truth = self.node(first, frame, guard)?;
                 for (_, node) in rest {
-                    let goes_on = if and {
-                        truth
-                    } else {
-                        self.emit(Step::Not(truth), None)?
+                    // What a list leaves open is worked out whatever it holds.
+                    let inner = match truth_of(&truth) {
+                        None => guard,
+                        Some(truth) if and => self.within(guard, truth)?,
+                        Some(truth) => {
+                            let goes_on = self.emit(Step::Not(truth), None)?;
+                            self.within(guard, goes_on)?
+                        }
                     };
-                    let inner = self.within(guard, goes_on)?;
-                    let next = self.truth(node, frame, inner)?;
-                    let step = if and {
-                        Step::And(truth, next)
-                    } else {
-                        Step::Or(truth, next)
-                    };
-                    truth = self.emit(step, None)?;
+                    let next = self.node(node, frame, inner)?;
+                    truth = self.joined(&truth, and, &next)?;
                 }
-                Some(Item::Truth(truth))
+                Some(truth)
             }
             operator if operator.compares() => {
-                let mut truth: Option<Operand> = None;
-                let mut left = self.quantity(first, frame, guard)?;
+                let mut truth: Option<Item> = None;
+                let mut left = self.node(first, frame, guard)?;
                 for (operator, node) in rest {
-                    let inner = match truth {
+                    let inner = match truth.as_ref().and_then(truth_of) {
                         None => guard,
                         Some(truth) => self.within(guard, truth)?,
                     };
-                    let right = self.quantity(node, frame, inner)?;
-                    let scale = left.1.scale_beside(right.1).ok()?;
-                    let step = Step::Compare(*operator, scale, left.0, right.0);
-                    let holds = self.emit(step, None)?;
+                    let right = self.node(node, frame, inner)?;
+                    let holds = self.compared(&left, *operator, &right)?;
                     truth = Some(match truth {
                         None => holds,
-                        Some(before) => self.emit(Step::And(before, holds), None)?,
+                        Some(before) => self.joined(&before, true, &holds)?,
                     });
                     left = right;
                 }
-                truth.map(Item::Truth)
+                truth
             }
             _ => {
-                let mut left = self.quantity(first, frame, guard)?;
+                let mut left = self.node(first, frame, guard)?;
                 for (operator, node) in rest {
-                    let right = self.quantity(node, frame, guard)?;
-                    left = self.arithmetic(left, *operator, right, guard)?;
+                    let right = self.node(node, frame, guard)?;
+                    left = self.paired(&left, &right, &mut |compiler, a, b| {
+                        let (a, b) = (compiler.column(a)?, compiler.column(b)?);
+                        let (operand, like) = compiler.arithmetic(a, *operator, b, guard)?;
+                        Some(Item::Column(operand, like))
+                    })?;
                 }
-                Some(Item::Column(left.0, left.1))
+                Some(left)
             }
         }
     }
@@ -306,14 +300,7 @@ impl Compiler<'_> {
         let not = self.emit(Step::Not(truth), None)?;
         let inner = self.within(guard, not)?;
         let no = self.node(no, frame, inner)?;
-        let as_truth = |item: &Item| match item {
-            Item::Truth(operand) => Some(*operand),
-            Item::Known(Value::Truth(truth)) => {
-                Some(Operand::Constant(f64::from(u8::from(*truth))))
-            }
-            _ => None,
-        };
-        if let (Some(yes), Some(no)) = (as_truth(&yes), as_truth(&no)) {
+        if let (Some(yes), Some(no)) = (truth_of(&yes), truth_of(&no)) {
             let yes = self.emit(Step::And(truth, yes), None)?;
             let no = self.emit(Step::And(not, no), None)?;
             return self.emit(Step::Or(yes, no), None).map(Item::Truth);
@@ -345,5 +332,14 @@ impl Compiler<'_> {
         let (nominal, low, high) = self.setting.limits(size)?;
         let at = self.emit(Step::Size(number, nominal.si, low, high), guard)?;
         Some(Item::Column(at, like(nominal)))
+    }
+}
+
+/// Returns the truth that an item is.
+pub(super) fn truth_of(item: &Item) -> Option<Operand> {
+    match item {
+        Item::Truth(operand) => Some(*operand),
+        Item::Known(Value::Truth(truth)) => Some(Operand::Constant(f64::from(u8::from(*truth)))),
+        _ => None,
     }
 }

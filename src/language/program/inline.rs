@@ -44,7 +44,12 @@ impl Compiler<'_> {
                 let (operand, shape) = self.column(&item)?;
                 self.checked(contract, Item::Column(operand, shape), guard)
             }
-            Item::Truth(_) | Item::List(_) | Item::Record(..) => None,
+            item @ (Item::List(_) | Item::Table(..))
+                if !contract.takes_one() && contract.bounds.is_empty() =>
+            {
+                Some(item)
+            }
+            Item::Truth(_) | Item::List(_) | Item::Record(..) | Item::Table(..) => None,
         }
     }
 
@@ -60,8 +65,15 @@ impl Compiler<'_> {
             "min" => return self.fold(first, Binary::Least, guard),
             "max" => return self.fold(first, Binary::Greatest, guard),
             "sum" => return self.fold(first, Binary::Plus, guard),
+            "first" => return first.at(0),
+            "last" => return first.at(length(first)?.checked_sub(1)?),
+            "count" => {
+                let count = i64::try_from(length(first)?).ok()?;
+                return Some(Item::Known(Value::whole(count)));
+            }
+            "all" => return self.all_hold(first),
             "mean" => {
-                let count = items(first)?.len();
+                let count = length(first)?;
                 let Item::Column(total, shape) = self.fold(first, Binary::Plus, guard)? else {
                     return None;
                 };
@@ -130,8 +142,13 @@ impl Compiler<'_> {
     }
 
     /// Returns one operation through a list.
-    fn fold(&mut self, list: &Item, kind: Binary, guard: Option<Operand>) -> Option<Item> {
-        let items = items(list)?;
+    pub(super) fn fold(
+        &mut self,
+        list: &Item,
+        kind: Binary,
+        guard: Option<Operand>,
+    ) -> Option<Item> {
+        let items = list.items()?;
         let (first, rest) = items.split_first()?;
         let (mut at, mut shape) = self.column(first)?;
         for item in rest {
@@ -148,10 +165,11 @@ impl Compiler<'_> {
     }
 }
 
-fn items(list: &Item) -> Option<Vec<Item>> {
+/// Returns how many values a list or rows a table has.
+fn length(list: &Item) -> Option<usize> {
     match list {
-        Item::List(items) => Some(items.clone()),
-        Item::Known(Value::List(values)) => Some(values.iter().cloned().map(Item::Known).collect()),
-        _ => None,
+        Item::Table(_, rows) => Some(rows.len()),
+        Item::Known(Value::Table(table)) => Some(table.rows.len()),
+        list => Some(list.items()?.len()),
     }
 }

@@ -3,12 +3,13 @@
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
-use super::{Fields, Plan, Stage, trial};
+use super::{Plan, Stage, trial};
 use crate::language::{
-    Compiled, Evaluator, Field, FindSides, Interval, Line, Node, Place, Program, Setting, Shape,
-    SizeCode, Source, Step, Tape, UserFunction, Value, compile_margins, compile_solution,
+    Compiled, Evaluator, FindSides, Interval, Line, Node, Place, Program, Setting, Shape, SizeCode,
+    Source, Step, Tape, UserFunction, Value, compile_condition, compile_margins, compile_solution,
     compile_steps, like, still_steps,
 };
+use crate::notebook::definition::TableCode;
 use crate::notebook::limits::SourceSize;
 use crate::notebook::order::{Group, within};
 use crate::notebook::recalculate::Deviations;
@@ -44,7 +45,7 @@ pub fn planned<'a>(
             columns: HashMap::new(),
             count: 0,
             others: HashMap::new(),
-            records: HashMap::new(),
+            made: HashMap::new(),
             tape: Tape::default(),
         },
         setting: Around {
@@ -117,8 +118,8 @@ impl Setting for Around<'_> {
         self.varying.contains(&slot)
     }
 
-    fn place(&self, slot: u32) -> Option<Place> {
-        self.places.get(&slot).cloned()
+    fn place(&self, slot: u32) -> Option<&Place> {
+        self.places.get(&slot)
     }
 
     fn solves(&self) -> bool {
@@ -216,38 +217,44 @@ impl<'a> Planner<'a, '_> {
         (!reads).then_some(&filled.content)
     }
 
-    /// Plans a cell or a check by steps.
+    /// Plans a cell, a check or a table by steps.
     fn formula(&mut self, slot: u32) -> bool {
-        let (node, check) = match self.moving(slot) {
-            Some(Definition::Cell(node) | Definition::Bare(node)) => (node, false),
-            Some(Definition::Check(node)) => (node, true),
+        let (node, compiled) = match self.moving(slot) {
+            Some(Definition::Cell(node) | Definition::Bare(node)) => {
+                (node, compile_steps(&self.setting, node, &[]))
+            }
+            Some(Definition::Check(node)) => (node, compile_condition(&self.setting, node)),
+            Some(Definition::Table(table)) => return self.table(slot, table),
             _ => return false,
         };
-        let Some(compiled) = compile_steps(&self.setting, node) else {
+        let Some(compiled) = compiled else {
             return false;
         };
         match compiled {
-            Compiled::Still(value) => {
-                if check && !matches!(value, Value::Truth(_)) {
-                    return false;
-                }
+            Compiled::Known(value) => {
                 if let Some((program, shape)) = still_steps(&value) {
                     self.add(slot, program, shape);
                 }
                 self.setting.varying.remove(&slot);
             }
-            Compiled::Steps(_, Shape::Quantity(_)) if check => return false,
-            Compiled::Steps(program, shape) => {
-                if !self.add(slot, program, shape) {
+            Compiled::Column(program, like) => {
+                if !self.add(slot, program, Shape::Quantity(like)) {
                     return false;
                 }
             }
-            Compiled::Record(..) if check => return false,
-            Compiled::Record(fields, stands_for) => {
-                return self.record(slot, fields, stands_for);
+            Compiled::Truth(program) => {
+                if !self.add(slot, program, Shape::Truth) {
+                    return false;
+                }
+            }
+            made => {
+                return self
+                    .staged(&made)
+                    .is_some_and(|place| self.put(slot, place));
             }
         }
-        if check && self.margins {
+        let is_check = matches!(self.moving(slot), Some(Definition::Check(_)));
+        if is_check && self.margins {
             let margins = compile_margins(&self.setting, node).into_iter();
             let margins = margins.map(|margin| {
                 let (program, like) = margin?;
@@ -260,54 +267,64 @@ impl<'a> Planner<'a, '_> {
         true
     }
 
-    /// Plans a record, each field that moves as a column.
-    fn record(
-        &mut self,
-        slot: u32,
-        fields: Vec<(Arc<str>, Compiled)>,
-        stands_for: Option<usize>,
-    ) -> bool {
-        // A size has faces besides its number, which columns don't.
-        let value = self.setting.rest.value(slot);
-        if value.is_none_or(Value::holds_sizes) {
+    /// Plans a table, each cell that moves as a column.
+    fn table(&mut self, slot: u32, table: &TableCode) -> bool {
+        let rows = table.rows.iter().map(|row| self.row(table, row));
+        let rows: Option<Vec<Vec<Place>>> = rows.collect();
+        rows.is_some_and(|rows| self.put(slot, Place::Table(table.columns.clone(), rows)))
+    }
+
+    /// Plans one row of a table; its computed cells stand on those before them.
+    fn row(&mut self, table: &TableCode, row: &[Option<Node>]) -> Option<Vec<Place>> {
+        let mut cells: Vec<Place> = Vec::with_capacity(row.len());
+        for cell in row {
+            cells.push(match cell {
+                Some(node) => self.cell(node, &[])?,
+                None => Place::Known(Value::None),
+            });
+        }
+        for (place, formula) in &table.computed {
+            *cells.get_mut(*place)? = self.cell(formula, &cells)?;
+        }
+        Some(cells)
+    }
+
+    fn cell(&mut self, node: &Node, row: &[Place]) -> Option<Place> {
+        match compile_steps(&self.setting, node, row)? {
+            Compiled::Known(value) => Some(Place::Known(value.settled())),
+            compiled => self.staged(&compiled),
+        }
+    }
+
+    /// Plans each part that moves as a column.
+    fn staged(&mut self, compiled: &Compiled) -> Option<Place> {
+        compiled.try_map(&mut |program, shape| self.stage(program.clone(), shape))
+    }
+
+    /// Puts a list, a record or a table made of columns in its place.
+    fn put(&mut self, slot: u32, place: Place) -> bool {
+        let Some(at_rest) = self.setting.rest.value(slot).cloned() else {
+            return false;
+        };
+        if place.count() == 0 {
             return false;
         }
-        let mut planned: Vec<(Arc<str>, Field)> = Vec::new();
-        for (name, field) in fields {
-            let field = match field {
-                Compiled::Still(value) => Field::Still(value),
-                Compiled::Steps(program, shape) => match self.stage(program, shape) {
-                    Some(number) => Field::Column(number, shape),
-                    None => return false,
-                },
-                Compiled::Record(..) => return false,
-            };
-            planned.push((name, field));
-        }
-        let moves = |(_, field): &(_, Field)| matches!(field, Field::Column(..));
-        if !planned.iter().any(moves) {
-            return false;
-        }
-        let lead = stands_for.and_then(|place| planned.get(place));
-        match lead.map(|(_, field)| field) {
-            Some(Field::Column(number, shape)) => {
-                self.plan.columns.insert(slot, (*number, *shape));
-            }
-            Some(Field::Still(value)) => {
-                let Some((program, shape)) = still_steps(value) else {
-                    return false;
-                };
-                let Some(number) = self.stage(program, shape) else {
-                    return false;
-                };
-                self.plan.columns.insert(slot, (number, shape));
-            }
-            None => {}
-        }
-        let fields: Fields = planned.into();
-        let place = Place::Record(fields.clone(), stands_for);
-        self.setting.places.insert(slot, place);
-        self.plan.records.insert(slot, (fields, stands_for));
+        let lead = match place.lead() {
+            Some(Place::Column(number, like)) => Some((*number, Shape::Quantity(*like))),
+            Some(Place::Known(value)) => match still_steps(value) {
+                Some((program, shape)) => {
+                    let Some(number) = self.stage(program, shape) else {
+                        return false;
+                    };
+                    Some((number, shape))
+                }
+                None => return false,
+            },
+            _ => None,
+        };
+        self.plan.columns.extend(lead.map(|lead| (slot, lead)));
+        self.setting.places.insert(slot, place.clone());
+        self.plan.made.insert(slot, (place, at_rest));
         true
     }
 
@@ -355,11 +372,17 @@ impl<'a> Planner<'a, '_> {
         let Some(number) = self.stage(program, shape) else {
             return false;
         };
-        self.plan.columns.insert(slot, (number, shape));
-        self.setting
-            .places
-            .insert(slot, Place::Column(number, shape));
+        self.column(slot, number, shape);
         true
+    }
+
+    fn column(&mut self, slot: u32, number: usize, shape: Shape) {
+        self.plan.columns.insert(slot, (number, shape));
+        let place = match shape {
+            Shape::Quantity(like) => Place::Column(number, like),
+            Shape::Truth => Place::Truth(number),
+        };
+        self.setting.places.insert(slot, place);
     }
 
     /// Plans one more column by steps; nothing where a `find` in it is not proven to have
@@ -401,10 +424,7 @@ impl<'a> Planner<'a, '_> {
     fn new_column(&mut self, slot: u32, shape: Shape) {
         let number = self.plan.count;
         self.plan.count += 1;
-        self.plan.columns.insert(slot, (number, shape));
-        self.setting
-            .places
-            .insert(slot, Place::Column(number, shape));
+        self.column(slot, number, shape);
     }
 
     /// Plans all groups that are ready, and what only waits for them, for the ordinary

@@ -1,6 +1,6 @@
 //! The margins of a check: how much each of its comparisons has to spare.
 
-use crate::language::{Cells, Evaluator, Node, ResolvedExpr};
+use crate::language::{Cells, Evaluator, Node, ResolvedExpr, Value, paired};
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::Operator;
 
@@ -27,17 +27,29 @@ fn collect(evaluator: &Evaluator, node: &Node, found: &mut Vec<Option<Quantity>>
                 .for_each(|(_, node)| collect(evaluator, node, found));
         }
         Some(operator) if operator.compares() => {
-            let quantity = |node: &Node| evaluator.evaluate(node).ok()?.quantity().ok();
-            let mut left = quantity(first);
+            let mut left = evaluator.evaluate(first).ok();
             for (operator, node) in rest {
-                let right = quantity(node);
-                let pair = left.zip(right);
-                found.push(pair.and_then(|(a, b)| margin(a, *operator, b)));
+                let right = evaluator.evaluate(node).ok();
+                let pair = left.as_ref().zip(right.as_ref());
+                found.push(pair.and_then(|(a, b)| least(a, *operator, b)));
                 left = right;
             }
         }
         _ => {}
     }
+}
+
+/// Returns the margin of a comparison; value by value that of the value with the least to
+/// spare.
+fn least(left: &Value, operator: Operator, right: &Value) -> Option<Quantity> {
+    let mut margins: Vec<Quantity> = Vec::new();
+    paired(left, right, &mut |a, b| {
+        let (a, b) = (a.quantity()?, b.quantity()?);
+        margins.extend(margin(a, operator, b));
+        Ok(Value::None)
+    })
+    .ok()?;
+    margins.into_iter().min_by(|a, b| a.si.total_cmp(&b.si))
 }
 
 fn margin(left: Quantity, operator: Operator, right: Quantity) -> Option<Quantity> {
