@@ -101,6 +101,11 @@ impl<'a> Plan<'a> {
         self.columns.get(&slot).copied()
     }
 
+    /// A slot's list, record or table as it is made of columns, with its value at rest.
+    pub fn made(&self, slot: u32) -> Option<&(Place, Value)> {
+        self.made.get(&slot)
+    }
+
     /// The columns of the margins of a check, with what they measure.
     pub fn margins(&self, slot: u32) -> &[Option<(usize, Quantity)>] {
         self.margins.get(&slot).map_or(&[], Vec::as_slice)

@@ -73,7 +73,7 @@ pub enum Monotonicity {
 }
 
 /// How limits are known.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Known {
     /// No value lies outside, and the ends are reached to one part in 10^6 of the range.
     Proven,
@@ -220,6 +220,8 @@ pub struct ToleranceAnalysis {
     pub sources: Vec<SourceSize>,
     /// The limits of results, by slot.
     pub limits: HashMap<u32, Limits>,
+    /// The limits of each value of the lists that have them, by slot.
+    pub items: HashMap<u32, Vec<Option<Limits>>>,
     /// What the checks come to, by slot.
     pub checks: HashMap<u32, CheckLimits>,
     /// What measured results may come out as, by slot.
@@ -348,7 +350,8 @@ impl ToleranceAnalysis {
                     None => drop(rest.insert(slot)),
                 }
             } else if !prover.counts(slot) {
-                // It has no number that could lie between limits.
+                let items = prover.items(slot);
+                self.items.extend(items.map(|items| (slot, items)));
             } else {
                 match prover.limits(slot) {
                     Some(limits) => drop(self.limits.insert(slot, limits)),

@@ -256,10 +256,15 @@ fn values_lines(rows: &[&Row], look: TerminalStyle, limits_apart: bool) -> Optio
                 row.other.as_ref().map_or("", |other| &other.unit),
             ));
         }
-        let mut said = vec![if text { row.written.unit.as_str() } else { "" }];
+        // The limits of a list come behind its values, in the same wide column.
+        let mut said = match text {
+            true => vec![row.written.unit.as_str(), &row.limits],
+            false => Vec::new(),
+        };
         match limits_apart && limits {
-            true => cells.push(Cell::new(&row.limits)),
-            false => said.insert(0, &row.limits),
+            true => cells.push(Cell::new(if text { "" } else { &row.limits })),
+            false if text => {}
+            false => said.push(&row.limits),
         }
         let remark = remark(row);
         said.push(&remark);

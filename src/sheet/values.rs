@@ -26,6 +26,7 @@ impl Builder<'_> {
             (RowKind::Vary, _) => self.vary(row, slot),
             (RowKind::Draw, Value::Record(record)) => self.picture(row, slot, record),
             (_, Value::Table(table)) => self.table(row, slot, table),
+            (_, Value::List(items)) => self.ranges(row, slot, items),
             (_, Value::Quantity(_) | Value::Size(_)) => {
                 self.number(row, slot, value);
                 self.shorten_ratio(row, slot, value);
@@ -108,34 +109,60 @@ impl Builder<'_> {
         };
         let unit = self.writer.unit(value);
         let shown = |si: f64| Some(without_noise(Quantity { si, ..value }.in_unit(unit)));
-        row.limits_known = Some(limits.known.word());
-        row.steps = limits.course == Monotonicity::Steps;
         if let Some((low, high)) = limits.range() {
             (row.low, row.high) = (shown(low), shown(high));
-            row.limits = self.writer.possible(value, low, high);
-            if limits.known == Known::Enclosed {
-                row.limits.insert_str(0, "within ");
-            }
-            if row.steps {
-                row.limits += " in steps";
-            }
+        }
+        row.steps = limits.course == Monotonicity::Steps;
+        if let Some((known, text)) = self.range_text(value, limits) {
+            row.limits_known = Some(known.word());
+            row.limits = text;
+        }
+    }
+
+    /// What each value of a list may come out as.
+    fn ranges(&self, row: &mut Row, slot: u32, items: &[Value]) {
+        let Some(found) = self.travel.items.get(&slot) else {
             return;
+        };
+        let mut worst = None;
+        let texts = items.iter().zip(found).map(|(item, limits)| {
+            let range = item.quantity().ok().zip(limits.as_ref());
+            match range.and_then(|(value, limits)| self.range_text(value, limits)) {
+                Some((known, text)) => {
+                    worst = worst.max(Some(known));
+                    text
+                }
+                None => self.writer.value(item).number,
+            }
+        });
+        let texts: Vec<String> = texts.collect();
+        if let Some(worst) = worst {
+            row.limits = texts.join(", ");
+            row.limits_known = Some(worst.word());
+        }
+    }
+
+    /// Returns what a result may come out as, in words, and how that is known; nothing where
+    /// it stays as it is.
+    fn range_text(&self, value: Quantity, limits: &Limits) -> Option<(Known, String)> {
+        if let Some((low, high)) = limits.range() {
+            let mut text = self.writer.possible(value, low, high);
+            if limits.known == Known::Enclosed {
+                text.insert_str(0, "within ");
+            }
+            if limits.course == Monotonicity::Steps {
+                text += " in steps";
+            }
+            return Some((limits.known, text));
         }
         let unknown = match limits.course {
-            Monotonicity::Steady | Monotonicity::Steps => {
-                row.limits_known = None;
-                return;
-            }
-            Monotonicity::Turns if limits.low >= limits.high => {
-                row.limits_known = None;
-                return;
-            }
+            Monotonicity::Steady | Monotonicity::Steps => return None,
+            Monotonicity::Turns if limits.low >= limits.high => return None,
             Monotonicity::Turns => "peaks between the limits",
             Monotonicity::Untold => "limits take too many steps",
             Monotonicity::Breaks => "no value at some limits",
         };
-        row.limits_known = Some(Known::Unknown.word());
-        row.limits = unknown.to_owned();
+        Some((Known::Unknown, unknown.to_owned()))
     }
 
     /// What a reading says: the row of the size keeps its own figures, that of the reading

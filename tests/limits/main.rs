@@ -7,6 +7,7 @@ mod checks;
 mod explain;
 mod faces;
 mod fits;
+mod lists;
 mod measured;
 mod proven;
 mod reference;

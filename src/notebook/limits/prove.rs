@@ -7,7 +7,8 @@ mod shares;
 
 use super::{CheckLimits, Known, Limits, Monotonicity, SourceSize};
 use crate::language::{
-    CLOSE, Compositions, Decision, Interval, SHARES, Search, Slice, Source, Tape, Value, Work,
+    CLOSE, Compositions, Decision, Interval, Place, SHARES, Search, Slice, Source, Tape, Value,
+    Work,
 };
 use crate::notebook::columns::{Block, Plan};
 use crate::notebook::limits::check::margins;
@@ -17,6 +18,8 @@ use crate::quantity::{Quantity, System, slack};
 
 /// The most steps that the limits of one result may take.
 const ONE: u64 = 4_000_000;
+/// The longest list that is given limits value by value.
+const LONGEST_LIST: usize = 100;
 /// The most steps that all limits of a notebook may take together.
 const ALL: u64 = 200_000_000;
 
@@ -81,6 +84,30 @@ impl<'a> Prover<'a> {
             (limits.low_at, limits.high_at) = (Vec::new(), Vec::new());
         }
         Some(limits)
+    }
+
+    /// The limits of each value of a list; nothing where it is none, is too long, or has no
+    /// program. Of a list that doesn't move all are nothing.
+    pub fn items(&mut self, slot: u32) -> Option<Vec<Option<Limits>>> {
+        let Some((Place::List(places), Value::List(values))) = self.plan.made(slot) else {
+            return None;
+        };
+        if places.len() > LONGEST_LIST {
+            return None;
+        }
+        let pairs: Vec<Option<(usize, Quantity)>> = places
+            .iter()
+            .zip(values.iter())
+            .map(|(place, value)| match place {
+                Place::Column(number, _) => Some((*number, value.quantity().ok()?)),
+                _ => None,
+            })
+            .collect();
+        let limits = pairs.into_iter().map(|pair| {
+            let (number, nominal) = pair?;
+            Some(self.of(number, nominal)?.0)
+        });
+        Some(limits.collect())
     }
 
     /// Whether a slot has a number that may lie between limits, or an answer.
