@@ -23,6 +23,38 @@ pub struct Size {
     pub reading: Option<f64>,
 }
 
+impl Size {
+    /// Returns the size as it is from another datum, where `value` is what formulas work
+    /// with; `sign` is -1 where it is measured the other way. A class belongs to the
+    /// figure that it was written with: nothing then, nor for other deviations than ± that
+    /// are turned round, nor without limits.
+    pub(super) fn carried_to(&self, value: Quantity, sign: f64) -> Option<Self> {
+        let limits = self.limits.as_ref()?;
+        let stays = match limits.tolerance {
+            Tolerance::PlusMinus(..) => true,
+            Tolerance::Class(_) => false,
+            _ => sign > 0.0,
+        };
+        let to = |si: f64| sign * (si - self.value.si) + value.si;
+        let (low, high) = (to(limits.low), to(limits.high));
+        stays.then(|| Self {
+            value,
+            drawn: Quantity {
+                si: to(self.drawn.si),
+                ..value
+            },
+            aim: to(self.aim),
+            aim_set: self.aim_set,
+            limits: Some(SizeLimits {
+                low: low.min(high),
+                high: low.max(high),
+                tolerance: limits.tolerance.clone(),
+            }),
+            reading: self.reading.map(to),
+        })
+    }
+}
+
 /// The limits of a size, as the drawing gives them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SizeLimits {

@@ -144,3 +144,43 @@ fn faces_of_sizes_in_a_table_stay() {
         "53.950 to 54.150"
     );
 }
+
+/// Holes keep their tolerances and their proof from another datum.
+#[test]
+fn holes_are_carried_with_their_limits() {
+    let text = format!(
+        "{PLATE}\
+moved_on = moved(plate, 10 mm, 0 mm)
+other_side = mirrored(plate, \"y\")
+round = turned(plate, 30 deg)
+a = moved_on.x[1]
+b = other_side.x[2]
+c = round.x[1] + 0 mm
+check moved_on.x >= 19.9 mm
+check other_side.x >= -64.05 mm
+check round.y >= 9.28 mm
+"
+    );
+    let sheet = open(&text);
+    let text_of = |name: &str| row(&sheet, RowKind::Cell, name);
+    assert_eq!(text_of("a").limits, "19.900 to 20.100");
+    assert_eq!(text_of("b").limits, "-64.050 to -63.950");
+    // 9.9 cos 30 - 5 sin 30 = 6.07365, 10.1 cos 30 - 5 sin 30 = 6.24686.
+    assert_eq!(text_of("c").limits, "6.073 to 6.247");
+    for condition in [
+        "moved_on.x >= 19.9 mm",
+        "other_side.x >= -64.05 mm",
+        // 9.9 sin 30 + 5 cos 30 = 9.28013.
+        "round.y >= 9.28 mm",
+    ] {
+        let check = row(&sheet, RowKind::Check, condition);
+        assert_eq!(check.status, "holds", "{condition}");
+    }
+    let moved_on = text_of("moved_on").grid.unwrap_or_default();
+    let cells: Vec<String> = moved_on
+        .rows
+        .iter()
+        .map(|row| row[1].number.clone())
+        .collect();
+    assert_eq!(cells, ["20 ±0.1", "74 ±0.05"]);
+}

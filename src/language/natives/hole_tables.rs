@@ -1,5 +1,7 @@
 //! The same holes from another datum: moved, turned, mirrored.
 
+use std::sync::Arc;
+
 use uom::si::f64::{Angle, Length};
 
 use crate::diagnostic::Fault;
@@ -13,6 +15,7 @@ pub fn moved(a: &Arguments) -> Result<Value, Fault> {
         a,
         |points| holes::moved(points, a.get(1), a.get(2)),
         |angle| angle,
+        Some([1.0, 1.0]),
     )
 }
 
@@ -22,6 +25,7 @@ pub fn turned(a: &Arguments) -> Result<Value, Fault> {
         a,
         |points| holes::turned(points, a.get(1)),
         |angle| angle + by,
+        None,
     )
 }
 
@@ -32,6 +36,11 @@ pub fn mirrored(a: &Arguments) -> Result<Value, Fault> {
         a,
         |points| holes::mirrored(points, &axis),
         |angle| if &*axis == "x" { -angle } else { half - angle },
+        Some(if &*axis == "x" {
+            [1.0, -1.0]
+        } else {
+            [-1.0, 1.0]
+        }),
     )
 }
 
@@ -60,11 +69,13 @@ fn length_at(row: &[Value], column: usize, number: usize, name: &str) -> Result<
 }
 
 /// Returns the table with its holes at other places; a column `angle` goes with them, all
-/// other columns stay.
+/// other columns stay. Where each coordinate keeps its direction or is turned round, which
+/// `signs` say, it keeps its tolerance.
 fn changed(
     a: &Arguments,
     places: impl Fn(&[Point]) -> Vec<Point>,
     turn: impl Fn(f64) -> f64,
+    signs: Option<[f64; 2]>,
 ) -> Result<Value, Fault> {
     let Value::Table(table) = a.value(0) else {
         return Err(Fault::new("a table of holes is wanted").in_argument(0));
@@ -78,7 +89,7 @@ fn changed(
     let direction = table.column("angle");
     let mut changed = Table::clone(table);
     for (row, point) in changed.rows.iter_mut().zip(places(&points)) {
-        for (column, value) in [(x, point.x), (y, point.y)] {
+        for (which, (column, value)) in [(x, point.x), (y, point.y)].into_iter().enumerate() {
             if let Some(cell) = row.get_mut(column)
                 && let Ok(before) = cell.quantity()
             {
@@ -87,7 +98,13 @@ fn changed(
                     unit,
                     ..value.into()
                 };
-                *cell = value.as_coordinate().unwrap_or(value).into();
+                let value = value.as_coordinate().unwrap_or(value);
+                let sign = signs.and_then(|signs| signs.get(which).copied());
+                let size = cell.size_faces().zip(sign);
+                *cell = match size.and_then(|(size, sign)| size.carried_to(value, sign)) {
+                    Some(size) => Value::Size(Arc::new(size)),
+                    None => value.into(),
+                };
             }
         }
         if let Some(Value::Quantity(cell)) = direction.and_then(|column| row.get_mut(column))

@@ -194,15 +194,17 @@ impl Compiler<'_> {
             Body::Language(body) => self.node(body, &mut frame, guard),
             Body::Native(_) => self.native(name, &frame, guard),
             Body::LookUp(code) => {
-                let known = frame.into_iter().map(|item| match item {
-                    Item::Known(value) => Some(value),
+                let known = frame.iter().map(|item| match item {
+                    Item::Known(value) => Some(value.clone()),
                     _ => None,
                 });
-                let known = known.collect::<Option<Vec<Value>>>()?;
-                kept::call(*code, known, &function.gives)
-                    .0
-                    .ok()
-                    .map(Item::Known)
+                match known.collect::<Option<Vec<Value>>>() {
+                    Some(known) => {
+                        let found = kept::call(*code, known, &function.gives).0;
+                        found.ok().map(Item::Known)
+                    }
+                    None => self.native(name, &frame, guard),
+                }
             }
         }
     }

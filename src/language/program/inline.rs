@@ -72,6 +72,7 @@ impl Compiler<'_> {
                 return Some(Item::Known(Value::whole(count)));
             }
             "all" => return self.all_hold(first),
+            "moved" | "turned" | "mirrored" => return self.carried(name, arguments, guard),
             "mean" => {
                 let count = length(first)?;
                 let Item::Column(total, shape) = self.fold(first, Binary::Plus, guard)? else {

@@ -1,13 +1,16 @@
 //! Lists, tables and rules laid into a formula: value by value.
 
-use super::compile::{Compiler, Frame, Item};
+use super::compile::{Compiler, Frame, Item, like};
 use super::expression::truth_of;
-use super::steps::{Operand, Step};
+use super::steps::{Operand, Step, Unary};
 use crate::language::code::{RangeCode, RowsCode};
 use crate::language::rows::steps;
 use crate::language::{Node, Value};
 use crate::quantity::Quantity;
 use crate::syntax::Operator;
+
+/// Two factors.
+type Pair = ((Operand, Quantity), (Operand, Quantity));
 
 /// The most rows that a rule is laid in for.
 const MOST_ROWS: usize = 10_000;
@@ -162,6 +165,70 @@ impl Compiler<'_> {
         }
         frame.truncate(first);
         Some(Item::Table(names, rows))
+    }
+
+    /// Returns a table of holes from another datum: moved, turned or mirrored; nothing where
+    /// a direction goes with the holes.
+    pub(super) fn carried(
+        &mut self,
+        name: &str,
+        arguments: &[Item],
+        guard: Option<Operand>,
+    ) -> Option<Item> {
+        let (columns, mut rows) = table(arguments.first()?)?;
+        let place = |name: &str| columns.iter().position(|column| &**column == name);
+        let ([x, y], None) = ([place("x")?, place("y")?], place("angle")) else {
+            return None;
+        };
+        let argument = self.column(arguments.get(1)?);
+        for row in &mut rows {
+            let at = [self.column(row.get(x)?)?, self.column(row.get(y)?)?];
+            let [right, up] = match name {
+                "moved" => {
+                    let by = [argument?, self.column(arguments.get(2)?)?];
+                    let [a, b] = at;
+                    [
+                        self.arithmetic(a, Operator::Plus, by[0], guard)?,
+                        self.arithmetic(b, Operator::Plus, by[1], guard)?,
+                    ]
+                }
+                "turned" => {
+                    let angle = argument?.0;
+                    let number = like(Quantity::number(1.0));
+                    let sine = (self.emit(Step::Unary(Unary::Sin, angle), guard)?, number);
+                    let cosine = (self.emit(Step::Unary(Unary::Cos, angle), guard)?, number);
+                    let mut turned = |a: Pair, operator: Operator, b: Pair| {
+                        let a = self.arithmetic(a.0, Operator::Times, a.1, guard)?;
+                        let b = self.arithmetic(b.0, Operator::Times, b.1, guard)?;
+                        self.arithmetic(a, operator, b, guard)
+                    };
+                    let [a, b] = at;
+                    [
+                        turned((a, cosine), Operator::Minus, (b, sine))?,
+                        turned((a, sine), Operator::Plus, (b, cosine))?,
+                    ]
+                }
+                _ => {
+                    let Item::Known(Value::Text(axis)) = arguments.get(1)? else {
+                        return None;
+                    };
+                    let [a, b] = at;
+                    let turned = if &**axis == "x" { b } else { a };
+                    let back = self.emit(Step::Unary(Unary::Negate, turned.0), guard)?;
+                    let turned = (back, turned.1.negated().ok()?);
+                    if &**axis == "x" {
+                        [a, turned]
+                    } else {
+                        [turned, b]
+                    }
+                }
+            };
+            for (place, (operand, before)) in [(x, right), (y, up)] {
+                let shown = before.as_coordinate().unwrap_or(before);
+                *row.get_mut(place)? = Item::Column(operand, like(shown));
+            }
+        }
+        Some(Item::Table(columns, rows))
     }
 
     /// Returns the columns that a rule goes through, and its counters with their rows.
