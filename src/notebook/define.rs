@@ -173,7 +173,7 @@ pub fn connect(workspace: &mut Workspace, slot: u32, content: Definition, mut ne
         let mut known = HashSet::with_capacity(needs.len());
         needs.retain(|need| known.insert(*need));
     }
-    if let Some(filled) = workspace.slots.get_mut(slot as usize)
+    if let Some(filled) = workspace.slot_mut(slot)
         && filled.needs == needs
     {
         filled.sized = sized;
@@ -181,21 +181,20 @@ pub fn connect(workspace: &mut Workspace, slot: u32, content: Definition, mut ne
         return;
     }
     let old = workspace
-        .slots
-        .get_mut(slot as usize)
+        .slot_mut(slot)
         .map(|slot| std::mem::take(&mut slot.needs))
         .unwrap_or_default();
     for need in old {
-        if let Some(needed) = workspace.slots.get_mut(need as usize) {
+        if let Some(needed) = workspace.slot_mut(need) {
             needed.dependents.retain(|dependent| *dependent != slot);
         }
     }
     for need in &needs {
-        if let Some(needed) = workspace.slots.get_mut(*need as usize) {
+        if let Some(needed) = workspace.slot_mut(*need) {
             needed.dependents.push(slot);
         }
     }
-    if let Some(filled) = workspace.slots.get_mut(slot as usize) {
+    if let Some(filled) = workspace.slot_mut(slot) {
         filled.needs = needs;
         filled.sized = sized;
         filled.content = content;
@@ -263,7 +262,7 @@ pub fn redefine(
 }
 
 fn set_item(workspace: &mut Workspace, slot: u32, item: u32) {
-    if let Some(slot) = workspace.slots.get_mut(slot as usize) {
+    if let Some(slot) = workspace.slot_mut(slot) {
         slot.item = item;
     }
 }

@@ -326,7 +326,7 @@ impl Workspace {
         let name = self
             .slot(slot)
             .map_or_else(|| "".into(), |slot| slot.name.clone());
-        if let Some(filled) = self.slots.get_mut(slot as usize) {
+        if let Some(filled) = self.slot_mut(slot) {
             filled.redefined = Some(format!("{name} = {text}").into());
         }
         Ok(changed(self, &[slot]))

@@ -27,7 +27,7 @@ use crate::quantity::{Dimension, Quantity, System, significant};
 /// The values of a workspace while they are computed.
 pub struct Values<'a> {
     /// What fills the slots.
-    pub slots: &'a [Slot],
+    pub slots: &'a [Arc<Slot>],
     /// The value of each slot.
     pub now: &'a mut Vec<Outcome>,
     /// What slots have besides their values.
@@ -220,7 +220,7 @@ impl Values<'_> {
     /// `find` and its condition.
     fn slot(&mut self, workspace: &Workspace, slot: u32, members: &[u32]) -> Computed {
         let nothing = || Computed::of(Err(Box::new(Failure::Undefined)));
-        let Some(filled) = workspace.slots.get(slot as usize) else {
+        let Some(filled) = workspace.slot(slot) else {
             return nothing();
         };
         if matches!(filled.content, Definition::Nothing) {

@@ -90,7 +90,7 @@ impl Workspace {
     /// the workspace is then to be loaded afresh.
     fn update_in_place(&mut self, number: u32, text: &str) -> Option<Vec<(u32, Outcome)>> {
         let page = self.pages.get(number as usize)?;
-        let redefined = |slot: &super::Slot| slot.page == number && slot.redefined.is_some();
+        let redefined = |slot: &Arc<super::Slot>| slot.page == number && slot.redefined.is_some();
         // What was refused for want of room may fit now.
         if self.crowded
             || !page.wrong.is_empty()
@@ -211,7 +211,10 @@ impl Workspace {
                     item.piece = piece.clone();
                     let own = !item.kind.is_beside();
                     let slot = item.slot.filter(|_| own);
-                    if let Some(slot) = slot.and_then(|slot| self.slots.get_mut(slot as usize)) {
+                    if let Some(slot) = slot
+                        && self.slot(slot).is_some_and(|slot| slot.item != place)
+                        && let Some(slot) = self.slot_mut(slot)
+                    {
                         slot.item = place;
                     }
                     item
@@ -251,7 +254,7 @@ impl Workspace {
     /// Takes the readings of a slot again, in file order.
     fn read_again(&mut self, number: u32, slot: u32, readings: &[String]) -> Option<()> {
         self.measured.retain(|measured| *measured != slot);
-        let filled = self.slots.get_mut(slot as usize)?;
+        let filled = self.slot_mut(slot)?;
         filled.measured.clear();
         filled.aim = None;
         let content = std::mem::replace(&mut filled.content, Definition::Nothing);

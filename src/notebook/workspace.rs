@@ -45,8 +45,8 @@ pub struct Workspace {
     pub(super) crowded: bool,
     /// The notebooks.
     pub pages: Vec<Page>,
-    /// The slots of all notebooks.
-    pub slots: Vec<Slot>,
+    /// The slots of all notebooks; copies of a workspace share those that neither changes.
+    pub slots: Vec<Arc<Slot>>,
     /// The value of each slot.
     pub values: Vec<Outcome>,
     /// What slots have besides their values: drawn figures, aims.
@@ -64,7 +64,7 @@ impl Workspace {
     /// A new slot of a page.
     pub(super) fn add_slot(&mut self, page: u32, name: Arc<str>) -> u32 {
         let slot = u32::try_from(self.slots.len()).unwrap_or(u32::MAX);
-        self.slots.push(Slot {
+        self.slots.push(Arc::new(Slot {
             page,
             name,
             content: Definition::Nothing,
@@ -75,7 +75,7 @@ impl Workspace {
             dependents: Vec::new(),
             item: 0,
             redefined: None,
-        });
+        }));
         self.values.push(Err(Box::new(Failure::Undefined)));
         slot
     }
@@ -84,7 +84,7 @@ impl Workspace {
     pub(super) fn nameless_slot(&mut self, page: u32) -> u32 {
         match self.free.pop() {
             Some(slot) => {
-                if let Some(slot) = self.slots.get_mut(slot as usize) {
+                if let Some(slot) = self.slot_mut(slot) {
                     slot.page = page;
                 }
                 slot
@@ -130,7 +130,12 @@ impl Workspace {
     /// A slot.
     #[must_use]
     pub fn slot(&self, slot: u32) -> Option<&Slot> {
-        self.slots.get(slot as usize)
+        self.slots.get(slot as usize).map(|slot| &**slot)
+    }
+
+    /// A slot to change; a copy of the workspace keeps the one that it shares.
+    pub(super) fn slot_mut(&mut self, slot: u32) -> Option<&mut Slot> {
+        self.slots.get_mut(slot as usize).map(Arc::make_mut)
     }
 
     /// Whether a statement defines what a slot stands for.

@@ -74,7 +74,7 @@ pub(super) fn beside(
         tie(workspace, slot, need);
     }
     if what == Beside::Aim {
-        if let Some(slot) = workspace.slots.get_mut(slot as usize) {
+        if let Some(slot) = workspace.slot_mut(slot) {
             slot.aim = Some(node);
         }
         return Some(slot);
@@ -82,7 +82,7 @@ pub(super) fn beside(
     if !workspace.measured.contains(&slot) {
         workspace.measured.push(slot);
     }
-    if let Some(slot) = workspace.slots.get_mut(slot as usize) {
+    if let Some(slot) = workspace.slot_mut(slot) {
         slot.measured.push(node);
     }
     Some(slot)
@@ -90,14 +90,14 @@ pub(super) fn beside(
 
 /// Adds one need to a slot.
 fn tie(workspace: &mut Workspace, slot: u32, need: u32) {
-    let Some(from) = workspace.slots.get_mut(slot as usize) else {
+    let Some(from) = workspace.slot_mut(slot) else {
         return;
     };
     if from.needs.contains(&need) {
         return;
     }
     from.needs.push(need);
-    if let Some(to) = workspace.slots.get_mut(need as usize) {
+    if let Some(to) = workspace.slot_mut(need) {
         to.dependents.push(slot);
     }
 }

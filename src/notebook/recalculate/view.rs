@@ -51,7 +51,7 @@ pub struct AtRest<'a> {
 
 /// What the evaluator sees of the values.
 pub(super) struct View<'a> {
-    pub(super) slots: &'a [Slot],
+    pub(super) slots: &'a [Arc<Slot>],
     pub(super) now: &'a [Outcome],
     pub(super) faces: &'a HashMap<u32, Faces>,
     pub(super) deviations: &'a Deviations,
