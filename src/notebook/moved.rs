@@ -1,8 +1,9 @@
 //! What moved between two states of a notebook.
 
+use std::borrow::Cow;
 use std::cmp::Ordering;
 use std::collections::{HashMap, HashSet};
-use std::path::PathBuf;
+use std::path::Path;
 
 use super::definition::Definition;
 use super::limits::{CheckLimits, ToleranceAnalysis, Verdict};
@@ -35,17 +36,18 @@ pub struct Moved {
     pub limits: [Option<(f64, f64)>; 2],
 }
 
-/// A statement by its page and its name, or its text without spaces where it has no
-/// name.
-type Key = (PathBuf, String);
+/// A statement by the number of its file and its name, or its text without spaces and its
+/// number among those alike where it has no name.
+type Key<'a> = (usize, Cow<'a, str>, u32);
 
 /// What moved from one state of a notebook to another: checks that changed their
 /// answer first, then everything in the order in which it is computed. A check may
 /// change its answer, and a number its limits, though the value stays.
 #[must_use]
 pub fn moved(before: &Workspace, after: &Workspace) -> Vec<Moved> {
-    let old: HashMap<Key, u32> = keys(before).into_iter().collect();
-    let new = keys(after);
+    let mut files: Vec<&Path> = Vec::new();
+    let old: HashMap<Key, u32> = keys(before, &mut files).into_iter().collect();
+    let new = keys(after, &mut files);
     let mut found: Vec<(usize, Moved)> = Vec::new();
     let all: Vec<u32> = new.iter().map(|(_, slot)| *slot).collect();
     let order: HashMap<u32, usize> = affected_by(after, &all)
@@ -308,11 +310,16 @@ fn wording(workspace: &Workspace, slot: u32) -> &str {
         .map_or("", |(page, item)| page.text_at(item.piece.span))
 }
 
-/// The statements with values, by page and name.
-fn keys(workspace: &Workspace) -> Vec<(Key, u32)> {
+/// The statements with values, by file and name; `files` are those met so far.
+fn keys<'a>(workspace: &'a Workspace, files: &mut Vec<&'a Path>) -> Vec<(Key<'a>, u32)> {
     let mut found = Vec::new();
-    let mut seen: HashMap<Key, usize> = HashMap::new();
+    let mut alike: HashMap<(usize, Cow<str>), u32> = HashMap::new();
     for page in &workspace.pages {
+        let known = files.iter().position(|file| *file == page.path);
+        let file = known.unwrap_or_else(|| {
+            files.push(&page.path);
+            files.len() - 1
+        });
         for (index, item) in (0_u32..).zip(&page.items) {
             let Some(slot) = item.slot else { continue };
             let Some(filled) = workspace.slot(slot) else {
@@ -329,19 +336,16 @@ fn keys(workspace: &Workspace) -> Vec<(Key, u32)> {
             {
                 continue;
             }
-            let name = if filled.name.is_empty() {
-                let text = page.text_at(item.piece.span);
-                text.chars().filter(|c| !c.is_whitespace()).collect()
-            } else {
-                filled.name.to_string()
-            };
-            let mut key = (page.path.clone(), name);
-            let count = seen.entry(key.clone()).or_default();
-            *count += 1;
-            if *count > 1 {
-                key.1 = format!("{} ({count})", key.1);
+            if !filled.name.is_empty() {
+                found.push(((file, Cow::Borrowed(&*filled.name), 0), slot));
+                continue;
             }
-            found.push((key, slot));
+            let text = page.text_at(item.piece.span);
+            let text: String = text.chars().filter(|c| !c.is_whitespace()).collect();
+            let text: Cow<str> = text.into();
+            let count = alike.entry((file, text.clone())).or_default();
+            *count += 1;
+            found.push(((file, text, *count), slot));
         }
     }
     found

@@ -279,6 +279,12 @@ impl<'a> Prover<'a> {
             (low, high) = (range.low.found, range.high.found);
         }
         let mut course = course;
+        // What stands still wherever it was tried, between bounds that no figure shows.
+        let found = range.high.found - range.low.found;
+        if known == Known::Enclosed && found <= noise && high - low <= 1e-8 * nominal.si.abs() {
+            (low, high) = (nominal.si, nominal.si);
+            course = Monotonicity::Steady;
+        }
         if low > high || high - low <= noise {
             (low, high) = (nominal.si, nominal.si);
             if known == Known::Proven {
