@@ -82,6 +82,25 @@ impl<'a> Writer<'a> {
         self.in_unit(quantity, self.unit(quantity))
     }
 
+    /// Returns how much something is, above 0: where that is less than the last decimal
+    /// shows, so many words.
+    pub fn amount(&self, quantity: Quantity) -> String {
+        let unit = self.unit(quantity);
+        let last = decimals_for(unit)
+            .and_then(|decimals| i32::try_from(decimals).ok())
+            .map(|decimals| 10_f64.powi(-decimals) * unit.factor());
+        match last.filter(|last| quantity.si > 0.0 && quantity.si < 0.5 * last) {
+            Some(last) => {
+                let last = Quantity {
+                    si: last,
+                    ..quantity
+                };
+                format!("less than {}", self.quantity(last).line())
+            }
+            None => self.quantity(quantity).line(),
+        }
+    }
+
     /// A quantity in a unit.
     #[must_use]
     pub fn in_unit(&self, quantity: Quantity, unit: Unit) -> FormattedValue {

@@ -275,7 +275,7 @@ impl Builder<'_> {
                         si: -margin.si,
                         ..margin
                     };
-                    format!("fails: misses by {}", self.writer.quantity(missing).line())
+                    format!("fails: misses by {}", self.writer.amount(missing))
                 });
                 (RowState::Fails, text)
             }
@@ -288,7 +288,7 @@ impl Builder<'_> {
         let Some((limits, margin)) = check.worst() else {
             return word.to_string();
         };
-        let missing = self.writer.quantity(Quantity {
+        let missing = self.writer.amount(Quantity {
             si: limits.low.abs(),
             ..*margin
         });
@@ -305,10 +305,7 @@ impl Builder<'_> {
         } else {
             "root-sum-square misses too"
         };
-        format!(
-            "{word}: misses by {} at the limits{driver}; {root}",
-            missing.line()
-        )
+        format!("{word}: misses by {missing} at the limits{driver}; {root}")
     }
 
     fn is_for_each(&self, slot: u32) -> bool {

@@ -48,15 +48,36 @@ fn a_failed_check_never_misses_by_nothing() {
     let run = Shell::new(&["run", "part.job"])
         .file(
             "part.job",
-            "a = 1.00001 mm\nb = 12 mm ±0.00004\ncheck a <= 1 mm\ncheck b <= 12 mm\n",
+            "a = 1.00001 mm\nb = 12 mm ±0.00004\nc = 1 in\nd = 30 deg\n\
+             check a <= 1 mm\ncheck b <= 12 mm\ncheck c <= 0.9999528 in\n\
+             check c <= 0.99999999 in\ncheck d <= 29.9999999999 deg\ncheck a <= 0.999 mm\n",
         )
+        .env("COLUMNS", "200")
         .outcome();
     assert_eq!(run.status, Some(1));
-    for line in run.stdout.lines().filter(|line| line.contains("misses by")) {
-        let amount = line.split("misses by ").nth(1).expect("an amount");
-        let number = amount.split(' ').next().expect("a number");
-        assert!(number.parse::<f64>().expect("a number") > 0.0, "{line}");
-    }
+    let said = run.stdout.lines().filter_map(|line| {
+        let (_, amount) = line.split_once("misses by ")?;
+        Some(amount.split(" at the limits").next().unwrap_or(amount))
+    });
+    assert_eq!(
+        said.collect::<Vec<_>>(),
+        [
+            "less than 0.001 mm",
+            "less than 0.001 mm",
+            "less than 0.0001 in",
+            "less than 0.0001 in",
+            "less than 0.001 deg",
+            "0.001 mm",
+        ]
+    );
+    let explained = Shell::new(&["explain", "part.job", "check 1"])
+        .file("part.job", "b = 12 mm ±0.00004\ncheck b <= 12 mm\n")
+        .outcome();
+    assert!(
+        explained.stdout.contains("misses by less than 0.001 mm"),
+        "{}",
+        explained.stdout
+    );
 }
 
 /// A caution comes before the ops of the first section that needs it, each once; what no

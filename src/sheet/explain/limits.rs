@@ -251,6 +251,20 @@ impl Context<'_> {
         if si > 0.0 { format!("+{text}") } else { text }
     }
 
+    /// How far a comparison is from failing; below 0 where it fails.
+    fn margin(&self, like: Quantity, si: f64) -> String {
+        let sign = match si {
+            0.0 => "",
+            si if si > 0.0 => "+",
+            _ => "-",
+        };
+        let amount = self.writer.amount(Quantity {
+            si: si.abs(),
+            ..difference(like)
+        });
+        format!("{sign}{amount}")
+    }
+
     /// A size with its tolerance, as a drawing gives it.
     fn size_text(&self, size: &SourceSize, lower: f64, upper: f64, class: Option<&str>) -> String {
         let tolerance = match class {
@@ -281,9 +295,9 @@ impl Context<'_> {
             let slack = -crate::quantity::slack(*like);
             margins.push(Margin {
                 comparison: texts.get(place).cloned().unwrap_or_default(),
-                at_size: self.change(*like, limits.nominal),
-                worst: self.change(*like, limits.low),
-                root_sum_square: self.change(*like, middle - half),
+                at_size: self.margin(*like, limits.nominal),
+                worst: self.margin(*like, limits.low),
+                root_sum_square: self.margin(*like, middle - half),
                 holds: [limits.nominal, limits.low, middle - half].map(|spare| spare >= slack),
             });
         }
