@@ -336,8 +336,10 @@ impl Builder<'_> {
             };
             let text: String = line.parts.iter().map(|part| part.text.as_str()).collect();
             text.trim().clone_into(&mut line.text);
+            // What goes for all lines is said once.
             if number > 1 {
                 line.note.clear();
+                line.cautions.clear();
             }
             line
         };

@@ -466,3 +466,22 @@ fn nothing_is_lost_under_all() {
     }
     assert!(hidden > 80, "{hidden}");
 }
+
+#[test]
+fn what_to_mind_at_an_op_for_each_row_is_said_once() {
+    let part = "\
+passes = roughing_passes(20 mm, 16 mm, 1 mm)
+op for cut over passes: Turn to {cut.diameter}.
+";
+    let (text, _) = run(&["run", "part.job"], part);
+    assert!(text.contains("1.2  Turn to"), "{text}");
+    assert_eq!(text.matches("caution:").count(), 1, "{text}");
+    let (page, _) = run(&["sheet", "part.job", "-o", "-"], part);
+    let (ops, _) = page.split_once("<footer").unwrap_or((&page, ""));
+    let said = "a grip of at least the work";
+    let at_ops = ops.matches(said).count();
+    assert!(
+        (1..=2).contains(&at_ops),
+        "at the op, and gathered: {at_ops}"
+    );
+}
