@@ -58,7 +58,7 @@ pub fn wrong_arguments(
     Diagnostic::error(message, Span::default()).advise(advice)
 }
 
-/// What an error says of a thing, as it would be typed.
+/// Returns what an error says of a thing, as it would be typed.
 fn given(error: &clap::Error, kind: ContextKind) -> String {
     match error.get(kind) {
         Some(ContextValue::String(text)) => text.clone(),
@@ -125,7 +125,7 @@ fn missing(argument: &str, of: Option<&clap::Command>) -> (String, String) {
     (format!("`setover {name}` needs {argument}"), usage(of))
 }
 
-/// How a command is written.
+/// Returns how a command is written.
 fn usage(of: Option<&clap::Command>) -> String {
     let Some(of) = of else {
         return "`setover help` lists the commands".to_owned();

@@ -78,7 +78,7 @@ fn redefine(workspace: &mut Workspace, change: &str) -> Result<(), Diagnostic> {
     }
 }
 
-/// What a cell measures, where it is a number.
+/// Returns what a cell measures, where it is a number.
 fn measure(workspace: &Workspace, name: &str) -> Option<Quantity> {
     workspace.value(workspace.find(name)?)?.quantity().ok()
 }

@@ -51,7 +51,7 @@ const PLAIN: &[(char, &str)] = &[
     ('\u{a0}', " "),
 ];
 
-/// Whether the environment names a character set other than UTF-8, as `C` and
+/// Returns whether the environment names a character set other than UTF-8, as `C` and
 /// `de_DE.ISO-8859-1` do. The first of `LC_ALL`, `LC_CTYPE` and `LANG` that says
 /// anything counts (POSIX.1-2017, 8.2); when none does, UTF-8 is taken for granted.
 pub fn ascii_only() -> bool {

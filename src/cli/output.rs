@@ -99,7 +99,7 @@ fn harmless(text: &str, terminal: bool, colours: bool) -> Cow<'_, str> {
     Cow::Owned(clean)
 }
 
-/// How the terminal wants things laid out.
+/// Returns how the terminal wants things laid out.
 #[must_use]
 pub fn look() -> TerminalStyle {
     let columns = std::env::var("COLUMNS")
@@ -127,7 +127,7 @@ fn no_colour() -> bool {
         || ESCAPES.load(Ordering::Relaxed)
 }
 
-/// Whether errors may be coloured.
+/// Returns whether errors may be coloured.
 #[must_use]
 pub fn colour_of_errors() -> bool {
     std::io::stderr().is_terminal() && !no_colour() && takes_colours()

@@ -23,7 +23,7 @@ pub struct Asked {
 /// So many samples can be taken of every notebook.
 const ALWAYS: u64 = 2_000;
 
-/// Whether so many samples can be taken of a notebook; says so where not.
+/// Returns whether so many samples can be taken of a notebook; says so where not.
 fn fits(file: &Path, count: u64) -> bool {
     let Ok(workspace) = Workspace::open(file, &Files) else {
         return true;

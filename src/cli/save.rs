@@ -220,7 +220,7 @@ fn put(beside: tempfile::NamedTempFile, target: &Path, new: bool) -> Result<(), 
     }
 }
 
-/// Whether the place of a file may come free in a moment: another program has it open,
+/// Returns whether the place of a file may come free in a moment: another program has it open,
 /// or Windows denies access to a file that is not read-only while it is being deleted.
 fn may_come_free(error: &io::Error) -> bool {
     is_held(error) || cfg!(windows) && error.kind() == io::ErrorKind::PermissionDenied

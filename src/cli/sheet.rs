@@ -62,7 +62,7 @@ pub fn sheet(files: &[PathBuf], to: Option<&Path>, open: bool) -> u8 {
     status
 }
 
-/// Where the page goes; nothing for standard output.
+/// Returns where the page goes; nothing for standard output.
 fn place(files: &[PathBuf], to: Option<&Path>, open: bool) -> Result<Option<PathBuf>, String> {
     match to {
         Some(to) if to == Path::new("-") && open => {
@@ -91,7 +91,7 @@ fn place(files: &[PathBuf], to: Option<&Path>, open: bool) -> Result<Option<Path
     }
 }
 
-/// Whether a file is there that this program did not write.
+/// Returns whether a file is there that this program did not write.
 fn is_of_another(file: &Path) -> bool {
     match std::fs::read(file) {
         Ok(found) => !found

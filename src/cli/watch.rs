@@ -101,7 +101,7 @@ pub fn watch(file: &Path) -> u8 {
     }
 }
 
-/// What may be said once only: the warnings, by their words and their notebook.
+/// Returns what may be said once only: the warnings, by their words and their notebook.
 fn warnings(workspace: &Workspace) -> HashSet<(u32, String)> {
     let problems = problems(workspace).into_iter();
     let warnings = problems.filter(|problem| problem.diagnostic.severity == Severity::Warning);

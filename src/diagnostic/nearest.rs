@@ -55,7 +55,7 @@ pub fn did_you_mean<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) ->
     }
 }
 
-/// Which letters a word has, as bits; all but the ASCII letters share the last ones.
+/// Returns which letters a word has, as bits; all but the ASCII letters share the last ones.
 fn letters_of(word: &str) -> u64 {
     word.chars().take(64).fold(0, |letters, c| {
         let bit = match c.to_ascii_lowercase() {

@@ -191,7 +191,7 @@ pub fn in_words(diagnostic: &Diagnostic) -> String {
     text
 }
 
-/// How many columns of a terminal a text takes.
+/// Returns how many columns of a terminal a text takes.
 fn width(text: &str) -> usize {
     text.chars().map(|c| c.width().unwrap_or(0)).sum()
 }

@@ -118,7 +118,7 @@ impl Contract {
         None
     }
 
-    /// Whether it wants a number, so that a record counts as the one it stands for.
+    /// Returns whether it wants a number, so that a record counts as the one it stands for.
     pub fn wants_number(&self) -> bool {
         let number = |kind: &KindWord| {
             matches!(

@@ -151,7 +151,7 @@ impl Value {
         Self::number(value.try_into().map_or(f64::NAN, |value| value as f64))
     }
 
-    /// What kind of value it is, with its article: "a length", "a list".
+    /// Returns what kind of value it is, with its article: "a length", "a list".
     #[must_use]
     pub fn kind(&self) -> String {
         match self {
@@ -166,7 +166,7 @@ impl Value {
         }
     }
 
-    /// How many values it holds, those within its values counted too, and one for
+    /// Returns how many values it holds, those within its values counted too, and one for
     /// every 64 characters of text. Counting stops a little past 100,000.
     #[must_use]
     pub fn size(&self) -> usize {
@@ -310,7 +310,7 @@ impl Value {
         }
     }
 
-    /// Whether two values are equal, numbers up to rounding.
+    /// Returns whether two values are equal, numbers up to rounding.
     ///
     /// # Errors
     /// When they are of kinds that can't be compared.

@@ -116,7 +116,7 @@ impl<'a> Plan<'a> {
         std::mem::take(&mut self.tape)
     }
 
-    /// How many slots are computed by steps, and how many by the ordinary evaluator.
+    /// Returns how many slots are computed by steps, and how many by the ordinary evaluator.
     pub fn share(&self) -> (usize, usize) {
         let mut share = (0, 0);
         for stage in &self.stages {
@@ -274,7 +274,7 @@ impl<'a> Plan<'a> {
         Ok(())
     }
 
-    /// What a slot came to in one sample.
+    /// Returns what a slot came to in one sample.
     pub fn outcome(&self, slot: u32, sample: usize, block: &Block) -> Option<Outcome> {
         if let Some(place) = self.others.get(&slot) {
             return block.others.get(*place)?.get(sample).cloned();
@@ -347,7 +347,7 @@ fn rebuilt(
     })
 }
 
-/// What a column of a slot holds in one sample.
+/// Returns what a column of a slot holds in one sample.
 fn seen(
     slot: u32,
     (number, shape): (usize, Shape),

@@ -107,7 +107,7 @@ impl Definition {
         Some(needs)
     }
 
-    /// Whether a tolerance stands in the expressions that give its value.
+    /// Returns whether a tolerance stands in the expressions that give its value.
     #[must_use]
     pub fn is_sized(&self) -> bool {
         let mut sized = false;

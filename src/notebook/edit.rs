@@ -126,7 +126,7 @@ fn cell<'a>(
     Err(wrong)
 }
 
-/// Where a cell's expression stands in the file, and what is to stand there.
+/// Returns where a cell's expression stands in the file, and what is to stand there.
 fn replacement(
     workspace: &Workspace,
     page: &Page,
@@ -332,7 +332,7 @@ impl Workspace {
         Ok(changed(self, &[slot]))
     }
 
-    /// Whether a cell's expression may have a tolerance to keep.
+    /// Returns whether a cell's expression may have a tolerance to keep.
     fn is_size(&self, slot: u32) -> bool {
         let content = self.slot(slot).map(|slot| &slot.content);
         match content {

@@ -188,7 +188,7 @@ impl Workspace {
         found
     }
 
-    /// What may be meant by a name that means nothing.
+    /// Returns what may be meant by a name that means nothing.
     #[must_use]
     pub fn meant_by(&self, name: &str) -> Option<String> {
         let page = self.main()?;

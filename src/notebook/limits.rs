@@ -174,7 +174,7 @@ impl Limits {
         (self.nominal + shift, half)
     }
 
-    /// Whether the worst corners lie far from what the sizes do one by one, added up: at a
+    /// Returns whether the worst corners lie far from what the sizes do one by one, added up: at a
     /// kink a sum of shares says nothing.
     fn is_no_sum(&self) -> bool {
         let (middle, _) = self.root_sum_square();

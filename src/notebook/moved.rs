@@ -40,7 +40,7 @@ pub struct Moved {
 /// number among those alike where it has no name.
 type Key<'a> = (usize, Cow<'a, str>, u32);
 
-/// What moved from one state of a notebook to another: checks that changed their
+/// Returns what moved from one state of a notebook to another: checks that changed their
 /// answer first, then everything in the order in which it is computed. A check may
 /// change its answer, and a number its limits, though the value stays.
 #[must_use]
@@ -168,7 +168,7 @@ impl<'a> AtLimits<'a> {
         }
     }
 
-    /// What a check came to and comes to.
+    /// Returns what a check came to and comes to.
     fn verdicts(&self, was: Option<u32>, now: u32) -> [Option<Verdict>; 2] {
         let verdict = |slot: u32, (workspace, travel): &(&Workspace, ToleranceAnalysis)| {
             if !is_check(workspace, slot) {
@@ -185,14 +185,14 @@ impl<'a> AtLimits<'a> {
         ]
     }
 
-    /// What a result could and can come out as.
+    /// Returns what a result could and can come out as.
     fn limits(&self, was: Option<u32>, now: u32) -> [Option<(f64, f64)>; 2] {
         let [(_, old), (_, new)] = &self.states;
         let ends = |travel: &ToleranceAnalysis, slot: u32| travel.of_slot(slot)?.range();
         [was.and_then(|was| ends(old, was)), ends(new, now)]
     }
 
-    /// Whether limits are others than they were.
+    /// Returns whether limits are others than they were.
     fn differ(&self, limits: [Option<(f64, f64)>; 2], now: u32) -> bool {
         let [_, (after, _)] = &self.states;
         let like = after.value(now).and_then(|value| value.quantity().ok());
@@ -218,7 +218,7 @@ fn is_op(workspace: &Workspace, slot: u32) -> bool {
     )
 }
 
-/// Whether a definition was tried for what is measured: the reading counts, whatever
+/// Returns whether a definition was tried for what is measured: the reading counts, whatever
 /// the definition says.
 fn tried_over_reading(before: &Workspace, old: u32, after: &Workspace, new: u32) -> bool {
     let tried = |workspace: &Workspace, slot: u32| {
@@ -229,7 +229,7 @@ fn tried_over_reading(before: &Workspace, old: u32, after: &Workspace, new: u32)
     measured(new) && tried(after, new).is_some_and(|text| Some(text) != tried(before, old))
 }
 
-/// Whether two statements differ in nothing but their spacing.
+/// Returns whether two statements differ in nothing but their spacing.
 fn says_the_same(a: &str, b: &str) -> bool {
     if a == b {
         return true;
@@ -240,7 +240,7 @@ fn says_the_same(a: &str, b: &str) -> bool {
     }
 }
 
-/// Whether two outcomes are the same for a reader: why something failed does not
+/// Returns whether two outcomes are the same for a reader: why something failed does not
 /// count, nor does what only rounding made.
 fn same(a: &Outcome, b: &Outcome) -> bool {
     match (a, b) {
@@ -250,7 +250,7 @@ fn same(a: &Outcome, b: &Outcome) -> bool {
     }
 }
 
-/// Whether two values are the same for a reader: shown in the same unit, and equal
+/// Returns whether two values are the same for a reader: shown in the same unit, and equal
 /// up to rounding.
 #[must_use]
 pub fn same_value(a: &Value, b: &Value) -> bool {

@@ -256,7 +256,7 @@ fn without_blanks(text: &str, span: Span) -> Span {
     Span::new(span.start as usize + start, end)
 }
 
-/// What is wrong with a slot itself, its readings aside.
+/// Returns what is wrong with a slot itself, its readings aside.
 fn slot_problems(workspace: &Workspace, slot: u32) -> Vec<Diagnostic> {
     let mut found = Vec::new();
     let aimed = workspace
@@ -425,7 +425,7 @@ fn unknown(
     diagnostic
 }
 
-/// Whether a name looks like a designation of the trade: `M10x1`, `MT2`, `R8`.
+/// Returns whether a name looks like a designation of the trade: `M10x1`, `MT2`, `R8`.
 fn designates(name: &str) -> bool {
     let letters = name
         .find(|c: char| !c.is_ascii_uppercase())
@@ -436,7 +436,7 @@ fn designates(name: &str) -> bool {
         && rest.chars().all(|c| c.is_ascii_digit() || c == 'x')
 }
 
-/// Where a whole word stands in a text, after a point where `after_point` is set;
+/// Returns where a whole word stands in a text, after a point where `after_point` is set;
 /// the whole text's start where it can't be found.
 fn find_word(text: &str, word: &str, after_point: bool) -> Span {
     let is_word = |c: char| c.is_alphanumeric() || c == '_';

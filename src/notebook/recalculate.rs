@@ -332,7 +332,7 @@ impl Values<'_> {
         (own, evaluator.decisions(), evaluator.warnings())
     }
 
-    /// What a slot is worked to at rest.
+    /// Returns what a slot is worked to at rest.
     fn aimed(&self, slot: u32) -> Outcome {
         let faces = self.at_rest.and_then(|rest| rest.faces.get(&slot));
         faces
@@ -387,7 +387,7 @@ impl Values<'_> {
         })
     }
 
-    /// What the drawing gives a slot, with a mark of what was decided on the way.
+    /// Returns what the drawing gives a slot, with a mark of what was decided on the way.
     fn drawn(
         &mut self,
         workspace: &Workspace,

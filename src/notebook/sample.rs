@@ -202,7 +202,7 @@ fn wanted(workspace: &Workspace, travel: &ToleranceAnalysis) -> Vec<u32> {
     wanted
 }
 
-/// Where the sources stand in the samples of a block, and how many those are.
+/// Returns where the sources stand in the samples of a block, and how many those are.
 fn parts(request: &Request, sources: usize, block: u64) -> (Vec<Vec<f64>>, usize) {
     let first = block * BLOCK as u64;
     let count = request.count.saturating_sub(first).min(BLOCK as u64);

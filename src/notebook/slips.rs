@@ -97,7 +97,7 @@ impl Workspace {
         }
     }
 
-    /// Whether a line has a value, or defines a cell that has one.
+    /// Returns whether a line has a value, or defines a cell that has one.
     fn works(&self, line: &str) -> bool {
         if self.evaluate(line, &[], STEPS).is_ok() {
             return true;

@@ -60,7 +60,7 @@ pub fn spend(steps: u64) {
     LEFT.set(LEFT.get().saturating_sub(steps));
 }
 
-/// Whether the steps ran out.
+/// Returns whether the steps ran out.
 pub fn exhausted() -> bool {
     LEFT.get() == 0 || STOPPED.load(Ordering::Relaxed)
 }

@@ -66,7 +66,7 @@ impl<'a> Trial<'a> {
         self.aside = aside.copied().collect();
     }
 
-    /// Whether the readings of a slot are set aside.
+    /// Returns whether the readings of a slot are set aside.
     #[must_use]
     pub fn is_aside(&self, slot: u32) -> bool {
         self.aside.contains(&slot)
@@ -103,7 +103,7 @@ impl<'a> Trial<'a> {
         })
     }
 
-    /// What depends on some slots, in the order in which it is computed, the slots
+    /// Returns what depends on some slots, in the order in which it is computed, the slots
     /// themselves too.
     #[must_use]
     pub fn order(&self, slots: &[u32]) -> Vec<Group> {

@@ -309,7 +309,7 @@ fn is_setting(parsed: &StatementKind) -> bool {
     matches!(parsed.role(), Role::Setting(_))
 }
 
-/// What differs between a page and a new text; nothing where the difference may
+/// Returns what differs between a page and a new text; nothing where the difference may
 /// change what names mean.
 fn difference(page: &Page, text: &str, pieces: &[StatementText]) -> Option<Difference> {
     let items = &page.items;
@@ -347,7 +347,7 @@ fn difference(page: &Page, text: &str, pieces: &[StatementText]) -> Option<Diffe
     names_stay(page, &difference, &gone).then_some(difference)
 }
 
-/// Whether functions and notebooks in use keep their names.
+/// Returns whether functions and notebooks in use keep their names.
 fn names_stay(page: &Page, difference: &Difference, gone: &[usize]) -> bool {
     let mut functions: Vec<Arc<str>> = Vec::new();
     for index in gone {
@@ -388,7 +388,7 @@ fn names_stay(page: &Page, difference: &Difference, gone: &[usize]) -> bool {
     functions.is_empty() && kept.is_sorted()
 }
 
-/// What a statement says: its text, with the documentation above it.
+/// Returns what a statement says: its text, with the documentation above it.
 fn wording<'a>(text: &'a str, piece: &StatementText) -> (&'a str, Option<&'a str>) {
     (
         at(text, piece.span),

@@ -108,7 +108,7 @@ pub fn table(workspace: &Workspace, code: &VaryCode, trial: Trial) -> Outcome {
     .into())
 }
 
-/// Whether a slot rests on the table of a named `vary` that sizes with limits lead to: its
+/// Returns whether a slot rests on the table of a named `vary` that sizes with limits lead to: its
 /// own limits are unknown then.
 #[must_use]
 pub fn rests_on_vary(workspace: &Workspace, slot: u32) -> bool {
@@ -208,7 +208,7 @@ fn tried(
     Ok(table)
 }
 
-/// What is wrong with the range of a `vary` statement; its rows are not computed.
+/// Returns what is wrong with the range of a `vary` statement; its rows are not computed.
 #[must_use]
 pub fn range_problems(workspace: &Workspace, slot: u32) -> Vec<Diagnostic> {
     let Some(Definition::Vary(code)) = workspace.slot(slot).map(|slot| &slot.content) else {
@@ -273,7 +273,7 @@ fn share_steps(workspace: &Workspace) {
     allow(tables.count());
 }
 
-/// What must be computed for each row: what the shown values and the checks need of
+/// Returns what must be computed for each row: what the shown values and the checks need of
 /// what the varied cells change.
 fn needed(
     workspace: &Workspace,

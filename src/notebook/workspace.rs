@@ -138,7 +138,7 @@ impl Workspace {
         self.slots.get_mut(slot as usize).map(Arc::make_mut)
     }
 
-    /// Whether a statement defines what a slot stands for.
+    /// Returns whether a statement defines what a slot stands for.
     #[must_use]
     pub fn is_defined(&self, slot: u32) -> bool {
         let slot = self.slot(slot);
@@ -192,7 +192,7 @@ impl Workspace {
         .filter(|slot| self.is_defined(*slot))
     }
 
-    /// How a slot is called from page 0: `bore`, `shaft.journal`, or the text of a
+    /// Returns how a slot is called from page 0: `bore`, `shaft.journal`, or the text of a
     /// statement without a name.
     #[must_use]
     pub fn name_of(&self, slot: u32) -> String {
@@ -238,7 +238,7 @@ impl Workspace {
         }
     }
 
-    /// How much a check has to spare as things stand; negative where it misses.
+    /// Returns how much a check has to spare as things stand; negative where it misses.
     #[must_use]
     pub fn margin(&self, slot: u32) -> Option<crate::quantity::Quantity> {
         let super::Definition::Check(condition) = &self.slot(slot)?.content else {
@@ -267,7 +267,7 @@ impl Workspace {
         self.read(self.slot(slot)?.measured.get(place)?)
     }
 
-    /// What is wrong with one reading of a slot, by its place among them.
+    /// Returns what is wrong with one reading of a slot, by its place among them.
     pub(super) fn reading_problem(&self, slot: u32, place: usize) -> Option<Diagnostic> {
         let filled = self.slot(slot)?;
         let node = filled.measured.get(place)?;
@@ -284,7 +284,7 @@ impl Workspace {
         }
     }
 
-    /// What is wrong with the aim that is set for a slot.
+    /// Returns what is wrong with the aim that is set for a slot.
     pub(super) fn aim_problem(&self, slot: u32) -> Option<Diagnostic> {
         let filled = self.slot(slot)?;
         let node = filled.aim.as_ref()?;

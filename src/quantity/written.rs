@@ -97,7 +97,7 @@ fn all_digits(value: Quantity, unit: Unit, side: Side) -> String {
     }
 }
 
-/// Whether a unit is that of a feed, whose decimals are printed where they say something.
+/// Returns whether a unit is that of a feed, whose decimals are printed where they say something.
 fn is_feed(unit: Unit) -> bool {
     unit.symbol().contains('/')
 }

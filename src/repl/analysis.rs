@@ -89,7 +89,7 @@ impl Analysis {
         self.text.get(token.span.clone()).unwrap_or("")
     }
 
-    /// Whether the line asks for another one.
+    /// Returns whether the line asks for another one.
     #[must_use]
     pub fn wants_more(&self) -> bool {
         match self.command {
@@ -102,7 +102,7 @@ impl Analysis {
         }
     }
 
-    /// Whether it is a command of the line editor.
+    /// Returns whether it is a command of the line editor.
     #[must_use]
     pub fn is_command(&self) -> bool {
         self.command.is_some()
@@ -206,7 +206,7 @@ impl Analysis {
         found
     }
 
-    /// What the cursor stands in, and where the word there begins.
+    /// Returns what the cursor stands in, and where the word there begins.
     #[must_use]
     pub fn spot(&self, cursor: usize) -> (usize, Spot) {
         let at = self
@@ -269,7 +269,7 @@ impl Analysis {
         (start, spot)
     }
 
-    /// Where the word that ends at the cursor begins, not before `from`.
+    /// Returns where the word that ends at the cursor begins, not before `from`.
     fn word_start(&self, cursor: usize, from: usize) -> usize {
         let before = self.text.get(from..cursor).unwrap_or("");
         let blank = before

@@ -18,13 +18,13 @@ pub struct Answer {
     pub expression: String,
 }
 
-/// Whether a statement uses the last answer.
+/// Returns whether a statement uses the last answer.
 #[must_use]
 pub fn uses_answer(statement: &str) -> bool {
     !places(statement).is_empty()
 }
 
-/// Where a statement names the last answer; not where it defines it.
+/// Returns where a statement names the last answer; not where it defines it.
 fn places(statement: &str) -> Vec<std::ops::Range<usize>> {
     let tokens = lex(statement);
     let named = |token: &Token| {

@@ -108,7 +108,7 @@ impl Session {
         asked(line, &|word| self.is_own(word))
     }
 
-    /// Whether the notebook defines a name, as a cell or as a function.
+    /// Returns whether the notebook defines a name, as a cell or as a function.
     pub(super) fn is_own(&self, word: &str) -> bool {
         let Some(page) = self.page() else {
             return false;
@@ -238,13 +238,13 @@ impl Session {
     }
 }
 
-/// Whether a line is no statement: nothing of the language begins it.
+/// Returns whether a line is no statement: nothing of the language begins it.
 fn is_bare(line: &str) -> bool {
     let first = line.get(..word_at(line)).unwrap_or("");
     !STATEMENT_WORDS.contains(&first) && !line.contains('=')
 }
 
-/// How to find the functions that speak of a line's words: of all, or of the first
+/// Returns how to find the functions that speak of a line's words: of all, or of the first
 /// that finds any.
 fn speaking_of(line: &str) -> Option<String> {
     let words: Vec<&str> = line
@@ -259,7 +259,7 @@ fn speaking_of(line: &str) -> Option<String> {
         .map(|way| format!("`help {way}` finds what the library can do about it"))
 }
 
-/// What to say to a command with a point before it: there are none.
+/// Returns what to say to a command with a point before it: there are none.
 fn with_a_point(word: &str) -> Reply {
     let plain = word.trim_start_matches('.').trim();
     let first = plain.split_whitespace().next().unwrap_or("");

@@ -251,7 +251,7 @@ pub fn help(look: TerminalStyle) -> String {
     format!("{about}\n{}", words_text(rows, look))
 }
 
-/// What is said of a word: a command, a function, a name, a topic of the manual.
+/// Returns what is said of a word: a command, a function, a name, a topic of the manual.
 fn help_on(session: &mut Session, word: &str) -> Reply {
     if word.is_empty() {
         return Reply::said(help(session.look));

@@ -42,7 +42,7 @@ impl Completion {
     }
 }
 
-/// What may stand at the cursor, and where the word there begins.
+/// Returns what may stand at the cursor, and where the word there begins.
 #[must_use]
 pub fn complete(session: &Session, line: &Analysis, cursor: usize) -> (usize, Vec<Completion>) {
     let (start, spot) = line.spot(cursor);
@@ -123,7 +123,7 @@ fn cut(text: &str) -> String {
     short + "…"
 }
 
-/// Whether a completion goes on from what is written; case does not matter.
+/// Returns whether a completion goes on from what is written; case does not matter.
 fn matches(completion: &str, word: &str) -> bool {
     let start: String = completion.chars().take(word.chars().count()).collect();
     start == word || start.to_lowercase() == word.to_lowercase()
@@ -267,7 +267,7 @@ fn units(line: &Analysis, start: usize) -> Vec<Completion> {
         .collect()
 }
 
-/// What may follow a path and a point: names of a notebook in use, fields of a
+/// Returns what may follow a path and a point: names of a notebook in use, fields of a
 /// record, columns of a table.
 fn fields(session: &Session, path: &str) -> Vec<Completion> {
     let workspace = session.workspace();
@@ -313,7 +313,7 @@ fn beside(session: &Session) -> Vec<Completion> {
         .collect()
 }
 
-/// What may follow a command.
+/// Returns what may follow a command.
 fn after_command(session: &Session, command: &Command, word: &str) -> Vec<Completion> {
     match command.takes {
         Takes::Section => session

@@ -23,9 +23,9 @@ pub trait Voice {
     fn say(&self, text: &str);
     /// Says what is wrong.
     fn complain(&self, text: &str);
-    /// How the terminal wants things laid out.
+    /// Returns how the terminal wants things laid out.
     fn look(&self) -> TerminalStyle;
-    /// Whether complaints may be coloured.
+    /// Returns whether complaints may be coloured.
     fn colour(&self) -> bool;
     /// The time of day, for the journal.
     fn time(&self) -> String;
@@ -98,7 +98,7 @@ pub fn edit(session: Session, file: Option<&Path>, voice: &dyn Voice) -> bool {
     well
 }
 
-/// What is said first: what is open, or three lines to begin with.
+/// Returns what is said first: what is open, or three lines to begin with.
 fn greeting(session: &Session) -> String {
     let words = "  `help` lists the words, `leave` ends\n";
     if session.file().is_some() || session.is_unwritten() {
@@ -323,7 +323,7 @@ impl Desk<'_> {
     }
 }
 
-/// What a dead session changed, in words.
+/// Returns what a dead session changed, in words.
 fn changes(dead: &Left) -> String {
     let names = super::merge::changed(&dead.written.text, &dead.state.text);
     super::write::listed(&names)

@@ -42,7 +42,7 @@ impl Session {
         }
     }
 
-    /// Whether the last answer has its name: a notebook may use that name itself.
+    /// Returns whether the last answer has its name: a notebook may use that name itself.
     pub(super) fn answer_is_named(&self) -> bool {
         let own = self.page().and_then(|page| page.names.get(ANSWER));
         own.is_none_or(|slot| !self.workspace.is_defined(*slot))
@@ -173,7 +173,7 @@ impl Session {
         well.then(|| format!("{}\n", typed.trim_end()))
     }
 
-    /// Whether an entry is just added at the end of the section, with others.
+    /// Returns whether an entry is just added at the end of the section, with others.
     fn can_wait(&self, entry: &Entry, waiting: &Waiting) -> bool {
         match entry.kind.role() {
             Role::Defines(name) => {
@@ -306,7 +306,7 @@ impl Session {
         })
     }
 
-    /// What is wrong with a statement in itself; places count from its first byte.
+    /// Returns what is wrong with a statement in itself; places count from its first byte.
     fn own_wrong(&self, index: usize, known_wrong: usize) -> Vec<Diagnostic> {
         let Some(page) = self.page() else {
             return Vec::new();
@@ -408,7 +408,7 @@ impl Session {
     }
 }
 
-/// Whether a piece is a formula by itself. What can't be read is looked at as a statement,
+/// Returns whether a piece is a formula by itself. What can't be read is looked at as a statement,
 /// for its better message.
 fn is_bare(text: &str, piece: &StatementText) -> bool {
     let span = piece.span.start as usize..piece.span.end as usize;

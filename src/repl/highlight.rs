@@ -92,7 +92,7 @@ fn is_function(session: &Session, name: &str) -> bool {
             .is_some_and(|slot| matches!(slot.content, Definition::Function(_)))
 }
 
-/// Whether a name means something, or is being defined here.
+/// Returns whether a name means something, or is being defined here.
 fn is_known(session: &Session, line: &Analysis, index: usize, name: &str, locals: &[&str]) -> bool {
     let near = |index: Option<usize>| {
         index

@@ -30,7 +30,7 @@ const SEARCHES: &[&str] = &[
     "gauge_blocks",
 ];
 
-/// What to show greyed behind the cursor, at most `room` columns wide; nothing where
+/// Returns what to show greyed behind the cursor, at most `room` columns wide; nothing where
 /// the cursor is not at the end of the line.
 #[must_use]
 pub fn hint(session: &Session, line: &Analysis, cursor: usize, room: usize) -> Option<String> {
@@ -86,7 +86,7 @@ fn of_command(line: &Analysis) -> Option<String> {
     Some(format!("{gap}   {}", command.does))
 }
 
-/// What a call still takes, and what the argument at the cursor may be.
+/// Returns what a call still takes, and what the argument at the cursor may be.
 fn of_call(session: &Session, call: &OpenCall, line: &Analysis) -> Option<String> {
     let taken = taken_by(session.workspace(), &call.function)?;
     if call.argument >= taken.len() && !taken.is_empty() && call.named.is_none() {
@@ -132,7 +132,7 @@ fn written(taken: &Taken) -> String {
     }
 }
 
-/// What the formula of the last statement comes to.
+/// Returns what the formula of the last statement comes to.
 fn of_value(session: &Session, line: &Analysis) -> Option<String> {
     let formula_text = formula_of(line)?;
     let open = formula_text.matches('(').count();
@@ -187,7 +187,7 @@ fn of_value(session: &Session, line: &Analysis) -> Option<String> {
     (!shown.is_empty()).then(|| format!("  = {shown}"))
 }
 
-/// Whether a formula's value would only repeat it.
+/// Returns whether a formula's value would only repeat it.
 fn says_itself(formula: &Formula) -> bool {
     matches!(
         &formula.expression.kind,
@@ -233,7 +233,7 @@ fn formula_of(line: &Analysis) -> Option<&str> {
     (!text.trim().is_empty()).then_some(text)
 }
 
-/// Whether a statement that begins with a call defines a function.
+/// Returns whether a statement that begins with a call defines a function.
 fn is_definition(line: &Analysis, tokens: &[Token]) -> bool {
     tokens
         .windows(2)

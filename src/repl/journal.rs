@@ -48,7 +48,7 @@ impl Journal {
         }
     }
 
-    /// Whether something is written down.
+    /// Returns whether something is written down.
     #[must_use]
     pub const fn is_begun(&self) -> bool {
         self.file.is_some()
@@ -154,7 +154,7 @@ impl Left {
     }
 }
 
-/// What sessions that died left in the data folder, oldest first; journals without
+/// Returns what sessions that died left in the data folder, oldest first; journals without
 /// anything to bring back are cleared away.
 #[must_use]
 pub fn left(folder: &Folder) -> Vec<Left> {

@@ -131,7 +131,7 @@ pub fn put(
     })
 }
 
-/// Whether a page has a section of that heading.
+/// Returns whether a page has a section of that heading.
 #[must_use]
 pub fn has_section(page: &Page, wanted: &str) -> bool {
     let mut items = page.items.iter();
@@ -211,7 +211,7 @@ pub fn heading<'a>(page: &'a Page, item: &Item) -> &'a str {
         .trim()
 }
 
-/// Where the statements of a section end: behind its last statement, or the end of
+/// Returns where the statements of a section end: behind its last statement, or the end of
 /// the text where there is no such section.
 fn section_end(page: &Page, section: Option<&str>) -> usize {
     let start = section.and_then(|section| {

@@ -105,7 +105,7 @@ impl Reply {
         }));
     }
 
-    /// Whether anything is wrong that no later definition can put right.
+    /// Returns whether anything is wrong that no later definition can put right.
     #[must_use]
     pub fn has_errors(&self) -> bool {
         self.wrong.iter().any(|wrong| {

@@ -54,7 +54,7 @@ pub trait Bench: Shelf {
     /// Why it can't be written; the file then holds what it held.
     fn write(&self, path: &Path, text: &str, was: Option<&str>) -> Result<(), Refused>;
 
-    /// Whether there is such a file.
+    /// Returns whether there is such a file.
     fn exists(&self, path: &Path) -> bool;
 }
 
@@ -166,7 +166,7 @@ impl Session {
         self.state.path.as_deref()
     }
 
-    /// What the session holds.
+    /// Returns what the session holds.
     #[must_use]
     pub const fn state(&self) -> &State {
         &self.state
@@ -178,7 +178,7 @@ impl Session {
         &self.workspace
     }
 
-    /// Where the texts of other notebooks come from.
+    /// Returns where the texts of other notebooks come from.
     #[must_use]
     pub fn bench(&self) -> &dyn Bench {
         self.bench.as_ref()
@@ -205,7 +205,7 @@ impl Session {
             .unwrap_or_default()
     }
 
-    /// Whether the session holds something that is in no file.
+    /// Returns whether the session holds something that is in no file.
     #[must_use]
     pub fn is_unwritten(&self) -> bool {
         let known = self
@@ -314,7 +314,7 @@ impl Session {
         redone
     }
 
-    /// What moved since a state of the workspace, as a table.
+    /// Returns what moved since a state of the workspace, as a table.
     pub(super) fn moved_since(&self, before: &Workspace) -> String {
         let moved = moved(before, &self.workspace);
         if moved.is_empty() {
@@ -323,7 +323,7 @@ impl Session {
         self.moved_lines(&moved)
     }
 
-    /// What moved, as a table; a long one is cut short.
+    /// Returns what moved, as a table; a long one is cut short.
     pub(super) fn moved_lines(&self, moved: &[Moved]) -> String {
         /// More than this many would push what was typed off the screen.
         const MOST: usize = 40;

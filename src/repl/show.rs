@@ -26,7 +26,7 @@ pub enum Shown {
 }
 
 impl Shown {
-    /// What an entry is found again by.
+    /// Returns what an entry is found again by.
     #[must_use]
     pub fn of(entry: &Entry) -> Self {
         let name = |name: &Name| name.text.to_string();
@@ -44,7 +44,7 @@ impl Shown {
     }
 }
 
-/// Whether two slots need each other, by way of others.
+/// Returns whether two slots need each other, by way of others.
 pub fn is_ring(workspace: &Workspace, a: u32, b: u32) -> bool {
     let reaches = |from: u32, to: u32| {
         let mut seen = std::collections::HashSet::from([from]);
@@ -86,7 +86,7 @@ impl Session {
         found.and_then(|index| u32::try_from(index).ok())
     }
 
-    /// What came of statements: the new rows, and what else moved.
+    /// Returns what came of statements: the new rows, and what else moved.
     pub(super) fn what_came(&self, before: &Workspace, shown: &[Shown]) -> String {
         let mut text = String::new();
         let known = |name: &str| before.find(name).is_some();
@@ -130,7 +130,7 @@ impl Session {
         text + &self.moved_lines(&moved)
     }
 
-    /// Whether the row of a cell that took the place of another says more than the list of
+    /// Returns whether the row of a cell that took the place of another says more than the list of
     /// changes: limits, a table, a check.
     fn says_more(&self, item: u32) -> bool {
         let rows = Sheet::rows_of(&self.workspace, &[item]);
@@ -228,7 +228,7 @@ impl Session {
         Some(crate::sheet::terminal(&sheet, self.look))
     }
 
-    /// How many statements the notebook has, in words.
+    /// Returns how many statements the notebook has, in words.
     #[must_use]
     pub fn size_in_words(&self) -> String {
         let page = self.page();

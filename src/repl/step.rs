@@ -89,7 +89,7 @@ impl Step {
         })
     }
 
-    /// Whether it changes nothing.
+    /// Returns whether it changes nothing.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.removed == self.inserted && self.files.is_none()

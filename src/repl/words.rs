@@ -18,7 +18,7 @@ pub struct Taken {
     pub texts: Vec<String>,
 }
 
-/// What a function takes.
+/// Returns what a function takes.
 #[must_use]
 pub fn taken_by(workspace: &Workspace, function: &str) -> Option<Vec<Taken>> {
     if let Some(own) = own(workspace, function) {
@@ -40,7 +40,7 @@ fn of_doc(function: &str, doc: &FunctionDoc) -> Vec<Taken> {
         .collect()
 }
 
-/// What a function of the notebook takes.
+/// Returns what a function of the notebook takes.
 fn own(workspace: &Workspace, function: &str) -> Option<Vec<Taken>> {
     let own = workspace.own_function(function)?;
     let documented = own

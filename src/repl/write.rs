@@ -90,7 +90,7 @@ pub fn quoted(path: &Path) -> String {
 }
 
 impl Session {
-    /// What is changed since the file was read or written, by name.
+    /// Returns what is changed since the file was read or written, by name.
     #[must_use]
     pub fn unwritten(&self) -> Vec<String> {
         if !self.is_unwritten() {
@@ -310,7 +310,7 @@ impl Session {
         }
     }
 
-    /// Which notebook is open, and what of it is not written.
+    /// Returns which notebook is open, and what of it is not written.
     #[must_use]
     pub fn open_in_words(&self) -> String {
         let name = match self.file() {

@@ -48,7 +48,7 @@ impl Sheet {
         sheet
     }
 
-    /// Whether no check fails and the last reading of every size lies inside its limits.
+    /// Returns whether no check fails and the last reading of every size lies inside its limits.
     #[must_use]
     pub fn is_good(&self) -> bool {
         let bad = |row: &Row| matches!(row.state, RowState::Fails | RowState::Outside);
@@ -58,7 +58,7 @@ impl Sheet {
         !last.into_iter().any(bad)
     }
 
-    /// Whether anything is wrong.
+    /// Returns whether anything is wrong.
     #[must_use]
     pub fn has_errors(&self) -> bool {
         self.errors.iter().any(|report| report.severity == "error")
@@ -70,7 +70,7 @@ impl Sheet {
     }
 }
 
-/// What is wrong, as other programs get it.
+/// Returns what is wrong, as other programs get it.
 fn reports(workspace: &Workspace) -> Vec<Report> {
     let mut reports = Vec::new();
     let mut lines: Vec<Option<Lines>> = vec![None; workspace.pages.len()];
@@ -159,7 +159,7 @@ pub fn formula_text<'a>(page: &'a Page, item: &Item) -> &'a str {
     }
 }
 
-/// What a `draw` statement draws, on one line.
+/// Returns what a `draw` statement draws, on one line.
 fn drawn_text(page: &Page, item: &Item) -> String {
     let text = page.text_at(item.piece.span);
     let text = text.strip_prefix("draw").unwrap_or(text);

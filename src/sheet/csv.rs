@@ -56,7 +56,7 @@ pub fn no_formulas(records: &[u8]) -> String {
     String::from_utf8_lossy(&writer.into_inner().unwrap_or_default()).into_owned()
 }
 
-/// Whether a table program may take a text for a formula.
+/// Returns whether a table program may take a text for a formula.
 fn is_formula(text: &str) -> bool {
     let number = || {
         let (number, unit) = text.split_once(' ').unwrap_or((text, ""));

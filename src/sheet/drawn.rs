@@ -77,7 +77,7 @@ impl Builder<'_> {
         row.picture = Some(Picture::of_graph(picture, figures));
     }
 
-    /// What a graph says in words: for each shown cell its first value, its last, and
+    /// Returns what a graph says in words: for each shown cell its first value, its last, and
     /// the limits.
     fn graph_figures(&self, found: &GraphTable, picture: &Graph) -> Vec<(String, String)> {
         let mut figures = vec![(format!("graph over {}", picture.over), String::new())];

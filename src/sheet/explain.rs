@@ -222,7 +222,7 @@ fn kind(slot: &Slot) -> &'static str {
     }
 }
 
-/// What a slot needs, functions aside.
+/// Returns what a slot needs, functions aside.
 fn needs(context: &limits::Context, slot: &Slot) -> Vec<Needed> {
     let workspace = context.workspace;
     let mut found = Vec::new();
@@ -255,7 +255,7 @@ fn needs(context: &limits::Context, slot: &Slot) -> Vec<Needed> {
     found
 }
 
-/// What needs a slot directly, and how many more through those.
+/// Returns what needs a slot directly, and how many more through those.
 fn needed_by(workspace: &Workspace, slot: u32) -> (Vec<String>, usize) {
     let mut seen: HashSet<u32> = HashSet::from([slot]);
     let mut wave = vec![slot];

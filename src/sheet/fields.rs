@@ -15,7 +15,7 @@ const MOST: usize = 4;
 /// What stands between two columns of fields.
 const GAP: usize = 3;
 
-/// Whether a grid is a record, or a table of one row without marks.
+/// Returns whether a grid is a record, or a table of one row without marks.
 pub(super) fn are_fields(grid: &Grid) -> bool {
     grid.columns.is_empty() && grid.rows.iter().all(|row| row.len() == 2)
         || grid.rows.len() == 1 && grid.marks.iter().all(String::is_empty)

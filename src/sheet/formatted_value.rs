@@ -152,7 +152,7 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// What stands behind a figure on the drawing: ` f7`, ` ±0.05`, ` (+0.02/-0.01)`.
+    /// Returns what stands behind a figure on the drawing: ` f7`, ` ±0.05`, ` (+0.02/-0.01)`.
     fn tolerance(&self, size: &Size, limits: &SizeLimits, unit: Unit) -> String {
         if let Tolerance::Class(class) = &limits.tolerance {
             return format!(" {class}");
@@ -219,7 +219,7 @@ impl<'a> Writer<'a> {
         Some((ends.join(" to "), aim))
     }
 
-    /// What a result may come out as, `0.016 to 0.052`: no part comes out further.
+    /// Returns what a result may come out as, `0.016 to 0.052`: no part comes out further.
     #[must_use]
     pub fn possible(&self, value: Quantity, low: f64, high: f64) -> String {
         let unit = self.unit(value);

@@ -26,7 +26,7 @@ pub struct Colophon {
 }
 
 impl Colophon {
-    /// What is said of a sheet.
+    /// Returns what is said of a sheet.
     fn of(&self, sheet: &Sheet) -> String {
         format!(
             "{}, computed {}, setover {}",
@@ -75,7 +75,7 @@ pub fn pages(sheets: &[Sheet], colophon: &Colophon) -> String {
     page.into_string() + "\n"
 }
 
-/// What a part is called: its title, else its file.
+/// Returns what a part is called: its title, else its file.
 fn called(sheet: &Sheet) -> &str {
     let title = sheet.title.as_deref();
     title

@@ -170,14 +170,14 @@ fn words_of(heading: &str) -> Vec<String> {
         .collect()
 }
 
-/// Whether all the wanted words stand in a topic's heading.
+/// Returns whether all the wanted words stand in a topic's heading.
 fn speaks_of(topic: &Topic, wanted: &str) -> bool {
     let words = words_of(&topic.heading);
     let mut wanted = wanted.split_whitespace();
     wanted.all(|word| words.iter().any(|known| same(known, word)))
 }
 
-/// Whether another topic is this one or stands in it.
+/// Returns whether another topic is this one or stands in it.
 fn covers(topic: &Topic, other: &Topic) -> bool {
     let start = topic.text.as_ptr() as usize;
     let inside = start..start + topic.text.len().max(1);

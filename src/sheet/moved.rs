@@ -34,7 +34,7 @@ pub struct MovedRow {
     pub now_si: Option<f64>,
 }
 
-/// What moved, written as a notebook's settings ask. Of a table, a list or a record
+/// Returns what moved, written as a notebook's settings ask. Of a table, a list or a record
 /// each value that moved has a row.
 #[must_use]
 pub fn moved_rows(moved: &[Moved], settings: &Settings) -> Vec<MovedRow> {
@@ -159,7 +159,7 @@ fn text(writer: &Writer, verdict: Option<Verdict>, outcome: Option<&Outcome>) ->
     }
 }
 
-/// What a result may come out as.
+/// Returns what a result may come out as.
 fn range(writer: &Writer, outcome: Option<&Outcome>, limits: Option<(f64, f64)>) -> Option<String> {
     let (low, high) = limits?;
     match outcome? {
@@ -183,7 +183,7 @@ fn size_text(writer: &Writer, size: &Size) -> String {
     }
 }
 
-/// Whether a reading lies inside the limits of its size, or for a result inside what it
+/// Returns whether a reading lies inside the limits of its size, or for a result inside what it
 /// may come out as.
 fn inside(size: &Size, possible: Option<(f64, f64)>) -> Option<bool> {
     let own = size.limits.as_ref().map(|limits| (limits.low, limits.high));
@@ -202,7 +202,7 @@ fn difference(writer: &Writer, was: &Value, now: &Value) -> String {
     number_difference(writer, was, now)
 }
 
-/// What changed of a size: its drawn figure, else its aim, its reading or its limits; and
+/// Returns what changed of a size: its drawn figure, else its aim, its reading or its limits; and
 /// whether its reading now lies on the other side of its limits, or of what a result may
 /// come out as.
 fn size_difference(

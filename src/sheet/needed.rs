@@ -37,7 +37,7 @@ impl Row {
         self
     }
 
-    /// What it keeps back.
+    /// Returns what it keeps back.
     pub(super) fn rest_mut(&mut self) -> &mut Rest {
         self.rest.get_or_insert_with(Box::default)
     }
@@ -54,7 +54,7 @@ impl Sheet {
         self
     }
 
-    /// How much is kept off the sheet, in words; nothing where all is on it.
+    /// Returns how much is kept off the sheet, in words; nothing where all is on it.
     #[must_use]
     pub fn kept_off(&self) -> Option<String> {
         let hidden = self.rows().filter(|row| row.hidden).count();
@@ -70,7 +70,7 @@ pub(super) fn heading(text: &str) -> (&str, bool) {
     }
 }
 
-/// Whether a row is kept off the sheet: it is marked as working, and there is nothing
+/// Returns whether a row is kept off the sheet: it is marked as working, and there is nothing
 /// to look at. An op is never working.
 pub(super) fn is_kept_off(row: &Row, working_section: bool) -> bool {
     let named = matches!(
@@ -95,7 +95,7 @@ pub(super) fn said_fields(record: &Record) -> impl Iterator<Item = (&str, &Value
     })
 }
 
-/// Whether a formula is a quotient.
+/// Returns whether a formula is a quotient.
 fn is_quotient(node: &Node) -> bool {
     match &node.code {
         ResolvedExpr::Chain(_, rest) => rest.iter().any(|(sign, _)| *sign == Operator::Over),
@@ -104,7 +104,7 @@ fn is_quotient(node: &Node) -> bool {
     }
 }
 
-/// Whether a quantity is a plain number.
+/// Returns whether a quantity is a plain number.
 fn is_plain(quantity: Quantity) -> bool {
     quantity.dimension == Dimension::NONE && quantity.unit.symbol().is_empty()
 }

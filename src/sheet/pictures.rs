@@ -64,10 +64,10 @@ pub struct Extent {
 
 /// What can be drawn.
 pub trait Figure: Debug + Send + Sync {
-    /// How much of a part is shown; nothing for what is not drawn to scale.
+    /// Returns how much of a part is shown; nothing for what is not drawn to scale.
     fn extent(&self) -> Option<Extent>;
 
-    /// What stands under the picture, behind its scale.
+    /// Returns what stands under the picture, behind its scale.
     fn words(&self) -> String;
 
     /// Draws it at a scale.

@@ -164,7 +164,7 @@ fn histogram(bars: &[u64], room: bool) -> String {
     bars.iter().map(level).collect()
 }
 
-/// What sampling brought, for a terminal.
+/// Returns what sampling brought, for a terminal.
 #[must_use]
 pub fn sampling_text(sampling: &Sampling, look: TerminalStyle) -> String {
     let spread = match sampling.spread {
@@ -248,7 +248,7 @@ pub fn sampling_text(sampling: &Sampling, look: TerminalStyle) -> String {
     out
 }
 
-/// What sampling brought, as comma-separated values.
+/// Returns what sampling brought, as comma-separated values.
 #[must_use]
 pub fn sampling_csv(sampling: &Sampling) -> String {
     let mut writer = csv::Writer::from_writer(Vec::new());

@@ -8,7 +8,7 @@ use super::terminal::{TerminalStyle, push_line};
 /// The most that are listed.
 const MOST: usize = 20;
 
-/// What to look at, in the order of the notebook.
+/// Returns what to look at, in the order of the notebook.
 pub(super) fn to_look_at(sheet: &Sheet) -> Vec<[String; 3]> {
     let rows = sheet.rows().filter(|row| {
         row.last_reading || row.kind != RowKind::Measured || row.state != RowState::Outside

@@ -14,12 +14,12 @@ fn figure(number: &str) -> &str {
     number.split_once(' ').map_or(number, |(figure, _)| figure)
 }
 
-/// Whether a number lines up by its decimal point; angles in minutes and fractions don't.
+/// Returns whether a number lines up by its decimal point; angles in minutes and fractions don't.
 pub(super) fn is_decimal(number: &str) -> bool {
     !number.is_empty() && !figure(number).contains(['°', '/', 'e'])
 }
 
-/// How wide a number is from its decimal point on, with the tolerance behind it.
+/// Returns how wide a number is from its decimal point on, with the tolerance behind it.
 pub(super) fn behind_the_point(number: &str) -> usize {
     let figure = figure(number);
     match number.split_once('.') {
@@ -141,7 +141,7 @@ fn two_blocks(count: usize) -> impl Iterator<Item = [Block; 2]> {
     })
 }
 
-/// Whether a table needs more columns than there are.
+/// Returns whether a table needs more columns than there are.
 fn too_wide(table: &Table, room: usize) -> bool {
     let widths = table.column_max_content_widths();
     widths

@@ -215,7 +215,7 @@ impl Builder<'_> {
         }
     }
 
-    /// How far a reading is from the aim, in the digits of an aim; what is less than
+    /// Returns how far a reading is from the aim, in the digits of an aim; what is less than
     /// their last nobody can measure.
     fn off_the_aim(&self, size: &Size, off: f64) -> String {
         let unit = self.writer.unit(size.value);
@@ -254,7 +254,7 @@ impl Builder<'_> {
         self.writer.in_unit(off, unit).line()
     }
 
-    /// What a check comes to, where the sizes are aimed and at the limits.
+    /// Returns what a check comes to, where the sizes are aimed and at the limits.
     fn check_status(&self, slot: u32, holds: bool) -> (RowState, String) {
         let at_limits = self.travel.checks.get(&slot);
         let verdict = at_limits.map_or(Verdict::of(holds), CheckLimits::verdict);
@@ -282,7 +282,7 @@ impl Builder<'_> {
         }
     }
 
-    /// How a check may fail: by how much at the limits, and which size drives that.
+    /// Returns how a check may fail: by how much at the limits, and which size drives that.
     fn may_fail(&self, check: &CheckLimits) -> String {
         let word = Verdict::MayFail;
         let Some((limits, margin)) = check.worst() else {

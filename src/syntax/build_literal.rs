@@ -24,7 +24,7 @@ const THREADS: &[&str] = &[
     "UNC", "UNF", "UNEF", "UNS", "BSW", "BSF", "BSP", "BA", "Acme",
 ];
 
-/// What may have been meant by what is no unit; `near` names the units near it.
+/// Returns what may have been meant by what is no unit; `near` names the units near it.
 fn unit_advice(text: &str, near: Option<String>) -> Option<String> {
     if text == "tpi" {
         return Some("so many threads per inch are a pitch: for 8 write `1 in / 8`".to_owned());

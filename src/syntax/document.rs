@@ -95,7 +95,7 @@ fn parse_piece(text: &str, piece: StatementText) -> Statement {
     Statement { parsed, piece }
 }
 
-/// What is wrong with a line that begins with an operator and stands indented below a
+/// Returns what is wrong with a line that begins with an operator and stands indented below a
 /// statement: it was meant to carry that on, and would be a row by itself.
 fn carried_on(text: &str, start: usize) -> Option<Diagnostic> {
     let operator = text.get(start..)?.chars().next()?;

@@ -131,7 +131,7 @@ impl Lexer<'_> {
         Some((last.kind, self.text.get(last.span.clone()).unwrap_or("")))
     }
 
-    /// How long the line is from here on.
+    /// Returns how long the line is from here on.
     fn line(&self) -> usize {
         let rest = self.rest();
         rest.find('\n').unwrap_or(rest.len())
@@ -232,7 +232,7 @@ impl Lexer<'_> {
         }
     }
 
-    /// Whether the last token ends a number, so that a unit may follow.
+    /// Returns whether the last token ends a number, so that a unit may follow.
     fn after_value(&self) -> bool {
         matches!(self.last(), Some((TokenKind::Number | TokenKind::Unit, _)))
     }
@@ -352,12 +352,12 @@ impl Lexer<'_> {
     }
 }
 
-/// Whether a name may begin with a character.
+/// Returns whether a name may begin with a character.
 fn is_name_start(c: char) -> bool {
     c.is_alphabetic() || c == '_' || c == 'µ'
 }
 
-/// How long the name at the start of a text is.
+/// Returns how long the name at the start of a text is.
 pub fn word_at(text: &str) -> usize {
     if !text.starts_with(is_name_start) {
         return 0;
@@ -366,7 +366,7 @@ pub fn word_at(text: &str) -> usize {
         .unwrap_or(text.len())
 }
 
-/// How long the unit at the start of a text is.
+/// Returns how long the unit at the start of a text is.
 fn unit_at(text: &str) -> Option<usize> {
     let part =
         |c: char| c.is_alphanumeric() || matches!(c, '*' | '·' | '/' | '^' | '-' | '²' | '³');
@@ -388,7 +388,7 @@ fn unit_at(text: &str) -> Option<usize> {
     None
 }
 
-/// Whether a word is written as a tolerance class: `H7`, `js6`.
+/// Returns whether a word is written as a tolerance class: `H7`, `js6`.
 pub fn is_class(word: &str) -> bool {
     let letters = word.bytes().take_while(u8::is_ascii_alphabetic).count();
     let digits = word.len() - letters;

@@ -58,7 +58,7 @@ impl Operator {
         })
     }
 
-    /// How it is printed.
+    /// Returns how it is printed.
     #[must_use]
     pub const fn symbol(self) -> &'static str {
         match self {
@@ -78,7 +78,7 @@ impl Operator {
         }
     }
 
-    /// How strongly it binds: a higher number binds first. Operators of one
+    /// Returns how strongly it binds: a higher number binds first. Operators of one
     /// strength form one chain, worked from the left; only `^` goes from the right.
     #[must_use]
     pub const fn strength(self) -> u8 {
@@ -97,7 +97,7 @@ impl Operator {
         }
     }
 
-    /// Whether it compares.
+    /// Returns whether it compares.
     #[must_use]
     pub const fn compares(self) -> bool {
         self.strength() == 4

@@ -118,7 +118,7 @@ pub fn print_statement(statement: &StatementKind) -> String {
     }
 }
 
-/// Whether a formula by itself, on one line, reads as another statement.
+/// Returns whether a formula by itself, on one line, reads as another statement.
 fn reads_otherwise(formula: &Formula) -> bool {
     match &formula.expression.kind {
         Kind::List(..) => true,

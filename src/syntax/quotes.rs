@@ -36,20 +36,20 @@ impl Quotes {
         self.open
     }
 
-    /// Whether a text is open after the last byte.
+    /// Returns whether a text is open after the last byte.
     #[must_use]
     pub const fn is_open(&self) -> bool {
         self.open
     }
 }
 
-/// Whether a `"` behind a text is an inch mark or seconds of arc.
+/// Returns whether a `"` behind a text is an inch mark or seconds of arc.
 pub fn is_mark(before: &str) -> bool {
     let before = before.trim_end_matches([' ', '\t', '\n', '\r', '\u{a0}']);
     before.ends_with(|last: char| last.is_ascii_digit())
 }
 
-/// How long the text in quotes is that begins a text, its quotes included; one that is
+/// Returns how long the text in quotes is that begins a text, its quotes included; one that is
 /// not closed ends with its line.
 pub fn text_length(text: &str) -> usize {
     let mut quotes = Quotes::default();

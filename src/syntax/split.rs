@@ -161,7 +161,7 @@ impl Splitter<'_> {
         self.documentation = Some(self.documentation.map_or(span, |above| above.to(span)));
     }
 
-    /// Whether the statement's text so far asks for another line.
+    /// Returns whether the statement's text so far asks for another line.
     fn goes_on(&self, span: Span) -> bool {
         wants_more(&self.text[span.start as usize..span.end as usize])
     }
@@ -219,7 +219,7 @@ fn trimmed(text: &str, start: usize, end: usize) -> Span {
     )
 }
 
-/// Whether a text ends in an operator, a comma or a word that something follows.
+/// Returns whether a text ends in an operator, a comma or a word that something follows.
 pub(super) fn wants_more(text: &str) -> bool {
     let Some(last) = text.chars().last() else {
         return false;
@@ -259,7 +259,7 @@ pub(super) fn wants_more(text: &str) -> bool {
     })
 }
 
-/// Whether a statement is text to its end: a title or an op.
+/// Returns whether a statement is text to its end: a title or an op.
 pub fn prose(line: &str) -> Prose {
     let line = line.trim_start();
     if begins_with_word(line, "title") {
@@ -271,7 +271,7 @@ pub fn prose(line: &str) -> Prose {
     }
 }
 
-/// Whether `line` begins with a statement word that is used as one: not before
+/// Returns whether `line` begins with a statement word that is used as one: not before
 /// `=` or `(`.
 pub(super) fn begins_with_word(line: &str, word: &str) -> bool {
     let Some(rest) = line.strip_prefix(word) else {
@@ -282,7 +282,7 @@ pub(super) fn begins_with_word(line: &str, word: &str) -> bool {
     spaced && (!after.starts_with('=') || after.starts_with("=="))
 }
 
-/// Whether a line inside an open bracket plainly begins another statement.
+/// Returns whether a line inside an open bracket plainly begins another statement.
 fn begins_statement(line: &str) -> bool {
     let indented = line.starts_with([' ', '\t']);
     let content = line.trim();

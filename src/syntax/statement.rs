@@ -42,7 +42,7 @@ pub enum ItemKind {
 }
 
 impl ItemKind {
-    /// Whether the statement says something about a name that another one defines: a
+    /// Returns whether the statement says something about a name that another one defines: a
     /// reading, an aim.
     #[must_use]
     pub const fn is_beside(self) -> bool {

@@ -4,7 +4,7 @@ use super::depth::Prose;
 use super::split;
 use super::split::{begins_with_word, prose, wants_more};
 
-/// Whether the last statement of a text asks for another line: a bracket is open,
+/// Returns whether the last statement of a text asks for another line: a bracket is open,
 /// the line ends in an operator or a comma, rows of a table may follow, or lines
 /// of documentation wait for what they document. An empty line ends the waiting.
 ///

@@ -148,7 +148,7 @@ pub fn explain(error: &Error<Rule>, text: &str) -> Diagnostic {
     Diagnostic::error(message, token(text, start))
 }
 
-/// What was found, as the subject of a sentence: the line ends there, or it comes.
+/// Returns what was found, as the subject of a sentence: the line ends there, or it comes.
 fn comes(found: &str) -> String {
     if found == END_OF_LINE {
         "the line ends".to_owned()
@@ -160,7 +160,7 @@ fn comes(found: &str) -> String {
 /// How the place after a line's last word is called.
 const END_OF_LINE: &str = "the end of the line";
 
-/// What is at the place, quoted.
+/// Returns what is at the place, quoted.
 fn found(text: &str, start: usize) -> String {
     let span = token(text, start);
     match text.get(span.start as usize..span.end as usize) {
@@ -276,7 +276,7 @@ fn known_mistake(text: &str, start: usize) -> Option<Diagnostic> {
     })
 }
 
-/// What is wrong with numbers in brackets behind a size that are no two deviations.
+/// Returns what is wrong with numbers in brackets behind a size that are no two deviations.
 fn two_deviations(text: &str, start: usize) -> Option<Diagnostic> {
     let open = match text.get(start..)?.starts_with('(') {
         true => start,
@@ -301,7 +301,7 @@ fn two_deviations(text: &str, start: usize) -> Option<Diagnostic> {
     )
 }
 
-/// What is wrong with a point that ends a line, or that stands in a designation
+/// Returns what is wrong with a point that ends a line, or that stands in a designation
 /// without quotes.
 fn point(text: &str, start: usize, before: &str) -> Option<Diagnostic> {
     let point = if before.ends_with('.') {
@@ -336,7 +336,7 @@ fn point(text: &str, start: usize, before: &str) -> Option<Diagnostic> {
     Some(Diagnostic::error(message, place).advise(format!("write `\"{written}\"`")))
 }
 
-/// What to write for a number with a comma.
+/// Returns what to write for a number with a comma.
 fn decimal_point(before: &str, behind: &str) -> String {
     let digits = |text: &str| {
         text.find(|c: char| !c.is_ascii_digit())

@@ -45,7 +45,7 @@ pub trait Setting {
     fn moves(&self, slot: u32) -> bool;
     /// Returns the columns of a cell that moves.
     fn place(&self, slot: u32) -> Option<&Place>;
-    /// Whether a `find` may be a step: then its solution must be proven to be the only
+    /// Returns whether a `find` may be a step: then its solution must be proven to be the only
     /// one wherever the sizes stand.
     fn solves(&self) -> bool {
         false

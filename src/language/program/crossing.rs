@@ -6,7 +6,7 @@ const STEPS: usize = 200;
 /// Less than this part of the whole way is nothing.
 const NOTHING: f64 = 1e-30;
 
-/// Where `function` changes its sign between two ends, to the last digit: of the two
+/// Returns where `function` changes its sign between two ends, to the last digit: of the two
 /// numbers next to one another at which it does, that at which it is nearer to 0. Nothing
 /// where the ends have the same sign, or where it has no value on the way.
 pub fn crossing(

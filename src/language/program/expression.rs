@@ -7,7 +7,7 @@ use crate::quantity::Quantity;
 use crate::syntax::Operator;
 
 impl Compiler<'_> {
-    /// Whether nothing in an expression varies.
+    /// Returns whether nothing in an expression varies.
     fn is_fixed(&mut self, node: &Node, frame: &Frame) -> bool {
         let known = |place: usize| {
             frame

@@ -62,7 +62,7 @@ pub fn planned<'a>(
     planner.plan
 }
 
-/// What must be computed for the wanted slots when the sources move.
+/// Returns what must be computed for the wanted slots when the sources move.
 fn wanted_groups(
     workspace: &Workspace,
     rest: &Trial,
@@ -174,7 +174,7 @@ impl<'a> Planner<'a, '_> {
         }
     }
 
-    /// Whether all that a group needs is done.
+    /// Returns whether all that a group needs is done.
     fn ready(&self, group: &Group) -> bool {
         group.iter().all(|slot| {
             let needs = self.setting.workspace.slot(*slot);
@@ -210,7 +210,7 @@ impl<'a> Planner<'a, '_> {
         }
     }
 
-    /// What fills a slot, unless a reading stays there while sizes move.
+    /// Returns what fills a slot, unless a reading stays there while sizes move.
     fn moving(&self, slot: u32) -> Option<&'a Definition> {
         let filled = self.plan.workspace.slot(slot)?;
         let reads = !filled.measured.is_empty() && self.plan.aside != Some(slot);

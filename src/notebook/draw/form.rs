@@ -146,7 +146,7 @@ impl Given {
         self.get(name).map_or_else(Vec::new, Value::numbers)
     }
 
-    /// Whether `option` stands after `with`.
+    /// Returns whether `option` stands after `with`.
     #[must_use]
     pub fn with(&self, option: &str) -> bool {
         self.get(option) == Some(&Value::Truth(true))

@@ -43,7 +43,7 @@ pub const FORM: Form = Form {
     derive,
 };
 
-/// Whether jaws over so many teeth touch two flanks: where they do, both lie half the
+/// Returns whether jaws over so many teeth touch two flanks: where they do, both lie half the
 /// span from the middle on a line that touches the base circle (ISO 21771), which
 /// must not be beyond the outside; and some tooth must be left beside them.
 fn jaws_rest(teeth: f64, span: f64, pressure: f64) -> bool {

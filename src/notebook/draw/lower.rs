@@ -135,7 +135,7 @@ fn arguments(lowering: &mut Lowering, draw: &Draw, form: &'static Form) -> Argum
     found
 }
 
-/// What a picture takes in brackets, in words.
+/// Returns what a picture takes in brackets, in words.
 fn takes(form: &Form) -> String {
     let names: Vec<&str> = form.parameters.iter().map(|p| p.name).collect();
     match names.as_slice() {
@@ -148,7 +148,7 @@ fn as_in(form: &Form) -> String {
     format!("write it as in `{}`", form.example)
 }
 
-/// What is wrong with what stands after `of`.
+/// Returns what is wrong with what stands after `of`.
 fn subject(draw: &Draw, form: &Form) -> Option<Diagnostic> {
     let first = draw.subjects.first().map(|subject| subject.span);
     let all = first.map(|span| {
@@ -179,7 +179,7 @@ fn subject(draw: &Draw, form: &Form) -> Option<Diagnostic> {
     Some(Diagnostic::error(message, span).advise(as_in(form)))
 }
 
-/// What is wrong with what stands after `over`.
+/// Returns what is wrong with what stands after `over`.
 fn varied(draw: &Draw, form: &Form) -> Option<Diagnostic> {
     let graph = matches!(form.subject, Subject::Cells);
     match (graph, draw.over.first()) {

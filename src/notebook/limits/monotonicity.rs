@@ -48,7 +48,7 @@ pub fn course(
     }
 }
 
-/// Whether a path rises and falls; `aimed` is the target where everything is aimed.
+/// Returns whether a path rises and falls; `aimed` is the target where everything is aimed.
 fn turns(path: &Path, aimed: f64, slack: f64) -> bool {
     let seen: Vec<f64> = path.seen.iter().copied().flatten().collect();
     let rises = seen.windows(2).any(|pair| pair[1] - pair[0] > slack);
@@ -59,7 +59,7 @@ fn turns(path: &Path, aimed: f64, slack: f64) -> bool {
     rises && falls || outside(aimed)
 }
 
-/// Whether a target jumps while one source moves, or on the way from its lowest to
+/// Returns whether a target jumps while one source moves, or on the way from its lowest to
 /// its highest corner.
 fn steps(
     mover: &mut Perturbation,
@@ -104,7 +104,7 @@ impl Line<'_> {
     }
 }
 
-/// Whether a target jumps on a line: stretches where it changes are halved, always
+/// Returns whether a target jumps on a line: stretches where it changes are halved, always
 /// into the half where it changes more; of a slope next to nothing is left.
 fn jumps(
     mover: &mut Perturbation,
@@ -156,7 +156,7 @@ pub struct Jumpers {
 }
 
 impl Jumpers {
-    /// Whether any of these slots can.
+    /// Returns whether any of these slots can.
     pub fn any(&mut self, workspace: &Workspace, groups: &[Group]) -> bool {
         groups
             .iter()

@@ -150,7 +150,7 @@ impl<'a> Perturbation<'a> {
         between
     }
 
-    /// What the slots of a group need.
+    /// Returns what the slots of a group need.
     fn needs(&self, place: usize) -> impl Iterator<Item = u32> {
         let slots = self.affected.get(place).map_or(&[][..], |group| group);
         let filled = slots.iter().filter_map(|slot| self.workspace.slot(*slot));
@@ -238,7 +238,7 @@ impl<'a> Perturbation<'a> {
     }
 }
 
-/// Whether limits are wanted for a slot.
+/// Returns whether limits are wanted for a slot.
 pub fn counts(workspace: &Workspace, slot: u32) -> bool {
     matches!(
         workspace.slot(slot).map(|slot| &slot.content),

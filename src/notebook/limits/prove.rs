@@ -110,13 +110,13 @@ impl<'a> Prover<'a> {
         Some(limits.collect())
     }
 
-    /// Whether a slot has a number that may lie between limits, or an answer.
+    /// Returns whether a slot has a number that may lie between limits, or an answer.
     pub fn counts(&self, slot: u32) -> bool {
         let number = |value: &Value| matches!(value, Value::Truth(_)) || value.quantity().is_ok();
         self.trial.value(slot).is_some_and(number)
     }
 
-    /// What a check comes to; nothing where it has no program.
+    /// Returns what a check comes to; nothing where it has no program.
     pub fn check(&mut self, slot: u32) -> Option<CheckLimits> {
         let (column, _) = self.plan.column(slot)?;
         let truth = self.tape.slice(column)?;
@@ -197,7 +197,7 @@ impl<'a> Prover<'a> {
         Some(check)
     }
 
-    /// Whether a check has a program.
+    /// Returns whether a check has a program.
     pub fn has(&self, slot: u32) -> bool {
         let column = self.plan.column(slot);
         column.is_some_and(|(number, _)| self.tape.slice(number).is_some())
@@ -213,7 +213,7 @@ impl<'a> Prover<'a> {
         self.tape.at(&slice, &self.parts, &mut self.work)
     }
 
-    /// Whether a check fails with its sources there, by the ordinary evaluator too.
+    /// Returns whether a check fails with its sources there, by the ordinary evaluator too.
     fn fails(&mut self, slot: u32, truth: &Slice, at: &[(Source, f64)]) -> bool {
         self.put(at);
         if self.tape.at(truth, &self.parts, &mut self.work) != Some(0.0) {
@@ -342,7 +342,7 @@ impl<'a> Prover<'a> {
     }
 }
 
-/// Whether a condition holds exactly where all its margins are at least 0.
+/// Returns whether a condition holds exactly where all its margins are at least 0.
 fn strict(condition: &crate::language::Node) -> bool {
     use crate::language::ResolvedExpr;
     use crate::syntax::Operator;

@@ -22,7 +22,7 @@ impl Path {
         self.seen[0].zip(self.seen[4])
     }
 
-    /// Whether the two halves of the way swing differently, by more than a quarter of
+    /// Returns whether the two halves of the way swing differently, by more than a quarter of
     /// the whole swing.
     pub fn bends(&self, noise: f64) -> bool {
         let [Some(low), _, Some(middle), _, Some(high)] = self.seen else {

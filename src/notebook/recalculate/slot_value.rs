@@ -50,7 +50,7 @@ fn because(slot: u32, view: &View) -> Failure {
     }
 }
 
-/// What the content of a slot comes to.
+/// Returns what the content of a slot comes to.
 pub(super) fn content(
     evaluator: &Evaluator,
     content: &Definition,
@@ -99,7 +99,7 @@ pub(super) fn content(
     }
 }
 
-/// What an op for each row comes to: for each row the values in its text, in order, or
+/// Returns what an op for each row comes to: for each row the values in its text, in order, or
 /// the row itself where it has none.
 fn op_rows(evaluator: &Evaluator, each: &OpEachCode) -> Result<Value, Troubles> {
     let over = evaluator.evaluate(&each.over).map_err(one_trouble)?;
@@ -133,7 +133,7 @@ fn op_rows(evaluator: &Evaluator, each: &OpEachCode) -> Result<Value, Troubles> 
         .map_err(one_trouble)
 }
 
-/// What went wrong in a row, with the row named.
+/// Returns what went wrong in a row, with the row named.
 fn in_row(mut error: EvalError, number: usize) -> EvalError {
     if let EvalError::Wrong(wrong) = &mut error {
         wrong.trail.push(format!("in row {number}"));

@@ -51,7 +51,7 @@ impl Values<'_> {
         found
     }
 
-    /// What solves a `find` cell: it takes trial values, and the slots between it and
+    /// Returns what solves a `find` cell: it takes trial values, and the slots between it and
     /// its condition are computed with each.
     fn solved(
         &mut self,

@@ -19,7 +19,7 @@ pub struct Deviations {
 }
 
 impl Deviations {
-    /// Whether a size of this slot is moved.
+    /// Returns whether a size of this slot is moved.
     pub fn moves(&self, slot: u32) -> bool {
         !self.parts.is_empty() && self.parts.keys().any(|source| source.slot == slot)
     }
@@ -61,7 +61,7 @@ pub(super) struct View<'a> {
 }
 
 impl View<'_> {
-    /// What stays while sizes move: faces and values at rest.
+    /// Returns what stays while sizes move: faces and values at rest.
     fn still(&self) -> (&[Outcome], &HashMap<u32, Faces>) {
         match &self.at_rest {
             Some(at_rest) => (at_rest.now, at_rest.faces),

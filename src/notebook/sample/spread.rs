@@ -20,7 +20,7 @@ pub enum Spread {
 const BELOW: f64 = 0.001_349_898_031_630_094_5;
 
 impl Spread {
-    /// Where source `source` stands in the samples from `first` on: the part of the way
+    /// Returns where source `source` stands in the samples from `first` on: the part of the way
     /// from its lower to its upper limit.
     #[must_use]
     pub fn column(self, seed: u64, source: u64, first: u64, count: usize) -> Vec<f64> {

@@ -175,7 +175,7 @@ impl Statistics {
         self
     }
 
-    /// Whether a guess left too few outer samples.
+    /// Returns whether a guess left too few outer samples.
     #[must_use]
     pub fn guessed_wrong(&self) -> bool {
         let enough = usize::try_from(self.count).unwrap_or(usize::MAX);

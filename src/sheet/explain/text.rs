@@ -180,7 +180,7 @@ fn sources(out: &mut Out, explained: &Explanation) {
     push_table(&mut out.text, &table);
 }
 
-/// How limits are known, in words.
+/// Returns how limits are known, in words.
 fn known(word: &str) -> &'static str {
     match word {
         "proven" => "proven",

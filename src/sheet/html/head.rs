@@ -15,7 +15,7 @@ const FACTS: &[(&str, &[&str])] = &[
     ("General tolerance", &["general_tolerance"]),
 ];
 
-/// How the page is shown and printed: whole, or what stands by the machine.
+/// Returns how the page is shown and printed: whole, or what stands by the machine.
 pub fn views() -> Markup {
     markup! {
         form.views aria-label="what is shown and printed" {
@@ -44,14 +44,14 @@ pub fn contents(sheets: &[Sheet]) -> Markup {
     }
 }
 
-/// What the rows of a page say of themselves that its reader must know first.
+/// Returns what the rows of a page say of themselves that its reader must know first.
 fn is_said_first(row: &Row) -> bool {
     let judged = matches!(row.kind, RowKind::Check | RowKind::Measured | RowKind::Op);
     let broken = matches!(row.state, RowState::Wrong | RowState::Waiting);
     (judged || broken) && matches!(row.state.mark(), Mark::Ill | Mark::Edge)
 }
 
-/// How many checks fail, or readings lie outside; and how many hold at the drawing
+/// Returns how many checks fail, or readings lie outside; and how many hold at the drawing
 /// size only.
 fn counts(sheet: &Sheet) -> (usize, usize) {
     let of = |wanted: Mark| {

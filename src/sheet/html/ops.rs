@@ -62,7 +62,7 @@ fn settings(row: &Row) -> Vec<Setting> {
 /// What ends a clause.
 const STOPS: [char; 6] = ['.', ';', ':', ',', '(', ')'];
 
-/// What a setting is called: speed and feed by their units, all else by the last
+/// Returns what a setting is called: speed and feed by their units, all else by the last
 /// words before it and, where those tell nothing or name another, by the first behind
 /// it, else by the clause before.
 fn named(before: &str, value: &str, behind: &str, taken: bool) -> String {

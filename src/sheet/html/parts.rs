@@ -95,7 +95,7 @@ pub fn picture(Placed { id, row }: &Placed) -> Markup {
     }
 }
 
-/// What is wrong with the notebook.
+/// Returns what is wrong with the notebook.
 pub fn errors(sheet: &Sheet) -> Markup {
     markup! {
         @if !sheet.errors.is_empty() {
@@ -111,7 +111,7 @@ pub fn errors(sheet: &Sheet) -> Markup {
     }
 }
 
-/// What to mind, gathered once. Those that stand at ops are folded: on paper they are
+/// Returns what to mind, gathered once. Those that stand at ops are folded: on paper they are
 /// read there.
 pub fn cautions(sheet: &Sheet) -> Markup {
     let (at_ops, others): (Vec<&Caution>, Vec<&Caution>) =

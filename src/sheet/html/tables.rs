@@ -56,7 +56,7 @@ pub fn working(rows: &[Placed]) -> Markup {
     }
 }
 
-/// What is kept off a sheet, folded away under its names.
+/// Returns what is kept off a sheet, folded away under its names.
 pub fn folded(rows: &[Placed], shown: &Markup) -> Markup {
     let named = rows.iter().filter(|placed| !placed.row.name.is_empty());
     let names: Vec<&str> = named.map(|placed| placed.row.name.as_str()).collect();
@@ -124,7 +124,7 @@ pub fn values(placed: &[Placed]) -> Markup {
     }
 }
 
-/// What stands behind a value: its state, its note, and room for a reading.
+/// Returns what stands behind a value: its state, its note, and room for a reading.
 fn remarks(row: &Row) -> Markup {
     markup! {
         @if row.status != "computed" && !row.status.is_empty() {
@@ -251,13 +251,13 @@ fn rest(row: &Row, name: &str) -> Markup {
     }
 }
 
-/// Whether a table is so long and narrow that it had better stand in columns.
+/// Returns whether a table is so long and narrow that it had better stand in columns.
 fn is_long(row: &Row) -> bool {
     let long = |grid: &Grid| grid.rows.len() > 24 && grid.columns.len() <= 5;
     row.grid.as_ref().is_some_and(long)
 }
 
-/// Whether the rows of a grid have states.
+/// Returns whether the rows of a grid have states.
 fn is_marked(grid: &Grid) -> bool {
     grid.marks.iter().any(|mark| !mark.is_empty())
 }

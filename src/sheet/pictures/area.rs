@@ -105,7 +105,7 @@ impl Area {
         ]
     }
 
-    /// Whether two rectangles overlap: no line parallel to a side separates them.
+    /// Returns whether two rectangles overlap: no line parallel to a side separates them.
     pub fn overlaps(&self, other: &Self) -> bool {
         // Most are too far apart to be looked at closely.
         let reach = |area: &Self| area.half_width.hypot(area.half_height);

@@ -150,13 +150,13 @@ impl Canvas {
         (high.x - low.x + 2.0 * MARGIN, high.y - low.y + 2.0 * MARGIN)
     }
 
-    /// Whether the picture stands on a sheet without being shrunk.
+    /// Returns whether the picture stands on a sheet without being shrunk.
     pub fn fits(&self) -> bool {
         let (width, height) = self.size();
         width <= SHEET.0 && height <= SHEET.1
     }
 
-    /// Whether every place is a number that paper has.
+    /// Returns whether every place is a number that paper has.
     pub const fn is_sound(&self) -> bool {
         !self.broken
     }
@@ -280,7 +280,7 @@ impl Canvas {
         }
     }
 
-    /// Whether a text there would cover another text or something it should keep
+    /// Returns whether a text there would cover another text or something it should keep
     /// clear of.
     pub fn is_free(&self, area: &Area) -> bool {
         !self

@@ -59,7 +59,7 @@ impl Gear {
         })
     }
 
-    /// How many teeth are drawn: with a pin a space stands on top, with jaws one tooth
+    /// Returns how many teeth are drawn: with a pin a space stands on top, with jaws one tooth
     /// more on each side, else a tooth stands on top.
     fn shown(&self) -> u32 {
         let half = (self.teeth / 2.0).floor().clamp(2.0, SHOWN);

@@ -92,7 +92,7 @@ impl Holes {
         Some(numbered)
     }
 
-    /// Whether the names of the holes are numbers that count on by one.
+    /// Returns whether the names of the holes are numbers that count on by one.
     fn count_on(&self) -> bool {
         let numbers = (0..self.holes.len()).map(|index| self.name(index).parse::<usize>().ok());
         let numbers: Option<Vec<usize>> = numbers.collect();

@@ -98,7 +98,7 @@ impl Holes {
         })
     }
 
-    /// Whether there are too many coordinates to be dimensioned.
+    /// Returns whether there are too many coordinates to be dimensioned.
     pub(super) fn are_many(&self) -> bool {
         let distinct = |text: fn(&Hole) -> &str| {
             let mut texts: Vec<&str> = self.holes.iter().map(text).collect();
@@ -109,7 +109,7 @@ impl Holes {
         distinct(|hole| &hole.x.text) > DOZEN || distinct(|hole| &hole.y.text) > DOZEN
     }
 
-    /// What stands at a hole: its label; among many its number, where that is shorter.
+    /// Returns what stands at a hole: its label; among many its number, where that is shorter.
     pub(super) fn name(&self, index: usize) -> String {
         let Some(hole) = self.holes.get(index) else {
             return String::new();

@@ -172,7 +172,7 @@ impl<'a> Fields<'a> {
         }
     }
 
-    /// Whether `name` stands after `with`.
+    /// Returns whether `name` stands after `with`.
     pub fn with(&self, name: &str) -> bool {
         self.record.get(name) == Some(&Value::Truth(true))
     }

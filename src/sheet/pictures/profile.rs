@@ -111,7 +111,7 @@ impl Profile {
         sizes.fold(0.0, f64::max)
     }
 
-    /// Whether the upper half is cut open.
+    /// Returns whether the upper half is cut open.
     pub fn is_cut(&self) -> bool {
         self.steps.iter().any(|step| step.bore.is_some())
     }

@@ -186,7 +186,7 @@ impl Profile {
     }
 }
 
-/// Whether the line between two points of an outline is a chamfer of that size.
+/// Returns whether the line between two points of an outline is a chamfer of that size.
 fn is_chamfer(a: Point, b: Point, size: f64) -> bool {
     ((b.x - a.x).abs() - size).abs() < 1e-6 && (b.y - a.y).abs() > 1e-9
 }

@@ -45,7 +45,7 @@ impl Dovetail {
         self.width.size / 2.0 + if self.female { side } else { -side }
     }
 
-    /// How far the rolls' centres stand from the middle, in millimetres: a circle that
+    /// Returns how far the rolls' centres stand from the middle, in millimetres: a circle that
     /// touches both sides of an angle lies its radius over the half angle's tangent
     /// from the corner.
     fn roll_at(&self) -> f64 {

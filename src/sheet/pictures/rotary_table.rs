@@ -44,7 +44,7 @@ impl RotaryTable {
         })
     }
 
-    /// Whether the table goes all the way round.
+    /// Returns whether the table goes all the way round.
     fn is_whole(&self) -> bool {
         self.turn.size > 2.0 * PI - 1e-6
     }

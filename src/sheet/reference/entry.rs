@@ -101,7 +101,7 @@ impl Example {
     }
 }
 
-/// Whether two values are the same number with the same unit.
+/// Returns whether two values are the same number with the same unit.
 fn alike(a: &str, b: &str) -> bool {
     let parts = |text: &str| {
         let (number, unit) = text.split_once(' ').unwrap_or((text, ""));
@@ -111,7 +111,7 @@ fn alike(a: &str, b: &str) -> bool {
 }
 
 impl Entry {
-    /// What the reference says of a function.
+    /// Returns what the reference says of a function.
     ///
     /// # Errors
     /// When its documentation can't be read, which the library's tests rule out.
@@ -166,7 +166,7 @@ impl Entry {
         Ok(entry)
     }
 
-    /// What it gives, and what that counts as where a number is wanted.
+    /// Returns what it gives, and what that counts as where a number is wanted.
     pub(super) fn gives_text(&self) -> String {
         match (&self.counts_as, &self.said_as) {
             (Some(field), _) => format!(
@@ -189,7 +189,7 @@ impl Entry {
     }
 }
 
-/// What the program prints for an expression.
+/// Returns what the program prints for an expression.
 fn printed(expression: &str) -> Option<String> {
     let value = Workspace::default().evaluate(expression, &[], STEPS).ok()?;
     let settings = Settings::default();

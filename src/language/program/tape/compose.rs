@@ -150,7 +150,7 @@ impl Compositions {
         self.0.get(segment as usize)?.as_ref()
     }
 
-    /// Where the sources of a column stand at its least (or greatest) value, by their
+    /// Returns where the sources of a column stand at its least (or greatest) value, by their
     /// numbers.
     #[must_use]
     pub fn corner(&self, tape: &Tape, column: usize, most: bool) -> Vec<(usize, f64)> {
@@ -303,7 +303,7 @@ impl Tape {
     }
 }
 
-/// What each source does alone, put together from what it does to the inputs.
+/// Returns what each source does alone, put together from what it does to the inputs.
 fn shares(
     inputs: &[(u32, &Composed)],
     slopes: &[Interval],

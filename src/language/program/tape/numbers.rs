@@ -45,7 +45,7 @@ impl Work {
         missing
     }
 
-    /// What the steps of one slot come to, those that it needs being there.
+    /// Returns what the steps of one slot come to, those that it needs being there.
     pub(super) fn one(&mut self, lines: &[Line], result: Operand, parts: &[f64]) -> Option<f64> {
         if self.run(lines, parts) {
             return None;
@@ -66,7 +66,7 @@ impl Work {
         bad && self.counts(line)
     }
 
-    /// Whether a step counts at this point.
+    /// Returns whether a step counts at this point.
     fn counts(&self, line: &Line) -> bool {
         line.guard.is_none_or(|guard| self.number(guard) != 0.0)
     }

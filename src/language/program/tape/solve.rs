@@ -51,7 +51,7 @@ impl Tape {
         }
     }
 
-    /// How steeply the condition goes with the unknown in the stretch looked at last.
+    /// Returns how steeply the condition goes with the unknown in the stretch looked at last.
     fn own_slope(block: &[Line], difference: Operand, work: &mut Work) -> Interval {
         let [first, steps @ .., _] = block else {
             return Interval::ALL;

@@ -58,7 +58,7 @@ impl Prover<'_> {
         Monotonicity::Steady
     }
 
-    /// Whether the value jumps on the way from its lowest to its highest place, or while
+    /// Returns whether the value jumps on the way from its lowest to its highest place, or while
     /// one source moves.
     fn steps(&mut self, slice: &Slice, range: &Range) -> bool {
         let mut lines = vec![(range.low.at.clone(), range.high.at.clone())];

@@ -9,7 +9,7 @@ use crate::notebook::limits::Share;
 const PLACES: [f64; 3] = [0.0, 0.5, 1.0];
 
 impl Prover<'_> {
-    /// What each source does alone, the largest first; what is left out of them; and
+    /// Returns what each source does alone, the largest first; what is left out of them; and
     /// whether the value bends.
     pub(super) fn shares(
         &mut self,
