@@ -75,7 +75,7 @@ impl Fault {
     /// A fault with a message only.
     pub fn new(message: impl Into<String>) -> Self {
         Self {
-            message: message.into(),
+            message: clipped(message.into()),
             advice: None,
             argument: None,
         }
@@ -84,7 +84,7 @@ impl Fault {
     /// The same fault with what to write instead.
     #[must_use]
     pub fn advise(mut self, advice: impl Into<String>) -> Self {
-        self.advice = Some(advice.into());
+        self.advice = Some(clipped(advice.into()));
         self
     }
 
@@ -94,6 +94,18 @@ impl Fault {
         self.argument = Some(index);
         self
     }
+}
+
+/// The longest message or advice, in bytes.
+const LONGEST: usize = 2_000;
+
+/// Returns a text that is not too long to be read: a name, or a list of names, may be.
+fn clipped(mut text: String) -> String {
+    if text.len() > LONGEST {
+        text.truncate(text.floor_char_boundary(LONGEST));
+        text.push('…');
+    }
+    text
 }
 
 impl fmt::Display for Fault {
@@ -141,7 +153,7 @@ impl Diagnostic {
     pub fn error(message: impl Into<String>, span: Span) -> Self {
         Self {
             severity: Severity::Error,
-            message: message.into(),
+            message: clipped(message.into()),
             label: String::new(),
             advice: None,
             span,
@@ -185,7 +197,7 @@ impl Diagnostic {
     /// The same diagnostic with what to write instead.
     #[must_use]
     pub fn advise(mut self, advice: impl Into<String>) -> Self {
-        self.advice = Some(advice.into());
+        self.advice = Some(clipped(advice.into()));
         self
     }
 

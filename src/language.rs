@@ -45,9 +45,10 @@ pub use lower::{CONSTANTS, Lowering, Named, Scope};
 pub use natives::{is_arithmetic, left_over, native, native_names, rounded, tan, within_one};
 pub use program::{
     Alone, BLOCK, CLOSE, Column, Compiled, Compositions, Decision, End, Interval, Line, Others,
-    Place, Program, Range, Registers, SHARES, Scatter, Search, Setting, Shape, Slice, Solutions,
-    Step, Tape, Work, compile as compile_steps, compile_condition, deviation, keep_largest, like,
-    margins as compile_margins, solution as compile_solution, still as still_steps,
+    Place, Program, Range, Registers, SHARES, Scatter, Scratch, Search, Setting, Shape, Slice,
+    Solutions, Step, Tape, Work, compile as compile_steps, compile_condition, deviation,
+    keep_largest, like, margins as compile_margins, solution as compile_solution,
+    still as still_steps,
 };
 pub use rows::steps;
 pub use size::{Face, Size, SizeLimits};

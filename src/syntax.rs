@@ -22,7 +22,9 @@ mod tree;
 mod unfinished;
 mod wording;
 
-pub use document::{Document, Statement, parse_document, parse_expression, parse_statement};
+pub use document::{
+    Document, STATEMENTS, Statement, parse_document, parse_expression, parse_statement,
+};
 pub use lex::{Token, TokenKind, is_class, lex, lex_after, word_at};
 pub use operators::Operator;
 pub use print::{print_expression, print_statement};

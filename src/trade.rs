@@ -29,3 +29,4 @@ pub mod tapers;
 pub mod threads;
 pub mod triangles;
 pub(crate) mod words;
+pub mod work;

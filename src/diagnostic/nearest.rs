@@ -8,6 +8,8 @@
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
     let wanted: Vec<char> = word.to_lowercase().chars().take(64).collect();
     let letters = letters_of(word);
+    let mut other: Vec<char> = Vec::with_capacity(64);
+    let mut rows = Rows::default();
     let mut found: Vec<(usize, &str)> = Vec::new();
     for candidate in known {
         // Each letter that differs leaves at most two that only one of them has, and
@@ -18,10 +20,11 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<
         if only_one > 6 && letters & !theirs != 0 && theirs & !letters != 0 {
             continue;
         }
-        let other: Vec<char> = candidate.to_lowercase().chars().take(64).collect();
+        other.clear();
+        other.extend(candidate.chars().flat_map(char::to_lowercase).take(64));
         let longest = wanted.len().max(other.len());
         let limit = (longest / 2).clamp(1, 3);
-        let difference = distance(&wanted, &other);
+        let difference = rows.distance(&wanted, &other, limit);
         let prefix = wanted.len() >= 3 && other.starts_with(&wanted)
             || other.len() >= 3 && wanted.starts_with(&other);
         if difference == 0 && word != candidate || difference > 0 && difference <= limit {
@@ -68,30 +71,78 @@ fn letters_of(word: &str) -> u64 {
     })
 }
 
-/// Letters added, dropped, changed or two neighbours swapped.
-fn distance(a: &[char], b: &[char]) -> usize {
-    let mut before: Vec<usize> = Vec::new();
-    let mut above: Vec<usize> = (0..=b.len()).collect();
-    for i in 1..=a.len() {
-        let mut row = vec![i];
-        for j in 1..=b.len() {
-            let change = usize::from(a[i - 1] != b[j - 1]);
-            let mut best = (above[j] + 1)
-                .min(row[j - 1] + 1)
-                .min(above[j - 1] + change);
-            if i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] {
-                best = best.min(before[j - 2] + 1);
-            }
-            row.push(best);
+/// Three rows of the table of distances, used again for each word.
+#[derive(Default)]
+struct Rows {
+    before: Vec<usize>,
+    above: Vec<usize>,
+    row: Vec<usize>,
+}
+
+impl Rows {
+    /// Letters added, dropped, changed or two neighbours swapped; more than `limit` where
+    /// they are more.
+    fn distance(&mut self, a: &[char], b: &[char], limit: usize) -> usize {
+        if a.len().abs_diff(b.len()) > limit {
+            return limit + 1;
         }
-        before = std::mem::replace(&mut above, row);
+        self.above.clear();
+        self.above.extend(0..=b.len());
+        for i in 1..=a.len() {
+            self.row.clear();
+            self.row.push(i);
+            let mut least = i;
+            for j in 1..=b.len() {
+                let change = usize::from(a[i - 1] != b[j - 1]);
+                let mut best = (self.above[j] + 1)
+                    .min(self.row[j - 1] + 1)
+                    .min(self.above[j - 1] + change);
+                if i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] {
+                    best = best.min(self.before[j - 2] + 1);
+                }
+                least = least.min(best);
+                self.row.push(best);
+            }
+            // A swap reaches over one row, which adds one at the most.
+            if least > limit + 1 {
+                return limit + 1;
+            }
+            std::mem::swap(&mut self.before, &mut self.above);
+            std::mem::swap(&mut self.above, &mut self.row);
+        }
+        self.above[b.len()]
     }
-    above[b.len()]
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Looking no further than is wanted finds the same as looking at all.
+    #[test]
+    fn a_limit_changes_no_near_word() {
+        let words = [
+            "taper_rate",
+            "taepr",
+            "ratio",
+            "M10x1.5",
+            "M8",
+            "",
+            "tap",
+            "pat",
+            "12-8",
+        ];
+        for a in words {
+            for b in words {
+                let [a, b] = [a, b].map(|word| word.chars().collect::<Vec<char>>());
+                let whole = Rows::default().distance(&a, &b, 100);
+                for limit in 0..4 {
+                    let found = Rows::default().distance(&a, &b, limit);
+                    assert_eq!(found.min(limit + 1), whole.min(limit + 1), "{a:?} {b:?}");
+                }
+            }
+        }
+    }
 
     #[test]
     fn near_words_are_offered_nearest_first() {

@@ -166,7 +166,10 @@ impl<'a> Evaluator<'a> {
     }
 
     /// Takes steps for work that is not one of a few operations: going through a list.
-    fn charge(&self, steps: usize, span: Span) -> Result<(), EvalError> {
+    ///
+    /// # Errors
+    /// When the steps run out.
+    pub fn charge(&self, steps: usize, span: Span) -> Result<(), EvalError> {
         match self.steps.get().checked_sub(steps as u64) {
             Some(left) => {
                 self.steps.set(left);
@@ -301,6 +304,12 @@ impl<'a> Evaluator<'a> {
         }
         let value = self.node(value, locals, base)?;
         self.charge(width(&value), span)?;
+        if let Value::Record(record) = &value
+            && record.get(name).is_none()
+        {
+            // The nearest names are looked for.
+            self.charge(record.fields.len() / 2, span)?;
+        }
         field(&value, name).map_err(|fault| EvalError::at(fault, span))
     }
 

@@ -26,7 +26,7 @@ pub use compile::{
     margins, solution, still,
 };
 pub use crossing::brent;
-pub use extremes::{CLOSE, Decision, End, Range, Search};
+pub use extremes::{CLOSE, Decision, End, Range, Scratch, Search};
 pub use interval::Interval;
 pub use lanes::{BLOCK, Column, Registers, deviation};
 pub use roots::{Equation, Solutions};

@@ -118,6 +118,7 @@ impl Evaluator<'_> {
         let first = base + usize::from(code.first);
         let mut rows: Vec<Vec<Value>> = Vec::new();
         for index in 0..counted.count() {
+            self.charge(1 + names.len(), span)?;
             let (counter, mut row) = match &counted {
                 Counted::Values(values) => {
                     let value = values.get(index).cloned().unwrap_or(Value::None);

@@ -167,7 +167,7 @@ impl Value {
     }
 
     /// Returns how many values it holds, those within its values counted too, and one for
-    /// every 64 characters of text. Counting stops a little past 100,000.
+    /// every 8 characters of text. Counting stops a little past 100,000.
     #[must_use]
     pub fn size(&self) -> usize {
         let mut size = 0;
@@ -187,7 +187,7 @@ impl Value {
             Self::Record(record) => record.fields.iter().all(|(_, value)| more(value)),
             Self::Table(table) => table.rows.iter().flatten().all(more),
             Self::Text(text) => {
-                *size += text.len() / 64;
+                *size += text.len() / 8;
                 true
             }
             Self::Quantity(_) | Self::Size(_) | Self::Truth(_) | Self::None => true,

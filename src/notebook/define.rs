@@ -169,6 +169,10 @@ pub fn connect(workspace: &mut Workspace, slot: u32, content: Definition, mut ne
         }
     }
     let sized = content.is_sized();
+    if let Some(filled) = workspace.slots.get(slot as usize) {
+        workspace.tables += usize::from(content.is_what_if());
+        workspace.tables -= usize::from(filled.content.is_what_if());
+    }
     if needs.len() > FEW {
         let mut known = HashSet::with_capacity(needs.len());
         needs.retain(|need| known.insert(*need));

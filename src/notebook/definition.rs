@@ -107,6 +107,16 @@ impl Definition {
         Some(needs)
     }
 
+    /// Returns whether it is a what-if table or a graph.
+    #[must_use]
+    pub fn is_what_if(&self) -> bool {
+        match self {
+            Self::Vary(_) => true,
+            Self::Draw(code) => code.over.is_some(),
+            _ => false,
+        }
+    }
+
     /// Returns whether a tolerance stands in the expressions that give its value.
     #[must_use]
     pub fn is_sized(&self) -> bool {

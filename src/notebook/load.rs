@@ -3,7 +3,6 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::bounds::bound_values;
 use super::define;
 use super::page::{Item, Page, Settings};
 use super::recalculate;
@@ -73,7 +72,6 @@ impl Workspace {
         let mut opening = Vec::new();
         workspace.load(path.to_owned(), text.into(), shelf, &mut opening);
         recalculate::everything(&mut workspace);
-        bound_values(&mut workspace);
         workspace
     }
 
@@ -110,7 +108,6 @@ impl Workspace {
         let mut workspace = Self::default();
         workspace.load_document(path, text.into(), document, shelf, &mut Vec::new());
         recalculate::everything(&mut workspace);
-        bound_values(&mut workspace);
         if let Some(page) = workspace.pages.first_mut() {
             let last = page.items.len().saturating_sub(1);
             for item in page.items.iter_mut().take(last) {
@@ -265,6 +262,10 @@ impl Workspace {
         let Some(page) = self.pages.get(number as usize) else {
             return Ok(());
         };
+        if page.uses.len() + 1 >= PAGES {
+            let message = format!("a notebook uses at most {PAGES} others");
+            return Err(Diagnostic::error(message, file.span));
+        }
         if page.uses.iter().any(|(known, _)| *known == alias.text) {
             let message = format!("two notebooks in use are called `{}`", alias.text);
             return Err(Diagnostic::error(message, alias.span)

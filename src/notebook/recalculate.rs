@@ -13,6 +13,7 @@ use std::sync::Arc;
 use slot_value::{content, one_trouble, outcome};
 use view::View;
 
+use super::bounds::Held;
 use super::definition::Definition;
 use super::explain_cycle::ring;
 use super::order::{Group, affected, within};
@@ -42,6 +43,8 @@ pub struct Values<'a> {
     pub undo: Option<&'a mut Vec<(u32, Outcome)>>,
     /// The same for what it has besides its value.
     pub undo_faces: Option<&'a mut Vec<(u32, Option<Faces>)>>,
+    /// What all values come to, where that is bounded: of tries it is not.
+    pub held: Option<Held>,
     /// Takes the warnings.
     pub warnings: Option<&'a mut HashMap<u32, Vec<Diagnostic>>>,
 }
@@ -76,12 +79,15 @@ fn recompute(workspace: &mut Workspace, slots: &[u32], undo: Option<&mut Vec<(u3
         aside: &HashSet::new(),
         undo,
         undo_faces: None,
+        held: Some(Held::default()),
         warnings: Some(&mut warnings),
     };
     compute(workspace, &mut values, &groups);
+    let over = values.held.is_some_and(|held| held.over);
     workspace.values = now;
     workspace.faces = faces;
     workspace.warnings = warnings;
+    workspace.crowded |= over;
 }
 
 /// Computes groups of slots in order.
@@ -105,8 +111,17 @@ pub fn compute(workspace: &Workspace, values: &mut Values, groups: &[Group]) {
 }
 
 fn one(workspace: &Workspace, values: &mut Values, slot: u32) {
+    let content = workspace.slot(slot).map(|slot| &slot.content);
+    if let (Some(Definition::OpEach(_)), Some(held)) = (content, &values.held)
+        && held.over
+    {
+        // It would be refused, and takes long.
+        let refused = held.refused(workspace, slot);
+        values.put(workspace, slot, Computed::of(refused));
+        return;
+    }
     let computed = values.slot(workspace, slot, &[]);
-    values.put(slot, computed);
+    values.put(workspace, slot, computed);
 }
 
 /// Slots that need one another: functions may, cells only through a `find`.
@@ -137,7 +152,7 @@ fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
         if inner.iter().all(|group| group.len() == 1) {
             let members: Vec<u32> = inner.iter().flatten().copied().collect();
             let computed = values.slot(workspace, *find, &members);
-            values.put(*find, computed);
+            values.put(workspace, *find, computed);
             for member in members {
                 one(workspace, values, member);
             }
@@ -153,7 +168,7 @@ fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
         } else {
             Failure::Because(at)
         };
-        values.put(*slot, Computed::of(Err(Box::new(failure))));
+        values.put(workspace, *slot, Computed::of(Err(Box::new(failure))));
     }
 }
 
@@ -175,7 +190,10 @@ impl Computed {
 }
 
 impl Values<'_> {
-    fn put(&mut self, slot: u32, computed: Computed) {
+    fn put(&mut self, workspace: &Workspace, slot: u32, mut computed: Computed) {
+        if let (Some(held), Some(before)) = (&mut self.held, self.now.get(slot as usize)) {
+            held.take(workspace, slot, before, &mut computed.now);
+        }
         // While sizes move, what slots have besides their values stays as it is at rest.
         if self.at_rest.is_none() && (computed.faces.is_some() || !self.faces.is_empty()) {
             let before = match computed.faces {

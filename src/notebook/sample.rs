@@ -14,7 +14,7 @@ use super::columns::{Block, Plan};
 use super::limits::SourceSize;
 use super::trial::Trial;
 use super::{Limits, ToleranceAnalysis, Workspace};
-use crate::language::{BLOCK, Shape, Value};
+use crate::language::{BLOCK, Column, Shape, Value};
 
 /// The most samples of one run.
 pub const MOST: u64 = 100_000_000;
@@ -23,6 +23,11 @@ const VALUES: u64 = 500_000_000;
 /// How many stretches a run is cut into; a thread takes one after another. The number
 /// is fixed so that the sums are the same whatever the number of threads.
 const STRETCHES: usize = 16;
+
+/// From so many samples on, the first [`PILOT`] blocks tell which ones need not be kept.
+const MANY: u64 = 1_000_000;
+/// So many blocks are looked at first then.
+const PILOT: u64 = 64;
 
 /// The stack of a thread: what nests is bounded, but the ordinary evaluator calls
 /// itself.
@@ -319,24 +324,34 @@ impl Run<'_> {
         Some(sampled)
     }
 
-    /// Looks at the first block, to know how wide the histograms are; gives what makes
-    /// empty counts.
+    /// Looks at the first block, of many samples at the first ones, to know how wide the
+    /// histograms are; gives what makes empty counts.
     fn pilot(&self, guess: bool) -> Option<impl Fn() -> Stretch + Sync + use<>> {
         let mut trial = self.plan.trial();
         let mut block = Block::default();
-        let (parts, count) = parts(self.request, self.sources.len(), 0);
-        self.plan
-            .block(&mut trial, &parts, count, &mut block)
-            .ok()?;
         let total = self.request.count;
+        let mut first: Vec<Column> = vec![Column::default(); self.wanted.len()];
+        let blocks = if total >= MANY { PILOT } else { 1 };
+        for number in 0..blocks {
+            let (parts, count) = parts(self.request, self.sources.len(), number);
+            self.plan
+                .block(&mut trial, &parts, count, &mut block)
+                .ok()?;
+            for (slot, first) in self.wanted.iter().zip(&mut first) {
+                let column = self.plan.column(*slot);
+                if let Some(column) = column.and_then(|(number, _)| block.columns.get(number)) {
+                    first.extend(column);
+                }
+            }
+        }
         let mut kinds: Vec<(u32, Option<Statistics>, bool)> = Vec::new();
-        for slot in self.wanted {
+        for (slot, first) in self.wanted.iter().zip(&first) {
             let column = self.plan.column(*slot);
             let limits = self.travel.limits.get(slot);
             let nominal = limits.map_or(0.0, |limits: &Limits| limits.nominal);
-            let tally = column.and_then(|(number, shape)| match shape {
+            let tally = column.and_then(|(_, shape)| match shape {
                 Shape::Quantity(_) => {
-                    let tally = Statistics::after(block.columns.get(number)?, nominal, total);
+                    let tally = Statistics::after(first, nominal, total);
                     Some(if guess { tally } else { tally.without_guess() })
                 }
                 Shape::Truth => None,

@@ -5,16 +5,17 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 /// The most steps that all evaluations after one change may take together, beyond
 /// [`FREE`] each: a notebook can't keep the program busy without end.
-const EFFORT: u64 = 20_000_000;
+const EFFORT: u64 = 10_000_000;
 /// The same for all what-if tables and graphs of a notebook.
 const TABLES: u64 = 10_000_000;
 /// The same for the limits of a notebook's results, or for one sample.
 const LIMITS: u64 = 40_000_000;
-/// The steps of an evaluation that don't count.
+/// The steps of an evaluation that don't count after a change, in limits and in samples.
 const FREE: u64 = 100;
 
 thread_local! {
     static LEFT: Cell<u64> = const { Cell::new(EFFORT) };
+    static FREELY: Cell<u64> = const { Cell::new(FREE) };
 }
 
 /// Whether the user wants what is being worked out stopped.
@@ -34,25 +35,27 @@ pub fn was_stopped() -> bool {
 /// Allows the steps that may be taken after a change.
 pub fn begin() {
     LEFT.set(EFFORT);
+    FREELY.set(FREE);
 }
 
 /// The steps that the next evaluation may take.
 pub fn left() -> u64 {
     if STOPPED.load(Ordering::Relaxed) {
-        return FREE;
+        return FREELY.get();
     }
-    LEFT.get() + FREE
+    LEFT.get() + FREELY.get()
 }
 
 /// Counts the steps of an evaluation.
 pub fn took(steps: u64) {
-    spend(steps.saturating_sub(FREE));
+    spend(steps.saturating_sub(FREELY.get()));
 }
 
 /// Allows the steps that limits, or one sample, may take: work that was asked for by
 /// itself.
 pub fn afresh() {
     LEFT.set(LIMITS);
+    FREELY.set(FREE);
 }
 
 /// Counts steps that are not those of an evaluation.
@@ -65,7 +68,9 @@ pub fn exhausted() -> bool {
     LEFT.get() == 0 || STOPPED.load(Ordering::Relaxed)
 }
 
-/// Allows the part of the steps that one of so many what-if tables or graphs may take.
+/// Allows the part of the steps that one of so many what-if tables or graphs may take;
+/// all of them count, for a table makes many small evaluations.
 pub fn allow(pieces: usize) {
     LEFT.set(TABLES / u64::try_from(pieces).unwrap_or(u64::MAX).max(1));
+    FREELY.set(0);
 }

@@ -55,6 +55,12 @@ impl<'a> Trial<'a> {
         }
     }
 
+    /// The values, with what slots have besides.
+    #[must_use]
+    pub fn held(&self) -> (&[Outcome], &HashMap<u32, Faces>) {
+        (&self.now, &self.faces)
+    }
+
     /// Sets the readings of some slots aside, and those of all that follows from them.
     pub fn set_aside(&mut self, slots: &[u32]) {
         let follow = self.order(slots);
@@ -158,6 +164,7 @@ impl<'a> Trial<'a> {
             aside: &self.aside,
             undo: Some(&mut self.undo),
             undo_faces: Some(&mut self.undo_faces),
+            held: None,
             warnings: None,
         };
         compute(self.workspace, &mut values, groups);

@@ -6,7 +6,7 @@ use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::bounds::crowded;
+use super::bounds::is_crowded;
 use super::define;
 use super::definition::Definition;
 use super::load::Shelf;
@@ -16,7 +16,7 @@ use super::recalculate::changed;
 use super::workspace::Workspace;
 use crate::diagnostic::Span;
 use crate::syntax::{
-    ItemKind, Role, Statement, StatementKind, StatementText, parse_statement, split,
+    ItemKind, Role, STATEMENTS, Statement, StatementKind, StatementText, parse_statement, split,
 };
 
 /// What an update of a text brought.
@@ -100,6 +100,9 @@ impl Workspace {
             return None;
         }
         let pieces = split(text);
+        if pieces.len().max(page.items.len()) > STATEMENTS {
+            return None;
+        }
         let difference = difference(page, text, &pieces)?;
         let old: Vec<ItemKind> = page
             .items
@@ -149,7 +152,7 @@ impl Workspace {
         touched.sort_unstable();
         touched.dedup();
         let computed = changed(self, &touched);
-        crowded(self).is_empty().then_some(computed)
+        (!self.crowded && !is_crowded(self)).then_some(computed)
     }
 
     /// Empties the slots of the statements that go; gives these slots.

@@ -1,21 +1,29 @@
 //! What-if tables.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
 use super::definition::{Definition, VaryCode, node_needs};
 use super::order::Group;
 use super::outcome::{Failure, Outcome};
-use super::recalculate::{Deviations, misfit};
-use super::step_budget::allow;
+use super::recalculate::{Deviations, Faces, misfit, view};
+use super::step_budget::{afresh, allow, exhausted, spend};
 use super::trial::Trial;
 use super::workspace::Workspace;
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, Fault};
 use crate::language::{EvalError, Evaluator, Node, RangeCode, Table, Value, steps};
 use crate::quantity::Quantity;
 
 /// The most rows of a what-if table.
 pub const ROWS: usize = 10_000;
+/// The most values that all what-if tables and graphs of a notebook hold, shared out
+/// evenly.
+const VALUES: usize = 120_000;
+/// So many values are copied in the time of a step.
+const COPIED: u64 = 16;
+/// Why a row has no values.
+const NO_STEPS: &str = "the what-if tables of the notebook take too many steps";
+const TOO_MANY: &str = "the what-if tables of the notebook hold too many values";
 
 /// One row of a what-if table.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,6 +34,30 @@ pub struct VaryRow {
     pub shown: Vec<Result<Value, String>>,
     /// The checks that do not hold there, by slot.
     pub failing: Vec<u32>,
+}
+
+impl VaryRow {
+    /// A row without values, with why.
+    fn without(varied: Vec<Value>, count: usize, why: &str) -> Self {
+        Self {
+            varied,
+            shown: vec![Err(why.to_owned()); count],
+            failing: Vec::new(),
+        }
+    }
+}
+
+/// The values that the varied cells take in a row; the last changes fastest.
+fn row_of(lists: &[Vec<Value>], row: usize) -> Vec<Value> {
+    let mut rest = row;
+    let mut taken: Vec<Value> = Vec::new();
+    for list in lists.iter().rev() {
+        let place = rest % list.len().max(1);
+        taken.push(list.get(place).cloned().unwrap_or(Value::None));
+        rest /= list.len().max(1);
+    }
+    taken.reverse();
+    taken
 }
 
 /// A what-if table.
@@ -59,8 +91,10 @@ pub fn vary(workspace: &Workspace, slot: u32) -> Result<VaryTable, Vec<Diagnosti
 /// # Errors
 /// What is wrong with its range; places count from the statement's first byte.
 pub fn worked_out(workspace: &Workspace, code: &VaryCode) -> Result<VaryTable, Vec<Diagnostic>> {
-    share_steps(workspace);
-    tried(workspace, code, Trial::new(workspace), true)
+    allow(workspace.tables.max(1));
+    let made = tried(workspace, code, None, true);
+    afresh();
+    made
 }
 
 /// Returns the table of a named `vary` as a value, worked out from a trial's values.
@@ -75,8 +109,16 @@ pub fn table(workspace: &Workspace, code: &VaryCode, trial: Trial) -> Outcome {
             return Err(Box::new(Failure::Because(root)));
         }
     }
-    let table = tried(workspace, code, trial, false);
+    let table = tried(workspace, code, Some(trial), false);
     let table = table.map_err(|wrong| Box::new(Failure::Wrong(wrong)))?;
+    // What is worked out with it would miss these without a word.
+    let shown = table.rows.iter().flat_map(|row| row.shown.iter());
+    let without = |why: &&String| *why == NO_STEPS || *why == TOO_MANY;
+    if let Some(why) = shown.filter_map(|shown| shown.as_ref().err()).find(without) {
+        let wrong = Diagnostic::error(why.clone(), crate::diagnostic::Span::default());
+        let wrong = wrong.advise("take larger steps, or fewer tables");
+        return Err(Box::new(Failure::Wrong(vec![wrong])));
+    }
     let names = table.varied.iter().map(|slot| workspace.name_of(*slot));
     // `slide as dms` is the column `slide`.
     let shown = table
@@ -137,17 +179,38 @@ pub fn rests_on_vary(workspace: &Workspace, slot: u32) -> bool {
     any && reaches(slot, &|slot| varies(slot) && reaches(slot, &sized))
 }
 
-/// Works a what-if table out on a trial; with what checks come to in each row.
+/// Works a what-if table out within the steps that are left, on a trial of its own or on
+/// this one; with what checks come to in each row.
 fn tried(
     workspace: &Workspace,
     code: &VaryCode,
-    mut trial: Trial,
+    trial: Option<Trial>,
     checks: bool,
 ) -> Result<VaryTable, Vec<Diagnostic>> {
     let still = Deviations::default();
-    let lists = lists(workspace, &trial, code)?;
+    let most = share(workspace);
+    let look = trial
+        .as_ref()
+        .map_or((workspace.values.as_slice(), &workspace.faces), Trial::held);
+    let lists = lists(workspace, look, code, most)?;
+    let mut room = most;
     let rows: usize = lists.iter().map(Vec::len).product();
     let varied: Vec<u32> = code.ranges.iter().map(|(slot, _)| *slot).collect();
+    // A copy of all values was or is made.
+    spend(workspace.slots.len() as u64 / COPIED);
+    if exhausted() {
+        let count = code.shown.len();
+        return Ok(VaryTable {
+            varied,
+            counts: lists.iter().map(Vec::len).collect(),
+            shown: code.shown.iter().map(|(text, _)| text.clone()).collect(),
+            rows: (0..rows)
+                .map(|row| VaryRow::without(row_of(&lists, row), count, NO_STEPS))
+                .collect(),
+            aside: Vec::new(),
+        });
+    }
+    let mut trial = trial.unwrap_or_else(|| Trial::new(workspace));
     trial.set_aside(&varied);
     let groups = needed(workspace, &trial, code, &varied, checks);
     let aside = groups
@@ -164,16 +227,14 @@ fn tried(
         aside,
     };
     for row in 0..rows {
-        let mut rest = row;
-        let mut taken: Vec<Value> = Vec::new();
-        for list in lists.iter().rev() {
-            taken.insert(
-                0,
-                list.get(rest % list.len().max(1))
-                    .cloned()
-                    .unwrap_or(Value::None),
-            );
-            rest /= list.len().max(1);
+        let taken = row_of(&lists, row);
+        // What is left without steps or room is not worked out.
+        if exhausted() || room == 0 {
+            let said = if room == 0 { TOO_MANY } else { NO_STEPS };
+            table
+                .rows
+                .push(VaryRow::without(taken, code.shown.len(), said));
+            continue;
         }
         for (slot, value) in varied.iter().zip(&taken) {
             let value = like(trial.value(*slot), value);
@@ -189,7 +250,9 @@ fn tried(
                 .with_view(&still, |cells| Evaluator::new(cells).evaluate(node))
                 .map_err(|error| why(workspace, &trial, error))
         });
-        let shown = shown.collect();
+        let shown: Vec<Result<Value, String>> = shown.collect();
+        let held = shown.iter().flatten().map(Value::size);
+        room = room.saturating_sub(varied.len() + held.sum::<usize>());
         let failing = groups.iter().flatten().copied().filter(|slot| {
             matches!(
                 workspace.slot(*slot).map(|s| &s.content),
@@ -214,23 +277,30 @@ pub fn range_problems(workspace: &Workspace, slot: u32) -> Vec<Diagnostic> {
     let Some(Definition::Vary(code)) = workspace.slot(slot).map(|slot| &slot.content) else {
         return Vec::new();
     };
-    share_steps(workspace);
-    let lists = lists(workspace, &Trial::new(workspace), code);
+    allow(workspace.tables.max(1));
+    let look = (workspace.values.as_slice(), &workspace.faces);
+    let lists = lists(workspace, look, code, share(workspace));
+    afresh();
     lists.err().unwrap_or_default()
 }
+
+/// Values, with what slots have besides.
+type Look<'a> = (&'a [Outcome], &'a HashMap<u32, Faces>);
 
 /// The values of each varied cell.
 fn lists(
     workspace: &Workspace,
-    trial: &Trial,
+    look: Look,
     code: &VaryCode,
+    most: usize,
 ) -> Result<Vec<Vec<Value>>, Vec<Diagnostic>> {
-    let still = Deviations::default();
+    let outcome = |slot: u32| look.0.get(slot as usize);
     let mut lists: Vec<Vec<Value>> = Vec::new();
     for (slot, range) in &code.ranges {
-        let list = values(trial, &still, range);
+        let list = values(workspace, look, range, most);
         let list = list.map_err(|error| vec![said(workspace, error)])?;
-        let now = trial.value(*slot).and_then(|value| value.quantity().ok());
+        let now = outcome(*slot).and_then(|outcome| outcome.as_ref().ok());
+        let now = now.and_then(|value| value.quantity().ok());
         let wrong = list.iter().find_map(|value| {
             misfit(
                 &workspace.name_of(*slot),
@@ -251,8 +321,16 @@ fn lists(
             crate::diagnostic::Span::default(),
         )]);
     }
+    let columns = code.ranges.len() + code.shown.len();
+    if rows * columns > most {
+        let fault = shared(rows, columns, most);
+        return Err(vec![Diagnostic::at(
+            fault,
+            crate::diagnostic::Span::default(),
+        )]);
+    }
     for (slot, _) in &code.ranges {
-        if let Some(Err(failure)) = trial.outcome(*slot)
+        if let Some(Err(failure)) = outcome(*slot)
             && **failure == Failure::Undefined
         {
             // The name is unknown, which is said where it stands.
@@ -262,15 +340,18 @@ fn lists(
     Ok(lists)
 }
 
-/// The what-if tables and graphs of a notebook share the steps that they may take
-/// together, so that what one comes to does not depend on what was worked out before it.
-fn share_steps(workspace: &Workspace) {
-    let tables = workspace.slots.iter().filter(|slot| match &slot.content {
-        Definition::Vary(_) => true,
-        Definition::Draw(code) => code.over.is_some(),
-        _ => false,
-    });
-    allow(tables.count());
+/// Says that a table would hold more than its share.
+fn shared(rows: usize, columns: usize, most: usize) -> Fault {
+    let message = format!(
+        "this table would have {rows} rows of {columns} values; the what-if tables and graphs of a notebook share {VALUES} values, {most} each"
+    );
+    Fault::new(message).advise("take larger steps, or fewer tables")
+}
+
+/// Returns how many values a what-if table may hold: what one comes to does not depend on
+/// what was worked out before it.
+fn share(workspace: &Workspace) -> usize {
+    VALUES / workspace.tables.max(1)
 }
 
 /// Returns what must be computed for each row: what the shown values and the checks need of
@@ -325,14 +406,27 @@ fn like(before: Option<&Value>, value: &Value) -> Value {
     }
 }
 
-fn values(trial: &Trial, still: &Deviations, range: &RangeCode) -> Result<Vec<Value>, EvalError> {
-    let evaluate =
-        |node: &Node| trial.with_view(still, |cells| Evaluator::new(cells).evaluate(node));
+/// The values that a cell takes, which may be so many.
+fn values(
+    workspace: &Workspace,
+    (now, faces): Look,
+    range: &RangeCode,
+    most: usize,
+) -> Result<Vec<Value>, EvalError> {
+    let still = Deviations::default();
+    let evaluate = |node: &Node| {
+        view(workspace, now, faces, &still, None, |cells| {
+            Evaluator::new(cells).evaluate(node)
+        })
+    };
     match range {
         RangeCode::List(nodes) => {
             let mut all = Vec::new();
             for node in nodes {
                 match evaluate(node)? {
+                    Value::List(items) if items.len() > most => {
+                        return Err(EvalError::at(shared(items.len(), 1, most), node.span));
+                    }
                     Value::List(items) => all.extend(items.iter().cloned()),
                     value => all.push(value),
                 }
@@ -347,8 +441,16 @@ fn values(trial: &Trial, still: &Deviations, range: &RangeCode) -> Result<Vec<Va
                     .map_err(|fault| EvalError::at(fault, node.span))
             };
             let ends = [quantity(from)?, quantity(to)?, quantity(by)?];
-            steps(ends, ROWS)
-                .map_err(|(place, fault)| EvalError::at(fault, nodes.get(place).unwrap_or(by).span))
+            // Where many tables share the values, few are asked for.
+            let few = steps(ends, ROWS.min(most));
+            let made = match few {
+                Err(_) if most < ROWS => match steps(ends, ROWS) {
+                    Ok(all) => Err((2, shared(all.len(), 1, most))),
+                    Err(fault) => Err(fault),
+                },
+                made => made,
+            };
+            made.map_err(|(place, fault)| EvalError::at(fault, nodes.get(place).unwrap_or(by).span))
         }
     }
 }

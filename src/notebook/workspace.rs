@@ -43,6 +43,8 @@ pub struct Slot {
 pub struct Workspace {
     /// Whether lists or tables were refused, for the notebook holds too many values.
     pub(super) crowded: bool,
+    /// How many what-if tables and graphs there are.
+    pub(super) tables: usize,
     /// The notebooks.
     pub pages: Vec<Page>,
     /// The slots of all notebooks; copies of a workspace share those that neither changes.

@@ -4,10 +4,15 @@ use super::unit::MOST;
 use super::{NamedUnit, Unit, definition, definitions};
 use crate::diagnostic::{Fault, did_you_mean};
 
+/// What joins the units of a compound one.
+const JOINTS: [char; 3] = ['*', '·', '/'];
+
 /// Reads a unit.
 ///
 /// Defined units are joined by `*`, `·` or `/` (which divides by the one unit
-/// after it) and may have a power: `^2`, `^-1`, `²`, `³`. No spaces.
+/// after it) and may have a power: `^2`, `^-1`, `²`, `³`. No spaces. After a `/` no
+/// `*` may follow: whether it still divides would be a guess (source: SI Brochure, 9th
+/// edition, 5.2).
 ///
 /// # Errors
 /// A fault that names the unknown unit and the nearest known ones.
@@ -23,7 +28,7 @@ pub fn parse_unit(text: &str) -> Result<Unit, Fault> {
     let mut rest = text;
     let mut sign = 1;
     loop {
-        let end = rest.find(['*', '·', '/']).unwrap_or(rest.len());
+        let end = rest.find(JOINTS).unwrap_or(rest.len());
         let (name, power) = split_power(&rest[..end], text)?;
         let Some(number) = definition(name) else {
             return Err(unknown(name, text));
@@ -37,6 +42,9 @@ pub fn parse_unit(text: &str) -> Result<Unit, Fault> {
         let Some(joint) = rest.chars().next() else {
             break;
         };
+        if joint != '/' && sign < 0 {
+            return Err(unclear(text));
+        }
         sign = if joint == '/' { -1 } else { 1 };
         rest = &rest[joint.len_utf8()..];
         if parts.len() > MOST {
@@ -44,6 +52,8 @@ pub fn parse_unit(text: &str) -> Result<Unit, Fault> {
         }
     }
     parts.retain(|(_, power)| *power != 0);
+    // As it is printed: what divides comes last.
+    parts.sort_by_key(|(_, power)| *power < 0);
     let scale = parts.iter().any(|(unit, _)| unit.offset != 0.0);
     if scale && !matches!(parts.as_slice(), [(_, 1)]) {
         return Err(Fault::new(format!(
@@ -57,6 +67,28 @@ pub fn parse_unit(text: &str) -> Result<Unit, Fault> {
 fn too_high(text: &str) -> Fault {
     Fault::new(format!(
         "the unit `{text}` is too long or its powers are too high"
+    ))
+}
+
+/// `mm/N*m`: one reader takes `m` for a factor, another divides by it.
+fn unclear(text: &str) -> Fault {
+    let (above, below) = text.split_once('/').unwrap_or((text, ""));
+    let (mut top, mut bottom, mut all) = (above.to_owned(), String::new(), above.to_owned());
+    let mut joint = '/';
+    for part in below.split_inclusive(JOINTS) {
+        let unit = part.trim_end_matches(JOINTS);
+        let (side, sign) = if joint == '/' {
+            (&mut bottom, '/')
+        } else {
+            (&mut top, '*')
+        };
+        side.extend([sign]);
+        side.push_str(unit);
+        all = all + "/" + unit;
+        joint = part.chars().last().unwrap_or('/');
+    }
+    Fault::new(format!("`{text}` can be read in two ways")).advise(format!(
+        "write `{all}` if all after the stroke divides, `{top}{bottom}` if it does not"
     ))
 }
 
@@ -118,6 +150,37 @@ mod tests {
             ("°C", "degC"),
         ] {
             assert_eq!(parse_unit(written).unwrap().symbol(), shown);
+        }
+    }
+
+    /// What is printed reads the same: what divides comes last.
+    #[test]
+    fn a_unit_is_kept_as_it_is_printed() {
+        for (written, shown) in [("N^-1*mm*m", "mm*m/N"), ("K^-1*m^-1*um", "um/K/m")] {
+            let unit = parse_unit(written).unwrap();
+            assert_eq!(unit.symbol(), shown);
+            assert_eq!(parse_unit(shown), Ok(unit));
+        }
+    }
+
+    /// Source: SI Brochure, 9th edition (2019), 5.2: a solidus needs brackets where
+    /// what follows it could be read in two ways.
+    #[test]
+    fn a_factor_after_a_stroke_is_refused() {
+        for (written, divides, multiplies) in [
+            ("mm/N*m", "`mm/N/m`", "`mm*m/N`"),
+            ("kg*m/s·rev/K*mm", "`kg*m/s/rev/K/mm`", "`kg*m*rev*mm/s/K`"),
+        ] {
+            let fault = parse_unit(written).unwrap_err();
+            assert_eq!(
+                fault.message,
+                format!("`{written}` can be read in two ways")
+            );
+            let advice = fault.advice.unwrap();
+            assert!(
+                advice.contains(divides) && advice.contains(multiplies),
+                "{advice}"
+            );
         }
     }
 

@@ -70,11 +70,14 @@ impl Sheet {
     }
 }
 
+/// The most errors and warnings in a page or in JSON.
+const REPORTS: usize = 1_000;
+
 /// Returns what is wrong, as other programs get it.
 fn reports(workspace: &Workspace) -> Vec<Report> {
     let mut reports = Vec::new();
     let mut lines: Vec<Option<Lines>> = vec![None; workspace.pages.len()];
-    for problem in problems(workspace) {
+    for problem in problems(workspace).into_iter().take(REPORTS) {
         let place = problem.page as usize;
         let (Some(page), Some(lines)) = (workspace.pages.get(place), lines.get_mut(place)) else {
             continue;

@@ -13,6 +13,21 @@ use crate::notebook::{VaryRow, VaryTable, vary};
 
 /// The most values of a second varied cell that stand side by side.
 const ACROSS: usize = 8;
+/// The most failing checks that a row names.
+const NAMED: usize = 5;
+
+/// Names the first of so many failing checks.
+fn mark(count: usize, name: impl Fn(usize) -> Option<String>) -> String {
+    if count == 0 {
+        return String::new();
+    }
+    let named: Vec<String> = (0..count.min(NAMED)).filter_map(name).collect();
+    let more = match count.saturating_sub(NAMED) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    format!("fails {}{more}", named.join(" and "))
+}
 
 impl Builder<'_> {
     /// A what-if table.
@@ -37,17 +52,9 @@ impl Builder<'_> {
                 Err(why) => Value::from(format!("no value: {why}")),
             });
             rows.push(line.varied.iter().cloned().chain(shown).collect());
-            let failing: Vec<String> = line
-                .failing
-                .iter()
-                .map(|check| self.check_text(*check))
-                .collect();
-            let mark = if failing.is_empty() {
-                String::new()
-            } else {
-                format!("fails {}", failing.join(" and "))
-            };
-            marks.push(mark);
+            marks.push(mark(line.failing.len(), |place| {
+                line.failing.get(place).map(|check| self.check_text(*check))
+            }));
         }
         let made = Table {
             columns,
@@ -120,20 +127,15 @@ impl Builder<'_> {
                     failing.entry(*check).or_default().push(along(row));
                 }
             }
-            let said = failing.into_iter().map(|(check, places)| {
-                let check = self.check_text(check);
-                if places.len() == width {
-                    check
-                } else {
-                    format!("{check} at {}", places.join(", "))
-                }
-            });
-            let said: Vec<String> = said.collect();
-            marks.push(if said.is_empty() {
-                String::new()
-            } else {
-                format!("fails {}", said.join(" and "))
-            });
+            let failing: Vec<(u32, Vec<String>)> = failing.into_iter().collect();
+            marks.push(mark(failing.len(), |place| {
+                let (check, places) = failing.get(place)?;
+                let check = self.check_text(*check);
+                Some(match places.len() == width {
+                    true => check,
+                    false => format!("{check} at {}", places.join(", ")),
+                })
+            }));
         }
         Some(Grid {
             columns,

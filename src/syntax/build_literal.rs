@@ -108,6 +108,14 @@ fn inch_fraction(pair: Pair<Rule>) -> Built<(Number, Unit)> {
         return Err(strange(span));
     };
     let shown = unit(symbol.as_str(), span_of(&symbol))?;
+    if shown == Unit::NONE {
+        let message = format!("`{}` leaves no unit", symbol.as_str());
+        let wrong = Diagnostic::error(message, span_of(&symbol));
+        return Err(wrong.advise(format!(
+            "write `({})` for the plain number",
+            number.as_str()
+        )));
+    }
     Ok((fraction(number)?, shown))
 }
 

@@ -81,7 +81,14 @@ fn single(pair: Pair<Rule>) -> Built<StatementKind> {
     let mut next = || inner.next().ok_or_else(|| strange(span));
     Ok(match rule {
         Rule::section => StatementKind::Section(next()?.as_str().trim().to_owned()),
-        Rule::title => StatementKind::Title(next()?.as_str().trim().to_owned()),
+        Rule::title => {
+            let title = next()?.as_str().trim();
+            if title.contains('\n') {
+                let wrong = Diagnostic::error("a title is one line long", span);
+                return Err(wrong.advise("write `title`, a blank, and the words"));
+            }
+            StatementKind::Title(title.to_owned())
+        }
         Rule::cell => {
             let name = name_of(&next()?);
             StatementKind::Cell(name, formula(inner, span)?)

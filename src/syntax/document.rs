@@ -12,6 +12,9 @@ use crate::diagnostic::{Diagnostic, Span};
 /// cores.
 const SHARED: usize = 2_000;
 
+/// The most statements that a notebook may hold.
+pub const STATEMENTS: usize = 100_000;
+
 /// One statement of a notebook.
 #[derive(Clone, Debug)]
 pub struct Statement {
@@ -38,7 +41,26 @@ pub struct Document {
 /// ```
 #[must_use]
 pub fn parse_document(text: &str) -> Document {
-    let pieces = split(text);
+    let mut pieces = split(text);
+    let beyond = pieces.get(STATEMENTS).cloned();
+    pieces.truncate(STATEMENTS);
+    let mut document = parse_pieces(text, pieces);
+    document.statements.extend(beyond.map(|piece| {
+        let message = format!("a notebook holds at most {STATEMENTS} statements");
+        let wrong = Diagnostic::error(
+            message,
+            Span::new(0, (piece.span.end - piece.span.start) as usize),
+        );
+        let wrong = wrong.advise("nothing from here on is read: begin another notebook");
+        Statement {
+            piece,
+            parsed: Err(vec![wrong]),
+        }
+    }));
+    document
+}
+
+fn parse_pieces(text: &str, pieces: Vec<StatementText>) -> Document {
     let cores = thread::available_parallelism().map_or(1, std::num::NonZero::get);
     if pieces.len() < SHARED || cores == 1 {
         return Document {

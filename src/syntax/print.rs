@@ -285,6 +285,10 @@ fn write_expression(out: &mut String, expression: &Expression) {
             write_expression(out, first);
             for (operator, value) in links {
                 let _ = write!(out, " {} ", operator.symbol());
+                if matches!(operator, Operator::Over | Operator::Power) && is_fraction(value) {
+                    // `1 / 1/2 in` can be read in two ways; behind a sign it can't.
+                    out.push('+');
+                }
                 write_expression(out, value);
             }
         }
@@ -340,30 +344,54 @@ fn write_expression(out: &mut String, expression: &Expression) {
     }
 }
 
+/// Whether an expression begins with a fraction in front of a unit.
+fn is_fraction(expression: &Expression) -> bool {
+    match &expression.kind {
+        Kind::Quantity(number, _) => matches!(number, Number::Fraction(..)),
+        Kind::Size(value, _)
+        | Kind::Chain(value, _)
+        | Kind::Field(value, _)
+        | Kind::As(value, _)
+        | Kind::Styled(value, _) => is_fraction(value),
+        Kind::Index(parts) => is_fraction(&parts[0]),
+        _ => false,
+    }
+}
+
 fn write_tolerance(out: &mut String, tolerance: &Tolerance) {
     let symbol =
         |unit: &Option<Unit>| unit.map_or(String::new(), |unit| format!(" {}", unit.symbol()));
-    let signed = |value: f64| {
-        if value == 0.0 {
-            "0".to_owned()
-        } else {
-            format!("{value:+}")
-        }
-    };
     let _ = match tolerance {
         Tolerance::Class(class) => write!(out, "{class}"),
         Tolerance::PlusMinus(number, unit) => {
             out.push('±');
-            write_number(out, *number, unit.unwrap_or(Unit::NONE));
+            match *number {
+                // Seconds by themselves may be more than 59.
+                Number::Degrees(degrees, minutes, seconds) if degrees == 0.0 => {
+                    if minutes != 0.0 {
+                        let _ = write!(out, "{minutes}'");
+                    }
+                    if seconds != 0.0 || minutes == 0.0 {
+                        let _ = write!(out, "{seconds}\"");
+                    }
+                }
+                number => write_number(out, number, unit.unwrap_or(Unit::NONE)),
+            }
             Ok(())
         }
         Tolerance::Deviations((a, unit_a), (b, unit_b)) => {
+            // One of them has a sign.
+            let signed = |value: f64, sign: &str| match (*a == 0.0 && *b == 0.0, value == 0.0) {
+                (true, _) => format!("{sign}0"),
+                (_, true) => "0".to_owned(),
+                _ => format!("{value:+}"),
+            };
             write!(
                 out,
                 "({}{}/{}{})",
-                signed(*a),
+                signed(*a, "+"),
                 symbol(unit_a),
-                signed(*b),
+                signed(*b, "-"),
                 symbol(unit_b)
             )
         }
@@ -401,6 +429,14 @@ mod tests {
             "tip = 3 in ±1/64",
             "tip = 3 in (+1/64/-0)",
             "tip = 3 in (+2/0)",
+            "tip = 3 mm (0/-0)",
+            "tip = 3 mm (+0/0)",
+            "tip = 30° ±3030\"",
+            "tip = 30° ±5'30\"",
+            "tip = 30° ±1°5'",
+            "a = b ^ + 1 3/8 in",
+            "a = b / + 1/2 in ^ 2",
+            "a = b / + 1/2 in ±0.1",
             "tip = -3 mm (+0.1/0)",
             "tip = 30° ±15'",
             "tip = 30° (+15'30\"/-10\")",

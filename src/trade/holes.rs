@@ -21,6 +21,11 @@ use uom::si::angle::degree;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::meter;
 
+use crate::trade::work;
+
+/// What a hole of a pattern counts, in operations.
+const HOLE: usize = 500;
+
 /// A place on the drawing.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Point {
@@ -84,6 +89,9 @@ fn size_of(points: &[Point]) -> f64 {
 ///
 /// Source: plane geometry.
 pub fn moved(points: &[Point], x: Length, y: Length) -> Vec<Point> {
+    if !work::count(points.len() * HOLE) {
+        return Vec::new();
+    }
     let size = size_of(points);
     let (x, y) = (x.get::<meter>(), y.get::<meter>());
     let size = size.max(x.abs()).max(y.abs());
@@ -100,6 +108,9 @@ pub fn moved(points: &[Point], x: Length, y: Length) -> Vec<Point> {
 ///
 /// Source: plane geometry, x' = x cos A - y sin A, y' = x sin A + y cos A.
 pub fn turned(points: &[Point], angle: Angle) -> Vec<Point> {
+    if !work::count(points.len() * HOLE) {
+        return Vec::new();
+    }
     let size = size_of(points);
     let (sine, cosine) = direction(angle.get::<degree>());
     points

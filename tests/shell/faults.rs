@@ -410,7 +410,7 @@ fn values_in_all_are_bounded() {
             .file("part.job", &text)
             .outcome();
         assert_eq!(run.status, Some(2));
-        let said = "have more than 250000 values in all";
+        let said = "have more than 120000 values in all";
         assert!(run.stderr.contains(said), "{}", run.stderr);
         // Not the 9,000,000 values that it names.
         assert!(run.stdout.len() < 50_000_000, "{}", run.stdout.len());
@@ -430,6 +430,55 @@ fn samples_of_many_values_are_bounded() {
         .file("part.job", &text)
         .outcome();
     assert!(run.stderr.contains("from 1 to"), "{}", run.stderr);
+}
+
+/// What-if tables share the values that they may hold, and what is shown of long texts
+/// is bounded too.
+#[test]
+fn what_if_tables_and_texts_are_bounded() {
+    use std::fmt::Write;
+    let mut grids = "a = 1 mm\nb = 1 mm\n".to_owned();
+    for grid in 0..50 {
+        let _ = writeln!(
+            grids,
+            "vary a from 1 mm to 100 mm by 1 mm and b from 1 mm to 100 mm by 1 mm show a * b + {grid} mm^2"
+        );
+    }
+    let mut texts = "a0 = \"0123456789abcdef\"\n".to_owned();
+    for text in 1..=12 {
+        let _ = writeln!(texts, "a{text} = a{} + a{}", text - 1, text - 1);
+    }
+    for text in 0..3_000 {
+        let _ = writeln!(texts, "b{text} = a12 + \"{text}\"");
+    }
+    let rows = "vary a from 1 to 10000 by 1 show p\n";
+    let lists = format!("a = 1\np = pitch_circle(1000, a * 1 mm)\n{rows}");
+    for (text, said) in [
+        (
+            grids,
+            "the what-if tables and graphs of a notebook share 120000 values, 2400 each",
+        ),
+        (texts, "have more than 120000 values in all"),
+        (lists, ""),
+    ] {
+        let run = Shell::new(&["run", "part.job"])
+            .file("part.job", &text)
+            .outcome();
+        assert_eq!(
+            run.status,
+            Some(if said.is_empty() { 0 } else { 2 }),
+            "{}",
+            run.stderr
+        );
+        assert!(run.stderr.contains(said), "{said}: {}", run.stderr);
+        let many = "no value: the what-if tables of the notebook hold too many values";
+        assert!(
+            !said.is_empty() || run.stdout.contains(many),
+            "{}",
+            run.stdout
+        );
+        assert!(run.stdout.len() < 20_000_000, "{}", run.stdout.len());
+    }
 }
 
 /// Many checks, readings and what-if tables end too.

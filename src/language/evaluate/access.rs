@@ -4,6 +4,9 @@ use crate::diagnostic::{Fault, did_you_mean};
 use crate::language::Value;
 use crate::quantity::{Dimension, Quantity, Style, Unit, parse_unit};
 
+/// The most names that a message lists.
+const NAMED: usize = 30;
+
 /// Returns a plain number with the unit of its list.
 pub(super) fn with_unit(value: &Value, unit: Unit) -> Result<Value, Fault> {
     let value = value.quantity()?;
@@ -52,7 +55,7 @@ pub(super) fn field(value: &Value, name: &str) -> Result<Value, Fault> {
     let missing = |what: &str, known: Vec<&str>| {
         let advice = did_you_mean(name, known.iter().copied());
         Fault::new(format!("{what} has no `{name}`"))
-            .advise(advice.unwrap_or_else(|| format!("it has {}", known.join(", "))))
+            .advise(advice.unwrap_or_else(|| format!("it has {}", listed(&known))))
     };
     match value {
         Value::Record(record) => record.get(name).cloned().ok_or_else(|| {
@@ -75,6 +78,16 @@ pub(super) fn field(value: &Value, name: &str) -> Result<Value, Fault> {
         }
         other => Err(Fault::new(format!("{} has no `{name}`", other.described()))
             .advise("only a record, a table or a notebook in use has names after a point")),
+    }
+}
+
+/// "a, b, c", the first of them where there are many.
+fn listed(known: &[&str]) -> String {
+    match known.get(..NAMED) {
+        Some(first) if known.len() > NAMED => {
+            format!("{} and {} more", first.join(", "), known.len() - NAMED)
+        }
+        _ => known.join(", "),
     }
 }
 

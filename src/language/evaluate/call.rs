@@ -173,7 +173,8 @@ impl Evaluator<'_> {
                     ));
                 }
             };
-            self.charge(width(&value), span)?;
+            // What takes a list goes through it a few times.
+            self.charge(3 * width(&value), span)?;
             let faces = match (&value, &function.body) {
                 (Value::Size(size), Body::Language(_)) => Some(size.clone()),
                 _ => None,
@@ -231,16 +232,17 @@ impl Evaluator<'_> {
                 .plain(),
             Body::Native(code) | Body::LookUp(code) => {
                 let values = locals.drain(frame..).collect();
-                let (result, warnings) = match &function.body {
-                    Body::LookUp(_) => kept::call(*code, values, &function.gives),
-                    _ => kept::make(*code, values, &function.gives).0,
+                let came = match &function.body {
+                    Body::LookUp(_) => kept::call(*code, values, &function.gives, self.steps.get()),
+                    _ => kept::make(*code, values, &function.gives, self.steps.get()).0,
                 };
-                let result = result.map_err(|fault| {
+                self.charge(usize::try_from(came.steps).unwrap_or(usize::MAX), span)?;
+                let result = came.value.map_err(|fault| {
                     let place = fault.argument.and_then(|place| given.get(place)).copied();
                     EvalError::at(fault, place.unwrap_or(span))
                 })?;
                 self.settled(name, &result);
-                for message in warnings {
+                for message in came.warnings {
                     self.warnings
                         .borrow_mut()
                         .push(Diagnostic::warning(message, span));

@@ -183,7 +183,7 @@ impl Evaluator<'_> {
         for (_, node) in rest {
             match self.node(node, locals, base)? {
                 Value::Text(text) => {
-                    self.charge(text.len() / 16, node.span)?;
+                    self.charge(text.len() / 4, node.span)?;
                     if joined.len() + text.len() > ITEMS {
                         let message = format!("this text grows longer than {ITEMS} characters");
                         return Err(EvalError::at(Fault::new(message), place.to(node.span)));

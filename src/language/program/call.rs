@@ -200,8 +200,8 @@ impl Compiler<'_> {
                 });
                 match known.collect::<Option<Vec<Value>>>() {
                     Some(known) => {
-                        let found = kept::call(*code, known, &function.gives).0;
-                        found.ok().map(Item::Known)
+                        let found = kept::call(*code, known, &function.gives, kept::COMPILED);
+                        found.value.ok().map(Item::Known)
                     }
                     None => self.native(name, &frame, guard),
                 }

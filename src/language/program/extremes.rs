@@ -74,16 +74,34 @@ pub enum Decision {
     Gap(Vec<f64>),
 }
 
+/// The memory of searches, by number of source: one after the other uses the same.
+#[derive(Clone, Debug)]
+pub struct Scratch {
+    cube: Vec<Interval>,
+    slopes: Vec<Interval>,
+    others: Vec<Interval>,
+    parts: Vec<f64>,
+}
+
+impl Scratch {
+    /// Returns room for so many sources.
+    #[must_use]
+    pub fn of(sources: usize) -> Self {
+        Self {
+            cube: vec![Interval::new(0.0, 1.0); sources],
+            slopes: vec![Interval::ZERO; sources],
+            others: vec![Interval::ZERO; sources],
+            parts: vec![0.0; sources],
+        }
+    }
+}
+
 /// A search over the box of a slice's sources.
 pub struct Search<'a> {
     tape: &'a Tape,
     slice: &'a Slice,
     work: &'a mut Work,
-    /// The box and the slopes by number of source.
-    cube: &'a mut Vec<Interval>,
-    slopes: Vec<Interval>,
-    others: Vec<Interval>,
-    parts: Vec<f64>,
+    scratch: &'a mut Scratch,
     /// 1 where the least is looked for, -1 where the greatest.
     sign: f64,
     /// The steps that are left.
@@ -143,21 +161,14 @@ impl<'a> Search<'a> {
         tape: &'a Tape,
         slice: &'a Slice,
         work: &'a mut Work,
-        cube: &'a mut Vec<Interval>,
+        scratch: &'a mut Scratch,
         steps: u64,
     ) -> Self {
-        let most = slice.sources.last().map_or(0, |last| last + 1);
-        if cube.len() < most {
-            cube.resize(most, Interval::new(0.0, 1.0));
-        }
         Self {
             tape,
             slice,
             work,
-            cube,
-            slopes: vec![Interval::ZERO; most],
-            others: vec![Interval::ZERO; most],
-            parts: vec![0.0; most],
+            scratch,
             sign: 1.0,
             left: steps,
             gap: None,
@@ -179,11 +190,11 @@ impl<'a> Search<'a> {
     fn at(&mut self, at: &[f64]) -> Option<f64> {
         self.spend(1);
         for (source, part) in self.slice.sources.iter().zip(at) {
-            if let Some(place) = self.parts.get_mut(*source) {
+            if let Some(place) = self.scratch.parts.get_mut(*source) {
                 *place = *part;
             }
         }
-        let value = self.tape.at(self.slice, &self.parts, self.work);
+        let value = self.tape.at(self.slice, &self.scratch.parts, self.work);
         if value.is_none() && self.gap.is_none() {
             self.gap = Some(at.to_vec());
         }
@@ -205,11 +216,13 @@ impl<'a> Search<'a> {
     fn run(&mut self, cube: &[Interval], sides: &[Side]) -> Option<(Interval, Lack)> {
         self.spend(1);
         for (source, part) in self.slice.sources.iter().zip(cube) {
-            if let Some(place) = self.cube.get_mut(*source) {
+            if let Some(place) = self.scratch.cube.get_mut(*source) {
                 *place = *part;
             }
         }
-        let possible = self.tape.forward(self.slice, self.cube, sides, self.work);
+        let possible = self
+            .tape
+            .forward(self.slice, &self.scratch.cube, sides, self.work);
         let value = self.work.result(self.slice);
         let value = if self.sign < 0.0 { -value } else { value };
         possible.then(|| (value, self.work.lack(self.slice)))
@@ -218,9 +231,15 @@ impl<'a> Search<'a> {
     /// Returns how steeply the value goes with each source of the slice, in the box last run.
     fn go_back(&mut self) -> Vec<Interval> {
         self.spend(2);
-        self.tape.backward(self.slice, self.work, &mut self.slopes);
+        self.tape
+            .backward(self.slice, self.work, &mut self.scratch.slopes);
         let of = |source: &usize| {
-            let slope = self.slopes.get(*source).copied().unwrap_or(Interval::ALL);
+            let slope = self
+                .scratch
+                .slopes
+                .get(*source)
+                .copied()
+                .unwrap_or(Interval::ALL);
             if self.sign < 0.0 { -slope } else { slope }
         };
         self.slice.sources.iter().map(of).collect()
@@ -623,13 +642,14 @@ impl<'a> Search<'a> {
     fn run_at(&mut self, points: &[Interval], sides: &[Side]) -> Option<(Interval, Lack)> {
         self.spend(1);
         for (source, part) in self.slice.sources.iter().zip(points) {
-            if let Some(place) = self.cube.get_mut(*source) {
+            if let Some(place) = self.scratch.cube.get_mut(*source) {
                 *place = *part;
             }
         }
         // A point may stand on the other side of a fold; what the formula of this side
         // gives there still bounds it.
-        self.tape.forward(self.slice, self.cube, sides, self.work);
+        self.tape
+            .forward(self.slice, &self.scratch.cube, sides, self.work);
         let value = self.work.result(self.slice);
         let value = if self.sign < 0.0 { -value } else { value };
         Some((value, self.work.lack(self.slice)))

@@ -21,6 +21,19 @@ pub struct Column {
     pub missing: Vec<bool>,
 }
 
+impl Column {
+    /// Appends another column.
+    pub fn extend(&mut self, more: &Self) {
+        if !more.missing.is_empty() || !self.missing.is_empty() {
+            self.missing.resize(self.values.len(), false);
+            self.missing.extend(&more.missing);
+            self.missing
+                .resize(self.values.len() + more.values.len(), false);
+        }
+        self.values.extend(&more.values);
+    }
+}
+
 /// Registers for running programs.
 #[derive(Debug, Default)]
 pub struct Registers {

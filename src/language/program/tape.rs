@@ -8,7 +8,7 @@
 //! slopes by going backward through the steps, after A. Griewank and A. Walther,
 //! "Evaluating Derivatives" (2008), chapter 3.
 
-use std::collections::HashMap;
+use std::collections::{BinaryHeap, HashMap};
 use std::ops::Range;
 
 use super::interval::Interval;
@@ -189,25 +189,27 @@ impl Tape {
         }
     }
 
+    /// Returns whether the tape makes a column.
+    #[must_use]
+    pub fn makes(&self, column: usize) -> bool {
+        self.by_column.contains_key(&column)
+    }
+
     /// Returns the part that makes a column; nothing where the tape does not.
     #[must_use]
     pub fn slice(&self, column: usize) -> Option<Slice> {
         let last = *self.by_column.get(&column)?;
-        let mut wanted = vec![false; last as usize + 1];
-        *wanted.get_mut(last as usize)? = true;
+        // What a segment needs comes before it: the last that is wanted comes first.
+        let mut wanted = BinaryHeap::from([last]);
         let mut segments: Vec<u32> = Vec::new();
         let mut sources: Vec<usize> = Vec::new();
         let mut steps = 0;
-        for at in (0..=last).rev() {
-            if !wanted.get(at as usize).is_some_and(|wanted| *wanted) {
+        while let Some(at) = wanted.pop() {
+            if segments.last() == Some(&at) {
                 continue;
             }
             let segment = self.segments.get(at as usize)?;
-            for need in &segment.needs {
-                if let Some(wanted) = wanted.get_mut(*need as usize) {
-                    *wanted = true;
-                }
-            }
+            wanted.extend(&segment.needs);
             for line in self.of(segment) {
                 steps += match line.step {
                     Step::Trial(count, ..) => solve::TRIALS * count as usize,
@@ -249,17 +251,19 @@ impl Tape {
     /// Working memory for this tape.
     #[must_use]
     pub fn work(&self) -> Work {
-        Work {
-            values: vec![Interval::ZERO; self.lines.len()],
-            slopes: vec![Interval::ZERO; self.lines.len()],
-            sides: vec![0; self.lines.len()],
-            lacks: vec![Lack::Nowhere; self.segments.len()],
-            open: Vec::new(),
-            jumps: false,
-            solved: Vec::new(),
-            numbers: vec![0.0; self.lines.len()],
-            missing: vec![false; self.segments.len()],
-        }
+        let mut work = Work::default();
+        self.make_room(&mut work);
+        work
+    }
+
+    /// Makes working memory large enough for this tape, which may have grown.
+    pub fn make_room(&self, work: &mut Work) {
+        work.values.resize(self.lines.len(), Interval::ZERO);
+        work.slopes.resize(self.lines.len(), Interval::ZERO);
+        work.sides.resize(self.lines.len(), 0);
+        work.lacks.resize(self.segments.len(), Lack::Nowhere);
+        work.numbers.resize(self.lines.len(), 0.0);
+        work.missing.resize(self.segments.len(), false);
     }
 }
 

@@ -6,8 +6,8 @@ use std::sync::Arc;
 use super::{Plan, Stage, trial};
 use crate::language::{
     Compiled, Evaluator, FindSides, Interval, Line, Node, Place, Program, Setting, Shape, SizeCode,
-    Source, Step, Tape, UserFunction, Value, compile_condition, compile_margins, compile_solution,
-    compile_steps, like, still_steps,
+    Source, Step, Tape, UserFunction, Value, Work, compile_condition, compile_margins,
+    compile_solution, compile_steps, like, still_steps,
 };
 use crate::notebook::definition::TableCode;
 use crate::notebook::limits::SourceSize;
@@ -16,6 +16,9 @@ use crate::notebook::recalculate::Deviations;
 use crate::notebook::trial::Trial;
 use crate::notebook::{Definition, Workspace};
 use crate::quantity::Quantity;
+
+/// The most steps for proving that the equations of a notebook have one solution.
+const PROVEN: u64 = 20_000_000;
 
 /// A plan; with `steps` false everything is computed by the ordinary evaluator.
 pub fn planned<'a>(
@@ -57,6 +60,9 @@ pub fn planned<'a>(
         },
         done: HashSet::new(),
         margins,
+        left: PROVEN,
+        memory: Work::default(),
+        cube: Vec::new(),
     };
     planner.work(groups, steps);
     planner.plan
@@ -152,6 +158,11 @@ struct Planner<'a, 'b> {
     done: HashSet<u32>,
     /// Whether the margins of checks are planned too.
     margins: bool,
+    /// The steps that are left for proving that equations have one solution.
+    left: u64,
+    /// Memory for that.
+    memory: Work,
+    cube: Vec<Interval>,
 }
 
 impl<'a> Planner<'a, '_> {
@@ -416,9 +427,15 @@ impl<'a> Planner<'a, '_> {
     /// The stretches in which the solutions of the `find`s of a column lie.
     fn stretches(&mut self, number: usize) -> Option<Vec<(f64, f64)>> {
         let slice = self.plan.tape.slice(number)?;
-        let mut work = self.plan.tape.work();
-        let cube = vec![Interval::new(0.0, 1.0); self.plan.sources.len()];
-        self.plan.tape.stretches(&slice, &cube, &mut work)
+        self.left = self.left.saturating_sub(2 * slice.steps as u64);
+        if self.left == 0 {
+            return None;
+        }
+        let sources = self.plan.sources.len();
+        self.cube.resize(sources, Interval::new(0.0, 1.0));
+        self.plan.tape.make_room(&mut self.memory);
+        let tape = &mut self.plan.tape;
+        tape.stretches(&slice, &self.cube, &mut self.memory)
     }
 
     fn new_column(&mut self, slot: u32, shape: Shape) {

@@ -1,17 +1,18 @@
 //! Limits with a proof: what has a program is searched by intervals.
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeSet, HashMap, HashSet};
 
 mod monotonicity;
 mod shares;
 
 use super::{CheckLimits, Known, Limits, Monotonicity, SourceSize};
 use crate::language::{
-    CLOSE, Compositions, Decision, Interval, Place, SHARES, Search, Slice, Source, Tape, Value,
-    Work,
+    CLOSE, Compositions, Decision, Interval, Place, SHARES, Scratch, Search, Slice, Source, Tape,
+    Value, Work,
 };
 use crate::notebook::columns::{Block, Plan};
 use crate::notebook::limits::check::margins;
+use crate::notebook::order::Group;
 use crate::notebook::recalculate::Deviations;
 use crate::notebook::{Definition, Trial, Workspace};
 use crate::quantity::{Quantity, System, slack};
@@ -21,7 +22,9 @@ const ONE: u64 = 4_000_000;
 /// The longest list that is given limits value by value.
 const LONGEST_LIST: usize = 100;
 /// The most steps that all limits of a notebook may take together.
-const ALL: u64 = 200_000_000;
+const ALL: u64 = 100_000_000;
+/// How many steps it counts to compute a slot once more with the ordinary evaluator.
+const COMPUTED: u64 = 20;
 
 /// What has programs in a workspace, ready to be searched.
 pub struct Prover<'a> {
@@ -30,13 +33,20 @@ pub struct Prover<'a> {
     plan: Plan<'a>,
     tape: Tape,
     work: Work,
+    scratch: Scratch,
     cube: Vec<Interval>,
     slopes: Vec<Interval>,
+    /// The number of each source.
+    numbers: HashMap<Source, usize>,
     /// Where each source stands at rest.
     rest: Vec<f64>,
+    /// Where it stands now: at rest, but for what puts it somewhere and then back.
     parts: Vec<f64>,
     trial: Trial<'a>,
     left: u64,
+    /// What depends on any source, in the order in which it is computed, and the place of
+    /// each slot there; made when it is asked for first.
+    affected: Option<(Vec<Group>, HashMap<u32, usize>)>,
     /// Long chains, put together when the first is met.
     compositions: Option<Compositions>,
     /// All results with one source after the other at its limits.
@@ -64,11 +74,14 @@ impl<'a> Prover<'a> {
             sources,
             plan,
             tape,
+            scratch: Scratch::of(sources.len()),
             cube: vec![Interval::new(0.0, 1.0); sources.len()],
             slopes: vec![Interval::ZERO; sources.len()],
+            numbers: sources.iter().map(|size| size.source).zip(0..).collect(),
             parts: rest.clone(),
             rest,
             left: ALL,
+            affected: None,
             compositions: None,
             block: None,
         }
@@ -78,7 +91,7 @@ impl<'a> Prover<'a> {
     pub fn limits(&mut self, slot: u32) -> Option<Limits> {
         let (column, _) = self.plan.column(slot)?;
         let nominal = self.trial.value(slot)?.quantity().ok()?;
-        let mut limits = self.of(column, nominal)?.0;
+        let mut limits = self.of(column, nominal, false)?.0;
         if limits.course != Monotonicity::Turns {
             // Where else the ends are reached is asked for by nobody.
             (limits.low_at, limits.high_at) = (Vec::new(), Vec::new());
@@ -105,7 +118,7 @@ impl<'a> Prover<'a> {
             .collect();
         let limits = pairs.into_iter().map(|pair| {
             let (number, nominal) = pair?;
-            Some(self.of(number, nominal)?.0)
+            Some(self.of(number, nominal, false)?.0)
         });
         Some(limits.collect())
     }
@@ -119,10 +132,19 @@ impl<'a> Prover<'a> {
     /// Returns what a check comes to; nothing where it has no program.
     pub fn check(&mut self, slot: u32) -> Option<CheckLimits> {
         let (column, _) = self.plan.column(slot)?;
-        let truth = self.tape.slice(column)?;
         let Some(Value::Truth(holds)) = self.trial.value(slot).cloned() else {
             return None;
         };
+        if self.left == 0 {
+            return Some(CheckLimits {
+                holds,
+                holds_at_limits: false,
+                known: if holds { Known::Unknown } else { Known::Proven },
+                counterexample: (!holds).then(Vec::new),
+                margins: Vec::new(),
+            });
+        }
+        let truth = self.slice(column)?;
         let Some(Definition::Check(condition)) =
             self.workspace.slot(slot).map(|slot| &slot.content)
         else {
@@ -138,7 +160,7 @@ impl<'a> Prover<'a> {
         let mut above = true;
         for (column, nominal) in columns.iter().zip(at_rest) {
             let limits = column.zip(nominal);
-            let limits = limits.and_then(|((number, _), like)| self.of(number, like));
+            let limits = limits.and_then(|((number, _), like)| self.of(number, like, true));
             match limits.zip(nominal) {
                 Some(((limits, bound), nominal)) => {
                     above &= limits.known == Known::Proven && bound >= -slack(nominal);
@@ -177,7 +199,13 @@ impl<'a> Prover<'a> {
             return Some(check);
         }
         let allowed = self.left.min(ONE);
-        let search = Search::new(&self.tape, &truth, &mut self.work, &mut self.cube, allowed);
+        let search = Search::new(
+            &self.tape,
+            &truth,
+            &mut self.work,
+            &mut self.scratch,
+            allowed,
+        );
         let (decision, steps) = search.decide();
         self.left = self.left.saturating_sub(steps);
         match decision {
@@ -210,18 +238,33 @@ impl<'a> Prover<'a> {
         let number = columns.map(|(number, _)| *number).nth(place)?;
         let slice = self.tape.slice(number)?;
         self.put(parts);
-        self.tape.at(&slice, &self.parts, &mut self.work)
+        let found = self.tape.at(&slice, &self.parts, &mut self.work);
+        self.put_back(parts);
+        found
+    }
+
+    /// The steps of a column; they count.
+    fn slice(&mut self, column: usize) -> Option<Slice> {
+        let slice = self.tape.slice(column)?;
+        self.left = self.left.saturating_sub(slice.steps as u64);
+        Some(slice)
+    }
+
+    /// A slice with the sources where they stand now; its steps count.
+    fn at(&mut self, slice: &Slice) -> Option<f64> {
+        self.left = self.left.saturating_sub(slice.steps as u64);
+        self.tape.at(slice, &self.parts, &mut self.work)
     }
 
     /// Returns whether a check fails with its sources there, by the ordinary evaluator too.
     fn fails(&mut self, slot: u32, truth: &Slice, at: &[(Source, f64)]) -> bool {
         self.put(at);
-        if self.tape.at(truth, &self.parts, &mut self.work) != Some(0.0) {
+        let found = self.at(truth);
+        self.put_back(at);
+        if found != Some(0.0) || self.left == 0 {
             return false;
         }
-        let starts: BTreeSet<u32> = at.iter().map(|(source, _)| source.slot).collect();
-        let starts: Vec<u32> = starts.into_iter().collect();
-        let groups = self.trial.order(&starts);
+        let groups = self.upstream(slot);
         let deviations = Deviations {
             parts: at.iter().copied().collect::<HashMap<_, _>>(),
         };
@@ -231,13 +274,63 @@ impl<'a> Prover<'a> {
         fails
     }
 
+    /// What a slot follows from among what depends on any source, the slot itself last, in
+    /// the order in which it is computed.
+    fn upstream(&mut self, slot: u32) -> Vec<Group> {
+        let (affected, places) = self.affected.get_or_insert_with(|| {
+            let starts: HashSet<u32> = self.sources.iter().map(|size| size.source.slot).collect();
+            let mut starts: Vec<u32> = starts.into_iter().collect();
+            starts.sort_unstable();
+            let affected = self.trial.order(&starts);
+            let mut places = HashMap::new();
+            for (place, group) in affected.iter().enumerate() {
+                places.extend(group.iter().map(|slot| (*slot, place)));
+            }
+            (affected, places)
+        });
+        let mut upstream: BTreeSet<usize> = BTreeSet::new();
+        let mut next = vec![slot];
+        while let Some(slot) = next.pop() {
+            let Some(place) = places.get(&slot) else {
+                continue;
+            };
+            if upstream.insert(*place)
+                && let Some(group) = affected.get(*place)
+            {
+                let filled = group.iter().filter_map(|slot| self.workspace.slot(*slot));
+                next.extend(filled.flat_map(|slot| slot.needs.iter().copied()));
+            }
+        }
+        self.left = self.left.saturating_sub(COMPUTED * upstream.len() as u64);
+        let groups = upstream.iter().filter_map(|place| affected.get(*place));
+        groups.cloned().collect()
+    }
+
     /// Puts sources somewhere, all others at rest.
     fn put(&mut self, at: &[(Source, f64)]) {
-        self.parts.clone_from(&self.rest);
         for (source, part) in at {
-            let number = self.sources.iter().position(|size| size.source == *source);
-            if let Some(place) = number.and_then(|number| self.parts.get_mut(number)) {
+            let number = self.numbers.get(source);
+            if let Some(place) = number.and_then(|number| self.parts.get_mut(*number)) {
                 *place = *part;
+            }
+        }
+    }
+
+    /// Puts sources back at rest.
+    fn put_back(&mut self, at: &[(Source, f64)]) {
+        for (source, _) in at {
+            if let Some(number) = self.numbers.get(source).copied() {
+                self.put_to_rest(&[number]);
+            }
+        }
+    }
+
+    /// Puts sources back at rest, by their numbers.
+    fn put_to_rest(&mut self, numbers: &[usize]) {
+        for number in numbers {
+            if let (Some(place), Some(rest)) = (self.parts.get_mut(*number), self.rest.get(*number))
+            {
+                *place = *rest;
             }
         }
     }
@@ -251,15 +344,29 @@ impl<'a> Prover<'a> {
 
     /// The limits of a column whose number is `nominal` at rest, with what no value lies
     /// below; nothing where it has no program.
-    fn of(&mut self, column: usize, nominal: Quantity) -> Option<(Limits, f64)> {
-        if let Some(found) = self.composed(column, nominal) {
+    /// `corners` asks where they are reached.
+    fn of(&mut self, column: usize, nominal: Quantity, corners: bool) -> Option<(Limits, f64)> {
+        if let Some(found) = self.composed(column, nominal, corners) {
             return Some(found);
         }
-        let slice = &self.tape.slice(column)?;
+        if self.left == 0 {
+            // A part of it would say no more.
+            return self
+                .tape
+                .makes(column)
+                .then(|| (untold(nominal), nominal.si));
+        }
+        let slice = &self.slice(column)?;
         let unit = nominal.shown_unit(System::Metric);
         let noise = 1e-13 * nominal.si.abs() + 1e-12 * unit.factor().abs();
         let allowed = self.left.min(ONE);
-        let search = Search::new(&self.tape, slice, &mut self.work, &mut self.cube, allowed);
+        let search = Search::new(
+            &self.tape,
+            slice,
+            &mut self.work,
+            &mut self.scratch,
+            allowed,
+        );
         let mut range = search.range(noise);
         self.left = self.left.saturating_sub(range.steps);
         let slack = noise + CLOSE * (range.high.found - range.low.found).abs();
@@ -309,8 +416,13 @@ impl<'a> Prover<'a> {
 
     /// The limits of what many sizes act on, put together from those of its inputs; nothing
     /// where they have sizes in common, or it is no straight line.
-    fn composed(&mut self, column: usize, nominal: Quantity) -> Option<(Limits, f64)> {
-        if self.sources.len() <= SHARES {
+    fn composed(
+        &mut self,
+        column: usize,
+        nominal: Quantity,
+        corners: bool,
+    ) -> Option<(Limits, f64)> {
+        if self.sources.len() <= SHARES || corners && self.left == 0 {
             return None;
         }
         if self.compositions.is_none() {
@@ -321,11 +433,16 @@ impl<'a> Prover<'a> {
         let found = found.filter(|found| found.sources > SHARES)?;
         let (shares, others) = found.shares.as_ref()?;
         let at = |most| {
+            if !corners {
+                return Vec::new();
+            }
             let corner = all.corner(&self.tape, column, most).into_iter();
             let name =
                 |(number, part): (usize, f64)| Some((self.sources.get(number)?.source, part));
             corner.filter_map(name).collect()
         };
+        let met = if corners { 4 * found.sources as u64 } else { 0 };
+        self.left = self.left.saturating_sub(SHARES as u64 + met);
         let limits = Limits {
             nominal: nominal.si,
             low: found.low,
@@ -339,6 +456,15 @@ impl<'a> Prover<'a> {
             bends: false,
         };
         Some((limits, found.low))
+    }
+}
+
+/// Returns what can be said when the steps have run out.
+fn untold(nominal: Quantity) -> Limits {
+    Limits {
+        course: Monotonicity::Untold,
+        known: Known::Unknown,
+        ..Limits::still(nominal.si)
     }
 }
 

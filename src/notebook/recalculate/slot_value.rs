@@ -103,6 +103,13 @@ pub(super) fn content(
 /// the row itself where it has none.
 fn op_rows(evaluator: &Evaluator, each: &OpEachCode) -> Result<Value, Troubles> {
     let over = evaluator.evaluate(&each.over).map_err(one_trouble)?;
+    let met = match &over {
+        Value::Table(table) => table.rows.len() * (2 + table.columns.len() + each.parts.len()),
+        Value::List(items) => items.len() * (2 + each.parts.len()),
+        _ => 0,
+    };
+    let charged = evaluator.charge(met, each.over.span);
+    charged.map_err(one_trouble)?;
     let rows: Vec<Value> = match &over {
         Value::Table(table) => (0..table.rows.len())
             .filter_map(|index| table.row(index).map(Value::from))

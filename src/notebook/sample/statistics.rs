@@ -8,9 +8,14 @@ pub const BARS: usize = 24;
 /// more than three standard deviations out of a normal distribution.
 pub const TAIL: f64 = 0.001_35;
 
-/// The share of the first samples among which the outer ones are looked for: far more
-/// than [`TAIL`], so that enough are found.
-const OUTER: f64 = 0.04;
+/// The share of the first samples among which the outer ones are looked for: more than
+/// [`TAIL`] by six times the standard deviation of their number, and half as much again,
+/// so that enough are found.
+#[allow(clippy::cast_precision_loss)] // some thousand
+fn outer_share(first: usize) -> f64 {
+    let first = first as f64;
+    1.5 * (TAIL + 6.0 * (TAIL / first).sqrt())
+}
 /// So many sums run side by side.
 const LANES: usize = 8;
 
@@ -155,7 +160,7 @@ impl Statistics {
                     clippy::cast_sign_loss,
                     clippy::cast_precision_loss
                 )] // a block
-                let place = (sorted.len() as f64 * OUTER) as usize;
+                let place = (sorted.len() as f64 * outer_share(sorted.len())) as usize;
                 if let Some(bound) = sorted.get(place) {
                     outer.bound = *bound;
                     outer.guessed = true;

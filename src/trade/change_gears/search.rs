@@ -5,6 +5,12 @@ use std::cmp::Ordering;
 
 use crate::trade::change_gears::mesh;
 use crate::trade::fraction::Fraction;
+use crate::trade::work;
+
+/// What making a choice of gears and looking for its mates counts, in operations.
+const CHOICE: usize = 60;
+/// The same for looking at one train.
+const TRAIN: usize = 100;
 
 /// The gears owned: each size with how many there are, smallest first.
 pub(super) struct Wheels {
@@ -111,11 +117,17 @@ pub(super) fn nearest(
         let low = middle / (1.0 + window) * (1.0 - 1e-12);
         let high = middle / (1.0 - window) * (1.0 + 1e-12);
         let start = choices.partition_point(|choice| (choice.product as f64) < low);
+        if !work::count(CHOICE) {
+            break;
+        }
         for driven in choices
             .iter()
             .skip(start)
             .take_while(|choice| choice.product as f64 <= high)
         {
+            if !work::count(TRAIN) {
+                break;
+            }
             let error = error(target, drivers.product, driven.product);
             if error.abs() > window {
                 continue;

@@ -1,6 +1,7 @@
 //! Branch and bound: each piece in turn into every bar that could take it.
 
 use crate::trade::cutting_list::{Job, Plan};
+use crate::trade::work;
 
 /// The most pieces that are searched.
 const MOST_PIECES: usize = 60;
@@ -41,6 +42,10 @@ pub(super) fn plan(job: &Job, first: Option<Plan>) -> (Option<Plan>, bool) {
     search.place(0, 0);
     (search.best, search.steps < MOST_STEPS)
 }
+
+/// What one step of the search counts, in operations, and each bar at it.
+const STEP: usize = 30;
+const STEP_BAR: usize = 4;
 
 /// The state of the search.
 struct Search<'a> {
@@ -106,6 +111,10 @@ impl Search<'_> {
             return;
         }
         self.steps += 1;
+        if !work::count(STEP + self.room.len() * STEP_BAR + self.unused.len()) {
+            self.steps = MOST_STEPS;
+            return;
+        }
         let next_alike = self.job.pieces.get(place + 1) == Some(&piece);
         let from_next = |bar: usize| if next_alike { bar } else { 0 };
         let mut tried: Vec<i64> = Vec::new();

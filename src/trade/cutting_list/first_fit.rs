@@ -2,6 +2,7 @@
 //! begun that still holds it.
 
 use crate::trade::cutting_list::{Job, Plan};
+use crate::trade::work;
 
 /// Which bar is begun when none that is begun holds the piece.
 #[derive(Clone, Copy)]
@@ -24,6 +25,9 @@ fn fit(job: &Job, begin: Begin) -> Option<Plan> {
     let mut plan = Plan::default();
     let mut room: Vec<i64> = Vec::new();
     for (place, piece) in job.pieces.iter().enumerate() {
+        if !work::count(room.len() + unused.len()) {
+            return None;
+        }
         let mut begun = room.iter_mut().zip(&mut plan.bars);
         if let Some((room, (_, places))) = begun.find(|(room, _)| **room >= *piece) {
             *room -= piece;

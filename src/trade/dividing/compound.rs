@@ -11,11 +11,15 @@ use crate::diagnostic::Fault;
 use crate::trade::dividing::plates::check_plates;
 use crate::trade::dividing::{Plate, crank_turns};
 use crate::trade::fraction::{Fraction, common_divisor, common_multiple};
+use crate::trade::work;
 
 /// The most divisions that may be indexed at once.
 const MOST_AT_ONCE: u32 = 10;
 /// The most rows that are returned.
 const MOST_ROWS: usize = 100;
+/// What two circles count, in operations, and a hole that is tried on one of them.
+const PAIR: usize = 2_000;
+const HOLE: usize = 40;
 
 /// Two movements that together make one division, or several at once.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -108,6 +112,9 @@ pub fn compound_indexing(
             for (index, small) in circles.iter().enumerate() {
                 for large in circles.iter().skip(index + 1) {
                     pairs += 1;
+                    if !work::count(PAIR) {
+                        break;
+                    }
                     let seen = if exact {
                         exact_pairs(divisions, ratio, *small, *large)
                     } else {
@@ -180,6 +187,9 @@ fn movements(total: i128, small: u32, large: u32) -> Vec<((u32, i128), (u32, i12
         // Answers lie this many holes of the second circle apart.
         let step = usize::try_from(first_part).unwrap_or(usize::MAX);
         let holes = 1 - i128::from(second)..most;
+        if !work::count(PAIR + HOLE * step.min(second as usize)) {
+            break;
+        }
         let start = holes
             .clone()
             .take(step)
@@ -202,6 +212,9 @@ fn nearest_pair(divisions: u32, ratio: u32, small: u32, large: u32) -> Option<Pa
     for at_once in 1..=MOST_AT_ONCE.min(divisions) {
         if common_divisor(i128::from(at_once), i128::from(divisions)) != 1 {
             continue;
+        }
+        if !work::count(PAIR) {
+            break;
         }
         let wanted = crank_turns(divisions, ratio, at_once);
         let exact = wanted.times(common);

@@ -6,6 +6,7 @@ use crate::trade::change_gears::{check_gears, exact_train};
 use crate::trade::dividing::plates::{check_plates, circles};
 use crate::trade::dividing::{MOST_DIVISIONS, Movement, Plate, crank_turns, movement};
 use crate::trade::fraction::Fraction;
+use crate::trade::work;
 use serde::Serialize;
 
 /// The most rows that are returned.
@@ -117,6 +118,9 @@ fn assumed_numbers(
     for (plate, circle) in by_size {
         // What a circle indexes divides ratio times circle.
         let most = u64::from(ratio) * u64::from(circle);
+        if !work::count(usize::try_from(most.isqrt()).unwrap_or(usize::MAX)) {
+            break;
+        }
         for small in 1..=most.isqrt() {
             if most % small != 0 {
                 continue;

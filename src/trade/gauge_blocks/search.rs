@@ -1,5 +1,7 @@
 //! The fewest of some whole numbers that add up to a wanted one, each used once.
 
+use crate::trade::work;
+
 /// The most steps (blocks times heights) that one search takes.
 const MOST_STEPS: u64 = 400_000_000;
 
@@ -34,6 +36,9 @@ impl Reach {
             return None;
         }
         let heights = usize::try_from(limit).ok()?.checked_add(1)?;
+        if !work::count(heights.saturating_mul(blocks.len())) {
+            return None;
+        }
         let mut fewest = vec![NO_WAY; heights];
         if let Some(nothing) = fewest.first_mut() {
             *nothing = 0;

@@ -40,8 +40,14 @@ impl Search<'_> {
             }
             self.spend(2);
             self.tape
-                .turning(self.slice, *line, self.work, &mut self.others);
-            let of = |source: &usize| self.others.get(*source).copied().unwrap_or(Interval::ALL);
+                .turning(self.slice, *line, self.work, &mut self.scratch.others);
+            let of = |source: &usize| {
+                self.scratch
+                    .others
+                    .get(*source)
+                    .copied()
+                    .unwrap_or(Interval::ALL)
+            };
             let slopes = self.slice.sources.iter().map(of).collect();
             found.push(Active {
                 line: *line,

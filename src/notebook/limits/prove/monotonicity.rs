@@ -15,28 +15,31 @@ impl Prover<'_> {
     /// Puts what may as well stand at a limit there: a size that does nothing at an end
     /// does not turn there.
     pub(super) fn settle(&mut self, slice: &Slice, end: &mut End, slack: f64) {
-        for (index, source) in slice.sources.iter().enumerate() {
-            let part = end.at.get(index).copied().unwrap_or(0.0);
-            if part <= 0.0 || part >= 1.0 {
+        for (source, part) in slice.sources.iter().zip(&end.at) {
+            if let Some(place) = self.parts.get_mut(*source) {
+                *place = *part;
+            }
+        }
+        for (source, part) in slice.sources.iter().zip(&mut end.at) {
+            if *part <= 0.0 || *part >= 1.0 || self.left == 0 {
                 continue;
             }
-            for (source, part) in slice.sources.iter().zip(&end.at) {
-                if let Some(place) = self.parts.get_mut(*source) {
-                    *place = *part;
-                }
-            }
             for limit in [0.0, 1.0] {
-                if let Some(place) = self.parts.get_mut(*source) {
-                    *place = limit;
-                }
-                let there = self.tape.at(slice, &self.parts, &mut self.work);
-                if there.is_some_and(|there| (there - end.found).abs() <= slack)
-                    && let Some(part) = end.at.get_mut(index)
-                {
+                self.move_to(*source, limit);
+                let there = self.at(slice);
+                if there.is_some_and(|there| (there - end.found).abs() <= slack) {
                     *part = limit;
                     break;
                 }
+                self.move_to(*source, *part);
             }
+        }
+        self.put_to_rest(&slice.sources);
+    }
+
+    fn move_to(&mut self, source: usize, part: f64) {
+        if let Some(place) = self.parts.get_mut(source) {
+            *place = part;
         }
     }
 
@@ -68,13 +71,18 @@ impl Prover<'_> {
             .map(|source| self.rest.get(*source).copied().unwrap_or(0.5))
             .collect();
         for index in 0..rest.len().min(SHARES) {
+            if self.left == 0 {
+                break;
+            }
             let (mut from, mut to) = (rest.clone(), rest.clone());
             if let (Some(from), Some(to)) = (from.get_mut(index), to.get_mut(index)) {
                 (*from, *to) = (0.0, 1.0);
             }
             lines.push((from, to));
         }
-        lines.iter().any(|(from, to)| self.jumps(slice, from, to))
+        let jumps = lines.iter().any(|(from, to)| self.jumps(slice, from, to));
+        self.put_to_rest(&slice.sources);
+        jumps
     }
 
     fn jumps(&mut self, slice: &Slice, from: &[f64], to: &[f64]) -> bool {
@@ -84,7 +92,7 @@ impl Prover<'_> {
                     *part = from + place * (to - from);
                 }
             }
-            self.tape.at(slice, &self.parts, &mut self.work)
+            self.at(slice)
         };
         let (mut low, mut high) = (0.0, 1.0);
         let mut whole: Option<f64> = None;

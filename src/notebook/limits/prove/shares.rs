@@ -28,7 +28,6 @@ impl Prover<'_> {
             self.tape.backward(slice, &mut self.work, &mut self.slopes);
             self.left = self.left.saturating_sub(3 * slice.steps as u64);
         }
-        self.parts.clone_from(&self.rest);
         for number in &slice.sources {
             let Some(rest) = self.rest.get(*number).copied() else {
                 continue;
@@ -98,9 +97,7 @@ impl Prover<'_> {
             }
             self.tape.at(slice, &self.parts, &mut self.work)
         });
-        if let (Some(place), Some(rest)) = (self.parts.get_mut(number), self.rest.get(number)) {
-            *place = *rest;
-        }
+        self.put_to_rest(&[number]);
         found
     }
 
