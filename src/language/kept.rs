@@ -26,7 +26,7 @@ const OPERATIONS: u64 = 128;
 /// A result of more values than this takes a step for each.
 const SMALL: usize = 100;
 /// What a message takes, in steps: the nearest names are looked for.
-const MESSAGE: u64 = 400;
+const MESSAGE: u64 = 1_000;
 /// What a call that is made while a formula is compiled may take, in steps.
 pub const COMPILED: u64 = 100_000;
 

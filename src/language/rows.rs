@@ -11,6 +11,9 @@ use crate::quantity::Quantity;
 /// The name under which a rule knows the row before.
 pub const BEFORE: &str = "before";
 
+/// What making a row takes, in steps, and two for each of its values.
+const ROW: usize = 6;
+
 /// Returns the values from `first` to `last` by `step`, both ends counted; a step goes
 /// the way that leads to the last.
 ///
@@ -118,7 +121,7 @@ impl Evaluator<'_> {
         let first = base + usize::from(code.first);
         let mut rows: Vec<Vec<Value>> = Vec::new();
         for index in 0..counted.count() {
-            self.charge(1 + names.len(), span)?;
+            self.charge(ROW + 2 * names.len(), span)?;
             let (counter, mut row) = match &counted {
                 Counted::Values(values) => {
                     let value = values.get(index).cloned().unwrap_or(Value::None);

@@ -20,7 +20,7 @@ pub const ROWS: usize = 10_000;
 /// evenly.
 const VALUES: usize = 120_000;
 /// So many values are copied in the time of a step.
-const COPIED: u64 = 16;
+const COPIED: u64 = 4;
 /// Why a row has no values.
 const NO_STEPS: &str = "the what-if tables of the notebook take too many steps";
 const TOO_MANY: &str = "the what-if tables of the notebook hold too many values";

@@ -325,6 +325,16 @@ impl Builder<'_> {
             let text = "no rows".to_owned();
             return vec![Row { text, ..row }];
         }
+        // Each line has its own; all of them are large.
+        let row = Row {
+            value: serde_json::Value::Null,
+            unit: serde_json::Value::Null,
+            si: serde_json::Value::Null,
+            written: FormattedValue::default(),
+            parts: Vec::new(),
+            text: String::new(),
+            ..row
+        };
         let line = |(number, step): (usize, &Value)| {
             let mut line = row.clone();
             line.name = format!("{}.{number}", row.name);

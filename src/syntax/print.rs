@@ -3,8 +3,8 @@
 use std::fmt::Write;
 
 use super::{
-    Binding, Expression, Formula, Kind, Number, OpPart, Operator, Range, Rows, StatementKind,
-    Tolerance,
+    Binding, Expression, Formula, Kind, Number, OpPart, Operator, Range, Rows, STATEMENT_WORDS,
+    StatementKind, Tolerance,
 };
 use crate::quantity::{Style, System, Unit};
 
@@ -125,7 +125,22 @@ fn reads_otherwise(formula: &Formula) -> bool {
         Kind::Chain(first, links) => {
             matches!(first.kind, Kind::Name(_) | Kind::Call(..))
                 && matches!(links.first(), Some((Operator::Equal, _)))
+                || begins_with_word(first)
         }
+        _ => begins_with_word(&formula.expression),
+    }
+}
+
+/// Whether an expression begins with a name that is the word of a statement.
+fn begins_with_word(expression: &Expression) -> bool {
+    match &expression.kind {
+        Kind::Name(name) => STATEMENT_WORDS.contains(&&**name),
+        Kind::Size(value, _)
+        | Kind::Chain(value, _)
+        | Kind::Field(value, _)
+        | Kind::As(value, _)
+        | Kind::Styled(value, _) => begins_with_word(value),
+        Kind::Index(parts) => begins_with_word(&parts[0]),
         _ => false,
     }
 }
@@ -435,6 +450,10 @@ mod tests {
             "tip = 30° ±5'30\"",
             "tip = 30° ±1°5'",
             "a = b ^ + 1 3/8 in",
+            "+ title < a + 1 kg",
+            "op> 12 in = b",
+            "+ table n8",
+            "+ check.low[1] as mm",
             "a = b / + 1/2 in ^ 2",
             "a = b / + 1/2 in ±0.1",
             "tip = -3 mm (+0.1/0)",

@@ -8,10 +8,12 @@ pub struct Counted;
 
 static LIVE: AtomicUsize = AtomicUsize::new(0);
 static MOST: AtomicUsize = AtomicUsize::new(0);
+static GIVEN: AtomicUsize = AtomicUsize::new(0);
 
 fn more(size: usize) {
     let live = LIVE.fetch_add(size, Ordering::Relaxed) + size;
     MOST.fetch_max(live, Ordering::Relaxed);
+    GIVEN.fetch_add(size, Ordering::Relaxed);
 }
 
 // SAFETY: every request goes to the system's allocator as it came.
@@ -39,4 +41,13 @@ pub fn most(work: impl FnOnce()) -> usize {
     MOST.store(before, Ordering::Relaxed);
     work();
     MOST.load(Ordering::Relaxed).saturating_sub(before)
+}
+
+/// All bytes that were asked for while `work` was done, those given back too: how much
+/// is copied.
+#[allow(dead_code)]
+pub fn given(work: impl FnOnce()) -> usize {
+    let before = GIVEN.load(Ordering::Relaxed);
+    work();
+    GIVEN.load(Ordering::Relaxed) - before
 }

@@ -293,8 +293,14 @@ fn lists_and_texts_that_grow_are_stopped() {
     for (step, first) in [("[@, @]", "[1]"), ("record(x: @, y: @)", "1")] {
         let text = grown(step, first, 60);
         let found = in_two_megabytes(move || first_wrong(&all_the_way(&text)));
-        assert!(found.contains("more than 100000 values"), "{step}: {found}");
+        assert!(
+            found.contains("more than 120000 values in all"),
+            "{step}: {found}"
+        );
     }
+    let rows = "count(rows for k from 1 to 60000 by 1 with l = k)";
+    let found = first_wrong(&notebook(&format!("a = {rows}\n")));
+    assert!(found.contains("more than 100000 values"), "{found}");
     let text = grown("[@]", "[1]", 100_000 / 20);
     let found = in_two_megabytes(move || first_wrong(&all_the_way(&text)));
     assert!(found.contains("nest more than 64 deep"), "{found}");
@@ -310,7 +316,7 @@ fn lists_and_texts_that_grow_are_stopped() {
         text += &format!("table t{}\n| x | y |\n| t{place} | t{place} |\n", place + 1);
     }
     let found = in_two_megabytes(move || first_wrong(&all_the_way(&text)));
-    assert!(found.contains("more than 100000 values"), "{found}");
+    assert!(found.contains("more than 120000 values in all"), "{found}");
 }
 
 #[test]
@@ -370,7 +376,8 @@ fn many_errors_take_no_quadratic_time() {
     ] {
         let workspace = notebook(&text);
         let sheet = Sheet::of(&workspace);
-        assert_eq!(sheet.errors.len(), problems(&workspace).len());
+        // No more than 1,000 of them are in a page or in JSON.
+        assert_eq!(sheet.errors.len(), problems(&workspace).len().min(1_000));
         assert!(!sheet.errors.is_empty());
     }
     let mut table = "table t\n| x |\n".to_owned();

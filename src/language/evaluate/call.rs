@@ -11,6 +11,9 @@ use crate::language::function::Body;
 use crate::language::{EvalError, Record, Size, Table, UserFunction, Value, kept};
 use crate::quantity::{Quantity, System, for_system, system_of};
 
+/// What a call takes besides the steps of its arguments and its body.
+const CALL: usize = 4;
+
 impl Evaluator<'_> {
     pub(super) fn call(
         &self,
@@ -31,6 +34,7 @@ impl Evaluator<'_> {
                 None => return Err(EvalError::Missing(*slot)),
             },
         };
+        self.charge(CALL, span)?;
         if self.calls.get() >= CALLS {
             let fault = Fault::new(format!("functions call one another more than {CALLS} deep"));
             return Err(EvalError::at(

@@ -1,0 +1,162 @@
+//! Notebooks that ask for much: what they take grows with them and not with their
+//! square, and ends at a bound that is said. Bytes and messages, never seconds, so that
+//! every machine gives the same answer; `tests/benches/hostile.py` writes larger ones.
+
+#[path = "fuzz/memory.rs"]
+mod memory;
+
+use std::fmt::Write;
+use std::path::Path;
+use std::sync::Mutex;
+
+use setover::internals::notebook::{Shelf, Workspace, problems};
+use setover::internals::sheet::Sheet;
+
+#[global_allocator]
+static ALLOCATOR: memory::Counted = memory::Counted;
+
+/// Bytes are counted for all threads together: one test at a time.
+static ALONE: Mutex<()> = Mutex::new(());
+
+/// No other notebooks.
+struct Empty;
+
+impl Shelf for Empty {
+    fn text(&self, _: &Path) -> Result<String, String> {
+        Err("there is no such file".to_owned())
+    }
+
+    fn beside(&self, _: &Path) -> Vec<String> {
+        Vec::new()
+    }
+}
+
+fn worked_out(text: &str) -> Workspace {
+    Workspace::of_text(Path::new("part.job"), text, &Empty)
+}
+
+/// `head`, and `count` lines.
+fn lines(head: &str, count: usize, line: impl Fn(usize) -> String) -> String {
+    let mut text = head.to_owned();
+    for number in 0..count {
+        let _ = writeln!(text, "{}", line(number));
+    }
+    text
+}
+
+/// The bytes that working a notebook and its sheet out asks for.
+fn bytes(text: &str) -> usize {
+    memory::given(|| {
+        let workspace = worked_out(text);
+        let _ = Sheet::of(&workspace);
+    })
+}
+
+/// A notebook of ten times as many lines takes about ten times as much, and not a hundred times.
+#[track_caller]
+fn grows_evenly(notebook: impl Fn(usize) -> String) {
+    let _alone = ALONE.lock();
+    // What is made once, is made here.
+    bytes(&notebook(10));
+    let (small, large) = (bytes(&notebook(150)), bytes(&notebook(1_500)));
+    let times = large as f64 / small as f64;
+    assert!(
+        times < 20.0,
+        "{small} bytes, then {large}: {times:.1} times"
+    );
+}
+
+#[test]
+fn an_op_for_each_row_grows_with_its_rows() {
+    grows_evenly(|count| {
+        format!("p = pitch_circle({count}, 40 mm)\nop for h over p: X {{h.x}}, Y {{h.y}}\n")
+    });
+}
+
+#[test]
+fn limits_grow_with_their_sizes() {
+    grows_evenly(|count| lines("", count, |n| format!("s{n} = {} mm H7", n % 400 + 1)));
+}
+
+/// Each part would fail somewhere between the limits of the one size.
+#[test]
+fn checks_that_miss_at_the_limits_grow_with_their_number() {
+    let line = |_: usize| "check x <= 1.005 mm".to_owned();
+    grows_evenly(|count| lines("x = 1 mm H7\n", count, line));
+}
+
+#[test]
+fn running_sums_grow_with_their_length() {
+    let line = |n: usize| format!("t{n} = 1 mm ±0.1\ns{} = s{n} + t{n}", n + 1);
+    grows_evenly(|count| lines("s0 = 1 mm ±0.1\n", count, line));
+}
+
+#[test]
+fn equations_grow_with_their_number() {
+    let line = |n: usize| format!("find x{n} between 0 mm and 90 mm so that x{n} * 2 = a");
+    grows_evenly(|count| lines("a = 10 mm ±0.1\n", count, line));
+}
+
+/// The message of a notebook that meets a bound, and the most bytes that lived at once.
+#[track_caller]
+fn meets(text: &str, said: &str) {
+    let _alone = ALONE.lock();
+    let mut found = Vec::new();
+    let most = memory::most(|| {
+        let workspace = worked_out(text);
+        let _ = Sheet::of(&workspace);
+        found = problems(&workspace)
+            .into_iter()
+            .map(|problem| problem.diagnostic)
+            .collect();
+    });
+    let says = found.iter().any(|wrong| {
+        wrong.message.contains(said) || wrong.advice.as_ref().is_some_and(|a| a.contains(said))
+    });
+    assert!(
+        says,
+        "{said}: {:?}",
+        found.iter().take(5).collect::<Vec<_>>()
+    );
+    assert!(most < 400_000_000, "{said}: {most} bytes");
+}
+
+#[test]
+fn what_is_too_much_is_said() {
+    meets(
+        &lines("", 1_100, |n| format!("use n{n}")),
+        "a notebook uses at most 1000 others",
+    );
+    meets(
+        &lines("a = 1 mm\n", 20, |_| {
+            "vary a from 1 mm to 10000 mm by 1 mm show a".to_owned()
+        }),
+        "this table would have 10000 rows of 1 values; the what-if tables and graphs of a \
+         notebook share 120000 values, 6000 each",
+    );
+    let fields: Vec<String> = (0..3_000).map(|n| format!("f{n}: 1")).collect();
+    meets(
+        &lines(&format!("r = record({})\n", fields.join(", ")), 50, |n| {
+            format!("a{n} = r.other{n}")
+        }),
+        "f29 and 2970 more",
+    );
+    meets(
+        &lines("p = pitch_circle(10000, 40 mm)\n", 5, |_| {
+            "op for h over p: {h.x}".to_owned()
+        }),
+        "the lists, tables and texts of this notebook have more than 120000 values in all",
+    );
+    let parameters: Vec<String> = (0..500).map(|n| format!("p{n}")).collect();
+    let function = format!("f({}) = p0\n", parameters.join(", "));
+    meets(&lines(&function, 20, |_| "f(1)".to_owned()), "…");
+}
+
+/// No more statements are read than a notebook may hold.
+#[test]
+fn statements_are_bounded() {
+    meets(
+        &"[]\n".repeat(100_001),
+        "a notebook holds at most 100000 statements",
+    );
+}
