@@ -14,7 +14,7 @@ use slot_value::{content, one_trouble, outcome};
 use view::View;
 
 use super::bounds::Held;
-use super::definition::Definition;
+use super::definition::{Definition, node_needs};
 use super::explain_cycle::ring;
 use super::order::{Group, affected, within};
 use super::outcome::{Failure, Outcome};
@@ -146,6 +146,7 @@ fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
     if let [find] = finds.as_slice()
         && let Definition::Find(code) = content(*find)
         && !code.ends_need.iter().any(|need| group.contains(need))
+        && !is_measured_by(workspace, *find, group)
     {
         let others: Vec<u32> = group.iter().copied().filter(|slot| slot != find).collect();
         let inner = within(workspace, &others);
@@ -170,6 +171,17 @@ fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
         };
         values.put(workspace, *slot, Computed::of(Err(Box::new(failure))));
     }
+}
+
+/// Whether a reading or the aim of a slot follows from some slots.
+fn is_measured_by(workspace: &Workspace, slot: u32, group: &[u32]) -> bool {
+    let mut needs = Vec::new();
+    if let Some(slot) = workspace.slot(slot) {
+        for node in slot.measured.iter().chain(&slot.aim) {
+            node_needs(node, &mut needs);
+        }
+    }
+    needs.iter().any(|need| group.contains(need))
 }
 
 /// What computing a slot came to.

@@ -282,3 +282,24 @@ fn a_name_that_went_keeps_its_name_in_messages() {
         "{messages:?}"
     );
 }
+
+/// A reading of a solved cell that follows from that cell again is a ring, whatever stood
+/// there before.
+#[test]
+fn a_reading_by_what_follows_from_it_is_a_ring() {
+    let shelf = Notebooks {
+        lines: [vec![], vec![], vec![]],
+    };
+    let text = "a = 1 mm\nfind b between 0 mm and 90 mm so that a = 1 mm\n\
+        measured b = h + 0.01 mm\nd = (1 mm + b) * 2\nh = 16.2 mm\n";
+    let mut workspace = Workspace::of_text(Path::new(FILES[0]), text, &shelf);
+    let changed = text.replace("h = 16.2 mm", "h = d H7");
+    workspace.update_text(0, &changed, &shelf);
+    let fresh = Workspace::of_text(Path::new(FILES[0]), &changed, &shelf);
+    assert_eq!(
+        difference(&everything(&workspace), &everything(&fresh)),
+        None
+    );
+    let b = fresh.find("b").expect("there is one");
+    assert!(fresh.outcome(b).is_err(), "{:?}", fresh.outcome(b));
+}
