@@ -41,7 +41,7 @@ impl Held {
         *now = self.refused(workspace, slot);
     }
 
-    /// What a slot comes to that is refused.
+    /// Returns what a slot comes to that is refused.
     pub fn refused(&self, workspace: &Workspace, slot: u32) -> Outcome {
         let text = workspace.statement_of(slot).unwrap_or_default();
         let wrong = Diagnostic::error(

@@ -55,7 +55,7 @@ impl<'a> Trial<'a> {
         }
     }
 
-    /// The values, with what slots have besides.
+    /// Returns the values, with what slots have besides.
     #[must_use]
     pub fn held(&self) -> (&[Outcome], &HashMap<u32, Faces>) {
         (&self.now, &self.faces)
