@@ -18,6 +18,7 @@ mod gear;
 mod graph;
 mod hatch;
 mod hole_numbers;
+mod hole_sizes;
 mod holes;
 mod leaders;
 mod length_stack;
