@@ -56,7 +56,6 @@ impl<'a> Trial<'a> {
     }
 
     /// Returns the values, with what slots have besides.
-    #[must_use]
     pub fn held(&self) -> (&[Outcome], &HashMap<u32, Faces>) {
         (&self.now, &self.faces)
     }

@@ -382,7 +382,7 @@ fn write_tolerance(out: &mut String, tolerance: &Tolerance) {
             out.push('±');
             match *number {
                 // Seconds by themselves may be more than 59.
-                Number::Degrees(degrees, minutes, seconds) if degrees == 0.0 => {
+                Number::Degrees(0.0, minutes, seconds) => {
                     if minutes != 0.0 {
                         let _ = write!(out, "{minutes}'");
                     }
