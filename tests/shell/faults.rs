@@ -452,7 +452,7 @@ fn what_if_tables_and_texts_are_bounded() {
         let _ = writeln!(texts, "b{text} = a12 + \"{text}\"");
     }
     let rows = "vary a from 1 to 10000 by 1 show p\n";
-    let lists = format!("a = 1\np = pitch_circle(1000, a * 1 mm)\n{rows}");
+    let lists = format!("a = 1\np = pitch_circle(200, a * 1 mm)\n{rows}");
     for (text, said) in [
         (
             grids,
