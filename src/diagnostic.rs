@@ -14,9 +14,11 @@
 //! assert!(shown.starts_with("lever.job\n    wall = (boss - brdth) / 2\n"));
 //! ```
 
+mod fit;
 mod nearest;
 mod render;
 
+pub use fit::fit;
 pub use nearest::{did_you_mean, nearest};
 pub use render::{Lines, Source, in_words, render, turns, visible};
 

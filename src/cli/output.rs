@@ -6,7 +6,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::files::reason;
 use super::locale::{ascii_only, plain};
-use crate::diagnostic::{Diagnostic, Source, in_words, render, turns, visible};
+use crate::diagnostic::{Diagnostic, Source, fit, in_words, render, turns, visible};
 use crate::notebook::{Problem, Workspace, problems};
 use crate::sheet::{TerminalStyle, wrapped};
 
@@ -37,7 +37,10 @@ pub fn failed() -> bool {
 /// Writes to standard error.
 pub fn error(text: &str) {
     let mut out = std::io::stderr().lock();
-    let text = shown(text, out.is_terminal());
+    let fitted = out
+        .is_terminal()
+        .then(|| fit(text, usize::from(look().width)));
+    let text = shown(fitted.as_deref().unwrap_or(text), out.is_terminal());
     let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
 }
 

@@ -172,8 +172,11 @@ pub fn arisen(before: &Workspace, after: &Workspace) -> Vec<Problem> {
                 }
                 _ => {
                     let unknown = unknown_names_of(after, number, page, item, &mut HashSet::new());
-                    for problem in unknown {
-                        if !own.contains(&problem) {
+                    for mut problem in unknown {
+                        let message = &problem.diagnostic.message;
+                        let said = |known: &Problem| known.diagnostic.message == *message;
+                        if !own.iter().any(said) {
+                            Workspace::advise_definition(&mut problem.diagnostic);
                             own.push(problem);
                         }
                     }

@@ -173,6 +173,17 @@ fn forty_first_lines_at_the_prompt() {
     }
 }
 
+/// A name that nothing defines is told once, with what to write.
+#[test]
+fn an_unknown_name_is_told_once() {
+    let run = typed("a = 1 mm + wall\nb = a + wall");
+    assert_eq!(run.stderr.matches("`wall`\n").count(), 2, "{}", run.stderr);
+    let advice = run.stderr.matches("`wall = 12 mm` on a line of its own");
+    assert_eq!(advice.count(), 2, "{}", run.stderr);
+    let run = typed("a = 1 mm + wall");
+    assert_eq!(run.stderr.matches("`wall`\n").count(), 1, "{}", run.stderr);
+}
+
 /// The same slips in a file, as formulas of cells.
 #[test]
 fn the_same_slips_in_a_file() {
