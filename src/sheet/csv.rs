@@ -103,7 +103,11 @@ impl Lines<'_, '_> {
 
     fn line(&mut self, name: &str, value: &Json, unit: &Json, si: &Json) {
         let kind = serde_json::to_value(self.row.kind).unwrap_or_default();
-        let limit = |limit: Option<f64>| limit.map_or(String::new(), |limit| limit.to_string());
+        // A limit beyond all numbers is none.
+        let limit = |limit: Option<f64>| {
+            let limit = limit.filter(|limit| limit.is_finite());
+            limit.map_or(String::new(), |limit| limit.to_string())
+        };
         let [text, formula, note] = std::mem::take(self.whole);
         let _ = self.out.write_record([
             self.section,

@@ -432,6 +432,28 @@ fn samples_of_many_values_are_bounded() {
     assert!(run.stderr.contains("from 1 to"), "{}", run.stderr);
 }
 
+/// Sizes at the end of what numbers can hold: words where there is no number.
+#[test]
+fn what_is_no_number_is_said_in_words() {
+    let text = "a = 1.7e308 mm ±1e307\nb = a - 1.7e308 mm\nc = a * 2\ne = 1e-320 mm ±1e-321\n\
+        find x between -1.7e308 mm and 1.7e308 mm so that x = b\ndraw fit(hole: a, shaft: c)\n";
+    let mut said = Vec::new();
+    for name in ["a", "b", "c", "e", "x"] {
+        said.push(Shell::new(&["explain", "part.job", name]));
+    }
+    said.push(Shell::new(&["run", "part.job"]));
+    said.push(Shell::new(&["run", "--as", "csv", "part.job"]));
+    let mut words = 0;
+    for shell in said {
+        let run = shell.file("part.job", text).outcome();
+        let numbers = run.stdout.split(|c: char| !c.is_alphanumeric());
+        let none = numbers.filter(|word| ["NaN", "inf", "Infinity"].contains(word));
+        assert_eq!(none.count(), 0, "{}", run.stdout);
+        words += run.stdout.matches("no number").count();
+    }
+    assert!(words > 4, "{words}");
+}
+
 /// What-if tables share the values that they may hold, and what is shown of long texts
 /// is bounded too.
 #[test]
