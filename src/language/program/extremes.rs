@@ -132,7 +132,7 @@ impl PartialOrd for Node {
 }
 
 impl Ord for Node {
-    /// Returns the least bound comes first out of a heap.
+    /// Orders boxes so that the one with the least bound comes first out of a heap.
     fn cmp(&self, other: &Self) -> Ordering {
         other.bound.total_cmp(&self.bound)
     }
