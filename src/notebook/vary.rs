@@ -9,7 +9,7 @@ use super::outcome::{Failure, Outcome};
 use super::recalculate::{Deviations, Faces, misfit, view};
 use super::step_budget::{afresh, allow, exhausted, spend};
 use super::trial::Trial;
-use super::workspace::Workspace;
+use super::workspace::{Slot, Workspace};
 use crate::diagnostic::{Diagnostic, Fault};
 use crate::language::{EvalError, Evaluator, Node, RangeCode, Table, Value, steps};
 use crate::quantity::Quantity;
@@ -150,33 +150,33 @@ pub fn table(workspace: &Workspace, code: &VaryCode, trial: Trial) -> Outcome {
     .into())
 }
 
-/// Returns whether a slot rests on the table of a named `vary` that sizes with limits lead to: its
-/// own limits are unknown then.
+/// Returns the slots that rest on the table of a named `vary` to which sizes with limits lead:
+/// their own limits are unknown then.
 #[must_use]
-pub fn rests_on_vary(workspace: &Workspace, slot: u32) -> bool {
-    let reaches = |from: u32, found: &dyn Fn(u32) -> bool| {
-        let (mut seen, mut next) = (HashSet::from([from]), vec![from]);
+pub fn resting_on_vary(workspace: &Workspace) -> HashSet<u32> {
+    fn reached(starts: Vec<u32>, ways: impl Fn(u32) -> Vec<u32>) -> HashSet<u32> {
+        let (mut seen, mut next) = (HashSet::new(), starts);
         while let Some(slot) = next.pop() {
-            if found(slot) {
-                return true;
+            if seen.insert(slot) {
+                next.extend(ways(slot));
             }
-            let needs = workspace.slot(slot).map_or(&[][..], |slot| &slot.needs);
-            next.extend(needs.iter().filter(|need| seen.insert(**need)));
         }
-        false
+        seen
+    }
+    let of = |slot: u32, way: fn(&Slot) -> &[u32]| {
+        let slot = workspace.slot(slot);
+        slot.map_or(Vec::new(), |slot| way(slot).to_vec())
     };
-    let varies = |slot: u32| {
-        let filled = workspace.slot(slot);
-        filled.is_some_and(|filled| {
-            matches!(filled.content, Definition::Vary(_)) && !filled.name.is_empty()
-        })
-    };
-    let sized = |slot: u32| workspace.slot(slot).is_some_and(|slot| slot.sized);
-    let any = workspace
-        .slots
-        .iter()
-        .any(|filled| matches!(filled.content, Definition::Vary(_)) && !filled.name.is_empty());
-    any && reaches(slot, &|slot| varies(slot) && reaches(slot, &sized))
+    let named = |slot: &Slot| matches!(slot.content, Definition::Vary(_)) && !slot.name.is_empty();
+    let slots = (0_u32..).zip(&workspace.slots);
+    let slots = slots.filter(|(_, slot)| named(slot));
+    let mut varies: Vec<u32> = slots.map(|(number, _)| number).collect();
+    varies.retain(|vary| {
+        let needs = reached(vec![*vary], |slot| of(slot, |slot| &slot.needs));
+        let sized = |slot: &u32| workspace.slot(*slot).is_some_and(|slot| slot.sized);
+        needs.iter().any(sized)
+    });
+    reached(varies, |slot| of(slot, |slot| &slot.dependents))
 }
 
 /// Works a what-if table out within the steps that are left, on a trial of its own or on

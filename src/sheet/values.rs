@@ -6,9 +6,7 @@ use super::model::{Grid, OpPart, Row, RowKind, RowState};
 use super::needed::{ratio_in_op, said_fields};
 use super::record_rows::{json_of, without_noise};
 use crate::language::{Size, Table, Value};
-use crate::notebook::{
-    CheckLimits, Definition, Known, Limits, Monotonicity, OpPartCode, Verdict, rests_on_vary,
-};
+use crate::notebook::{CheckLimits, Definition, Known, Limits, Monotonicity, OpPartCode, Verdict};
 use crate::quantity::{Quantity, Side, Style, Unit, count, decimals_for};
 
 /// How far outside its limits a reading counts as on them, in metres: rounding.
@@ -99,7 +97,7 @@ impl Builder<'_> {
 
     /// What a result may come out as.
     fn range(&self, row: &mut Row, slot: u32, value: Quantity) {
-        if rests_on_vary(self.workspace, slot) {
+        if self.rest_on_vary.contains(&slot) {
             row.limits_known = Some(Known::Unknown.word());
             row.limits = "limits unknown: from a what-if table".to_owned();
             return;
@@ -258,7 +256,7 @@ impl Builder<'_> {
     fn check_status(&self, slot: u32, holds: bool) -> (RowState, String) {
         let at_limits = self.travel.checks.get(&slot);
         let verdict = at_limits.map_or(Verdict::of(holds), CheckLimits::verdict);
-        if holds && rests_on_vary(self.workspace, slot) {
+        if holds && self.rest_on_vary.contains(&slot) {
             let why = "it rests on a what-if table, whose limits are unknown";
             return (RowState::NotKnown, format!("{}: {why}", Verdict::NotKnown));
         }
