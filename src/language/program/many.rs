@@ -276,8 +276,11 @@ impl Compiler<'_> {
     }
 }
 
+/// The columns and the rows of a table.
+type Table = (Vec<std::sync::Arc<str>>, Vec<Vec<Item>>);
+
 /// Returns the columns and the rows of a table.
-fn table(item: &Item) -> Option<(Vec<std::sync::Arc<str>>, Vec<Vec<Item>>)> {
+fn table(item: &Item) -> Option<Table> {
     match item {
         Item::Table(columns, rows) => Some((columns.clone(), rows.clone())),
         Item::Known(Value::Table(table)) => {
