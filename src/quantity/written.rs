@@ -39,15 +39,22 @@ pub fn significant(value: f64, digits: i32) -> String {
     if !value.is_finite() {
         return "no number".to_owned();
     }
-    let size = value.abs().log10().floor();
-    if !(-5.0..15.0).contains(&size) {
+    let size = exponent(value);
+    if !(-5..15).contains(&size) {
         let text = format!("{value:.*e}", usize::try_from(digits - 1).unwrap_or(5));
         let (mantissa, exponent) = text.split_once('e').unwrap_or((&text, "0"));
         return format!("{}e{exponent}", trimmed(mantissa));
     }
-    #[allow(clippy::cast_possible_truncation)] // between -5 and 15
-    let decimals = usize::try_from(digits - 1 - size as i32).unwrap_or(0);
+    let decimals = usize::try_from(digits - 1 - size).unwrap_or(0);
     trimmed(&number(value, decimals)).to_owned()
+}
+
+/// Returns the exponent of ten of a number's first digit, the same on every machine: the
+/// logarithms of C libraries differ in the last bit.
+fn exponent(value: f64) -> i32 {
+    let text = format!("{value:e}");
+    let exponent = text.split_once('e').and_then(|(_, e)| e.parse().ok());
+    exponent.unwrap_or(0)
 }
 
 /// Returns a number without the zeros that close its decimals.
@@ -157,9 +164,10 @@ pub fn in_unit(value: Quantity, unit: Unit, step: Option<f64>) -> String {
         Some(decimals) => {
             // A value too small for the decimals is better shown than printed as zero; an
             // angle of which one figure would be left, with three.
-            let last = 10_f64.powi(-(i32::try_from(decimals).unwrap_or(3)));
+            let last = 1.0 / 10_f64.powi(i32::try_from(decimals).unwrap_or(3));
             let small = if symbol == "deg" { 10.0 } else { 0.5 };
-            if shown.abs() < small * last && shown.abs() > 1e-7 {
+            // What lies on the bound within rounding lies on the same side everywhere.
+            if shown.abs() < small * last * (1.0 - 1e-9) && shown.abs() > 1e-7 {
                 return significant(shown, 3);
             }
             let text = number(shown, decimals);

@@ -11,6 +11,9 @@ use crate::trade::threads::sizes::{Candidate, six_places, sizes};
 use crate::trade::threads::tables::{LISTED, Listed};
 use crate::trade::threads::{Thread, unknown};
 
+/// From so many threads an inch on, a whole number is a numbered size.
+const NUMBERED: f64 = 24.0;
+
 /// Returns the thread of a designation.
 ///
 /// # Errors
@@ -97,7 +100,7 @@ fn calculated(
     // A small whole number with a fine count is a numbered size: `10-40 UN`.
     let size = sizes
         .iter()
-        .find(|size| size.numbered && rate >= 24.0)
+        .find(|size| size.numbered && rate >= NUMBERED)
         .or(sizes.first());
     let Some(size) = size else {
         return Err(Fault::new("the designation begins with no size")
@@ -132,7 +135,10 @@ fn calculated(
         major = Length::new::<inch>(size.nominal);
         pitch = Length::new::<inch>(1.0) / rate;
         tpi = Some(rate);
-        designation = format!("{}-{} {name}", size.written, six_places(rate));
+        // `1-30` is the numbered size: a whole inch with so fine a thread says that it is one.
+        let whole = !size.numbered && rate >= NUMBERED && size.written.parse::<u32>().is_ok();
+        let point = if whole { ".0" } else { "" };
+        designation = format!("{}{point}-{} {name}", size.written, six_places(rate));
         note = "this size with this pitch is in no table here".to_owned();
     }
     let standard = series.form().standard();
