@@ -13,7 +13,7 @@ use crate::diagnostic::{Diagnostic, Span};
 const SHARED: usize = 2_000;
 
 /// The most statements that a notebook may hold.
-pub const STATEMENTS: usize = 100_000;
+pub const STATEMENTS: usize = 120_000;
 
 /// One statement of a notebook.
 #[derive(Clone, Debug)]

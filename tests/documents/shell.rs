@@ -1,7 +1,8 @@
 //! Running commands as a document shows them.
 
+use std::io::Read;
 use std::path::{Path, PathBuf};
-use std::process::Command;
+use std::process::{Command, Stdio};
 
 /// What a command did.
 #[derive(Debug)]
@@ -41,25 +42,44 @@ pub fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
-/// Runs a line of shell in a folder, 80 columns wide and without colour.
+/// Runs a line of shell in a folder, 80 columns wide and without colour. A line that is a
+/// plain call of the program needs no shell, which Windows lacks.
 pub fn run(line: &str, folder: &Path) -> Done {
     let program = Path::new(env!("CARGO_BIN_EXE_setover"));
-    let programs = program.parent().expect("the program's folder");
-    let path = std::env::var_os("PATH").unwrap_or_default();
-    let path = std::env::join_paths(
-        std::iter::once(programs.to_owned()).chain(std::env::split_paths(&path)),
-    );
-    let output = Command::new("sh")
-        .arg("-c")
-        .arg(format!("exec 2>&1\n{line}"))
+    let of_the_shell = |c: char| "'\"|<>&$;*?(){}\n".contains(c);
+    let plain = line.strip_prefix("setover ");
+    let mut command = match plain.filter(|rest| !rest.contains(of_the_shell)) {
+        Some(arguments) => {
+            let mut command = Command::new(program);
+            command.args(arguments.split_whitespace());
+            command
+        }
+        None => {
+            let programs = program.parent().expect("the program's folder");
+            let path = std::env::var_os("PATH").unwrap_or_default();
+            let path = std::iter::once(programs.to_owned()).chain(std::env::split_paths(&path));
+            let mut command = Command::new("sh");
+            command.arg("-c").arg(line);
+            command.env("PATH", std::env::join_paths(path).expect("a path"));
+            command
+        }
+    };
+    let (mut printed, both) = std::io::pipe().expect("a pipe");
+    command
         .current_dir(folder)
-        .env("PATH", path.expect("a path"))
         .env("COLUMNS", "80")
         .env("NO_COLOR", "1")
-        .output()
-        .expect("a shell");
+        .stdin(Stdio::null())
+        .stdout(both.try_clone().expect("a pipe"))
+        .stderr(both);
+    let mut running = command.spawn().expect("a shell");
+    // It holds the ends that are written to.
+    drop(command);
+    let mut text = String::new();
+    printed.read_to_string(&mut text).expect("text");
+    let status = running.wait().expect("its end");
     Done {
-        printed: String::from_utf8(output.stdout).expect("text"),
-        status: output.status.code().unwrap_or(-1),
+        printed: text,
+        status: status.code().unwrap_or(-1),
     }
 }
