@@ -7,6 +7,7 @@ use super::blocks::{Block, blocks};
 use super::shell::{folder, root, run};
 
 #[test]
+#[cfg_attr(windows, ignore = "typed in a shell, and Windows has no sh")]
 fn readme() {
     if root().join("README.md").exists() {
         walk("README.md");
@@ -14,6 +15,7 @@ fn readme() {
 }
 
 #[test]
+#[cfg_attr(windows, ignore = "typed in a shell, and Windows has no sh")]
 fn language_reference() {
     let (notebooks, commands) = walk("library/LANGUAGE.md");
     assert!(notebooks >= 15, "{notebooks} notebooks");
@@ -21,6 +23,7 @@ fn language_reference() {
 }
 
 #[test]
+#[cfg_attr(windows, ignore = "typed in a shell, and Windows has no sh")]
 fn tutorial() {
     let (notebooks, commands) = walk("notebooks/TUTORIAL.md");
     assert!(notebooks >= 5, "{notebooks} notebooks");
@@ -28,6 +31,7 @@ fn tutorial() {
 }
 
 #[test]
+#[cfg_attr(windows, ignore = "typed in a shell, and Windows has no sh")]
 fn drawing_in_inches() {
     let (notebooks, commands) = walk("library/INCHES.md");
     assert!(notebooks >= 1, "{notebooks} notebooks");

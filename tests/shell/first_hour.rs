@@ -116,6 +116,7 @@ fn run_without_a_file_lists_the_notebooks() {
 
 /// The commands of the help are typed as they stand.
 #[test]
+#[cfg_attr(windows, ignore = "typed in a shell, and Windows has no sh")]
 fn every_example_of_the_overview_runs() {
     let overview = Shell::new(&["--help"]).outcome().stdout;
     let folder = tempfile::tempdir().expect("a folder");
