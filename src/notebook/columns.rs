@@ -4,6 +4,7 @@
 //! else is computed by the ordinary evaluator, sample by sample, from the columns
 //! it needs. Both give the same numbers to the last bit.
 
+mod around;
 mod planner;
 
 use std::collections::HashMap;

@@ -1,21 +1,18 @@
 //! What is computed by steps, what by the ordinary evaluator, and in which order.
 
 use std::collections::{HashMap, HashSet};
-use std::sync::Arc;
 
+use super::around::Around;
 use super::{Plan, Stage, trial};
 use crate::language::{
-    Compiled, Evaluator, FindSides, Interval, Line, Node, Place, Program, Setting, Shape, SizeCode,
-    Source, Step, Tape, UserFunction, Value, Work, compile_condition, compile_margins,
-    compile_solution, compile_steps, like, still_steps,
+    Compiled, FindSides, Interval, Line, Node, Place, Program, Shape, Source, Step, Tape, Value,
+    Work, compile_condition, compile_margins, compile_solution, compile_steps, like, still_steps,
 };
 use crate::notebook::definition::TableCode;
 use crate::notebook::limits::SourceSize;
 use crate::notebook::order::{Group, within};
-use crate::notebook::recalculate::Deviations;
 use crate::notebook::trial::Trial;
 use crate::notebook::{Definition, Workspace};
-use crate::quantity::Quantity;
 
 /// The most steps for proving that the equations of a notebook have one solution.
 const PROVEN: u64 = 20_000_000;
@@ -88,68 +85,6 @@ fn wanted_groups(
     }
     kept.reverse();
     kept
-}
-
-/// The notebook that formulas are compiled against.
-struct Around<'a> {
-    workspace: &'a Workspace,
-    /// Values while nothing moves.
-    rest: &'a Trial<'a>,
-    /// The numbers of the sources that vary.
-    sources: HashMap<Source, usize>,
-    /// The slots that vary.
-    varying: HashSet<u32>,
-    /// The slots that are columns.
-    places: HashMap<u32, Place>,
-}
-
-impl Setting for Around<'_> {
-    fn value(&self, node: &Node, locals: &mut Vec<Value>) -> Option<Value> {
-        let still = Deviations::default();
-        let value = self.rest.with_view(&still, |cells| {
-            Evaluator::new(cells).with_locals(node, locals)
-        });
-        value.ok()
-    }
-
-    fn drawn(&self, node: &Node) -> Option<Value> {
-        let still = Deviations::default();
-        let drawn = self
-            .rest
-            .with_view(&still, |cells| Evaluator::new(cells).evaluate_drawn(node));
-        drawn.ok()
-    }
-
-    fn moves(&self, slot: u32) -> bool {
-        self.varying.contains(&slot)
-    }
-
-    fn place(&self, slot: u32) -> Option<&Place> {
-        self.places.get(&slot)
-    }
-
-    fn solves(&self) -> bool {
-        true
-    }
-
-    fn source(&self, source: Source) -> Option<usize> {
-        self.sources.get(&source).copied()
-    }
-
-    fn limits(&self, size: &SizeCode) -> Option<(Quantity, f64, f64)> {
-        let still = Deviations::default();
-        let limits = self.rest.with_view(&still, |cells| {
-            Evaluator::new(cells).size_limits(size, &mut Vec::new(), 0)
-        });
-        limits.ok()
-    }
-
-    fn function(&self, slot: u32) -> Option<Arc<UserFunction>> {
-        match self.workspace.slot(slot).map(|slot| &slot.content) {
-            Some(Definition::Function(function)) => Some(function.clone()),
-            _ => None,
-        }
-    }
 }
 
 struct Planner<'a, 'b> {

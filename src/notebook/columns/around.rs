@@ -1,0 +1,72 @@
+//! The notebook around a formula that is compiled.
+
+use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
+
+use crate::language::{Evaluator, Node, Place, Setting, SizeCode, Source, UserFunction, Value};
+use crate::notebook::recalculate::Deviations;
+use crate::notebook::trial::Trial;
+use crate::notebook::{Definition, Workspace};
+use crate::quantity::Quantity;
+
+/// The notebook that formulas are compiled against.
+pub(super) struct Around<'a> {
+    pub(super) workspace: &'a Workspace,
+    /// Values while nothing moves.
+    pub(super) rest: &'a Trial<'a>,
+    /// The numbers of the sources that vary.
+    pub(super) sources: HashMap<Source, usize>,
+    /// The slots that vary.
+    pub(super) varying: HashSet<u32>,
+    /// The slots that are columns.
+    pub(super) places: HashMap<u32, Place>,
+}
+
+impl Setting for Around<'_> {
+    fn value(&self, node: &Node, locals: &mut Vec<Value>) -> Option<Value> {
+        let still = Deviations::default();
+        let value = self.rest.with_view(&still, |cells| {
+            Evaluator::new(cells).with_locals(node, locals)
+        });
+        value.ok()
+    }
+
+    fn drawn(&self, node: &Node) -> Option<Value> {
+        let still = Deviations::default();
+        let drawn = self
+            .rest
+            .with_view(&still, |cells| Evaluator::new(cells).evaluate_drawn(node));
+        drawn.ok()
+    }
+
+    fn moves(&self, slot: u32) -> bool {
+        self.varying.contains(&slot)
+    }
+
+    fn place(&self, slot: u32) -> Option<&Place> {
+        self.places.get(&slot)
+    }
+
+    fn solves(&self) -> bool {
+        true
+    }
+
+    fn source(&self, source: Source) -> Option<usize> {
+        self.sources.get(&source).copied()
+    }
+
+    fn limits(&self, size: &SizeCode) -> Option<(Quantity, f64, f64)> {
+        let still = Deviations::default();
+        let limits = self.rest.with_view(&still, |cells| {
+            Evaluator::new(cells).size_limits(size, &mut Vec::new(), 0)
+        });
+        limits.ok()
+    }
+
+    fn function(&self, slot: u32) -> Option<Arc<UserFunction>> {
+        match self.workspace.slot(slot).map(|slot| &slot.content) {
+            Some(Definition::Function(function)) => Some(function.clone()),
+            _ => None,
+        }
+    }
+}
