@@ -18,7 +18,7 @@ mod fit;
 mod nearest;
 mod render;
 
-pub use fit::fit;
+pub use fit::{fit, push_line, wrapped};
 pub use nearest::{did_you_mean, nearest};
 pub use render::{Lines, Source, in_words, render, turns, visible};
 

@@ -73,5 +73,5 @@ pub use sample::{
 pub use sections::{section, sections, with_section};
 pub use step_budget::{stop_working, was_stopped};
 pub use trial::Trial;
-pub use vary::{VaryRow, VaryTable, range_problems, resting_on_vary, vary};
+pub use vary::{VaryRow, VaryTable, range_problems, vary};
 pub use workspace::{Slot, Workspace};

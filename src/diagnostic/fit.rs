@@ -23,7 +23,11 @@ pub fn fit(text: &str, width: usize) -> String {
             out.extend([(*line).to_owned(), next.to_owned()]);
             place += 2;
         } else {
-            broken(&mut out, line, width);
+            let words = line.trim_start_matches(' ');
+            let indent = line.len() - words.len();
+            let mut broken = String::new();
+            wrapped(&mut broken, words, width, indent, indent + 2);
+            out.extend(broken.lines().map(str::to_owned));
             place += 1;
         }
     }
@@ -38,21 +42,37 @@ fn is_mark(line: &str) -> bool {
         && line.starts_with("    ")
 }
 
-/// Words broken between words, what follows indented further.
-fn broken(out: &mut Vec<String>, line: &str, width: usize) {
-    let indent = line.len() - line.trim_start_matches(' ').len();
-    let mut words = line.trim_start_matches(' ').split(' ');
-    let mut now = " ".repeat(indent) + words.next().unwrap_or("");
-    for word in words {
-        if now.width() + 1 + word.width() > width {
-            out.push(now);
-            now = " ".repeat(indent + 2) + word;
+/// Writes a text broken between words; a word that is too long is broken behind its opening
+/// brackets, or keeps its line to itself.
+pub fn wrapped(out: &mut String, text: &str, width: usize, first: usize, next: usize) {
+    let mut line = " ".repeat(first);
+    let mut empty = true;
+    for word in text.split(' ').filter(|word| !word.is_empty()) {
+        let long = next + word.width() > width;
+        let pieces: Vec<&str> = if long {
+            word.split_inclusive('(').collect()
         } else {
-            now.push(' ');
-            now.push_str(word);
+            vec![word]
+        };
+        for (place, piece) in pieces.into_iter().enumerate() {
+            let blank = usize::from(!empty && place == 0);
+            if !empty && line.width() + blank + piece.width() > width {
+                push_line(out, &line);
+                line = " ".repeat(next);
+            } else if blank == 1 {
+                line.push(' ');
+            }
+            line.push_str(piece);
+            empty = false;
         }
     }
-    out.push(now);
+    push_line(out, &line);
+}
+
+/// Writes a line without the blanks at its end.
+pub fn push_line(out: &mut String, line: &str) {
+    out.push_str(line.trim_end());
+    out.push('\n');
 }
 
 /// The piece of a long line round its mark, and the mark below it.

@@ -29,6 +29,7 @@ pub use verdict::Verdict;
 use super::Definition;
 use super::step_budget::afresh;
 use super::trial::Trial;
+use super::vary::resting_on_vary;
 use super::workspace::Workspace;
 pub use crate::language::Others;
 use crate::language::{Source, Value};
@@ -70,6 +71,21 @@ pub enum Monotonicity {
     Breaks,
     /// Finding out takes too many steps.
     Untold,
+    /// It rests on a what-if table, which is worked out at plain values only.
+    Varied,
+}
+
+impl Monotonicity {
+    /// Returns what is said in place of limits where there are none; nothing for the rest.
+    #[must_use]
+    pub const fn without_limits(self) -> Option<&'static str> {
+        match self {
+            Self::Breaks => Some("no value at some limits"),
+            Self::Untold => Some("limits take too many steps"),
+            Self::Varied => Some("limits unknown: from a what-if table"),
+            Self::Steady | Self::Turns | Self::Steps => None,
+        }
+    }
 }
 
 /// How limits are known.
@@ -126,6 +142,15 @@ pub struct Limits {
 }
 
 impl Limits {
+    /// The limits of what rests on a what-if table: not known.
+    fn varied(nominal: f64) -> Self {
+        Self {
+            known: Known::Unknown,
+            course: Monotonicity::Varied,
+            ..Self::still(nominal)
+        }
+    }
+
     /// The limits of what does not move.
     fn still(nominal: f64) -> Self {
         Self {
@@ -148,7 +173,7 @@ impl Limits {
         let known = match self.course {
             Monotonicity::Steady | Monotonicity::Steps => true,
             Monotonicity::Turns => self.known != Known::Searched,
-            Monotonicity::Breaks | Monotonicity::Untold => false,
+            Monotonicity::Breaks | Monotonicity::Untold | Monotonicity::Varied => false,
         };
         (known && self.low < self.high).then_some((self.low, self.high))
     }
@@ -226,6 +251,8 @@ pub struct ToleranceAnalysis {
     pub checks: HashMap<u32, CheckLimits>,
     /// What measured results may come out as, by slot.
     pub possible: HashMap<u32, Limits>,
+    /// The slots that rest on a what-if table.
+    varied: HashSet<u32>,
 }
 
 impl ToleranceAnalysis {
@@ -273,6 +300,7 @@ impl ToleranceAnalysis {
         afresh();
         let mut travel = Self {
             sources: all,
+            varied: resting_on_vary(workspace),
             ..Self::default()
         };
         let active = travel.moving(workspace);
@@ -300,7 +328,10 @@ impl ToleranceAnalysis {
             }
             let own = self.sources.iter().filter(|size| own(size));
             let sources: Vec<SourceSize> = active.iter().chain(own).cloned().collect();
-            let mut found = Self::default();
+            let mut found = Self {
+                varied: self.varied.clone(),
+                ..Self::default()
+            };
             let trial = Trial::without_readings_of(workspace, *slot);
             let only = HashSet::from([*slot]);
             found.work(workspace, &sources, trial, Some(*slot), Some(&only));
@@ -332,6 +363,13 @@ impl ToleranceAnalysis {
             matches!(content, Some(Definition::Check(_)))
         };
         slots.sort_unstable_by_key(|slot| (!is_check(*slot), *slot));
+        slots.retain(|slot| {
+            let varied = self.varied.contains(slot);
+            if varied {
+                self.not_known(&trial, *slot);
+            }
+            !varied
+        });
         let mut prover = prove::Prover::new(workspace, sources, &slots, aside);
         let mut rest: HashSet<u32> = HashSet::new();
         for slot in slots {
@@ -361,6 +399,27 @@ impl ToleranceAnalysis {
         }
         if !rest.is_empty() {
             self.search(workspace, sources, trial, &rest);
+        }
+    }
+
+    /// Says of a slot that rests on a what-if table that nothing is known between the limits.
+    fn not_known(&mut self, trial: &Trial, slot: u32) {
+        match trial.value(slot) {
+            Some(Value::Truth(holds)) => {
+                let check = CheckLimits {
+                    holds: *holds,
+                    holds_at_limits: false,
+                    known: Known::Unknown,
+                    counterexample: None,
+                    margins: vec![(Limits::varied(0.0), Quantity::number(0.0))],
+                };
+                self.checks.insert(slot, check);
+            }
+            Some(value) => {
+                let limits = value.quantity().ok().map(|value| Limits::varied(value.si));
+                self.limits.extend(limits.map(|limits| (slot, limits)));
+            }
+            None => {}
         }
     }
 
@@ -441,6 +500,13 @@ impl ToleranceAnalysis {
                 },
             );
         }
+    }
+
+    /// Returns whether a slot rests on a what-if table, of which nothing is known between the
+    /// limits.
+    #[must_use]
+    pub fn is_varied(&self, slot: u32) -> bool {
+        self.varied.contains(&slot)
     }
 
     /// The limits to print for a slot: for a measured result what it may come out as.

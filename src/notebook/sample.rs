@@ -201,7 +201,12 @@ fn wanted(workspace: &Workspace, travel: &ToleranceAnalysis) -> Vec<u32> {
         .chain(travel.checks.keys())
         .copied()
         .collect();
-    wanted.retain(|slot| workspace.slot(*slot).is_some_and(|slot| slot.page == 0));
+    // A what-if table stays as it is while sizes move: samples of what rests on it would
+    // be false.
+    wanted.retain(|slot| {
+        let own = workspace.slot(*slot).is_some_and(|slot| slot.page == 0);
+        own && !travel.is_varied(*slot)
+    });
     wanted.sort_unstable();
     wanted.dedup();
     wanted

@@ -152,8 +152,10 @@ pub fn table(workspace: &Workspace, code: &VaryCode, trial: Trial) -> Outcome {
 
 /// Returns the slots that rest on the table of a named `vary` to which sizes with limits lead:
 /// their own limits are unknown then.
-#[must_use]
-pub fn resting_on_vary(workspace: &Workspace) -> HashSet<u32> {
+pub(super) fn resting_on_vary(workspace: &Workspace) -> HashSet<u32> {
+    if workspace.tables == 0 {
+        return HashSet::new();
+    }
     fn reached(starts: Vec<u32>, ways: impl Fn(u32) -> Vec<u32>) -> HashSet<u32> {
         let (mut seen, mut next) = (HashSet::new(), starts);
         while let Some(slot) = next.pop() {

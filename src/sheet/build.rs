@@ -1,7 +1,7 @@
 //! From a computed notebook to its sheet.
 
 use std::cell::RefCell;
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use serde_json::Value as Json;
@@ -11,9 +11,7 @@ use super::model::{Caution, Report, Row, RowKind, RowState, Section, Sheet};
 use super::needed;
 use crate::diagnostic::{Lines, Severity};
 use crate::language::{Size, Value};
-use crate::notebook::{
-    Failure, Item, Page, ToleranceAnalysis, Workspace, problems, resting_on_vary,
-};
+use crate::notebook::{Failure, Item, Page, ToleranceAnalysis, Workspace, problems};
 use crate::quantity::Quantity;
 use crate::syntax::ItemKind;
 
@@ -177,8 +175,6 @@ pub(super) struct Builder<'a> {
     pub(super) page: &'a Page,
     pub(super) writer: Writer<'a>,
     pub(super) travel: ToleranceAnalysis,
-    /// The slots whose limits are unknown, for they rest on a what-if table.
-    pub(super) rest_on_vary: HashSet<u32>,
     sections: Vec<Section>,
     ops: usize,
     /// Whether the section that is being made is working.
@@ -237,7 +233,6 @@ impl<'a> Builder<'a> {
             page,
             writer,
             travel,
-            rest_on_vary: resting_on_vary(workspace),
             sections: Vec::new(),
             said: RefCell::default(),
             ops: 0,

@@ -5,6 +5,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::model::Row;
 use super::terminal::{TerminalStyle, plain_table, push_line, push_table};
+pub use crate::diagnostic::wrapped;
 
 /// The widest a table may be made to fit by wrapping its last column; below this
 /// much room for it, values are stacked instead.
@@ -78,33 +79,6 @@ pub fn broken_heading(heading: &str, width: usize) -> String {
     }
     let lines: Vec<&str> = lines.iter().map(|line| line.trim_end()).collect();
     lines.join("\n")
-}
-
-/// A text broken between words; a word that is too long is broken behind its opening
-/// brackets, or keeps its line to itself.
-pub fn wrapped(out: &mut String, text: &str, width: usize, first: usize, next: usize) {
-    let mut line = " ".repeat(first);
-    let mut empty = true;
-    for word in text.split(' ').filter(|word| !word.is_empty()) {
-        let long = next + word.width() > width;
-        let pieces: Vec<&str> = if long {
-            word.split_inclusive('(').collect()
-        } else {
-            vec![word]
-        };
-        for (place, piece) in pieces.into_iter().enumerate() {
-            let blank = usize::from(!empty && place == 0);
-            if !empty && line.width() + blank + piece.width() > width {
-                push_line(out, &line);
-                line = " ".repeat(next);
-            } else if blank == 1 {
-                line.push(' ');
-            }
-            line.push_str(piece);
-            empty = false;
-        }
-    }
-    push_line(out, &line);
 }
 
 /// Stands for a blank at which no line is broken.

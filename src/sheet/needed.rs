@@ -7,7 +7,7 @@ use super::model::{Grid, Row, RowKind, Sheet};
 use super::summary;
 use crate::language::{Node, Record, ResolvedExpr, Table, Value};
 use crate::notebook::{Definition, OpPartCode};
-use crate::quantity::{Dimension, Quantity, count, ratio, ratio_ends};
+use crate::quantity::{Dimension, Quantity, count, ratio};
 use crate::syntax::Operator;
 
 /// The sign in front of a name or a heading that keeps its rows off the sheet.
@@ -136,16 +136,10 @@ impl Builder<'_> {
             return;
         }
         let limits = row.limits.clone();
-        if let (Some(low), Some(high)) = (row.low, row.high) {
-            let ends = ratio_ends(&short, low, high);
-            let (before, after) = limits.split_once(" to ").unwrap_or_default();
-            let within = before.starts_with("within ").then_some("within ");
-            let steps = after.ends_with(" in steps").then_some(" in steps");
-            row.limits = format!(
-                "{}{ends}{}",
-                within.unwrap_or_default(),
-                steps.unwrap_or_default()
-            );
+        let range = self.travel.of_slot(slot);
+        let range = range.and_then(|limits| self.range_text(*quantity, limits, Some(&short)));
+        if let Some((_, text)) = range {
+            row.limits = text;
         }
         row.written.number = short;
         row.rest_mut().exact = Some((exact, limits));

@@ -10,6 +10,7 @@ use super::formatted_value::FormattedValue;
 use super::model::{Mark, Row, RowKind, RowState, Section, Sheet};
 use super::narrow;
 use super::terminal_grid::{lined_up, write_grid};
+pub(super) use crate::diagnostic::push_line;
 
 /// How a sheet is laid out.
 #[derive(Clone, Copy, Debug)]
@@ -105,12 +106,6 @@ impl TerminalStyle {
             word.to_owned()
         }
     }
-}
-
-/// Adds a line without blanks at its end.
-pub(super) fn push_line(out: &mut String, line: &str) {
-    out.push_str(line.trim_end());
-    out.push('\n');
 }
 
 pub(super) fn plain_table(look: TerminalStyle) -> Table {

@@ -7,7 +7,7 @@ use super::needed::{ratio_in_op, said_fields};
 use super::record_rows::{json_of, without_noise};
 use crate::language::{Size, Table, Value};
 use crate::notebook::{CheckLimits, Definition, Known, Limits, Monotonicity, OpPartCode, Verdict};
-use crate::quantity::{Quantity, Side, Style, Unit, count, decimals_for};
+use crate::quantity::{Quantity, Side, Style, Unit, count, decimals_for, ratio_ends};
 
 /// How far outside its limits a reading counts as on them, in metres: rounding.
 const SLACK: f64 = 1e-12;
@@ -97,11 +97,6 @@ impl Builder<'_> {
 
     /// What a result may come out as.
     fn range(&self, row: &mut Row, slot: u32, value: Quantity) {
-        if self.rest_on_vary.contains(&slot) {
-            row.limits_known = Some(Known::Unknown.word());
-            row.limits = "limits unknown: from a what-if table".to_owned();
-            return;
-        }
         let Some(limits) = self.travel.of_slot(slot) else {
             return;
         };
@@ -111,7 +106,7 @@ impl Builder<'_> {
             (row.low, row.high) = (shown(low), shown(high));
         }
         row.steps = limits.course == Monotonicity::Steps;
-        if let Some((known, text)) = self.range_text(value, limits) {
+        if let Some((known, text)) = self.range_text(value, limits, None) {
             row.limits_known = Some(known.word());
             row.limits = text;
         }
@@ -125,7 +120,7 @@ impl Builder<'_> {
         let mut worst = None;
         let texts = items.iter().zip(found).map(|(item, limits)| {
             let range = item.quantity().ok().zip(limits.as_ref());
-            match range.and_then(|(value, limits)| self.range_text(value, limits)) {
+            match range.and_then(|(value, limits)| self.range_text(value, limits, None)) {
                 Some((known, text)) => {
                     worst = worst.max(Some(known));
                     text
@@ -141,10 +136,18 @@ impl Builder<'_> {
     }
 
     /// Returns what a result may come out as, in words, and how that is known; nothing where
-    /// it stays as it is.
-    fn range_text(&self, value: Quantity, limits: &Limits) -> Option<(Known, String)> {
+    /// it stays as it is. `ratio` is the result where it is printed as a ratio.
+    pub(super) fn range_text(
+        &self,
+        value: Quantity,
+        limits: &Limits,
+        ratio: Option<&str>,
+    ) -> Option<(Known, String)> {
         if let Some((low, high)) = limits.range() {
-            let mut text = self.writer.possible(value, low, high);
+            let mut text = match ratio {
+                Some(printed) => ratio_ends(printed, low, high),
+                None => self.writer.possible(value, low, high),
+            };
             if limits.known == Known::Enclosed {
                 text.insert_str(0, "within ");
             }
@@ -153,13 +156,9 @@ impl Builder<'_> {
             }
             return Some((limits.known, text));
         }
-        let unknown = match limits.course {
-            Monotonicity::Steady | Monotonicity::Steps => return None,
-            Monotonicity::Turns if limits.low >= limits.high => return None,
-            Monotonicity::Turns => "peaks between the limits",
-            Monotonicity::Untold => "limits take too many steps",
-            Monotonicity::Breaks => "no value at some limits",
-        };
+        let peaks = limits.course == Monotonicity::Turns && limits.low < limits.high;
+        let peaks = peaks.then_some("peaks between the limits");
+        let unknown = limits.course.without_limits().or(peaks)?;
         Some((Known::Unknown, unknown.to_owned()))
     }
 
@@ -256,10 +255,6 @@ impl Builder<'_> {
     fn check_status(&self, slot: u32, holds: bool) -> (RowState, String) {
         let at_limits = self.travel.checks.get(&slot);
         let verdict = at_limits.map_or(Verdict::of(holds), CheckLimits::verdict);
-        if holds && self.rest_on_vary.contains(&slot) {
-            let why = "it rests on a what-if table, whose limits are unknown";
-            return (RowState::NotKnown, format!("{}: {why}", Verdict::NotKnown));
-        }
         match (verdict, at_limits) {
             (Verdict::MayFail, Some(check)) => (RowState::MayFail, self.may_fail(check)),
             (Verdict::NotKnown, Some(check)) => (RowState::NotKnown, not_known(check)),
@@ -433,10 +428,15 @@ fn push(status: &mut String, more: &str) {
 
 /// Why nothing is known of a check at the limits.
 fn not_known(check: &CheckLimits) -> String {
-    let breaks = |(limits, _): &(Limits, Quantity)| limits.course == Monotonicity::Breaks;
+    let is = |course| {
+        let mut margins = check.margins.iter();
+        margins.any(|(limits, _)| limits.course == course)
+    };
     let why = if check.known == Known::Searched {
         "it holds wherever it was tried, but what it looks up leaves no proof"
-    } else if check.margins.iter().any(breaks) {
+    } else if is(Monotonicity::Varied) {
+        "it rests on a what-if table, whose limits are unknown"
+    } else if is(Monotonicity::Breaks) {
         "it has no value at some limits"
     } else {
         "its limits take too many steps"

@@ -102,3 +102,37 @@ fn at_a_kink_root_sum_square_says_nothing() {
         );
     }
 }
+
+/// What rests on a what-if table is not known anywhere: not in an explanation, not in what
+/// moved, and it is not sampled. Source: arithmetic; d = 20.5 mm makes most 61.5 mm, which
+/// the check forbids.
+#[test]
+fn nothing_claims_limits_of_a_named_vary() {
+    use setover::internals::notebook::{Request, ToleranceAnalysis, Verdict, sample};
+    use setover::internals::sheet::{TerminalStyle, explain, explanation_text};
+    let text = "d = 20 mm ±0.5\nk = 1\nx = d * k\nt = vary k over 1, 2, 3 show x\n\
+                most = max(t.x)\nlong = most + d\ncheck most <= 60.5 mm\n";
+    let workspace = open(text);
+    let slot = |name: &str| workspace.find(name).expect("a cell");
+    let travel = ToleranceAnalysis::of(&workspace);
+    for name in ["most", "long"] {
+        assert_eq!(travel.limits[&slot(name)].range(), None, "{name}");
+        let look = TerminalStyle {
+            width: 80,
+            colour: false,
+        };
+        let explained = explain(&workspace, slot(name)).expect("an explanation");
+        let said = explanation_text(&explained, look);
+        assert!(said.contains("not known"), "{said}");
+    }
+    let verdicts: Vec<Verdict> = travel
+        .checks
+        .values()
+        .map(|check| check.verdict())
+        .collect();
+    assert_eq!(verdicts, [Verdict::NotKnown]);
+    let sampled = sample(&workspace, &travel, &Request::new(1_000, 1));
+    let rows: Vec<u32> = sampled.rows.iter().map(|row| row.slot).collect();
+    assert_eq!(rows, [slot("d"), slot("x")]);
+    assert!(sampled.checks.is_empty(), "{:?}", sampled.checks);
+}

@@ -122,13 +122,11 @@ impl Context<'_> {
                 format!("within {}", self.range(value, low, high))
             }
             (Some((low, high)), _) => self.range(value, low, high),
-            (None, Monotonicity::Breaks) => "no value at some limits".to_owned(),
-            (None, Monotonicity::Untold) => "limits take too many steps".to_owned(),
             (None, Monotonicity::Turns) if limits.low < limits.high => format!(
                 "peaks; at least {}",
                 self.range(value, limits.low, limits.high)
             ),
-            _ => String::new(),
+            (None, course) => course.without_limits().unwrap_or_default().to_owned(),
         }
     }
 
@@ -153,11 +151,15 @@ impl Context<'_> {
         let Some((value, limits)) = value.zip(self.travel.of_slot(slot)) else {
             return (None, Vec::new());
         };
-        if limits.low >= limits.high && limits.shares.is_empty() {
+        let varied = limits.course == Monotonicity::Varied;
+        if limits.low >= limits.high && limits.shares.is_empty() && !varied {
             return (None, Vec::new());
         }
         let unit = self.writer.unit(value);
-        let number = |si: f64| Quantity { si, ..value }.in_unit(unit);
+        let number = |si: f64| match varied {
+            true => f64::NAN,
+            false => Quantity { si, ..value }.in_unit(unit),
+        };
         let (middle, half) = limits.root_sum_square();
         let explained = ExplainedLimits {
             low: number(limits.low),
@@ -182,10 +184,17 @@ impl Context<'_> {
                 Monotonicity::Steps => "goes in steps",
                 Monotonicity::Breaks => "has no value at some limits",
                 Monotonicity::Untold => "takes too many steps to find out",
+                Monotonicity::Varied => "rests on a what-if table, worked out at plain values",
             },
             texts: [
-                self.range(value, limits.low, limits.high),
-                if limits.bends {
+                if varied {
+                    "not known".to_owned()
+                } else {
+                    self.range(value, limits.low, limits.high)
+                },
+                if varied {
+                    "not known".to_owned()
+                } else if limits.bends {
                     "says nothing: it bends between the limits; see `--samples`".to_owned()
                 } else {
                     self.range(value, middle - half, middle + half)
@@ -290,7 +299,9 @@ impl Context<'_> {
         };
         let texts = comparisons(statement);
         let mut margins = Vec::new();
-        for (place, (limits, like)) in check.margins.iter().enumerate() {
+        let judged =
+            |(_, (limits, _)): &(usize, &(Limits, Quantity))| limits.course != Monotonicity::Varied;
+        for (place, (limits, like)) in check.margins.iter().enumerate().filter(judged) {
             let (middle, half) = limits.root_sum_square();
             let slack = -crate::quantity::slack(*like);
             margins.push(Margin {
