@@ -282,6 +282,33 @@ b2 = b
     assert_eq!(row("b2")["value"], 2.0);
 }
 
+/// A table of which rows are missing for want of steps is none to work with: what rests
+/// on it waits and claims nothing.
+#[test]
+fn a_named_vary_that_runs_out_of_steps_is_refused() {
+    let text = "\
+f(n) = if n < 1 then 1 else f(n - 1) + f(n - 1)
+a = 1
+c = a * f(15)
+tried = vary a from 1 to 100 by 1 show c
+most = max(tried.c)
+check most > 1
+";
+    let json = sheet(text);
+    let errors = json["errors"].as_array().expect("errors");
+    assert_eq!(errors.len(), 1, "{json}");
+    assert_eq!(
+        errors[0]["message"],
+        "the what-if tables of the notebook take too many steps"
+    );
+    assert_eq!(errors[0]["line"], 4);
+    let rows = json["sections"][0]["rows"].as_array().expect("rows").iter();
+    for row in rows.filter(|row| ["most", "most > 1"].iter().any(|name| row["name"] == *name)) {
+        assert!(row["value"].is_null(), "{row}");
+        assert_ne!(row["status"], "holds", "{row}");
+    }
+}
+
 /// What a named `vary` shows can't rest on its own table.
 #[test]
 fn a_named_vary_in_its_own_sources_is_a_ring() {
