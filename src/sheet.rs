@@ -39,6 +39,7 @@ mod sampling;
 mod summary;
 mod terminal;
 mod terminal_grid;
+mod terminal_style;
 mod values;
 mod what_if;
 
@@ -53,4 +54,5 @@ pub use moved::{moved_rows, moved_text};
 pub(crate) use narrow::wrapped;
 pub use row_text::rows_text;
 pub use sampling::{Sampling, sampling_csv, sampling_text};
-pub use terminal::{TerminalStyle, terminal};
+pub use terminal::terminal;
+pub use terminal_style::TerminalStyle;

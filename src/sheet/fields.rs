@@ -6,7 +6,8 @@ use super::formatted_value::FormattedValue;
 use super::grid_columns::grid_columns;
 use super::model::Grid;
 use super::narrow;
-use super::terminal::{TerminalStyle, push_line};
+use super::terminal_style::TerminalStyle;
+use crate::diagnostic::push_line;
 
 /// The longest value that stands in a column; a longer one has lines of its own.
 const LONGEST: usize = 28;

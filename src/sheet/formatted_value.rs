@@ -1,6 +1,5 @@
 //! How the values of a notebook are written, by its settings.
 
-use super::needed::said_fields;
 use crate::language::{Record, Size, SizeLimits, Value};
 use crate::notebook::Settings;
 use crate::quantity::{
@@ -37,6 +36,20 @@ impl FormattedValue {
             (false, false) => format!("{} {}", self.number, self.unit),
         }
     }
+}
+
+/// The fields of a record that have something to say. Of a record that has a name of its
+/// own (a thread), what is false says nothing either.
+pub(super) fn said_fields(record: &Record) -> impl Iterator<Item = (&str, &Value)> {
+    let fields = record.fields.iter();
+    let fields = fields.map(|(name, value)| (&**name, value));
+    fields.filter(|(_, value)| match value {
+        Value::None => false,
+        Value::Text(text) => !text.is_empty(),
+        Value::List(items) => !items.is_empty(),
+        Value::Truth(truth) => *truth || record.said_as.is_none(),
+        _ => true,
+    })
 }
 
 /// Writes values as a notebook's settings ask.

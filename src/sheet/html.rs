@@ -13,6 +13,8 @@ mod tables;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 
+use parts::{Placed, called, clean};
+
 use super::model::{Row, RowKind, Sheet};
 use super::pictures::FONT;
 
@@ -75,14 +77,6 @@ pub fn pages(sheets: &[Sheet], colophon: &Colophon) -> String {
     page.into_string() + "\n"
 }
 
-/// Returns what a part is called: its title, else its file.
-fn called(sheet: &Sheet) -> &str {
-    let title = sheet.title.as_deref();
-    title
-        .filter(|title| !title.is_empty())
-        .unwrap_or(&sheet.file)
-}
-
 /// The running head and foot of each printed sheet: the part's name, the sheet's number
 /// (in the style), and when it was computed of what.
 fn running_heads(sheets: &[Sheet], colophon: &Colophon) -> String {
@@ -94,13 +88,6 @@ fn running_heads(sheets: &[Sheet], colophon: &Colophon) -> String {
         )
     });
     heads.collect()
-}
-
-/// A row with its place on the page.
-#[derive(Clone)]
-struct Placed<'a> {
-    id: String,
-    row: &'a Row,
 }
 
 /// One part.
@@ -217,27 +204,4 @@ fn run_markup((layout, rows): (Layout, &[Placed]), works: bool) -> Markup {
         Layout::Grid => markup! { @for placed in rows { (tables::grid(placed)) } },
         Layout::Picture => markup! { @for placed in rows { (parts::picture(placed)) } },
     }
-}
-
-/// A text with true minus signs before its numbers.
-fn minus(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    let mut before = ' ';
-    let mut signs = text.chars().peekable();
-    while let Some(sign) = signs.next() {
-        let number = signs.peek().is_some_and(char::is_ascii_digit);
-        let free = matches!(before, ' ' | '(' | '/' | '[');
-        out.push(if sign == '-' && number && free {
-            '−'
-        } else {
-            sign
-        });
-        before = sign;
-    }
-    out
-}
-
-/// Text without control characters, which no page may hold; escaping is maud's.
-fn clean(text: &str) -> String {
-    text.chars().filter(|c| !c.is_control()).collect()
 }

@@ -3,7 +3,6 @@
 use serde::Serialize;
 
 use super::formatted_value::FormattedValue;
-use super::needed::Rest;
 use super::pictures::Picture;
 
 /// What a row stands for.
@@ -159,10 +158,24 @@ pub struct Row {
     pub picture: Option<Picture>,
 }
 
+/// What a row keeps back.
+#[derive(Clone, Debug, Default)]
+pub struct Rest {
+    /// The table with all rows, or the record with all fields.
+    pub grid: Option<Grid>,
+    /// The number with all digits, and its limits.
+    pub exact: Option<(FormattedValue, String)>,
+}
+
 impl Row {
     /// Says of the row that the errors tell what is wrong with it.
     pub(super) fn is_wrong(&mut self) {
         (self.state, self.status) = (RowState::Wrong, "wrong: see the errors".to_owned());
+    }
+
+    /// Returns what it keeps back.
+    pub(super) fn rest_mut(&mut self) -> &mut Rest {
+        self.rest.get_or_insert_with(Box::default)
     }
 }
 

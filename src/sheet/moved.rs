@@ -7,7 +7,7 @@ use comfy_table::{
 use serde::Serialize;
 
 use super::formatted_value::Writer;
-use super::terminal::TerminalStyle;
+use super::terminal_style::TerminalStyle;
 use super::values::too_far;
 use crate::language::{Size, Value};
 use crate::notebook::{Failure, Moved, Outcome, Settings, Verdict, same_value};

@@ -4,7 +4,8 @@ use comfy_table::ColumnConstraint;
 use unicode_width::UnicodeWidthStr;
 
 use super::model::Row;
-use super::terminal::{TerminalStyle, plain_table, push_line, push_table};
+use super::terminal_style::{TerminalStyle, plain_table, push_table};
+use crate::diagnostic::push_line;
 pub use crate::diagnostic::wrapped;
 
 /// The widest a table may be made to fit by wrapping its last column; below this
@@ -83,6 +84,18 @@ pub fn broken_heading(heading: &str, width: usize) -> String {
 
 /// Stands for a blank at which no line is broken.
 pub const UNBROKEN: char = '\u{a0}';
+
+/// Returns rows of words in columns, broken between words to the terminal's width. Where
+/// that leaves the last column too little room it comes below the others, indented.
+pub fn words_text<const N: usize>(
+    rows: impl Iterator<Item = [String; N]>,
+    look: TerminalStyle,
+) -> String {
+    let rows: Vec<Vec<String>> = rows.map(Vec::from).collect();
+    let mut out = String::new();
+    words_table(&mut out, &rows, look);
+    out
+}
 
 /// Writes rows of words in columns, broken between words to the terminal's width. Where
 /// that leaves the last column too little room it comes below the others, indented.

@@ -2,7 +2,7 @@
 //! were not taken and digits beyond their use are kept off it and shown on request.
 
 use super::build::Builder;
-use super::formatted_value::FormattedValue;
+use super::formatted_value::{FormattedValue, said_fields};
 use super::model::{Grid, Row, RowKind, Sheet};
 use super::summary;
 use crate::language::{Node, Record, ResolvedExpr, Table, Value};
@@ -12,15 +12,6 @@ use crate::syntax::Operator;
 
 /// The sign in front of a name or a heading that keeps its rows off the sheet.
 pub(super) const WORKING: char = '_';
-
-/// What a row keeps back.
-#[derive(Clone, Debug, Default)]
-pub struct Rest {
-    /// The table with all rows, or the record with all fields.
-    pub grid: Option<Grid>,
-    /// The number with all digits, and its limits.
-    pub exact: Option<(FormattedValue, String)>,
-}
 
 impl Row {
     /// Returns the row with all that it keeps back.
@@ -35,11 +26,6 @@ impl Row {
             }
         }
         self
-    }
-
-    /// Returns what it keeps back.
-    pub(super) fn rest_mut(&mut self) -> &mut Rest {
-        self.rest.get_or_insert_with(Box::default)
     }
 }
 
@@ -79,20 +65,6 @@ pub(super) fn is_kept_off(row: &Row, working_section: bool) -> bool {
     );
     let marked = working_section || named && row.name.starts_with(WORKING);
     marked && row.kind != RowKind::Op && summary::word(row).is_none()
-}
-
-/// The fields of a record that have something to say. Of a record that has a name of its
-/// own (a thread), what is false says nothing either.
-pub(super) fn said_fields(record: &Record) -> impl Iterator<Item = (&str, &Value)> {
-    let fields = record.fields.iter();
-    let fields = fields.map(|(name, value)| (&**name, value));
-    fields.filter(|(_, value)| match value {
-        Value::None => false,
-        Value::Text(text) => !text.is_empty(),
-        Value::List(items) => !items.is_empty(),
-        Value::Truth(truth) => *truth || record.said_as.is_none(),
-        _ => true,
-    })
 }
 
 /// Returns whether a formula is a quotient.

@@ -1,6 +1,6 @@
 //! Pictures of a sheet as inline SVG, to scale and dimensioned as a drawing is.
 //!
-//! A [`Figure`] is plain data: sizes in millimetres with the text each is
+//! A [`Figure`](figure::Figure) is plain data: sizes in millimetres with the text each is
 //! written with. `canvas.rs` has lines and text on paper, `dimension.rs` what
 //! ISO 129-1 draws with them; each picture has a file of its own. All lengths on
 //! paper are millimetres, y downwards; printed at full size the stated scale is
@@ -13,6 +13,7 @@ mod change_gears;
 mod dimension;
 mod dividing_plate;
 mod end_view;
+mod figure;
 mod fit;
 mod gear;
 mod graph;
@@ -37,53 +38,18 @@ mod spread;
 mod taper;
 mod thread;
 
-use std::fmt::Debug;
 use std::sync::Arc;
 
 pub use canvas::FONT;
 pub use graph::{Graph, Limit, Series};
 pub use measure::trimmed;
 
-use canvas::Canvas;
+use figure::Figure;
 use measure::Fields;
 use scale::{in_words, scale_for, scales};
 
 use crate::language::{Record, Value};
 use crate::sheet::Writer;
-
-/// How much of a part a picture shows.
-pub struct Extent {
-    /// The width of the part, in millimetres.
-    pub width: f64,
-    /// Its height.
-    pub height: f64,
-    /// What it may take of the paper.
-    pub room: (f64, f64),
-    /// The unit of lengths: `mm` or `in`.
-    pub unit: &'static str,
-}
-
-/// What can be drawn.
-pub trait Figure: Debug + Send + Sync {
-    /// Returns how much of a part is shown; nothing for what is not drawn to scale.
-    fn extent(&self) -> Option<Extent>;
-
-    /// Returns what stands under the picture, behind its scale.
-    fn words(&self) -> String;
-
-    /// Draws it at a scale.
-    fn draw(&self, scale: f64) -> Canvas;
-
-    /// Its form in characters for a terminal, where it has one.
-    fn plain(&self, _width: usize) -> Option<String> {
-        None
-    }
-
-    /// A table that belongs beside the picture: headings and rows.
-    fn table(&self) -> Option<(Vec<String>, Vec<Vec<String>>)> {
-        None
-    }
-}
 
 /// A picture's numbers, ready to be drawn.
 #[derive(Clone, Debug)]

@@ -7,8 +7,9 @@ mod markdown;
 mod terminal;
 mod texts;
 
+pub use super::narrow::words_text;
 pub use entry::{Argument, Entry};
 pub use find::{Found, find, same};
 pub use markdown::markdown;
-pub use terminal::{commands_text, entry_text, list_text, sections_text, topics_text, words_text};
+pub use terminal::{commands_text, entry_text, list_text, sections_text, topics_text};
 pub use texts::known_texts;

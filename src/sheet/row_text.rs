@@ -3,7 +3,8 @@
 use super::build::Builder;
 use super::formatted_value::Writer;
 use super::model::{Row, Section, Sheet};
-use super::terminal::{TerminalStyle, section_text};
+use super::terminal::section_text;
+use super::terminal_style::TerminalStyle;
 use crate::notebook::{ToleranceAnalysis, Workspace};
 use crate::syntax::ItemKind;
 

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::formatted_value::Writer;
 use super::narrow;
-use super::terminal::TerminalStyle;
+use super::terminal_style::TerminalStyle;
 use crate::notebook::{Sampled, Settings, Spread, Statistics, Workspace};
 use crate::quantity::Quantity;
 

@@ -2,8 +2,9 @@
 //! outside, values that are missing, each with its line.
 
 use super::model::{Row, RowKind, RowState, Sheet};
-use super::reference::words_text;
-use super::terminal::{TerminalStyle, push_line};
+use super::narrow::words_text;
+use super::terminal_style::TerminalStyle;
+use crate::diagnostic::push_line;
 
 /// The most that are listed.
 const MOST: usize = 20;

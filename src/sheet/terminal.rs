@@ -2,24 +2,16 @@
 
 use std::collections::HashSet;
 
-use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Table, presets};
+use comfy_table::{Cell, CellAlignment, Row as TableRow, Table};
 use unicode_width::UnicodeWidthStr;
 
 use super::fields;
 use super::formatted_value::FormattedValue;
-use super::model::{Mark, Row, RowKind, RowState, Section, Sheet};
+use super::model::{Row, RowKind, RowState, Section, Sheet};
 use super::narrow;
 use super::terminal_grid::{lined_up, write_grid};
-pub(super) use crate::diagnostic::push_line;
-
-/// How a sheet is laid out.
-#[derive(Clone, Copy, Debug)]
-pub struct TerminalStyle {
-    /// The width of the terminal in columns.
-    pub width: u16,
-    /// Whether headings and states may be coloured.
-    pub colour: bool,
-}
+use super::terminal_style::{TerminalStyle, plain_table, push_table};
+use crate::diagnostic::push_line;
 
 /// Writes a sheet for a terminal.
 #[must_use]
@@ -80,47 +72,6 @@ pub(super) fn section_text(section: &Section, look: TerminalStyle) -> String {
     let rows: Vec<&Row> = section.rows.iter().collect();
     write_section(&mut out, &rows, look, &mut 0);
     out
-}
-
-impl TerminalStyle {
-    /// Text that stands out.
-    #[must_use]
-    pub fn bold(self, text: &str) -> String {
-        if self.colour {
-            format!("\u{1b}[1m{text}\u{1b}[0m")
-        } else {
-            text.to_owned()
-        }
-    }
-
-    /// The word for a state, coloured.
-    fn state(self, state: RowState, word: &str) -> String {
-        let code = match state.mark() {
-            Mark::None | Mark::Well => 32,
-            Mark::Edge => 33,
-            Mark::Ill => 31,
-        };
-        if self.colour {
-            format!("\u{1b}[{code}m{word}\u{1b}[0m")
-        } else {
-            word.to_owned()
-        }
-    }
-}
-
-pub(super) fn plain_table(look: TerminalStyle) -> Table {
-    let mut table = Table::new();
-    table
-        .load_style(presets::NOTHING)
-        .set_content_arrangement(ContentArrangement::Dynamic)
-        .set_width(look.width.max(20));
-    table
-}
-
-pub(super) fn push_table(out: &mut String, table: &Table) {
-    for line in table.lines() {
-        push_line(out, &format!(" {line}"));
-    }
 }
 
 /// The values of a section as one table, then its grids, checks and ops.

@@ -7,7 +7,8 @@ use super::formatted_value::FormattedValue;
 use super::grid_columns::grid_columns;
 use super::model::Grid;
 use super::narrow;
-use super::terminal::{TerminalStyle, plain_table, push_line};
+use super::terminal_style::{TerminalStyle, plain_table};
+use crate::diagnostic::push_line;
 
 /// The figure of a number, without the tolerance that may stand behind it.
 fn figure(number: &str) -> &str {

@@ -2,8 +2,9 @@
 
 use super::build::Builder;
 use super::formatted_value::FormattedValue;
+use super::formatted_value::said_fields;
 use super::model::{Grid, OpPart, Row, RowKind, RowState};
-use super::needed::{ratio_in_op, said_fields};
+use super::needed::ratio_in_op;
 use super::record_rows::{json_of, without_noise};
 use crate::language::{Size, Table, Value};
 use crate::notebook::{CheckLimits, Definition, Known, Limits, Monotonicity, OpPartCode, Verdict};

@@ -6,7 +6,7 @@ use unicode_width::UnicodeWidthStr;
 use super::{Explanation, Placed, Used};
 use crate::sheet::TerminalStyle;
 use crate::sheet::narrow::{self, words_table, wrapped};
-use crate::sheet::terminal::{plain_table, push_table};
+use crate::sheet::terminal_style::{plain_table, push_table};
 
 /// The longest bar of a share, where there is room.
 const BAR: f64 = 20.0;

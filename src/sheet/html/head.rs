@@ -2,8 +2,7 @@
 
 use maud::{Markup, html as markup};
 
-use super::parts::{remark, state};
-use super::{Placed, called, clean};
+use super::parts::{Placed, called, clean, remark, state};
 use crate::sheet::model::{Mark, Row, RowKind, RowState, Sheet};
 
 /// What the head tells where the notebook has a cell of that name.

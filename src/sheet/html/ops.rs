@@ -2,8 +2,7 @@
 
 use maud::{Markup, html as markup};
 
-use super::parts::{remark, state};
-use super::{Placed, clean};
+use super::parts::{Placed, clean, minus, remark, state};
 use crate::sheet::model::Row;
 
 /// The longest setting; a longer text is read in the sentence only.
@@ -49,7 +48,7 @@ fn settings(row: &Row) -> Vec<Setting> {
         let behind = behind.map_or("", |next| next.text.as_str());
         let what = named(&before, value, behind, named_ahead);
         named_ahead = !what.is_empty() && behind.trim_start().starts_with(&what);
-        let (value, other) = (super::minus(value), super::minus(other));
+        let (value, other) = (minus(value), minus(other));
         // Long texts, such as a list of wheels or advice, are read in the sentence.
         if value.chars().count() <= LONGEST && value.chars().any(|c| c.is_ascii_digit()) {
             settings.push(Setting { what, value, other });
@@ -137,7 +136,7 @@ fn card(Placed { id, row }: &Placed) -> Markup {
                         @if row.text.is_empty() { (state(row.state, &row.status)) }
                     }
                     @for part in &row.parts {
-                        @if part.value { b.long[part.text.chars().count() > LONGEST] { (clean(&super::minus(&part.text))) } } @else { (clean(&part.text)) }
+                        @if part.value { b.long[part.text.chars().count() > LONGEST] { (clean(&minus(&part.text))) } } @else { (clean(&part.text)) }
                     }
                     " " (remark(&row.note))
                 }

@@ -1,9 +1,48 @@
-//! Checks, pictures, errors and cautions of a page.
+//! What the parts of a page share; its checks, pictures, errors and cautions.
 
 use maud::{Markup, PreEscaped, html as markup};
 
-use super::{Placed, clean, minus};
-use crate::sheet::model::{Caution, Mark, RowState, Sheet};
+use crate::sheet::model::{Caution, Mark, Row, RowState, Sheet};
+
+/// A row with its place on the page.
+#[derive(Clone)]
+pub struct Placed<'a> {
+    /// Its `id`.
+    pub id: String,
+    /// The row.
+    pub row: &'a Row,
+}
+
+/// Returns what a part is called: its title, else its file.
+pub fn called(sheet: &Sheet) -> &str {
+    let title = sheet.title.as_deref();
+    title
+        .filter(|title| !title.is_empty())
+        .unwrap_or(&sheet.file)
+}
+
+/// A text with true minus signs before its numbers.
+pub fn minus(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut before = ' ';
+    let mut signs = text.chars().peekable();
+    while let Some(sign) = signs.next() {
+        let number = signs.peek().is_some_and(char::is_ascii_digit);
+        let free = matches!(before, ' ' | '(' | '/' | '[');
+        out.push(if sign == '-' && number && free {
+            '−'
+        } else {
+            sign
+        });
+        before = sign;
+    }
+    out
+}
+
+/// Text without control characters, which no page may hold; escaping is maud's.
+pub fn clean(text: &str) -> String {
+    text.chars().filter(|c| !c.is_control()).collect()
+}
 
 /// The sign of a mark, for those who don't see the colour, and its class.
 const fn sign(mark: Mark) -> (&'static str, &'static str) {

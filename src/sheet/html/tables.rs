@@ -2,7 +2,7 @@
 
 use maud::{Markup, html as markup};
 
-use super::{Placed, clean, minus, parts};
+use super::parts::{self, Placed, clean, minus};
 use crate::sheet::formatted_value::FormattedValue;
 use crate::sheet::grid_columns::{GridColumn, grid_columns};
 use crate::sheet::model::{Grid, Mark, Row, RowKind, RowState};

@@ -3,7 +3,7 @@
 
 use crate::sheet::TerminalStyle;
 use crate::sheet::narrow::{code_line, heading, wrapped};
-use crate::sheet::terminal::{plain_table, push_table};
+use crate::sheet::terminal_style::{plain_table, push_table};
 
 /// The widest that text is set: longer lines are hard to read.
 const WIDEST: u16 = 100;

@@ -5,8 +5,8 @@ use std::f64::consts::FRAC_PI_2;
 use super::area::{Area, Point};
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
 use super::dimension::ARROW;
+use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
-use super::{Extent, Figure};
 
 /// An axle with its one or two gears and its place, in modules.
 #[derive(Debug)]

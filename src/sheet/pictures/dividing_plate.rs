@@ -4,8 +4,8 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 
 use super::area::{Area, Point};
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::figure::{Extent, Figure};
 use super::measure::Fields;
-use super::{Extent, Figure};
 
 /// A dividing plate.
 #[derive(Debug)]

@@ -4,8 +4,8 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 
 use super::area::{Area, Point};
 use super::canvas::{Canvas, Line};
+use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
-use super::{Extent, Figure};
 
 /// The end of a turned part.
 #[derive(Debug)]

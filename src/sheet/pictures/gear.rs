@@ -4,8 +4,8 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::area::{Area, Point};
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
-use super::{Extent, Figure};
 
 /// Teeth of a spur gear.
 #[derive(Debug)]

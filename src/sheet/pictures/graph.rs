@@ -2,8 +2,8 @@
 
 use super::area::Point;
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::figure::{Extent, Figure};
 use super::measure::cut;
-use super::{Extent, Figure};
 
 /// A limit that a check sets.
 #[derive(Clone, Debug)]

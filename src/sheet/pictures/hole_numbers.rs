@@ -1,9 +1,9 @@
 //! The numbers at holes. Where they stand too close for a number each, those of a row
 //! are counted on from its ends.
 
-use super::Figure;
 use super::area::Point;
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::figure::Figure;
 use super::holes::{Hole, Holes};
 use super::scale::scale_for;
 

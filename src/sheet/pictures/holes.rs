@@ -2,10 +2,10 @@
 
 use super::area::{Area, Point};
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::figure::{Extent, Figure};
 use super::hole_numbers::{Numbered, label};
 use super::measure::{Fields, Measure};
 use super::running::{Mark, Side};
-use super::{Extent, Figure};
 use crate::language::Value;
 
 /// A hole.

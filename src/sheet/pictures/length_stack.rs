@@ -3,9 +3,9 @@
 use super::area::Point;
 use super::canvas::{Canvas, Line};
 use super::chain::Span;
+use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
 use super::profile_notes::{Note, notes_above};
-use super::{Extent, Figure};
 
 /// A stack of lengths.
 #[derive(Debug)]

@@ -5,8 +5,8 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use super::area::{Area, Point};
 use super::canvas::{Anchor, CAPITAL, Canvas, Line, coordinate};
 use super::dimension::ABOVE;
+use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
-use super::{Extent, Figure};
 
 /// A lever: the big end's centre is the origin, the small end lies along X.
 #[derive(Clone, Debug)]

@@ -2,8 +2,8 @@
 
 use super::area::Point;
 use super::canvas::{Canvas, Line};
+use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
-use super::{Extent, Figure};
 use crate::language::Value;
 
 /// The least distance on paper between the lines of a thread's crest and root:

@@ -4,8 +4,8 @@ use std::f64::consts::PI;
 
 use super::area::{Area, Point};
 use super::canvas::{Canvas, Line};
+use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
-use super::{Extent, Figure};
 
 /// A dovetail with two rolls.
 #[derive(Debug)]

@@ -2,8 +2,8 @@
 
 use super::area::Point;
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
-use super::{Extent, Figure};
 
 /// A taper between set-over centres.
 #[derive(Debug)]

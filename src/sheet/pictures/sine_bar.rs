@@ -5,9 +5,9 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use super::area::Point;
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
 use super::dimension::TEXT_STEP;
+use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
 use super::spread::spread;
-use super::{Extent, Figure};
 
 /// A sine bar.
 #[derive(Debug)]

@@ -6,9 +6,9 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use super::area::Point;
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
 use super::dimension::TEXT_STEP;
+use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
 use super::scale::scale_for;
-use super::{Extent, Figure};
 
 /// A taper: the big end at the left, at the headstock.
 #[derive(Clone, Debug)]

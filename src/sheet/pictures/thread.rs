@@ -3,9 +3,9 @@
 use super::area::{Area, Point};
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
 use super::dimension::TEXT_STEP;
+use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
 use super::spread::spread;
-use super::{Extent, Figure};
 
 /// A thread's profile.
 #[derive(Debug)]

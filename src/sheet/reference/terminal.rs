@@ -3,10 +3,10 @@
 use unicode_width::UnicodeWidthStr;
 
 use super::{Argument, Entry};
+use crate::diagnostic::push_line;
 use crate::notebook::sections;
 use crate::sheet::TerminalStyle;
-use crate::sheet::narrow::{self, UNBROKEN, code_line, words_table, wrapped};
-use crate::sheet::terminal::push_line;
+use crate::sheet::narrow::{self, UNBROKEN, code_line, words_text, wrapped};
 
 /// A function in full.
 #[must_use]
@@ -175,18 +175,6 @@ fn rows_text<const N: usize>(
     rows: impl Iterator<Item = [String; N]>,
 ) {
     out.push_str(&words_text(rows, look));
-}
-
-/// Returns rows of words in columns, broken between words to the terminal's width. Where
-/// that leaves the last column too little room it comes below the others, indented.
-pub fn words_text<const N: usize>(
-    rows: impl Iterator<Item = [String; N]>,
-    look: TerminalStyle,
-) -> String {
-    let rows: Vec<Vec<String>> = rows.map(Vec::from).collect();
-    let mut out = String::new();
-    words_table(&mut out, &rows, look);
-    out
 }
 
 /// Returns commands with what each does: beside it where there is room, else below it.

@@ -1,5 +1,7 @@
 //! Data flows one way: a room imports only from rooms below it.
 
+mod circles;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -171,4 +173,22 @@ fn no_file_has_a_name_that_windows_reserves() {
     };
     let wrong: Vec<&PathBuf> = found.iter().filter(reserved).collect();
     assert!(wrong.is_empty(), "{wrong:?}");
+}
+
+/// Files that need one another can only be understood together: three are the most.
+#[test]
+fn no_circle_of_imports_has_more_than_three_files() {
+    let mut files = Vec::new();
+    rust_files(Path::new("src"), &mut files);
+    let circles = circles::circles(&files);
+    for (circle, ties) in &circles {
+        println!("{} files {circle:?}\n  {}", circle.len(), ties.join("\n  "));
+    }
+    let large = |(circle, _): &&(Vec<PathBuf>, Vec<String>)| circle.len() > 3;
+    let wrong: Vec<String> = circles
+        .iter()
+        .filter(large)
+        .map(|(circle, ties)| format!("{} files:\n  {}", circle.len(), ties.join("\n  ")))
+        .collect();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

@@ -1,0 +1,56 @@
+//! How text looks on a terminal: its width, its colours, tables without lines.
+
+use comfy_table::{ContentArrangement, Table, presets};
+
+use super::model::{Mark, RowState};
+use crate::diagnostic::push_line;
+
+/// How a sheet is laid out.
+#[derive(Clone, Copy, Debug)]
+pub struct TerminalStyle {
+    /// The width of the terminal in columns.
+    pub width: u16,
+    /// Whether headings and states may be coloured.
+    pub colour: bool,
+}
+
+impl TerminalStyle {
+    /// Text that stands out.
+    #[must_use]
+    pub fn bold(self, text: &str) -> String {
+        if self.colour {
+            format!("\u{1b}[1m{text}\u{1b}[0m")
+        } else {
+            text.to_owned()
+        }
+    }
+
+    /// The word for a state, coloured.
+    pub(super) fn state(self, state: RowState, word: &str) -> String {
+        let code = match state.mark() {
+            Mark::None | Mark::Well => 32,
+            Mark::Edge => 33,
+            Mark::Ill => 31,
+        };
+        if self.colour {
+            format!("\u{1b}[{code}m{word}\u{1b}[0m")
+        } else {
+            word.to_owned()
+        }
+    }
+}
+
+pub(super) fn plain_table(look: TerminalStyle) -> Table {
+    let mut table = Table::new();
+    table
+        .load_style(presets::NOTHING)
+        .set_content_arrangement(ContentArrangement::Dynamic)
+        .set_width(look.width.max(20));
+    table
+}
+
+pub(super) fn push_table(out: &mut String, table: &Table) {
+    for line in table.lines() {
+        push_line(out, &format!(" {line}"));
+    }
+}
