@@ -19,19 +19,14 @@ mod run;
 mod sample;
 mod save;
 mod sheet;
+mod status;
 mod try_out;
 mod watch;
 
 pub use files::Files;
 
+use status::WRONG;
 use std::process::ExitCode;
-
-/// All is well.
-pub const WELL: u8 = 0;
-/// A check failed.
-pub const CHECK_FAILED: u8 = 1;
-/// The notebook or the command line is wrong.
-pub const WRONG: u8 = 2;
 
 /// How much stack the program gets: what nests is bounded, but deeply nested text
 /// should cost a message and not a crash even in a debug build.

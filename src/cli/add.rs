@@ -3,7 +3,8 @@
 use std::path::Path;
 
 use super::save::{Expected, save};
-use super::{WELL, WRONG, output, run};
+use super::status::{WELL, WRONG};
+use super::{output, run};
 use crate::diagnostic::{Diagnostic, Span};
 use crate::notebook::{section, with_section};
 use crate::repl::quoted;

@@ -4,7 +4,8 @@ use std::io::{IsTerminal, Read};
 use std::path::Path;
 
 use super::form::Form;
-use super::{Files, WELL, WRONG, output, run};
+use super::status::{WELL, WRONG};
+use super::{Files, output, run};
 use crate::diagnostic::Source;
 use crate::notebook::{Workspace, problems};
 use crate::repl::not_utf_8;

@@ -5,7 +5,8 @@ use std::path::{Path, PathBuf};
 
 use super::form::Form;
 use super::save::{Expected, save};
-use super::{CHECK_FAILED, Files, WELL, WRONG, output, run};
+use super::status::{CHECK_FAILED, WELL, WRONG};
+use super::{Files, output, run};
 use crate::diagnostic::{Diagnostic, Severity, Source, Span, did_you_mean};
 use crate::notebook::{
     Moved, Settings, Workspace, arisen, misfit, moved, with_expression, with_reading,

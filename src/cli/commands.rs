@@ -9,9 +9,9 @@ use super::arguments::wrong_arguments;
 use super::files::expand;
 use super::form::Form;
 use super::functions::{ReferenceForm, functions};
+use super::status::{WELL, WRONG};
 use super::{
-    WELL, WRONG, add, calc, change, explain, help, manual, new, output, run, sample, sheet,
-    try_out, watch,
+    add, calc, change, explain, help, manual, new, output, run, sample, sheet, try_out, watch,
 };
 use crate::notebook::{Spread, is_notebook};
 

@@ -4,7 +4,8 @@ use std::path::Path;
 
 use clap::ValueEnum;
 
-use super::{WELL, WRONG, output, run};
+use super::status::{WELL, WRONG};
+use super::{output, run};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 use crate::sheet::{explain, explanation_text, slot_called};
 

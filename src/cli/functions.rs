@@ -2,7 +2,8 @@
 
 use clap::ValueEnum;
 
-use super::{WELL, WRONG, output};
+use super::output;
+use super::status::{WELL, WRONG};
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::language::{Function, library, library_topics};
 use crate::sheet::reference::{Entry, Found, entry_text, find, list_text, markdown, topics_text};

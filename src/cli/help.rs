@@ -1,6 +1,7 @@
 //! `setover help`: the commands, and the documents topic by topic.
 
-use super::{WELL, WRONG, functions, output};
+use super::status::{WELL, WRONG};
+use super::{functions, output};
 use crate::sheet::reference::commands_text;
 use crate::sheet::{TerminalStyle, manual_list, manual_topic, wrapped};
 

@@ -3,7 +3,8 @@
 
 use clap_complete::Shell;
 
-use super::{WELL, WRONG, output};
+use super::output;
+use super::status::{WELL, WRONG};
 
 /// Prints the manual page (troff).
 pub fn manual(command: &clap::Command) -> u8 {

@@ -2,8 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
+use super::output;
 use super::save::{Expected, save};
-use super::{WELL, WRONG, output};
+use super::status::{WELL, WRONG};
 use crate::notebook::is_notebook;
 use crate::repl::{quoted, reserved};
 

@@ -5,7 +5,8 @@ use std::path::{Path, PathBuf};
 use serde::Serialize;
 
 use super::form::Form;
-use super::{CHECK_FAILED, Files, WELL, WRONG, output};
+use super::status::{CHECK_FAILED, WELL, WRONG};
+use super::{Files, output};
 use crate::diagnostic::{Diagnostic, Span};
 use crate::notebook::{Shelf, Workspace};
 use crate::sheet::reference::words_text;

@@ -3,7 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use super::form::Form;
-use super::{Files, WRONG, output, run};
+use super::status::WRONG;
+use super::{Files, output, run};
 use crate::notebook::{
     MOST, Request, Sampled, Spread, ToleranceAnalysis, Workspace, most_samples, sample,
 };

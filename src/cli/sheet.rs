@@ -5,7 +5,8 @@ use std::path::{Path, PathBuf};
 
 use super::files::reason;
 use super::save::{Expected, save};
-use super::{WELL, WRONG, clock, output, run};
+use super::status::{WELL, WRONG};
+use super::{clock, output, run};
 use crate::sheet::{Colophon, MADE, Sheet, pages};
 
 /// The page of several notebooks, where no file is named for it.

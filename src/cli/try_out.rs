@@ -4,7 +4,8 @@ use std::io::IsTerminal;
 use std::path::Path;
 
 use super::save::{Expected, save};
-use super::{Files, WELL, WRONG, output};
+use super::status::{WELL, WRONG};
+use super::{Files, output};
 use crate::notebook::stop_working;
 use crate::repl::{Bench, Refused, Session, Voice, edit, piped};
 use crate::sheet::TerminalStyle;

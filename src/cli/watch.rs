@@ -8,7 +8,8 @@ use std::time::{Duration, Instant};
 use notify::{Event, EventKind, RecursiveMode, Watcher};
 
 use super::form::Form;
-use super::{Files, WELL, WRONG, change, output, run};
+use super::status::{WELL, WRONG};
+use super::{Files, change, output, run};
 use crate::diagnostic::Severity;
 use crate::notebook::{Workspace, moved, problems};
 use crate::sheet::{Sheet, terminal};

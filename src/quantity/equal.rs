@@ -2,8 +2,6 @@
 
 use std::cmp::Ordering;
 
-use super::{Quantity, System};
-
 /// Two values closer than this, relative to the larger or to one shown unit,
 /// count as equal.
 pub const SAME: f64 = 1e-12;
@@ -24,13 +22,6 @@ pub fn compare(a: f64, b: f64, scale: f64) -> Option<Ordering> {
     } else {
         a.partial_cmp(&b)
     }
-}
-
-/// Returns how far from 0 a difference still counts as rounding, in coherent SI: one part in
-/// 10^12 of its unit.
-#[must_use]
-pub fn slack(difference: Quantity) -> f64 {
-    SAME * difference.shown_unit(System::Metric).factor().abs()
 }
 
 /// Returns the whole number nearest to `value`, half away from zero. What lies within

@@ -1,6 +1,7 @@
 //! How the limits of a value are written: all their digits, or rounded to the side that
 //! is safe.
 
+use super::written::{NOISE, power, to_step};
 use super::{Quantity, Style, Unit, decimals_for, degrees_minutes_seconds, in_unit, number};
 
 /// To which side limits are rounded where not all their digits are printed.
@@ -11,9 +12,6 @@ pub enum Rounding {
     /// What a result may come out as: no part comes out further than is printed.
     Outward,
 }
-
-/// So far from a whole number counts as one: the noise of conversions.
-const NOISE: f64 = 1e-6;
 
 /// Returns two limits as they are printed in a unit, with equal decimals: all their
 /// digits where these are few, else rounded. `value` is the value as it is printed and
@@ -117,22 +115,6 @@ fn holds(ends: &[String; 2], value: &str) -> bool {
 fn decimals(text: &str) -> usize {
     text.split_once('.')
         .map_or(0, |(_, decimals)| decimals.len())
-}
-
-fn power(decimals: usize) -> f64 {
-    10_f64.powi(i32::try_from(decimals).unwrap_or(9))
-}
-
-/// Returns a number moved to a whole step of its decimals; one that is within noise of a step
-/// stays on it.
-pub(super) fn to_step(value: f64, decimals: usize, round: impl Fn(f64) -> f64) -> f64 {
-    let scaled = value * power(decimals);
-    let whole = if (scaled - scaled.round()).abs() < NOISE {
-        scaled.round()
-    } else {
-        round(scaled)
-    };
-    whole / power(decimals)
 }
 
 /// Returns two angles in whole seconds of arc.

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::{Dimension, Side, Style, System, Unit, default_unit, parse_unit};
+use super::{Dimension, SAME, Side, Style, System, Unit, default_unit, parse_unit};
 use crate::diagnostic::Fault;
 
 /// A run-time quantity: a number in coherent SI, what it measures, and the unit
@@ -176,6 +176,13 @@ impl Quantity {
         }
         fault
     }
+}
+
+/// Returns how far from 0 a difference still counts as rounding, in coherent SI: one part in
+/// 10^12 of its unit.
+#[must_use]
+pub fn slack(difference: Quantity) -> f64 {
+    SAME * difference.shown_unit(System::Metric).factor().abs()
 }
 
 impl fmt::Display for Quantity {

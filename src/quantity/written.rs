@@ -1,7 +1,9 @@
 //! How numbers and quantities are written for a person to read.
 
-use super::range::to_step;
 use super::{Dimension, Quantity, Side, Style, System, Unit, nearest};
+
+/// So far from a whole number counts as one: the noise of conversions.
+pub(super) const NOISE: f64 = 1e-6;
 
 /// Returns a number to `decimals` decimals, without a minus before zero.
 #[must_use]
@@ -84,6 +86,22 @@ pub fn decimals_for(unit: Unit) -> Option<usize> {
     }
 }
 
+pub(super) fn power(decimals: usize) -> f64 {
+    10_f64.powi(i32::try_from(decimals).unwrap_or(9))
+}
+
+/// Returns a number moved to a whole step of its decimals; one that is within noise of a step
+/// stays on it.
+pub(super) fn to_step(value: f64, decimals: usize, round: impl Fn(f64) -> f64) -> f64 {
+    let scaled = value * power(decimals);
+    let whole = if (scaled - scaled.round()).abs() < NOISE {
+        scaled.round()
+    } else {
+        round(scaled)
+    };
+    whole / power(decimals)
+}
+
 /// Returns a limit or a deviation: with up to two decimals more than usual where that gives all
 /// its digits, else rounded to a side, or to one decimal more than usual.
 fn all_digits(value: Quantity, unit: Unit, side: Side) -> String {
@@ -91,8 +109,8 @@ fn all_digits(value: Quantity, unit: Unit, side: Side) -> String {
     let usual = decimals_for(plain);
     let exact = usual.and_then(|usual| {
         (usual..=usual + 2).find(|decimals| {
-            let scaled = shown * 10_f64.powi(i32::try_from(*decimals).unwrap_or(3));
-            (scaled - scaled.round()).abs() < 1e-6
+            let scaled = shown * power(*decimals);
+            (scaled - scaled.round()).abs() < NOISE
         })
     });
     match (exact, usual, side) {

@@ -12,6 +12,7 @@
 //! ```
 
 mod clearance;
+mod clearance_charts;
 mod designation;
 mod dimensions;
 mod form;
@@ -21,68 +22,20 @@ mod sizes;
 mod tables;
 mod tapping;
 mod unknown;
+mod usual_drill;
 mod wires;
 mod words;
 
-pub use clearance::{ClearanceDrill, Clearances, clearance_drill};
+pub use clearance::{ClearanceDrill, clearance_drill};
+pub use clearance_charts::Clearances;
+pub use dimensions::Thread;
 pub use form::Form;
 pub use tapping::{engagement, tapping_drill};
 pub use wires::wire_range;
 
-use serde::Serialize;
-use uom::si::f64::{Angle, Area, Length};
+use uom::si::f64::Area;
 
 use crate::diagnostic::Fault;
-use crate::trade::drills::Drill;
-
-/// A screw thread, at its basic (maximum-metal) dimensions.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Thread {
-    /// The designation, written out: `M8x1`, `1/4-20 UNC`, `2 BA`, `Tr 20x8(P4)`.
-    pub designation: String,
-    /// The series: `ISO metric coarse`, `UNC`, `BSF`, `Tr`.
-    pub series: String,
-    /// The form.
-    #[serde(skip)]
-    pub form: Form,
-    /// The major (nominal) diameter.
-    pub major: Length,
-    /// The distance from one thread to the next.
-    pub pitch: Length,
-    /// The advance in one turn: the pitch times the starts.
-    pub lead: Length,
-    /// The number of starts.
-    pub starts: u32,
-    /// Threads per inch, where the series counts them.
-    pub tpi: Option<f64>,
-    /// The included angle between the flanks.
-    pub angle: Angle,
-    /// The basic pitch (effective) diameter.
-    pub pitch_diameter: Length,
-    /// The basic minor diameter of the internal thread.
-    pub minor_internal: Length,
-    /// The minor diameter of the external thread, at the bottom of its root.
-    pub minor_external: Length,
-    /// The depth of the external thread.
-    pub depth: Length,
-    /// The helix (lead) angle at the pitch diameter, from square to the axis.
-    pub helix: Angle,
-    /// The usual tapping drill; none where the hole is larger than any drill.
-    pub tapping_drill: Option<Drill>,
-    /// The clearance holes, where the series has them.
-    #[serde(flatten)]
-    pub clearances: Option<Clearances>,
-    /// The tensile stress area, where a standard gives one.
-    pub stress_area: Option<Area>,
-    /// The standard of the form.
-    pub standard: &'static str,
-    /// The tolerance class, as written: `6g`.
-    pub class: Option<String>,
-    /// Whether the thread is left-handed.
-    pub left_hand: bool,
-    /// What to mind, such as that a pitch is not standard.
-    pub note: Option<String>,
-}
 
 /// Returns the thread of a designation.
 ///

@@ -1,37 +1,16 @@
 //! Clearance holes.
 
-use std::sync::LazyLock;
-
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use uom::si::f64::Length;
-use uom::si::length::{inch, millimeter};
 
 use crate::diagnostic::{Fault, did_you_mean};
-use crate::trade::drills::{Drill, name_of};
-use crate::trade::lengths::{in_millimetres, same};
-use crate::trade::table::built_in;
-use crate::trade::threads::tables::inch_drill;
-use crate::trade::threads::{Form, thread};
+use crate::trade::drills::Drill;
+use crate::trade::lengths::in_millimetres;
+use crate::trade::threads::clearance_charts::{Chart, Clearances, chart};
+use crate::trade::threads::thread;
 
 /// The fits of a clearance hole.
 pub const FITS: [&str; 3] = ["close", "medium", "free"];
-
-/// The clearance holes of a thread.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Clearances {
-    /// The close (fine) fit.
-    #[serde(rename = "clearance_close")]
-    pub close: Drill,
-    /// The medium (normal) fit.
-    #[serde(rename = "clearance_medium")]
-    pub medium: Drill,
-    /// The free (coarse, loose) fit.
-    #[serde(rename = "clearance_free")]
-    pub free: Drill,
-    /// Where the holes come from.
-    #[serde(skip)]
-    pub source: &'static str,
-}
 
 /// A clearance hole.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -44,84 +23,6 @@ pub struct ClearanceDrill {
     pub fit: &'static str,
     /// Where the hole comes from.
     pub source: &'static str,
-}
-
-#[derive(Deserialize)]
-struct MillimetreRow {
-    major_mm: f64,
-    close_mm: f64,
-    medium_mm: f64,
-    free_mm: f64,
-}
-
-#[derive(Deserialize)]
-struct InchRow {
-    major_in: f64,
-    close: String,
-    medium: String,
-    free: String,
-}
-
-/// A chart of clearance holes, by major diameter.
-type Chart = Vec<(Length, Clearances)>;
-
-static METRIC: LazyLock<Chart> = LazyLock::new(|| millimetres("clearance_metric", "ISO 273:1979"));
-
-static BRITISH: LazyLock<Chart> =
-    LazyLock::new(|| millimetres("clearance_british", "common practice, no source"));
-
-static UNIFIED: LazyLock<Chart> = LazyLock::new(|| {
-    let table = built_in::<InchRow>("clearance_unified");
-    let rows = table.rows.into_iter().filter_map(|row| {
-        let holes = Clearances {
-            close: inch_drill(&row.close)?,
-            medium: inch_drill(&row.medium)?,
-            free: inch_drill(&row.free)?,
-            source: "ASME B18.2.8-1999",
-        };
-        Some((Length::new::<inch>(row.major_in), holes))
-    });
-    rows.collect()
-});
-
-fn millimetres(name: &str, source: &'static str) -> Chart {
-    let drill = |mm: f64| {
-        let diameter = Length::new::<millimeter>(mm);
-        Drill {
-            name: name_of(diameter),
-            diameter,
-        }
-    };
-    let table = built_in::<MillimetreRow>(name);
-    let rows = table.rows.into_iter().map(|row| {
-        let holes = Clearances {
-            close: drill(row.close_mm),
-            medium: drill(row.medium_mm),
-            free: drill(row.free_mm),
-            source,
-        };
-        (Length::new::<millimeter>(row.major_mm), holes)
-    });
-    rows.collect()
-}
-
-/// Returns the chart for a thread; none for threads that are not on screws.
-fn chart(series: &str, form: Form) -> Option<&'static Chart> {
-    match form {
-        Form::Metric => Some(&METRIC),
-        Form::Unified | Form::AmericanNational | Form::SharpV => Some(&UNIFIED),
-        Form::Whitworth if series == "G" => None,
-        Form::Whitworth | Form::BritishAssociation => Some(&BRITISH),
-        Form::Trapezoidal | Form::Acme => None,
-    }
-}
-
-/// Returns the clearance holes of a thread, where its chart has the diameter.
-pub(super) fn holes(series: &str, form: Form, major: Length) -> Option<Clearances> {
-    let (_, holes) = chart(series, form)?
-        .iter()
-        .find(|(diameter, _)| same(*diameter, major))?;
-    Some(holes.clone())
 }
 
 /// Returns the drill for a clearance hole.
@@ -202,27 +103,6 @@ fn not_charted(designation: &str, major: Length, chart: &Chart, fit: &str) -> Fa
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn the_charts_rise_with_diameter_and_fit() {
-        for chart in [&METRIC, &UNIFIED, &BRITISH] {
-            assert!(chart.len() > 20);
-            for (major, holes) in chart.iter() {
-                let Clearances {
-                    close,
-                    medium,
-                    free,
-                    ..
-                } = holes;
-                assert!(
-                    *major < close.diameter
-                        && close.diameter < medium.diameter
-                        && medium.diameter < free.diameter,
-                    "{major:?}"
-                );
-            }
-        }
-    }
 
     #[test]
     fn a_fit_is_known_by_its_names() {

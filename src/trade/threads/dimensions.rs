@@ -2,7 +2,8 @@
 
 use std::f64::consts::PI;
 
-use uom::si::f64::Length;
+use serde::Serialize;
+use uom::si::f64::{Angle, Area, Length};
 use uom::si::length::{inch, millimeter};
 
 use crate::diagnostic::Fault;
@@ -10,13 +11,62 @@ use crate::trade::drills::Drill;
 use crate::trade::lengths::in_millimetres;
 use crate::trade::threads::designation::Asked;
 use crate::trade::threads::sizes::six_places;
-use crate::trade::threads::{Form, Thread, clearance, tapping};
+use crate::trade::threads::{Clearances, Form, clearance_charts, usual_drill};
 
 /// The greatest major diameter and the least pitch that are calculated, in mm.
 const GREATEST_MAJOR: f64 = 1000.0;
 const LEAST_PITCH: f64 = 0.02;
 /// The most starts of a thread.
 const MOST_STARTS: f64 = 24.0;
+
+/// A screw thread, at its basic (maximum-metal) dimensions.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Thread {
+    /// The designation, written out: `M8x1`, `1/4-20 UNC`, `2 BA`, `Tr 20x8(P4)`.
+    pub designation: String,
+    /// The series: `ISO metric coarse`, `UNC`, `BSF`, `Tr`.
+    pub series: String,
+    /// The form.
+    #[serde(skip)]
+    pub form: Form,
+    /// The major (nominal) diameter.
+    pub major: Length,
+    /// The distance from one thread to the next.
+    pub pitch: Length,
+    /// The advance in one turn: the pitch times the starts.
+    pub lead: Length,
+    /// The number of starts.
+    pub starts: u32,
+    /// Threads per inch, where the series counts them.
+    pub tpi: Option<f64>,
+    /// The included angle between the flanks.
+    pub angle: Angle,
+    /// The basic pitch (effective) diameter.
+    pub pitch_diameter: Length,
+    /// The basic minor diameter of the internal thread.
+    pub minor_internal: Length,
+    /// The minor diameter of the external thread, at the bottom of its root.
+    pub minor_external: Length,
+    /// The depth of the external thread.
+    pub depth: Length,
+    /// The helix (lead) angle at the pitch diameter, from square to the axis.
+    pub helix: Angle,
+    /// The usual tapping drill; none where the hole is larger than any drill.
+    pub tapping_drill: Option<Drill>,
+    /// The clearance holes, where the series has them.
+    #[serde(flatten)]
+    pub clearances: Option<Clearances>,
+    /// The tensile stress area, where a standard gives one.
+    pub stress_area: Option<Area>,
+    /// The standard of the form.
+    pub standard: &'static str,
+    /// The tolerance class, as written: `6g`.
+    pub class: Option<String>,
+    /// Whether the thread is left-handed.
+    pub left_hand: bool,
+    /// What to mind, such as that a pitch is not standard.
+    pub note: Option<String>,
+}
 
 /// What a thread is made from.
 pub(super) struct Parts {
@@ -76,8 +126,8 @@ pub(super) fn finish(parts: Parts, asked: &Asked) -> Result<Thread, Fault> {
     Ok(Thread {
         tapping_drill: parts
             .drill
-            .or_else(|| tapping::usual_drill(form, major, pitch)),
-        clearances: clearance::holes(&parts.series, form, major),
+            .or_else(|| usual_drill::usual_drill(form, major, pitch)),
+        clearances: clearance_charts::holes(&parts.series, form, major),
         designation: handed(
             with_lead(parts.designation, starts, pitch, lead, form),
             asked.left_hand,

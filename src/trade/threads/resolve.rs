@@ -8,7 +8,7 @@ use crate::trade::threads::designation::{Asked, take_apart};
 use crate::trade::threads::dimensions::{Parts, finish};
 use crate::trade::threads::series::Series;
 use crate::trade::threads::sizes::{Candidate, six_places, sizes};
-use crate::trade::threads::tables::{LISTED, Listed};
+use crate::trade::threads::tables::{Listed, close, rows};
 use crate::trade::threads::{Thread, unknown};
 
 /// From so many threads an inch on, a whole number is a numbered size.
@@ -51,18 +51,6 @@ fn usual_table(series: Series, asked: &Asked) -> &'static [&'static str] {
         }
         _ => tables,
     }
-}
-
-/// Returns the rows of some tables.
-pub(super) fn rows(tables: &'static [&'static str]) -> impl Iterator<Item = &'static Listed> {
-    LISTED
-        .iter()
-        .filter(|row| tables.contains(&row.series.as_str()))
-}
-
-/// Returns whether two pitches or counts are the same.
-pub(super) fn close(a: f64, b: f64) -> bool {
-    (a - b).abs() <= 1e-6 * a.abs().max(b.abs())
 }
 
 /// Returns a thread of a table, or one of its size and pitch in another form.

@@ -225,6 +225,18 @@ fn acme() -> Vec<Listed> {
     listed.collect()
 }
 
+/// Returns the rows of some tables.
+pub(super) fn rows(tables: &'static [&'static str]) -> impl Iterator<Item = &'static Listed> {
+    LISTED
+        .iter()
+        .filter(|row| tables.contains(&row.series.as_str()))
+}
+
+/// Returns whether two pitches or counts are the same.
+pub(super) fn close(a: f64, b: f64) -> bool {
+    (a - b).abs() <= 1e-6 * a.abs().max(b.abs())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -2,10 +2,9 @@
 
 use crate::diagnostic::{Fault, did_you_mean};
 use crate::trade::threads::designation::{Asked, Size};
-use crate::trade::threads::resolve::{close, rows};
 use crate::trade::threads::series::Series;
 use crate::trade::threads::sizes::{Candidate, inches_written};
-use crate::trade::threads::tables::{LISTED, Listed};
+use crate::trade::threads::tables::{LISTED, Listed, close, rows};
 
 /// How designations are written, for a text that resembles none.
 const WRITTEN: &str = "write it as a drawing does: `M8`, `M8x1`, `1/4-20 UNC`, `#10-32 UNF`, \
