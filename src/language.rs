@@ -14,6 +14,7 @@
 //! ```
 
 mod arguments;
+mod bounds;
 mod code;
 mod contract;
 mod definition;
@@ -32,17 +33,18 @@ mod shape;
 mod size;
 mod value;
 
+pub use bounds::STEPS;
 pub use code::{Call, Callee, FindSides, Node, RangeCode, ResolvedExpr, SizeCode, Source};
 pub use contract::{Contract, KindWord, beside};
 pub use definition::compile;
 pub use documentation::{FunctionDoc, ParameterDoc, read_documentation};
 pub use eval_error::EvalError;
-pub use evaluate::{Cells, Evaluator, STEPS, doubtful, paired, styled, with_tolerance};
+pub use evaluate::{Cells, Evaluator, doubtful, paired, styled, with_tolerance};
 pub use find::{Unknown, bracket, every_root, only_root, search};
 pub use function::{Body, Function, UserFunction};
 pub use library::{library, topics as library_topics};
 pub use lower::{CONSTANTS, Lowering, Named, Scope};
-pub use natives::{is_arithmetic, left_over, native, native_names, rounded, tan, within_one};
+pub use natives::{is_arithmetic, native, native_names};
 pub use program::{
     Alone, BLOCK, CLOSE, Column, Compiled, Compositions, Decision, End, Interval, Line, Others,
     Place, Program, Range, Registers, SHARES, Scatter, Scratch, Search, Setting, Shape, Slice,

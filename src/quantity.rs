@@ -30,7 +30,7 @@ mod written;
 
 pub use definitions::{NamedUnit, definition, definitions};
 pub use dimension::Dimension;
-pub use equal::{SAME, compare, nearest, nearly_equal};
+pub use equal::{SAME, compare, left_over, nearest, rounded, tan, within_one};
 pub use parse_unit::parse_unit;
 pub use range::{Rounding, aim_text, ends_text, ratio_ends};
 pub use shown::{System, default_unit, for_system, in_system, system_of};

@@ -12,6 +12,9 @@ use crate::quantity::Quantity;
 /// A native function: checked arguments in, a value or what is wrong out.
 pub type NativeCode = fn(&Arguments) -> Result<Value, Fault>;
 
+/// The native functions of one topic by their names.
+pub type Topic = &'static [(&'static str, NativeCode)];
+
 /// The arguments of a native function, one a parameter, each as its contract
 /// says; [`Value::None`] for what was left out.
 #[derive(Debug, Default)]

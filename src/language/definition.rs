@@ -63,7 +63,7 @@ pub fn compile(
                 }),
             }
         }
-        match Shape::of(doc, &|name| library().get(name)) {
+        match Shape::of(doc, &|name| Some(library().get(name)?)) {
             Ok(shape) => gives = Arc::new(shape),
             Err(fault) => lowering.report(Diagnostic::at(fault, name.span)),
         }

@@ -19,21 +19,11 @@ use std::sync::Arc;
 use access::{field, pick, shown_in, with_unit};
 use by_value::each;
 
+use super::bounds::{DEPTH, STEPS};
 use super::code::{Node, ResolvedExpr};
-use super::{EvalError, Face, Record, Value, find};
+use super::{EvalError, Face, Record, Value};
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::quantity::{Quantity, Style, Unit};
-
-/// The most steps that one evaluation may take.
-pub const STEPS: u64 = 2_000_000;
-/// The deepest that functions may call one another.
-pub const CALLS: u32 = 64;
-/// The deepest that expressions may stand within one another while they are worked
-/// out, the bodies of called functions included.
-pub const DEPTH: u32 = 500;
-/// The longest list or table, counting the lists within it, and the longest text in
-/// characters.
-pub const ITEMS: usize = 100_000;
 
 /// Evaluates expressions against cells, within bounds of steps and depth.
 pub struct Evaluator<'a> {
@@ -250,7 +240,7 @@ impl<'a> Evaluator<'a> {
             ResolvedExpr::As(value, unit) => self.shown_in(value, *unit, span, locals, base),
             ResolvedExpr::Styled(value, style) => self.styled(value, *style, span, locals, base),
             ResolvedExpr::Size(size) => self.size(size, locals, base),
-            ResolvedExpr::Find(find) => find::evaluate(self, find, span, locals, base),
+            ResolvedExpr::Find(find) => self.find(find, span, locals, base),
             ResolvedExpr::Rows(rows) => self.rows(rows, span, locals, base),
             ResolvedExpr::Where(bound, first, value) => {
                 self.bound(bound, *first, value, locals, base)

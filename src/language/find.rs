@@ -301,57 +301,59 @@ pub fn bracket(low: Quantity, high: Quantity) -> Result<(Quantity, Quantity), Fa
     }
 }
 
-/// Evaluates a `find` whose unknown is a local.
-pub(super) fn evaluate(
-    evaluator: &Evaluator,
-    find: &FindCode,
-    span: Span,
-    locals: &mut Vec<Value>,
-    base: usize,
-) -> Result<Value, EvalError> {
-    let low = evaluator.quantity(&find.low, locals, base)?;
-    let high = evaluator.quantity(&find.high, locals, base)?;
-    let ends = find.low.span.to(find.high.span);
-    let (low, high) = bracket(low, high).map_err(|fault| EvalError::at(fault, ends))?;
-    let only = |found: &Solutions, difference| {
-        let root = only_root(&find.name, low, high, found, difference);
-        let root = root.map_err(|fault| EvalError::at(fault, span))?;
-        Ok(Value::Quantity(Quantity { si: root, ..low }))
-    };
-    let before = locals.get(base..).unwrap_or_default();
-    let unknown = Unknown::Local(find.local, before);
-    let sides_of = [&find.left, &find.right];
-    if let Some((found, difference)) = every_root(evaluator, unknown, &[], sides_of, (low, high))
-        && !found.nowhere()
-    {
-        return only(&found, difference);
-    }
-    let place = base + usize::from(find.local);
-    let mut difference = Quantity::number(0.0);
-    let mut worst: Option<Box<Diagnostic>> = None;
-    let found = search(low.si, high.si, |x| {
-        locals.truncate(place);
-        locals.push(Value::Quantity(Quantity { si: x, ..low }));
-        let result = sides(evaluator, find, locals, base);
-        locals.truncate(place);
-        match result {
-            Ok(value) => {
-                difference = value;
-                Ok(Some(value.si))
-            }
-            // Where the formula has no value there is no root; the first reason is
-            // kept in case it never has one.
-            Err(EvalError::Wrong(wrong)) if evaluator.steps_left() > 0 => {
-                worst.get_or_insert(wrong);
-                Ok(None)
-            }
-            Err(error) => Err(error),
+impl Evaluator<'_> {
+    /// Evaluates a `find` whose unknown is a local.
+    pub(super) fn find(
+        &self,
+        find: &FindCode,
+        span: Span,
+        locals: &mut Vec<Value>,
+        base: usize,
+    ) -> Result<Value, EvalError> {
+        let low = self.quantity(&find.low, locals, base)?;
+        let high = self.quantity(&find.high, locals, base)?;
+        let ends = find.low.span.to(find.high.span);
+        let (low, high) = bracket(low, high).map_err(|fault| EvalError::at(fault, ends))?;
+        let only = |found: &Solutions, difference| {
+            let root = only_root(&find.name, low, high, found, difference);
+            let root = root.map_err(|fault| EvalError::at(fault, span))?;
+            Ok(Value::Quantity(Quantity { si: root, ..low }))
+        };
+        let before = locals.get(base..).unwrap_or_default();
+        let unknown = Unknown::Local(find.local, before);
+        let sides_of = [&find.left, &find.right];
+        if let Some((found, difference)) = every_root(self, unknown, &[], sides_of, (low, high))
+            && !found.nowhere()
+        {
+            return only(&found, difference);
         }
-    })?;
-    if let (true, (None, None), Some(wrong)) = (found.roots.is_empty(), found.ends, worst) {
-        return Err(EvalError::Wrong(wrong));
+        let place = base + usize::from(find.local);
+        let mut difference = Quantity::number(0.0);
+        let mut worst: Option<Box<Diagnostic>> = None;
+        let found = search(low.si, high.si, |x| {
+            locals.truncate(place);
+            locals.push(Value::Quantity(Quantity { si: x, ..low }));
+            let result = sides(self, find, locals, base);
+            locals.truncate(place);
+            match result {
+                Ok(value) => {
+                    difference = value;
+                    Ok(Some(value.si))
+                }
+                // Where the formula has no value there is no root; the first reason is
+                // kept in case it never has one.
+                Err(EvalError::Wrong(wrong)) if self.steps_left() > 0 => {
+                    worst.get_or_insert(wrong);
+                    Ok(None)
+                }
+                Err(error) => Err(error),
+            }
+        })?;
+        if let (true, (None, None), Some(wrong)) = (found.roots.is_empty(), found.ends, worst) {
+            return Err(EvalError::Wrong(wrong));
+        }
+        only(&found, difference)
     }
-    only(&found, difference)
 }
 
 fn sides(

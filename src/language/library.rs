@@ -5,6 +5,7 @@ use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, LazyLock, OnceLock};
 
 use super::documentation::read_documentation;
+use super::shape::{Gives, Shape};
 use super::{Function, FunctionDoc, Named, Scope, UserFunction, compile};
 use crate::diagnostic::Fault;
 use crate::syntax::{StatementKind, parse_statement};
@@ -217,6 +218,12 @@ impl Function {
             )));
         }
         Ok(function)
+    }
+}
+
+impl Gives for Function {
+    fn gives(&self) -> Option<&Shape> {
+        Some(&self.ready().ok()?.gives)
     }
 }
 

@@ -14,15 +14,10 @@ mod trade;
 
 use uom::si::length::meter;
 
-pub use mathematics::{left_over, rounded, tan, within_one};
-
-use super::arguments::NativeCode;
+use super::arguments::{NativeCode, Topic};
 use crate::diagnostic::Fault;
 use crate::quantity::{Dimension, Quantity};
 use crate::trade::iso286::deviations;
-
-/// The native functions of one topic.
-type Topic = &'static [(&'static str, NativeCode)];
 
 const TOPICS: &[Topic] = &[
     mathematics::FUNCTIONS,

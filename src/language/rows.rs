@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
+use super::bounds::ITEMS;
 use super::code::{Node, RangeCode, RowsCode};
-use super::evaluate::{Evaluator, ITEMS};
+use super::evaluate::Evaluator;
 use super::{EvalError, Record, Table, Value};
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::quantity::Quantity;

@@ -1,11 +1,21 @@
 //! What a function gives, as its documentation says it: dimensions, units, the
 //! fields of records and the columns of tables.
 
+use std::fmt::Debug;
 use std::sync::Arc;
 
-use super::{Contract, Function, FunctionDoc, KindWord, Record, Table, Value};
+use super::{Contract, FunctionDoc, KindWord, Record, Table, Value};
 use crate::diagnostic::Fault;
 use crate::quantity::{Dimension, Side, Style, Unit, parse_unit};
+
+/// What has a shape once it is asked for: a function of the library.
+pub trait Gives: Debug + Sync {
+    /// Returns what it gives; nothing where its definition can't be read.
+    fn gives(&self) -> Option<&Shape>;
+}
+
+/// Finds a function of the library by its name.
+type Functions<'a> = &'a dyn Fn(&str) -> Option<&'static dyn Gives>;
 
 /// What a function gives.
 #[derive(Clone, Debug, Default)]
@@ -27,7 +37,7 @@ pub enum Shape {
     /// A record, or a table of such rows.
     Fields(Fields),
     /// What this function gives.
-    As(&'static Function),
+    As(&'static dyn Gives),
 }
 
 /// The fields of a record, or the columns of a table.
@@ -80,10 +90,7 @@ impl Shape {
     ///
     /// # Errors
     /// A fault when a kind or a unit can't be read.
-    pub fn of(
-        doc: &FunctionDoc,
-        function: &dyn Fn(&str) -> Option<&'static Function>,
-    ) -> Result<Self, Fault> {
+    pub fn of(doc: &FunctionDoc, function: Functions) -> Result<Self, Fault> {
         if doc.fields.is_empty() {
             return Self::read(&doc.gives, function);
         }
@@ -118,10 +125,7 @@ impl Shape {
     }
 
     /// Reads a kind: `length`, `angle in deg`, `list of whole`, `as drill or none`.
-    fn read(
-        text: &str,
-        function: &dyn Fn(&str) -> Option<&'static Function>,
-    ) -> Result<Self, Fault> {
+    fn read(text: &str, function: Functions) -> Result<Self, Fault> {
         let text = text.strip_suffix(" or none").unwrap_or(text).trim();
         if let Some(name) = text.strip_prefix("as ") {
             let missing = || Fault::new(format!("the library has no function `{name}`"));

@@ -5,7 +5,7 @@ use std::fmt;
 use std::sync::Arc;
 
 use super::Size;
-use super::evaluate::ITEMS;
+use super::bounds::ITEMS;
 use crate::diagnostic::Fault;
 use crate::quantity::{Quantity, System, count, quantity};
 

@@ -1,4 +1,5 @@
-//! Comparing computed values: what differs only by rounding counts as equal.
+//! Computed values side by side: what differs only by rounding counts as equal, and what
+//! lies within rounding of a step, a half or an end counts as there.
 
 use std::cmp::Ordering;
 
@@ -37,6 +38,53 @@ pub fn nearest(value: f64) -> f64 {
         (whole + 1.0).copysign(value)
     } else {
         value.round()
+    }
+}
+
+/// Returns the tangent of an angle; not a number at a right angle.
+#[must_use]
+pub fn tan(angle: f64) -> f64 {
+    if nearly_equal(angle.cos(), 0.0, 1.0) {
+        f64::NAN
+    } else {
+        angle.tan()
+    }
+}
+
+/// Returns the argument of an inverse sine or cosine; a rounding error past 1 counts as 1.
+/// Not a number further out.
+#[must_use]
+pub fn within_one(x: f64) -> f64 {
+    if x.abs() <= 1.0 {
+        x
+    } else if nearly_equal(x.abs(), 1.0, 1.0) {
+        x.signum()
+    } else {
+        f64::NAN
+    }
+}
+
+/// Returns a number rounded to a step; what is within rounding of a step counts as on it.
+#[must_use]
+pub fn rounded(value: f64, step: f64, round: fn(f64) -> f64) -> f64 {
+    let steps = value / step;
+    let whole = steps.round();
+    let steps = if nearly_equal(steps, whole, 1.0) {
+        whole
+    } else {
+        round(steps)
+    };
+    steps * step
+}
+
+/// Returns what is left of a number after whole steps; nothing within rounding of a step.
+#[must_use]
+pub fn left_over(value: f64, step: f64) -> f64 {
+    let steps = value / step;
+    if nearly_equal(steps, steps.round(), 1.0) {
+        0.0
+    } else {
+        value - steps.floor() * step
     }
 }
 

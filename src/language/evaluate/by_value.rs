@@ -1,9 +1,9 @@
 //! Lists in arithmetic, comparisons and calls: value by value.
 
-use super::chain::arithmetic;
 use super::{Evaluated, Evaluator};
 use crate::diagnostic::{Fault, Span};
 use crate::language::{EvalError, UserFunction, Value};
+use crate::quantity::Quantity;
 use crate::syntax::Operator;
 
 /// Applies `one` to two values: to each pair of two lists, to each value of a list and
@@ -148,5 +148,25 @@ impl Evaluator<'_> {
     pub(super) fn by_value(&self, made: Result<Value, Fault>, span: Span) -> Evaluated {
         let made = made.map_err(|fault| EvalError::at(fault, span))?;
         self.bounded(made, span)
+    }
+}
+
+/// Returns one operation on two quantities.
+pub(super) fn arithmetic(
+    left: Quantity,
+    operator: Operator,
+    right: Quantity,
+) -> Result<Quantity, Fault> {
+    let result = match operator {
+        Operator::Plus => left.plus(right),
+        Operator::Minus => left.minus(right),
+        Operator::Times => left.times(right),
+        Operator::Over => left.over(right),
+        _ => left.power(right),
+    }?;
+    if result.si.is_finite() {
+        Ok(result)
+    } else {
+        Err(Fault::new("the result is too large a number"))
     }
 }

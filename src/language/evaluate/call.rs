@@ -4,8 +4,9 @@ use std::cell::Cell;
 use std::sync::Arc;
 
 use super::by_value::{nth, times};
-use super::{CALLS, Evaluated, Evaluator, Figures, width};
+use super::{Evaluated, Evaluator, Figures, width};
 use crate::diagnostic::{Diagnostic, Fault, Span};
+use crate::language::bounds::CALLS;
 use crate::language::code::{Call, Callee, Node};
 use crate::language::function::Body;
 use crate::language::{EvalError, Record, Size, Table, UserFunction, Value, kept};

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::STEPS;
+use crate::language::bounds::STEPS;
 use crate::language::code::Source;
 use crate::language::{UserFunction, Value};
 use crate::quantity::System;

@@ -2,9 +2,10 @@
 
 use std::cmp::Ordering;
 
-use super::by_value::{both, either, joined, paired};
-use super::{Evaluated, Evaluator, ITEMS};
+use super::by_value::{arithmetic, both, either, joined, paired};
+use super::{Evaluated, Evaluator};
 use crate::diagnostic::{Fault, Span};
+use crate::language::bounds::ITEMS;
 use crate::language::code::{Node, ResolvedExpr};
 use crate::language::{EvalError, Value};
 use crate::quantity::{Dimension, Quantity, Unit, parse_unit};
@@ -275,25 +276,6 @@ fn has_pi(first: &Node, rest: &[(Operator, Node)]) -> bool {
     first.walk(&mut look);
     rest.iter().for_each(|(_, node)| node.walk(&mut look));
     found
-}
-
-pub(super) fn arithmetic(
-    left: Quantity,
-    operator: Operator,
-    right: Quantity,
-) -> Result<Quantity, Fault> {
-    let result = match operator {
-        Operator::Plus => left.plus(right),
-        Operator::Minus => left.minus(right),
-        Operator::Times => left.times(right),
-        Operator::Over => left.over(right),
-        _ => left.power(right),
-    }?;
-    if result.si.is_finite() {
-        Ok(result)
-    } else {
-        Err(Fault::new("the result is too large a number"))
-    }
 }
 
 /// Returns a comparison: of two values or two whole lists by `=` and `!=` a truth, else value by

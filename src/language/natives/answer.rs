@@ -52,9 +52,9 @@ fn value(plain: &Plain, shape: &Shape, unit: Unit) -> Value {
             let si = number.as_f64().unwrap_or(f64::NAN);
             measured(si, shape, unit).into()
         }
-        (_, Shape::As(function)) => match function.ready() {
-            Ok(ready) => value(plain, &ready.gives, unit),
-            Err(_) => Value::None,
+        (_, Shape::As(function)) => match function.gives() {
+            Some(shape) => value(plain, shape, unit),
+            None => Value::None,
         },
         (Plain::Array(rows), Shape::Fields(fields)) => {
             let rows = rows.iter().map(|row| cells(row, fields, unit).collect());

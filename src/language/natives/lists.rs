@@ -2,9 +2,9 @@
 
 use std::cmp::Ordering;
 
-use super::Topic;
 use crate::diagnostic::Fault;
 use crate::language::arguments::Arguments;
+use crate::language::arguments::Topic;
 use crate::language::{Table, Value};
 
 /// The functions of this topic.

@@ -1,10 +1,12 @@
 //! Arithmetic and trigonometry.
 
-use super::Topic;
 use crate::diagnostic::Fault;
 use crate::language::Value;
 use crate::language::arguments::Arguments;
-use crate::quantity::{Dimension, Quantity, Unit, nearest, nearly_equal, significant};
+use crate::language::arguments::Topic;
+use crate::quantity::{
+    Dimension, Quantity, Unit, left_over, nearest, rounded, significant, tan, within_one,
+};
 
 /// The functions of this topic.
 pub const FUNCTIONS: Topic = &[
@@ -66,16 +68,6 @@ fn angle(radians: f64) -> Result<Value, Fault> {
     value(Quantity::si(radians, Dimension::ANGLE))
 }
 
-/// Returns the tangent of an angle; not a number at a right angle.
-#[must_use]
-pub fn tan(angle: f64) -> f64 {
-    if nearly_equal(angle.cos(), 0.0, 1.0) {
-        f64::NAN
-    } else {
-        angle.tan()
-    }
-}
-
 fn tangent(arguments: &Arguments) -> Result<Value, Fault> {
     let tangent = tan(arguments.number(0));
     if tangent.is_nan() {
@@ -85,19 +77,6 @@ fn tangent(arguments: &Arguments) -> Result<Value, Fault> {
             .in_argument(0));
     }
     plain(tangent)
-}
-
-/// Returns the argument of an inverse sine or cosine; a rounding error past 1 counts as 1.
-/// Not a number further out.
-#[must_use]
-pub fn within_one(x: f64) -> f64 {
-    if x.abs() <= 1.0 {
-        x
-    } else if nearly_equal(x.abs(), 1.0, 1.0) {
-        x.signum()
-    } else {
-        f64::NAN
-    }
 }
 
 fn sine_or_cosine(name: &str, arguments: &Arguments) -> Result<f64, Fault> {
@@ -163,30 +142,6 @@ fn mean(arguments: &Arguments) -> Result<Value, Fault> {
         si: sum.si / number,
         ..sum
     })
-}
-
-/// Returns a number rounded to a step; what is within rounding of a step counts as on it.
-#[must_use]
-pub fn rounded(value: f64, step: f64, round: fn(f64) -> f64) -> f64 {
-    let steps = value / step;
-    let whole = steps.round();
-    let steps = if nearly_equal(steps, whole, 1.0) {
-        whole
-    } else {
-        round(steps)
-    };
-    steps * step
-}
-
-/// Returns what is left of a number after whole steps; nothing within rounding of a step.
-#[must_use]
-pub fn left_over(value: f64, step: f64) -> f64 {
-    let steps = value / step;
-    if nearly_equal(steps, steps.round(), 1.0) {
-        0.0
-    } else {
-        value - steps.floor() * step
-    }
 }
 
 fn stepped(arguments: &Arguments, round: fn(f64) -> f64) -> Result<Value, Fault> {

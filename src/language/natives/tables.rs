@@ -1,8 +1,8 @@
 //! Rows of the library's tables, by what stands in a column or by a range.
 
-use super::Topic;
 use crate::diagnostic::Fault;
 use crate::language::arguments::Arguments;
+use crate::language::arguments::Topic;
 use crate::language::{Record, Table, Value};
 use crate::quantity::{Quantity, parse_unit};
 use crate::trade::table::{Column, Sheet, sheet};

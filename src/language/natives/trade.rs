@@ -4,10 +4,11 @@
 use uom::si::f64::{Frequency, Length};
 
 use super::answer::symbol;
-use super::{Topic, hole_tables};
+use super::hole_tables;
 use crate::diagnostic::Fault;
 use crate::language::Value;
 use crate::language::arguments::Arguments;
+use crate::language::arguments::Topic;
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::trade::dividing::Plate;
 use crate::trade::{

@@ -5,8 +5,7 @@
 
 use super::crossing::crossing;
 use super::steps::{Binary, Line, Operand, Program, Step, Unary};
-use crate::language::{left_over, rounded, tan, within_one};
-use crate::quantity::{compare, nearest};
+use crate::quantity::{compare, left_over, nearest, rounded, tan, within_one};
 use crate::syntax::Operator;
 
 /// How many samples are worked on at once: few enough to stay in the nearest cache.

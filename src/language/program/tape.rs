@@ -21,7 +21,21 @@ mod numbers;
 mod solve;
 
 pub use compose::{Alone, Compositions, Others, SHARES, keep_largest};
-pub use forward::{Lack, rounding};
+pub use forward::rounding;
+
+/// So often the steps of a condition count for one look at its solution.
+const TRIALS: usize = 24;
+
+/// Where within a box there is no value.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Lack {
+    /// There is a value everywhere.
+    Nowhere,
+    /// There may be none somewhere.
+    Somewhere,
+    /// There is none anywhere.
+    Everywhere,
+}
 
 /// A place where a formula folds or chooses, with the side that is taken there:
 /// the number of its step, and whether its margin counts as above 0.
@@ -212,7 +226,7 @@ impl Tape {
             wanted.extend(&segment.needs);
             for line in self.of(segment) {
                 steps += match line.step {
-                    Step::Trial(count, ..) => solve::TRIALS * count as usize,
+                    Step::Trial(count, ..) => TRIALS * count as usize,
                     _ => 1,
                 };
                 if let Step::Size(source, ..) | Step::Unknown(source) = line.step {

@@ -5,7 +5,7 @@ use super::forward::turning;
 use super::{Segment, Slice, Tape, Work};
 use crate::language::program::interval::Interval;
 use crate::language::program::steps::{Binary, Operand, Step, Unary};
-use crate::quantity::nearest;
+use crate::quantity::{nearest, rounded};
 use crate::syntax::Operator;
 
 impl Tape {
@@ -240,13 +240,13 @@ fn binary(kind: Binary, (a, b): (Operand, Operand), slope: Interval, side: i8, w
                 Binary::RoundUp => f64::ceil,
                 _ => f64::floor,
             };
-            let found = x.stepped(|x| crate::language::rounded(x, y.low, round));
+            let found = x.stepped(|x| rounded(x, y.low, round));
             if found.low != found.high {
                 work.add(a, slope * Interval::new(0.0, f64::INFINITY));
             }
         }
         Binary::Remainder => {
-            let turn = |x: f64| crate::language::rounded(x, y.low, f64::floor);
+            let turn = |x: f64| rounded(x, y.low, f64::floor);
             let jumps = turn(x.low) != turn(x.high);
             work.add(a, if jumps { Interval::ALL } else { slope });
         }

@@ -1,22 +1,10 @@
 //! Forward through a tape: what each step comes to while the sizes lie within a box.
 
-use super::{Segment, Side, Slice, Tape, Work};
+use super::{Lack, Segment, Side, Slice, Tape, Work};
 use crate::language::program::interval::Interval;
 use crate::language::program::steps::{Binary, Line, Operand, Step, Unary};
-use crate::language::{left_over, rounded};
-use crate::quantity::{SAME, nearest};
+use crate::quantity::{SAME, left_over, nearest, rounded};
 use crate::syntax::Operator;
-
-/// Where within a box there is no value.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Lack {
-    /// There is a value everywhere.
-    Nowhere,
-    /// There may be none somewhere.
-    Somewhere,
-    /// There is none anywhere.
-    Everywhere,
-}
 
 /// Whether a step is reached.
 #[derive(Clone, Copy, PartialEq, Eq)]

@@ -12,8 +12,6 @@ use super::backward::through;
 use super::{Lack, Line, Operand, Slice, Step, Tape, Work};
 use crate::language::program::interval::Interval;
 
-/// So often the steps of a condition count for one look at its solution.
-pub const TRIALS: usize = 24;
 /// The most Newton steps.
 const NARROWED: usize = 6;
 /// The most stretches that the way between the bounds is cut into.
