@@ -37,11 +37,13 @@ mod evaluate;
 mod explain_cycle;
 mod limits;
 mod load;
+mod marks;
 mod moved;
 mod order;
 mod outcome;
 mod page;
 mod problems;
+mod readings;
 mod recalculate;
 mod sample;
 mod sections;
@@ -50,6 +52,7 @@ mod step_budget;
 mod trial;
 mod update;
 mod vary;
+mod view;
 mod workspace;
 
 pub use definition::{Definition, OpPartCode};
@@ -66,7 +69,7 @@ pub use moved::{Moved, moved, same_value};
 pub use outcome::{Failure, Outcome};
 pub use page::{Item, Page, Settings};
 pub use problems::{Problem, arisen, problems};
-pub use recalculate::{Deviations, misfit};
+pub use readings::misfit;
 pub use sample::{
     MOST, Request, Sampled, Spread, Statistics, most_samples, sample, sampled_values,
 };

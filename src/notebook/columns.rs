@@ -13,12 +13,12 @@ use std::sync::Arc;
 use planner::planned;
 
 use super::Workspace;
-use super::limits::SourceSize;
+use super::limits::sources::SourceSize;
 use super::order::Group;
 use super::outcome::{Failure, Outcome};
-use super::recalculate::Deviations;
 use super::step_budget::afresh;
 use super::trial::Trial;
+use super::view::Deviations;
 use crate::language::{Column, Place, Program, Record, Registers, Shape, Size, Table, Tape, Value};
 use crate::quantity::Quantity;
 

@@ -39,7 +39,7 @@ pub fn define(workspace: &mut Workspace, page: u32, item: u32, statement: Statem
     let parsed = match statement.parsed {
         Ok(parsed) => parsed,
         Err(wrong) => {
-            report(workspace, page, &piece, wrong);
+            workspace.report(page, &piece, wrong);
             let slot = broken_name(workspace, page, item, &piece);
             return Item {
                 kind: ItemKind::Unreadable,
@@ -112,16 +112,6 @@ pub fn define(workspace: &mut Workspace, page: u32, item: u32, statement: Statem
     }
 }
 
-fn report(workspace: &mut Workspace, page: u32, piece: &StatementText, wrong: Vec<Diagnostic>) {
-    if let Some(page) = workspace.pages.get_mut(page as usize) {
-        page.wrong.extend(
-            wrong
-                .into_iter()
-                .map(|wrong| wrong.shifted(piece.span.start as usize)),
-        );
-    }
-}
-
 /// The slot of the name that an unreadable statement would define, so that what
 /// depends on it is marked and not called unknown.
 fn broken_name(
@@ -155,7 +145,7 @@ fn broken_name(
     let free = !workspace.is_defined(slot);
     if free {
         connect(workspace, slot, Definition::Broken(Vec::new()), Vec::new());
-        set_item(workspace, slot, item);
+        workspace.set_item(slot, item);
     }
     free.then_some(slot)
 }
@@ -239,7 +229,7 @@ fn nameless(
     let slot = workspace.nameless_slot(page);
     let (content, needs) = lower(workspace, page, slot, false, make);
     connect(workspace, slot, content, needs);
-    set_item(workspace, slot, item);
+    workspace.set_item(slot, item);
     Some(slot)
 }
 
@@ -265,12 +255,6 @@ pub fn redefine(
     }
 }
 
-fn set_item(workspace: &mut Workspace, slot: u32, item: u32) {
-    if let Some(slot) = workspace.slot_mut(slot) {
-        slot.item = item;
-    }
-}
-
 /// The slot that a name is free to fill; what is wrong with the name is reported.
 fn claim(workspace: &mut Workspace, page: u32, piece: &StatementText, name: &Name) -> Option<u32> {
     let wrong = if CONSTANTS.contains(&&*name.text) {
@@ -290,7 +274,7 @@ fn claim(workspace: &mut Workspace, page: u32, piece: &StatementText, name: &Nam
         None
     };
     if let Some(wrong) = wrong {
-        report(workspace, page, piece, vec![wrong]);
+        workspace.report(page, piece, vec![wrong]);
         return None;
     }
     let slot = workspace.slot_of(page, &name.text);
@@ -306,7 +290,7 @@ fn claim(workspace: &mut Workspace, page: u32, piece: &StatementText, name: &Nam
         let message = format!("`{}` is defined already, on line {line}", name.text);
         let wrong =
             Diagnostic::error(message, name.span).advise("give one of the two another name");
-        report(workspace, page, piece, vec![wrong]);
+        workspace.report(page, piece, vec![wrong]);
         return None;
     }
     Some(slot)
@@ -323,7 +307,7 @@ fn named(
     let slot = claim(workspace, page, piece, name)?;
     let (content, needs) = lower(workspace, page, slot, true, make);
     connect(workspace, slot, content, needs);
-    set_item(workspace, slot, item);
+    workspace.set_item(slot, item);
     Some(slot)
 }
 
@@ -367,7 +351,7 @@ fn define_find(
         Definition::Broken(wrong)
     };
     connect(workspace, slot, content, needs);
-    set_item(workspace, slot, item);
+    workspace.set_item(slot, item);
     Some(slot)
 }
 

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::draw::DrawCode;
+use super::draw::form::DrawCode;
 use crate::diagnostic::Diagnostic;
 use crate::language::{Callee, Node, RangeCode, ResolvedExpr, UserFunction};
 

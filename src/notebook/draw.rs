@@ -7,7 +7,7 @@
 
 mod end_view;
 mod fit;
-mod form;
+pub(super) mod form;
 mod gear;
 mod graph;
 mod holes;
@@ -15,15 +15,14 @@ mod length_stack;
 mod lever;
 mod lower;
 mod rotary_table;
-mod set_up;
+pub(super) mod set_up;
 mod set_ups;
 mod taper;
 mod turned_profile;
 
-pub use form::{DrawCode, Form, Subject};
+pub use form::{Form, Subject};
 pub use graph::{GraphTable, graph};
 pub use lower::lower;
-pub(super) use set_up::value;
 
 /// Every picture, in the order in which they are described.
 pub const FORMS: &[&Form] = &[

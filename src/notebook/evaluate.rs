@@ -1,7 +1,7 @@
 //! Working out an expression that stands in no notebook.
 
 use super::outcome::Failure;
-use super::recalculate::{Deviations, view};
+use super::view::{Deviations, view};
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, did_you_mean};
 use crate::language::{

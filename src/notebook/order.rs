@@ -5,32 +5,8 @@ use std::iter::Chain;
 use std::ops::Deref;
 use std::{option, vec};
 
+use super::marks::Marks;
 use super::workspace::Workspace;
-
-/// Marks on slots that survive from one change to the next, so that a change
-/// costs what it touches and not what the notebook holds.
-#[derive(Clone, Debug, Default)]
-pub struct Marks {
-    epoch: u32,
-    seen: Vec<u32>,
-    index: Vec<u32>,
-    low: Vec<u32>,
-    on_stack: Vec<bool>,
-}
-
-impl Marks {
-    fn start(&mut self, slots: usize) {
-        self.seen.resize(slots, 0);
-        self.index.resize(slots, 0);
-        self.low.resize(slots, 0);
-        self.on_stack.resize(slots, false);
-        self.epoch = self.epoch.wrapping_add(1);
-        if self.epoch == 0 {
-            self.seen.fill(0);
-            self.epoch = 1;
-        }
-    }
-}
 
 /// Slots that are computed together: one slot, or the slots of a ring.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -18,3 +18,18 @@ pub enum Failure {
 
 /// A slot's value, or why it has none.
 pub type Outcome = Result<Value, Box<Failure>>;
+
+/// What a slot has besides its value: kept for what has limits or a reading, and for
+/// all that follows from it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Faces {
+    /// What the drawing gives: drawn figures throughout, no readings of sizes.
+    pub drawn: Outcome,
+    /// The value without its own readings, where it has one.
+    pub aimed: Option<Outcome>,
+    /// Whether limits act on it, its own or those of what it follows from.
+    pub limited: bool,
+    /// Whether a choice, a comparison or a rounding goes another way at the drawn
+    /// figures.
+    pub decides_otherwise: bool,
+}

@@ -3,27 +3,25 @@
 
 mod slot_value;
 mod solve;
-mod view;
-
-pub use view::{AtRest, Deviations, Faces, view};
 
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
 use slot_value::{content, one_trouble, outcome};
-use view::View;
 
 use super::bounds::Held;
 use super::definition::{Definition, node_needs};
 use super::explain_cycle::ring;
 use super::order::{Group, affected, within};
-use super::outcome::{Failure, Outcome};
+use super::outcome::{Faces, Failure, Outcome};
+use super::readings::{fitting_reading, set_aim};
 use super::step_budget;
 use super::trial::Trial;
+use super::view::{AtRest, Deviations, View};
 use super::workspace::{Slot, Workspace};
-use crate::diagnostic::{Diagnostic, Fault};
-use crate::language::{Cells, EvalError, Evaluator, Node, Size, Value};
-use crate::quantity::{Dimension, Quantity, System, significant};
+use crate::diagnostic::Diagnostic;
+use crate::language::{Evaluator, Node, Size, Value};
+use crate::quantity::Quantity;
 
 /// The values of a workspace while they are computed.
 pub struct Values<'a> {
@@ -436,82 +434,4 @@ impl Values<'_> {
         let found = content(&evaluator, &filled.content, &view).map(|value| value.drawn());
         (outcome(found, &view), evaluator.decisions())
     }
-}
-
-/// The aim that a notebook sets for a size, in coherent SI.
-///
-/// # Errors
-/// When it measures something else, or lies outside the limits.
-pub fn set_aim(cells: &dyn Cells, size: &Size, aim: &Node) -> Result<f64, EvalError> {
-    let at = |fault| EvalError::at(fault, aim.span);
-    let value = Evaluator::new(cells)
-        .evaluate(aim)?
-        .quantity()
-        .map_err(at)?;
-    let Some(limits) = &size.limits else {
-        return Err(at(Fault::new(
-            "only a size with limits is aimed within them",
-        )));
-    };
-    let show = |si: f64| size.like(si).to_string();
-    let order = value.order(size.like(limits.low)).map_err(at)?;
-    let above = value.order(size.like(limits.high)).map_err(at)?;
-    if order.is_lt() || above.is_gt() {
-        let message = format!(
-            "the aim {value} lies outside the limits, {} to {}",
-            show(limits.low),
-            show(limits.high)
-        );
-        return Err(at(Fault::new(message).advise("aim within the limits")));
-    }
-    Ok(value.si)
-}
-
-/// A reading, held against what was measured: it must measure the same.
-///
-/// # Errors
-/// What it must be, and what to write instead.
-pub fn fitting_reading(name: &str, read: &Value, of: Option<&Value>) -> Result<Quantity, Fault> {
-    let wanted = match of {
-        None => None,
-        Some(value) => match value.quantity() {
-            Ok(quantity) => Some(quantity),
-            Err(_) => {
-                let message = format!("`{name}` is {}, which can't be measured", value.kind());
-                return Err(Fault::new(message));
-            }
-        },
-    };
-    let Value::Quantity(quantity) = read else {
-        let message = format!(
-            "a reading is a number with its unit; this is {}",
-            read.described()
-        );
-        return Err(Fault::new(message));
-    };
-    match wanted.and_then(|wanted| misfit(name, "reading", *quantity, wanted)) {
-        Some(fault) => Err(fault),
-        None => Ok(*quantity),
-    }
-}
-
-/// Returns why a number does not measure what a cell does, and what to write instead;
-/// `what` is what it is called.
-pub fn misfit(name: &str, what: &str, found: Quantity, wanted: Quantity) -> Option<Fault> {
-    if wanted.dimension.agrees(found.dimension)
-        && wanted.unit.from_another_zero() == found.unit.from_another_zero()
-    {
-        return None;
-    }
-    let fault = Fault::new(format!(
-        "`{name}` is {}; the {what} {found} is {}",
-        wanted.dimension.words(),
-        found.dimension.words()
-    ));
-    if found.dimension != Dimension::NONE {
-        return Some(fault);
-    }
-    let unit = wanted.shown_unit(System::Metric);
-    let number = significant(found.si, 12);
-    Some(fault.advise(format!("write `{number} {}`", unit.symbol())))
 }

@@ -4,8 +4,10 @@ use std::collections::{HashMap, HashSet};
 
 use super::definition::Definition;
 use super::order::{Group, affected_by};
+use super::outcome::Faces;
 use super::outcome::Outcome;
-use super::recalculate::{AtRest, Deviations, Faces, Values, compute};
+use super::recalculate::{Values, compute};
+use super::view::{AtRest, Deviations, view};
 use super::workspace::Workspace;
 use crate::diagnostic::Fault;
 use crate::language::{Node, ResolvedExpr, Value, with_tolerance};
@@ -187,7 +189,7 @@ impl<'a> Trial<'a> {
         deviations: &Deviations,
         evaluate: impl FnOnce(&dyn crate::language::Cells) -> T,
     ) -> T {
-        super::recalculate::view(
+        view(
             self.workspace,
             &self.now,
             &self.faces,

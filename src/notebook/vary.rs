@@ -5,10 +5,12 @@ use std::sync::Arc;
 
 use super::definition::{Definition, VaryCode, node_needs};
 use super::order::Group;
+use super::outcome::Faces;
 use super::outcome::{Failure, Outcome};
-use super::recalculate::{Deviations, Faces, misfit, view};
+use super::readings::misfit;
 use super::step_budget::{afresh, allow, exhausted, spend};
 use super::trial::Trial;
+use super::view::{Deviations, view};
 use super::workspace::{Slot, Workspace};
 use crate::diagnostic::{Diagnostic, Fault};
 use crate::language::{EvalError, Evaluator, Node, RangeCode, Table, Value, steps};

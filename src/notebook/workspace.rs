@@ -4,12 +4,13 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::definition::Definition;
-use super::outcome::{Failure, Outcome};
+use super::marks::Marks;
+use super::outcome::{Faces, Failure, Outcome};
 use super::page::Page;
-use super::recalculate::Faces;
 use crate::diagnostic::Diagnostic;
-use crate::language::{EvalError, Evaluator, Node, Value};
+use crate::language::{Node, Value};
 use crate::quantity::System;
+use crate::syntax::StatementText;
 
 /// A place for a value: what fills it, what it needs and what needs it.
 #[derive(Clone, Debug)]
@@ -59,7 +60,7 @@ pub struct Workspace {
     pub measured: Vec<u32>,
     /// The slots without a name that nothing fills any more.
     pub(super) free: Vec<u32>,
-    pub(super) marks: super::order::Marks,
+    pub(super) marks: Marks,
 }
 
 impl Workspace {
@@ -127,6 +128,22 @@ impl Workspace {
             page.functions.insert(name, slot);
         }
         slot
+    }
+
+    /// Says what is wrong with a statement of a page.
+    pub(super) fn report(&mut self, page: u32, piece: &StatementText, wrong: Vec<Diagnostic>) {
+        if let Some(page) = self.pages.get_mut(page as usize) {
+            let start = piece.span.start as usize;
+            page.wrong
+                .extend(wrong.into_iter().map(|wrong| wrong.shifted(start)));
+        }
+    }
+
+    /// Says which item of its page fills a slot.
+    pub(super) fn set_item(&mut self, slot: u32, item: u32) {
+        if let Some(slot) = self.slot_mut(slot) {
+            slot.item = item;
+        }
     }
 
     /// A slot.
@@ -238,83 +255,5 @@ impl Workspace {
                 page.path.file_stem().unwrap_or_default().to_string_lossy()
             ),
         }
-    }
-
-    /// Returns how much a check has to spare as things stand; negative where it misses.
-    #[must_use]
-    pub fn margin(&self, slot: u32) -> Option<crate::quantity::Quantity> {
-        let super::Definition::Check(condition) = &self.slot(slot)?.content else {
-            return None;
-        };
-        let trial = super::Trial::new(self);
-        let margins = trial.with_view(&super::Deviations::default(), |cells| {
-            super::limits::margins(cells, condition)
-        });
-        margins
-            .into_iter()
-            .flatten()
-            .min_by(|a, b| a.si.total_cmp(&b.si))
-    }
-
-    /// The readings of a slot, in file order, in coherent SI.
-    #[must_use]
-    pub fn readings(&self, slot: u32) -> Vec<f64> {
-        let nodes = self.slot(slot).map_or(&[][..], |slot| &slot.measured);
-        nodes.iter().filter_map(|node| self.read(node)).collect()
-    }
-
-    /// One reading of a slot, by its place among them, in coherent SI.
-    #[must_use]
-    pub fn reading(&self, slot: u32, place: usize) -> Option<f64> {
-        self.read(self.slot(slot)?.measured.get(place)?)
-    }
-
-    /// Returns what is wrong with one reading of a slot, by its place among them.
-    pub(super) fn reading_problem(&self, slot: u32, place: usize) -> Option<Diagnostic> {
-        let filled = self.slot(slot)?;
-        let node = filled.measured.get(place)?;
-        let of = match self.faces.get(&slot).and_then(|faces| faces.aimed.as_ref()) {
-            Some(aimed) => aimed.as_ref().ok(),
-            None => self.value(slot),
-        };
-        match self.at_rest(|cells| Evaluator::new(cells).evaluate(node).map(Value::plain)) {
-            Ok(read) => super::recalculate::fitting_reading(&filled.name, &read, of)
-                .err()
-                .map(|fault| Diagnostic::at(fault, node.span)),
-            Err(EvalError::Wrong(wrong)) => Some(*wrong),
-            Err(EvalError::Missing(_) | EvalError::Unmeasured(_)) => None,
-        }
-    }
-
-    /// Returns what is wrong with the aim that is set for a slot.
-    pub(super) fn aim_problem(&self, slot: u32) -> Option<Diagnostic> {
-        let filled = self.slot(slot)?;
-        let node = filled.aim.as_ref()?;
-        let aimed = self.faces.get(&slot).and_then(|faces| faces.aimed.as_ref());
-        let value = aimed.unwrap_or(self.outcome(slot)).as_ref().ok()?;
-        let Value::Size(size) = value else {
-            let message = format!("`{}` has no limits to aim within", filled.name);
-            return Some(
-                Diagnostic::error(message, node.span).advise(
-                    "only a size with a tolerance of its own has an aim, such as `12 mm H7`",
-                ),
-            );
-        };
-        match self.at_rest(|cells| super::recalculate::set_aim(cells, size, node)) {
-            Err(EvalError::Wrong(wrong)) => Some(*wrong),
-            _ => None,
-        }
-    }
-
-    /// Evaluates something against the values as they are.
-    fn at_rest<T>(&self, evaluate: impl FnOnce(&dyn crate::language::Cells) -> T) -> T {
-        let still = super::Deviations::default();
-        let (now, faces) = (&self.values, &self.faces);
-        super::recalculate::view(self, now, faces, &still, None, evaluate)
-    }
-
-    fn read(&self, node: &Node) -> Option<f64> {
-        let value = self.at_rest(|cells| Evaluator::new(cells).evaluate(node));
-        value.ok()?.quantity().ok().map(|quantity| quantity.si)
     }
 }

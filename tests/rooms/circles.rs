@@ -5,7 +5,6 @@
 //! only declares its children or hands on their names takes nothing from them.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A module's path within the crate; the crate itself is empty.
@@ -170,9 +169,8 @@ fn use_tree(
 }
 
 impl Source {
-    fn read(file: &Path) -> Self {
-        let text = fs::read_to_string(file).expect("a source file");
-        let tokens = tokens(&text);
+    fn read(file: &Path, text: &str) -> Self {
+        let tokens = tokens(text);
         let mut source = Self {
             file: file.to_path_buf(),
             ..Self::default()
@@ -234,9 +232,9 @@ struct House {
 }
 
 impl House {
-    /// Reads `src`: `a/b.rs` is the module `a::b`.
-    fn read(files: &[PathBuf]) -> Self {
-        let modules = files.iter().filter_map(|file| {
+    /// Reads the files of `src` with their texts: `a/b.rs` is the module `a::b`.
+    fn read(files: &[(PathBuf, String)]) -> Self {
+        let modules = files.iter().filter_map(|(file, text)| {
             let below = file.strip_prefix("src").ok()?.with_extension("");
             let module: Module = below
                 .components()
@@ -244,8 +242,8 @@ impl House {
                 .collect();
             match &*module.join("/") {
                 "main" => None,
-                "lib" => Some((Module::new(), Source::read(file))),
-                _ => Some((module, Source::read(file))),
+                "lib" => Some((Module::new(), Source::read(file, text))),
+                _ => Some((module, Source::read(file, text))),
             }
         });
         Self {
@@ -314,7 +312,7 @@ impl House {
 
 /// Returns the circles of files: each set in which every file takes names from every
 /// other one, be it through others, with the arrows that lie within it.
-pub fn circles(files: &[PathBuf]) -> Vec<(Vec<PathBuf>, Vec<String>)> {
+pub fn circles(files: &[(PathBuf, String)]) -> Vec<(Vec<PathBuf>, Vec<String>)> {
     let house = House::read(files);
     let arrows = house.arrows();
     let reached = |start: &Module| {
@@ -364,4 +362,39 @@ pub fn circles(files: &[PathBuf]) -> Vec<(Vec<PathBuf>, Vec<String>)> {
         found.push((files, ties));
     }
     found
+}
+
+#[test]
+fn a_circle_is_seen_through_groups_paths_and_what_is_handed_on() {
+    let file = |name: &str, text: &str| (Path::new("src").join(name), text.to_owned());
+    let files = [
+        file("lib.rs", "mod a; mod b; mod c; mod d;"),
+        file(
+            "a.rs",
+            "use crate::{b::{self, B}, c::C as See}; pub struct A(B, See);",
+        ),
+        file(
+            "b.rs",
+            "pub struct B; fn it() { crate::c::of(\"crate::d::D\"); }",
+        ),
+        file(
+            "c.rs",
+            "mod inner; pub use inner::C; pub fn of() -> char { '\"' }",
+        ),
+        file("c/inner.rs", "use super::super::a::A; pub struct C;"),
+        file(
+            "d.rs",
+            "pub struct D; // crate::a::A\n#[cfg(test)]\nmod tests { use crate::a::A; }",
+        ),
+    ];
+    let found = circles(&files);
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert_eq!(
+        found[0].0,
+        ["src/a.rs", "src/c/inner.rs"].map(PathBuf::from)
+    );
+    // With one more arrow the circle has a third file.
+    let mut more = files;
+    more[2].1 += " fn that() -> crate::c::C {}";
+    assert_eq!(circles(&more)[0].0.len(), 3);
 }

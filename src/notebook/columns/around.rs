@@ -4,8 +4,8 @@ use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
 use crate::language::{Evaluator, Node, Place, Setting, SizeCode, Source, UserFunction, Value};
-use crate::notebook::recalculate::Deviations;
 use crate::notebook::trial::Trial;
+use crate::notebook::view::Deviations;
 use crate::notebook::{Definition, Workspace};
 use crate::quantity::Quantity;
 

@@ -9,7 +9,7 @@ use crate::language::{
     Work, compile_condition, compile_margins, compile_solution, compile_steps, like, still_steps,
 };
 use crate::notebook::definition::TableCode;
-use crate::notebook::limits::SourceSize;
+use crate::notebook::limits::sources::SourceSize;
 use crate::notebook::order::{Group, within};
 use crate::notebook::trial::Trial;
 use crate::notebook::{Definition, Workspace};

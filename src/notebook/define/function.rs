@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
+use super::connect;
 use super::scope::PageScope;
-use super::{connect, report, set_item};
 use crate::diagnostic::Diagnostic;
 use crate::language::{FunctionDoc, compile, read_documentation};
 use crate::notebook::definition::Definition;
@@ -23,12 +23,7 @@ pub(super) fn function(
     let slot = workspace.function_slot(page, &name.text);
     if workspace.is_defined(slot) {
         let message = format!("the function `{}` is defined already", name.text);
-        report(
-            workspace,
-            page,
-            piece,
-            vec![Diagnostic::error(message, name.span)],
-        );
+        workspace.report(page, piece, vec![Diagnostic::error(message, name.span)]);
         return None;
     }
     let documentation = piece.documentation.and_then(|span| {
@@ -57,7 +52,7 @@ pub(super) fn function(
         Err(wrong) => Definition::Broken(wrong),
     };
     connect(workspace, slot, content, needs);
-    set_item(workspace, slot, item);
+    workspace.set_item(slot, item);
     Some(slot)
 }
 

@@ -1,6 +1,5 @@
 //! Readings and aims: what stands beside the definition of a name.
 
-use super::report;
 use super::scope::PageScope;
 use crate::diagnostic::Diagnostic;
 use crate::language::{CONSTANTS, Lowering};
@@ -26,8 +25,7 @@ pub(super) fn beside(
     what: Beside,
 ) -> Option<u32> {
     if CONSTANTS.contains(&&*name.text) {
-        report(
-            workspace,
+        workspace.report(
             page,
             piece,
             vec![Diagnostic::error(
@@ -67,7 +65,7 @@ pub(super) fn beside(
         wrong.push(Diagnostic::error(message, name.span).advise("keep one of the two"));
     }
     if !wrong.is_empty() {
-        report(workspace, page, piece, wrong);
+        workspace.report(page, piece, wrong);
         return Some(slot);
     }
     for need in needs {

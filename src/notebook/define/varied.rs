@@ -1,7 +1,7 @@
 //! What-if tables and pictures: statements over varied cells.
 
+use super::connect;
 use super::scope::PageScope;
-use super::{connect, set_item};
 use crate::diagnostic::Diagnostic;
 use crate::language::{Lowering, Named, Node, Scope};
 use crate::notebook::definition::{Definition, VaryCode};
@@ -47,7 +47,7 @@ pub(super) fn vary(
         Definition::Broken(wrong)
     };
     connect(workspace, slot, content, needs);
-    set_item(workspace, slot, item);
+    workspace.set_item(slot, item);
 }
 
 /// A picture; its sizes may carry tolerances of their own.
@@ -84,7 +84,7 @@ pub(super) fn draw(workspace: &mut Workspace, page: u32, item: u32, drawn: &Draw
         _ => Definition::Broken(wrong),
     };
     connect(workspace, slot, content, needs);
-    set_item(workspace, slot, item);
+    workspace.set_item(slot, item);
     slot
 }
 

@@ -1,6 +1,10 @@
 //! The margins of a check: how much each of its comparisons has to spare.
 
 use crate::language::{Cells, Evaluator, Node, ResolvedExpr, Value, paired};
+use crate::notebook::definition::Definition;
+use crate::notebook::trial::Trial;
+use crate::notebook::view::Deviations;
+use crate::notebook::workspace::Workspace;
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::Operator;
 
@@ -71,5 +75,21 @@ fn margin(left: Quantity, operator: Operator, right: Quantity) -> Option<Quantit
         Operator::More | Operator::AtLeast => Some(of(difference.si)),
         Operator::Equal if counted => Some(of(-difference.si.abs())),
         _ => None,
+    }
+}
+
+impl Workspace {
+    /// Returns how much a check has to spare as things stand; negative where it misses.
+    #[must_use]
+    pub fn margin(&self, slot: u32) -> Option<Quantity> {
+        let Definition::Check(condition) = &self.slot(slot)?.content else {
+            return None;
+        };
+        let trial = Trial::new(self);
+        let margins = trial.with_view(&Deviations::default(), |cells| margins(cells, condition));
+        margins
+            .into_iter()
+            .flatten()
+            .min_by(|a, b| a.si.total_cmp(&b.si))
     }
 }

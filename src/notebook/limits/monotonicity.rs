@@ -2,9 +2,9 @@
 
 use std::collections::HashMap;
 
-use super::Monotonicity;
 use super::corners::{Extremes, Set};
 use super::perturbation::{Parts, Perturbation};
+use super::results::Monotonicity;
 use super::sensitivity::{PLACES, Path};
 use crate::language::{Body, Callee, Node, ResolvedExpr, UserFunction};
 use crate::notebook::order::Group;

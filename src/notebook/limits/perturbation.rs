@@ -3,13 +3,13 @@
 use std::collections::{BTreeSet, HashMap, HashSet};
 use std::ops::Range;
 
-use super::SourceSize;
 use super::check::margins;
+use super::sources::SourceSize;
 use crate::language::{Source, Value};
 use crate::notebook::order::Group;
-use crate::notebook::recalculate::Deviations;
 use crate::notebook::step_budget::{exhausted, spend};
 use crate::notebook::trial::Trial;
+use crate::notebook::view::Deviations;
 use crate::notebook::{Definition, Workspace};
 use crate::quantity::{Quantity, System};
 

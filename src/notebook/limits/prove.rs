@@ -5,7 +5,8 @@ use std::collections::{BTreeSet, HashMap, HashSet};
 mod monotonicity;
 mod shares;
 
-use super::{CheckLimits, Known, Limits, Monotonicity, SourceSize};
+use super::results::{CheckLimits, Known, Limits, Monotonicity};
+use super::sources::SourceSize;
 use crate::language::{
     CLOSE, Compositions, Decision, Interval, Place, SHARES, Scratch, Search, Slice, Source, Tape,
     Value, Work,
@@ -13,7 +14,7 @@ use crate::language::{
 use crate::notebook::columns::{Block, Plan};
 use crate::notebook::limits::check::margins;
 use crate::notebook::order::Group;
-use crate::notebook::recalculate::Deviations;
+use crate::notebook::view::Deviations;
 use crate::notebook::{Definition, Trial, Workspace};
 use crate::quantity::{Quantity, System, slack};
 

@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use crate::language::{Evaluator, ResolvedExpr, SizeCode, Source};
 use crate::notebook::Workspace;
-use crate::notebook::recalculate::Deviations;
 use crate::notebook::trial::Trial;
+use crate::notebook::view::Deviations;
 use crate::quantity::Quantity;
 use crate::syntax::Tolerance;
 

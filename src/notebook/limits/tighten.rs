@@ -1,8 +1,9 @@
 //! What to tighten so that a check holds at the limits.
 
+use super::ToleranceAnalysis;
 use super::perturbation::Perturbation;
 use super::prove::Prover;
-use super::{SourceSize, ToleranceAnalysis};
+use super::sources::SourceSize;
 use crate::language::Source;
 use crate::notebook::Workspace;
 use crate::notebook::order::Group;

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::{CheckLimits, Known};
+use super::results::{CheckLimits, Known};
 
 /// Whether a check holds, and for which parts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

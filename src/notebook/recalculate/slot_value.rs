@@ -1,10 +1,10 @@
 //! What the content of a slot comes to.
 
-use super::view::View;
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::language::{EvalError, Evaluator, Table, Value};
 use crate::notebook::definition::{Definition, OpEachCode, OpPartCode, TableCode};
 use crate::notebook::outcome::{Failure, Outcome};
+use crate::notebook::view::View;
 
 pub(super) fn fail(diagnostic: Diagnostic) -> Outcome {
     Err(Box::new(Failure::Wrong(vec![diagnostic])))
@@ -90,7 +90,7 @@ pub(super) fn content(
         // Functions fail where they are called, not where they stand.
         Definition::Function(_) | Definition::Vary(_) => Ok(Value::None),
         Definition::Draw(code) => {
-            crate::notebook::draw::value(evaluator, code, view).map_err(one_trouble)
+            crate::notebook::draw::set_up::value(evaluator, code, view).map_err(one_trouble)
         }
         Definition::Find(_) => Err(one_trouble(EvalError::at(
             Fault::new("this is solved elsewhere"),

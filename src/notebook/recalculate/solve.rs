@@ -1,14 +1,15 @@
 //! Cells that are solved for.
 
+use super::Values;
 use super::slot_value::{fail, one_trouble, outcome};
-use super::view::View;
-use super::{Faces, Values};
 use crate::diagnostic::Diagnostic;
 use crate::language::{
     EvalError, Evaluator, Node, Solutions, Unknown, Value, bracket, every_root, only_root, search,
 };
 use crate::notebook::definition::{Definition, FindCell};
+use crate::notebook::outcome::Faces;
 use crate::notebook::outcome::Outcome;
+use crate::notebook::view::View;
 use crate::notebook::workspace::Workspace;
 use crate::quantity::Quantity;
 

@@ -3,11 +3,11 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
+use super::definition::Definition;
+use super::outcome::{Faces, Outcome};
+use super::step_budget;
+use super::workspace::{Slot, Workspace};
 use crate::language::{Cells, Source, UserFunction, Value, deviation};
-use crate::notebook::definition::Definition;
-use crate::notebook::outcome::Outcome;
-use crate::notebook::step_budget;
-use crate::notebook::workspace::{Slot, Workspace};
 use crate::quantity::System;
 
 /// Where the sizes stand between their limits.
@@ -23,21 +23,6 @@ impl Deviations {
     pub fn moves(&self, slot: u32) -> bool {
         !self.parts.is_empty() && self.parts.keys().any(|source| source.slot == slot)
     }
-}
-
-/// What a slot has besides its value: kept for what has limits or a reading, and for
-/// all that follows from it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Faces {
-    /// What the drawing gives: drawn figures throughout, no readings of sizes.
-    pub drawn: Outcome,
-    /// The value without its own readings, where it has one.
-    pub aimed: Option<Outcome>,
-    /// Whether limits act on it, its own or those of what it follows from.
-    pub limited: bool,
-    /// Whether a choice, a comparison or a rounding goes another way at the drawn
-    /// figures.
-    pub decides_otherwise: bool,
 }
 
 /// Values while every size stands where it is aimed or was measured.
