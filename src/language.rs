@@ -46,9 +46,9 @@ pub use library::{library, topics as library_topics};
 pub use lower::{CONSTANTS, Lowering, Named, Scope};
 pub use natives::{is_arithmetic, native, native_names};
 pub use program::{
-    Alone, BLOCK, CLOSE, Column, Compiled, Compositions, Decision, End, Interval, Line, Others,
-    Place, Program, Range, Registers, SHARES, Scatter, Scratch, Search, Setting, Shape, Slice,
-    Solutions, Step, Tape, Work, compile as compile_steps, compile_condition, deviation,
+    Alone, BLOCK, CLOSE, Column, Compiled, Compositions, Decision, End, Formula, Interval, Line,
+    Others, Place, Program, Range, Registers, SHARES, Scatter, Scratch, Search, Setting, Shape,
+    Slice, Solutions, Step, Tape, Work, compile as compile_steps, compile_condition, deviation,
     keep_largest, like, margins as compile_margins, solution as compile_solution,
     still as still_steps,
 };

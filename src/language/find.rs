@@ -1,7 +1,8 @@
 //! Solving for an unknown between two bounds.
 
-use std::collections::HashMap;
 use std::sync::Arc;
+
+use foldhash::HashMap;
 
 use super::code::{FindCode, Node, SizeCode, Source};
 use super::evaluate::Evaluator;
@@ -81,7 +82,7 @@ pub fn every_root(
 ) -> Option<(Solutions, Quantity)> {
     let mut around = Around {
         evaluator,
-        columns: HashMap::new(),
+        columns: HashMap::default(),
     };
     let mut tape = Tape::default();
     if let Unknown::Cell(slot) = unknown {

@@ -1,8 +1,9 @@
 //! The functions of library/functions: an index by name, each parsed on first
 //! use.
 
-use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, LazyLock, OnceLock};
+
+use foldhash::{HashMap, HashSet};
 
 use super::documentation::read_documentation;
 use super::shape::{Gives, Shape};

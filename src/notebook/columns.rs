@@ -7,8 +7,9 @@
 mod around;
 mod planner;
 
-use std::collections::HashMap;
 use std::sync::Arc;
+
+use foldhash::HashMap;
 
 use planner::planned;
 

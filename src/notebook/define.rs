@@ -6,7 +6,9 @@ mod scope;
 mod table;
 mod varied;
 
-use std::collections::HashSet;
+use std::sync::OnceLock;
+
+use foldhash::HashSet;
 
 use function::function;
 use measured::{Beside, beside};
@@ -164,7 +166,7 @@ pub fn connect(workspace: &mut Workspace, slot: u32, content: Definition, mut ne
         workspace.tables -= usize::from(filled.content.is_what_if());
     }
     if needs.len() > FEW {
-        let mut known = HashSet::with_capacity(needs.len());
+        let mut known = HashSet::with_capacity_and_hasher(needs.len(), Default::default());
         needs.retain(|need| known.insert(*need));
     }
     if let Some(filled) = workspace.slot_mut(slot)
@@ -172,6 +174,7 @@ pub fn connect(workspace: &mut Workspace, slot: u32, content: Definition, mut ne
     {
         filled.sized = sized;
         filled.content = content;
+        filled.formula = OnceLock::new();
         return;
     }
     let old = workspace
@@ -192,6 +195,7 @@ pub fn connect(workspace: &mut Workspace, slot: u32, content: Definition, mut ne
         filled.needs = needs;
         filled.sized = sized;
         filled.content = content;
+        filled.formula = OnceLock::new();
     }
 }
 

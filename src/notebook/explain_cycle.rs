@@ -1,6 +1,6 @@
 //! Cells that depend on one another in a ring.
 
-use std::collections::{HashMap, HashSet};
+use foldhash::{HashMap, HashSet};
 
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Span};
@@ -48,7 +48,7 @@ pub fn ring(workspace: &Workspace, group: &[u32]) -> Option<(u32, Diagnostic)> {
 
 /// The shortest ring of needs through `start` within a group.
 fn shortest(workspace: &Workspace, group: &HashSet<u32>, start: u32) -> Option<Vec<u32>> {
-    let mut from: HashMap<u32, u32> = HashMap::new();
+    let mut from: HashMap<u32, u32> = HashMap::default();
     let mut queue = std::collections::VecDeque::from([start]);
     while let Some(slot) = queue.pop_front() {
         for need in &workspace.slot(slot)?.needs {

@@ -20,7 +20,7 @@ pub(super) mod sources;
 mod tighten;
 mod verdict;
 
-use std::collections::{HashMap, HashSet};
+use foldhash::{HashMap, HashSet};
 
 pub use results::{CheckLimits, Known, Limits, Monotonicity, Share};
 pub use sources::{SourceSize, sources};
@@ -134,7 +134,7 @@ impl ToleranceAnalysis {
                 ..Self::default()
             };
             let trial = Trial::without_readings_of(workspace, *slot);
-            let only = HashSet::from([*slot]);
+            let only = HashSet::from_iter([*slot]);
             found.work(workspace, &sources, trial, Some(*slot), Some(&only));
             self.possible
                 .extend(found.limits.remove(slot).map(|limits| (*slot, limits)));
@@ -172,7 +172,7 @@ impl ToleranceAnalysis {
             !varied
         });
         let mut prover = prove::Prover::new(workspace, sources, &slots, aside);
-        let mut rest: HashSet<u32> = HashSet::new();
+        let mut rest: HashSet<u32> = HashSet::default();
         for slot in slots {
             // A reading stays while sizes move.
             if workspace.measured.contains(&slot) && aside != Some(slot) {

@@ -2,8 +2,9 @@
 
 use std::borrow::Cow;
 use std::cmp::Ordering;
-use std::collections::{HashMap, HashSet};
 use std::path::Path;
+
+use foldhash::{HashMap, HashSet};
 
 use super::definition::Definition;
 use super::limits::{CheckLimits, ToleranceAnalysis, Verdict};
@@ -56,8 +57,8 @@ pub fn moved(before: &Workspace, after: &Workspace) -> Vec<Moved> {
         .enumerate()
         .map(|(place, slot)| (slot, place))
         .collect();
-    let mut kept: HashSet<&Key> = HashSet::new();
-    let mut changed: HashMap<u32, bool> = HashMap::new();
+    let mut kept: HashSet<&Key> = HashSet::default();
+    let mut changed: HashMap<u32, bool> = HashMap::default();
     for (key, slot) in &new {
         kept.insert(key);
         let was = old.get(key).map(|old| before.outcome(*old));
@@ -313,7 +314,7 @@ fn wording(workspace: &Workspace, slot: u32) -> &str {
 /// The statements with values, by file and name; `files` are those met so far.
 fn keys<'a>(workspace: &'a Workspace, files: &mut Vec<&'a Path>) -> Vec<(Key<'a>, u32)> {
     let mut found = Vec::new();
-    let mut alike: HashMap<(usize, Cow<str>), u32> = HashMap::new();
+    let mut alike: HashMap<(usize, Cow<str>), u32> = HashMap::default();
     for page in &workspace.pages {
         let known = files.iter().position(|file| *file == page.path);
         let file = known.unwrap_or_else(|| {

@@ -1,9 +1,10 @@
 //! In which order slots are computed after a change.
 
-use std::collections::HashSet;
 use std::iter::Chain;
 use std::ops::Deref;
 use std::{option, vec};
+
+use foldhash::HashSet;
 
 use super::marks::Marks;
 use super::workspace::Workspace;
@@ -104,12 +105,20 @@ fn order(
             }
         }
     }
-    for slot in &closure {
-        marks.index[*slot as usize] = UNSEEN;
-    }
     // File order decides where the graph leaves a choice, so that the order never
     // depends on the history of changes.
     closure.sort_unstable();
+    // Mostly each needs nothing but what stands before it.
+    let stands_before = |slot: &u32| {
+        let mut needs = workspace.slots[*slot as usize].needs.iter();
+        needs.all(|need| need < slot || marks.seen[*need as usize] != epoch)
+    };
+    if closure.iter().all(stands_before) {
+        return closure.into_iter().map(Group::One).collect();
+    }
+    for slot in &closure {
+        marks.index[*slot as usize] = UNSEEN;
+    }
     let mut groups = Vec::with_capacity(closure.len());
     let mut counter = 0;
     let mut stack: Vec<u32> = Vec::new();

@@ -1,8 +1,9 @@
 //! One notebook of a workspace: its text, its settings and what stands in it.
 
-use std::collections::HashMap;
 use std::path::PathBuf;
 use std::sync::Arc;
+
+use foldhash::HashMap;
 
 use crate::diagnostic::{Diagnostic, Span};
 use crate::quantity::{Style, System};
@@ -86,8 +87,8 @@ impl Page {
             text,
             settings: Settings::default(),
             items: Vec::new(),
-            names: HashMap::new(),
-            functions: HashMap::new(),
+            names: HashMap::default(),
+            functions: HashMap::default(),
             uses: Vec::new(),
             wrong: Vec::new(),
             missing: false,

@@ -1,8 +1,9 @@
 //! Everything that is wrong in a workspace, with its places.
 
-use std::collections::{HashMap, HashSet};
 use std::path::Path;
 use std::sync::Arc;
+
+use foldhash::{HashMap, HashSet};
 
 use super::definition::Definition;
 use super::outcome::Failure;
@@ -41,7 +42,7 @@ pub fn problems(workspace: &Workspace) -> Vec<Problem> {
             diagnostic: wrong.clone(),
             text: None,
         }));
-        let mut readings: HashMap<u32, usize> = HashMap::new();
+        let mut readings: HashMap<u32, usize> = HashMap::default();
         for (index, item) in (0_u32..).zip(&page.items) {
             let Some(slot) = item.slot else { continue };
             let offset = item.piece.span.start as usize;
@@ -127,14 +128,14 @@ type Identity<'a> = (&'a Path, ItemKind, &'a str);
 #[must_use]
 pub fn arisen(before: &Workspace, after: &Workspace) -> Vec<Problem> {
     let old = problems(before);
-    let mut known: HashMap<Identity, (&str, Vec<&str>)> = HashMap::new();
+    let mut known: HashMap<Identity, (&str, Vec<&str>)> = HashMap::default();
     for page in &before.pages {
         for item in &page.items {
             let text = text_of(before, page, item);
             known.insert(identity(before, page, item), (text, Vec::new()));
         }
     }
-    let mut elsewhere: HashSet<&str> = HashSet::new();
+    let mut elsewhere: HashSet<&str> = HashSet::default();
     for problem in &old {
         let message = problem.diagnostic.message.as_str();
         let place = statement_of(before, problem);
@@ -146,7 +147,7 @@ pub fn arisen(before: &Workspace, after: &Workspace) -> Vec<Problem> {
             }
         }
     }
-    let mut own: HashMap<Identity, Vec<Problem>> = HashMap::new();
+    let mut own: HashMap<Identity, Vec<Problem>> = HashMap::default();
     let mut found = Vec::new();
     for problem in problems(after) {
         match statement_of(after, &problem) {
@@ -171,7 +172,8 @@ pub fn arisen(before: &Workspace, after: &Workspace) -> Vec<Problem> {
                     });
                 }
                 _ => {
-                    let unknown = unknown_names_of(after, number, page, item, &mut HashSet::new());
+                    let unknown =
+                        unknown_names_of(after, number, page, item, &mut HashSet::default());
                     for mut problem in unknown {
                         let message = &problem.diagnostic.message;
                         let said = |known: &Problem| known.diagnostic.message == *message;
@@ -296,7 +298,7 @@ fn slot_problems(workspace: &Workspace, slot: u32) -> Vec<Diagnostic> {
 /// Names that nothing defines, at the first place where they are used.
 fn unknown_names(workspace: &Workspace, number: u32, page: &Page) -> Vec<Problem> {
     let mut found = Vec::new();
-    let mut seen: HashSet<u32> = HashSet::new();
+    let mut seen: HashSet<u32> = HashSet::default();
     for item in &page.items {
         found.extend(unknown_names_of(workspace, number, page, item, &mut seen));
     }

@@ -1,12 +1,15 @@
 //! Computing slots: the one engine under loading, editing, what-if, `find`,
 //! limits and sampling.
 
+mod by_formula;
 mod slot_value;
 mod solve;
 
-use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
+use foldhash::{HashMap, HashSet};
+
+use by_formula::{by_formula, compile};
 use slot_value::{content, one_trouble, outcome};
 
 use super::bounds::Held;
@@ -20,7 +23,7 @@ use super::trial::Trial;
 use super::view::{AtRest, Deviations, View};
 use super::workspace::{Slot, Workspace};
 use crate::diagnostic::Diagnostic;
-use crate::language::{Evaluator, Node, Size, Value};
+use crate::language::{Cells, Evaluator, Node, Size, Value};
 use crate::quantity::Quantity;
 
 /// The values of a workspace while they are computed.
@@ -74,7 +77,7 @@ fn recompute(workspace: &mut Workspace, slots: &[u32], undo: Option<&mut Vec<(u3
         faces: &mut faces,
         deviations: &deviations,
         at_rest: None,
-        aside: &HashSet::new(),
+        aside: &HashSet::default(),
         undo,
         undo_faces: None,
         held: Some(Held::default()),
@@ -301,7 +304,7 @@ impl Values<'_> {
             let now = self.reading(workspace, slot, reading, &aimed, drawn.as_ref());
             return Computed::of(now);
         }
-        let (aimed, decisions, warnings) = self.own(workspace, slot, filled, members);
+        let (aimed, decisions, warnings) = self.own(workspace, slot, filled, members, depends);
         if moving || !(depends || reading.is_some()) {
             return Computed {
                 now: aimed,
@@ -331,21 +334,32 @@ impl Values<'_> {
     }
 
     /// The value of a slot without its own readings, a mark of what was decided on the
-    /// way, and warnings.
+    /// way, and warnings. `depends` tells whether the mark is wanted.
     fn own(
         &mut self,
         workspace: &Workspace,
         slot: u32,
         filled: &Slot,
         members: &[u32],
+        depends: bool,
     ) -> (Outcome, u64, Vec<Diagnostic>) {
         if let Definition::Find(find) = &filled.content {
             let found = self.find(workspace, slot, find, members, false);
             return (found, 0, Vec::new());
         }
         let view = self.view(workspace, slot);
+        if let Some(value) = by_formula(filled, depends, |slot| view.value(slot)) {
+            return (Ok(value), 0, Vec::new());
+        }
         let evaluator = Evaluator::new(&view);
+        let allowed = evaluator.steps_left();
         let mut own = outcome(content(&evaluator, &filled.content, &view), &view);
+        let warnings = evaluator.warnings();
+        if let (Some(Ok(_)), Ok(value)) = (self.now.get(slot as usize), &own)
+            && warnings.is_empty()
+        {
+            compile(filled, &view, value, allowed - evaluator.steps_left());
+        }
         if let (Ok(Value::Size(size)), Some(aim)) = (&own, &filled.aim)
             && let Ok(aim) = set_aim(&view, size, aim)
         {
@@ -357,7 +371,7 @@ impl Values<'_> {
                 ..(**size).clone()
             })));
         }
-        (own, evaluator.decisions(), evaluator.warnings())
+        (own, evaluator.decisions(), warnings)
     }
 
     /// Returns what a slot is worked to at rest.
@@ -430,6 +444,9 @@ impl Values<'_> {
             return (self.find(workspace, slot, find, members, true), 0);
         }
         let view = self.view(workspace, slot);
+        if let Some(value) = by_formula(filled, true, |slot| view.gauged(slot)) {
+            return (Ok(value), 0);
+        }
         let evaluator = Evaluator::of_drawing(&view);
         let found = content(&evaluator, &filled.content, &view).map(|value| value.drawn());
         (outcome(found, &view), evaluator.decisions())

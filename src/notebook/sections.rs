@@ -162,7 +162,7 @@ mod tests {
 
     #[test]
     fn the_names_of_different_sections_differ() {
-        let mut seen = std::collections::HashMap::new();
+        let mut seen = foldhash::HashMap::default();
         for (word, text) in SECTIONS {
             for name in names_of(text) {
                 assert_eq!(seen.insert(name.clone(), word), None, "{name} in {word}");

@@ -11,7 +11,7 @@ const TABLES: u64 = 10_000_000;
 /// The same for the limits of a notebook's results, or for one sample.
 const LIMITS: u64 = 40_000_000;
 /// The steps of an evaluation that don't count after a change, in limits and in samples.
-const FREE: u64 = 100;
+pub const FREE: u64 = 100;
 
 thread_local! {
     static LEFT: Cell<u64> = const { Cell::new(EFFORT) };
@@ -56,6 +56,19 @@ pub fn took(steps: u64) {
 pub fn afresh() {
     LEFT.set(LIMITS);
     FREELY.set(FREE);
+}
+
+/// Returns whether an evaluation of so many steps counts nothing now.
+pub fn is_free(steps: u64) -> bool {
+    steps <= FREELY.get()
+}
+
+/// Does something that counts nothing.
+pub fn uncounted<T>(work: impl FnOnce() -> T) -> T {
+    let left = LEFT.get();
+    let made = work();
+    LEFT.set(left);
+    made
 }
 
 /// Counts steps that are not those of an evaluation.

@@ -1,6 +1,6 @@
 //! Trying values out: a copy of the values that is put back after each trial.
 
-use std::collections::{HashMap, HashSet};
+use foldhash::{HashMap, HashSet};
 
 use super::definition::Definition;
 use super::order::{Group, affected_by};
@@ -34,7 +34,7 @@ impl<'a> Trial<'a> {
             faces: workspace.faces.clone(),
             undo: Vec::new(),
             undo_faces: Vec::new(),
-            aside: HashSet::new(),
+            aside: HashSet::default(),
             moves_sizes: false,
         }
     }
@@ -52,7 +52,7 @@ impl<'a> Trial<'a> {
             faces,
             undo: Vec::new(),
             undo_faces: Vec::new(),
-            aside: HashSet::new(),
+            aside: HashSet::default(),
             moves_sizes: false,
         }
     }

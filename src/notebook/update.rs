@@ -1,10 +1,12 @@
 //! Another text for a page: what stays the same is neither parsed nor computed
 //! again.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet, VecDeque};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+
+use foldhash::{HashMap, HashSet};
 
 use super::bounds::is_crowded;
 use super::define;
@@ -324,7 +326,7 @@ fn difference(page: &Page, text: &str, pieces: &[StatementText]) -> Option<Diffe
     let behind = items.iter().rev().zip(pieces.iter().rev());
     let last = behind.take(room).take_while(same).count();
     let (old, new) = (first..items.len() - last, first..pieces.len() - last);
-    let mut known: HashMap<_, VecDeque<usize>> = HashMap::new();
+    let mut known: HashMap<_, VecDeque<usize>> = HashMap::default();
     for index in old.clone() {
         let item = items.get(index)?;
         if item.kind == ItemKind::Unreadable {

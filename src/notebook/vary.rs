@@ -1,7 +1,8 @@
 //! What-if tables.
 
-use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
+
+use foldhash::{HashMap, HashSet};
 
 use super::definition::{Definition, VaryCode, node_needs};
 use super::order::Group;
@@ -156,10 +157,10 @@ pub fn table(workspace: &Workspace, code: &VaryCode, trial: Trial) -> Outcome {
 /// their own limits are unknown then.
 pub(super) fn resting_on_vary(workspace: &Workspace) -> HashSet<u32> {
     if workspace.tables == 0 {
-        return HashSet::new();
+        return HashSet::default();
     }
     fn reached(starts: Vec<u32>, ways: impl Fn(u32) -> Vec<u32>) -> HashSet<u32> {
-        let (mut seen, mut next) = (HashSet::new(), starts);
+        let (mut seen, mut next) = (HashSet::default(), starts);
         while let Some(slot) = next.pop() {
             if seen.insert(slot) {
                 next.extend(ways(slot));

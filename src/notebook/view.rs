@@ -1,7 +1,8 @@
 //! What formulas see of a workspace's values.
 
-use std::collections::HashMap;
 use std::sync::Arc;
+
+use foldhash::HashMap;
 
 use super::definition::Definition;
 use super::outcome::{Faces, Outcome};

@@ -1,14 +1,15 @@
 //! A notebook and all that it uses, with the values of their cells.
 
-use std::collections::HashMap;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
+
+use foldhash::HashMap;
 
 use super::definition::Definition;
 use super::marks::Marks;
 use super::outcome::{Faces, Failure, Outcome};
 use super::page::Page;
 use crate::diagnostic::Diagnostic;
-use crate::language::{Node, Value};
+use crate::language::{Formula, Node, Value};
 use crate::quantity::System;
 use crate::syntax::StatementText;
 
@@ -35,6 +36,9 @@ pub struct Slot {
     pub item: u32,
     /// The statement that took the place of the file's, in memory only.
     pub redefined: Option<Arc<str>>,
+    /// What it is worked out by, once it was worked out twice; nothing in it where only the
+    /// evaluator can.
+    pub(super) formula: OnceLock<Option<Box<Formula>>>,
 }
 
 /// A notebook, all that it uses, and their values.
@@ -78,6 +82,7 @@ impl Workspace {
             dependents: Vec::new(),
             item: 0,
             redefined: None,
+            formula: OnceLock::new(),
         }));
         self.values.push(Err(Box::new(Failure::Undefined)));
         slot

@@ -1,6 +1,7 @@
 //! What happens when a dimension changes: recalculation, `run --with`, `set`,
 //! `watch`, `vary`, `find` and `compare`.
 
+mod again;
 mod alike;
 mod compared;
 mod generated;
@@ -9,6 +10,8 @@ mod kills;
 mod program;
 mod recalculated;
 mod solved;
+#[path = "../common/texts.rs"]
+mod texts;
 mod tried;
 mod varied;
 mod watched;

@@ -4,8 +4,9 @@
 //! steps; dimensions and units are those that the evaluator's own arithmetic gives.
 //! Whatever has no steps here is left to the evaluator, sample by sample.
 
-use std::collections::HashMap;
 use std::sync::Arc;
+
+use foldhash::HashMap;
 
 use super::mixed::Mixed;
 use super::steps::{Binary, Line, Operand, Program, Step, Unary};
@@ -232,8 +233,8 @@ impl<'a> Compiler<'a> {
             setting,
             lines: Vec::new(),
             depth: 0,
-            fixed: HashMap::new(),
-            between: HashMap::new(),
+            fixed: HashMap::default(),
+            between: HashMap::default(),
             solving: false,
         }
     }

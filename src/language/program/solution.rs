@@ -1,7 +1,7 @@
 //! A `find` as a step: its condition becomes steps that are run again for each value of
 //! the unknown that is tried.
 
-use std::collections::HashMap;
+use foldhash::HashMap;
 
 use super::compile::{Compiler, Frame, Item, like};
 use super::steps::{Line, Operand, Step};

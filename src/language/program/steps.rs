@@ -102,6 +102,19 @@ pub struct Program {
 }
 
 impl Step {
+    /// Returns whether it chooses, compares or rounds.
+    #[must_use]
+    pub const fn decides(&self) -> bool {
+        use Binary::{Round, RoundDown, RoundUp};
+        matches!(
+            self,
+            Self::Compare(..)
+                | Self::Select(..)
+                | Self::Binary(Round | RoundUp | RoundDown, ..)
+                | Self::Unary(Unary::Whole, _)
+        )
+    }
+
     /// Calls `visit` with each operand.
     pub fn operands(&mut self, mut visit: impl FnMut(&mut Operand)) {
         match self {

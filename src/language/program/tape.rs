@@ -8,8 +8,10 @@
 //! slopes by going backward through the steps, after A. Griewank and A. Walther,
 //! "Evaluating Derivatives" (2008), chapter 3.
 
-use std::collections::{BinaryHeap, HashMap};
+use std::collections::BinaryHeap;
 use std::ops::Range;
+
+use foldhash::HashMap;
 
 use super::interval::Interval;
 use super::steps::{Line, Operand, Program, Step};

@@ -1,7 +1,8 @@
 //! The notebook around a formula that is compiled.
 
-use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
+
+use foldhash::{HashMap, HashSet};
 
 use crate::language::{Evaluator, Node, Place, Setting, SizeCode, Source, UserFunction, Value};
 use crate::notebook::trial::Trial;

@@ -1,6 +1,6 @@
 //! What is computed by steps, what by the ordinary evaluator, and in which order.
 
-use std::collections::{HashMap, HashSet};
+use foldhash::{HashMap, HashSet};
 
 use super::around::Around;
 use super::{Plan, Stage, trial};
@@ -40,12 +40,12 @@ pub fn planned<'a>(
             workspace,
             sources,
             aside,
-            margins: HashMap::new(),
+            margins: HashMap::default(),
             stages: Vec::new(),
-            columns: HashMap::new(),
+            columns: HashMap::default(),
             count: 0,
-            others: HashMap::new(),
-            made: HashMap::new(),
+            others: HashMap::default(),
+            made: HashMap::default(),
             tape: Tape::default(),
         },
         setting: Around {
@@ -53,9 +53,9 @@ pub fn planned<'a>(
             rest: &rest,
             sources: numbers.map(|(n, source)| (source.source, n)).collect(),
             varying,
-            places: HashMap::new(),
+            places: HashMap::default(),
         },
-        done: HashSet::new(),
+        done: HashSet::default(),
         margins,
         left: PROVEN,
         memory: Work::default(),

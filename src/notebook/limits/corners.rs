@@ -1,7 +1,9 @@
 //! The worst corners: every source at one of its limits.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 use std::rc::Rc;
+
+use foldhash::HashMap;
 
 use super::perturbation::{Parts, Perturbation};
 use super::sensitivity::Path;
@@ -178,7 +180,7 @@ fn awaken(
     for _ in 0..CONTEXTS {
         let corner = set.sources.iter().map(|source| (*source, scatter.side()));
         let corner: Vec<(usize, f64)> = corner.collect();
-        let mut here: HashMap<usize, f64> = HashMap::new();
+        let mut here: HashMap<usize, f64> = HashMap::default();
         let at: Rc<Parts> = corner.as_slice().into();
         mover.at(&set.groups, &set.slots, &corner, |target, value| {
             here.extend(value.map(|value| (target, value)));

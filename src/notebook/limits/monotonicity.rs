@@ -1,6 +1,6 @@
 //! How a target behaves between the limits: steady, turning, in steps, or broken.
 
-use std::collections::HashMap;
+use foldhash::HashMap;
 
 use super::corners::{Extremes, Set};
 use super::perturbation::{Parts, Perturbation};

@@ -1,7 +1,9 @@
 //! Putting sources somewhere between their limits and looking at what comes of it.
 
-use std::collections::{BTreeSet, HashMap, HashSet};
+use std::collections::BTreeSet;
 use std::ops::Range;
+
+use foldhash::{HashMap, HashSet};
 
 use super::check::margins;
 use super::sources::SourceSize;
@@ -68,12 +70,12 @@ impl<'a> Perturbation<'a> {
             workspace,
             sources,
             targets: Vec::new(),
-            broken: HashMap::new(),
+            broken: HashMap::default(),
             untold: false,
             trial: trial.moving_sizes(),
             affected: Vec::new(),
-            place: HashMap::new(),
-            by_slot: HashMap::new(),
+            place: HashMap::default(),
+            by_slot: HashMap::default(),
             some: wanted.is_some(),
         };
         let starts: Vec<u32> = sources.iter().map(|source| source.source.slot).collect();

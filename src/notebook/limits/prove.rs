@@ -1,6 +1,8 @@
 //! Limits with a proof: what has a program is searched by intervals.
 
-use std::collections::{BTreeSet, HashMap, HashSet};
+use std::collections::BTreeSet;
+
+use foldhash::{HashMap, HashSet};
 
 mod monotonicity;
 mod shares;
@@ -283,7 +285,7 @@ impl<'a> Prover<'a> {
             let mut starts: Vec<u32> = starts.into_iter().collect();
             starts.sort_unstable();
             let affected = self.trial.order(&starts);
-            let mut places = HashMap::new();
+            let mut places = HashMap::default();
             for (place, group) in affected.iter().enumerate() {
                 places.extend(group.iter().map(|slot| (*slot, place)));
             }
