@@ -57,6 +57,8 @@ pub struct Picture {
     figure: Arc<dyn Figure>,
     /// What it shows, with its figures: `lever`, then `big 26`.
     figures: Vec<(String, String)>,
+    /// The unit of its lengths, in words.
+    unit: &'static str,
 }
 
 /// A picture as it stands on a page.
@@ -96,6 +98,11 @@ impl Picture {
         Some(Self {
             figure,
             figures: fields.listed(),
+            unit: if fields.symbol == "in" {
+                "inches"
+            } else {
+                fields.symbol
+            },
         })
     }
 
@@ -105,6 +112,7 @@ impl Picture {
         Self {
             figure: Arc::new(graph),
             figures,
+            unit: "",
         }
     }
 
@@ -128,13 +136,8 @@ impl Picture {
         }
         let scale = canvas.scale;
         let mut caption = String::new();
-        if let Some(extent) = &extent {
-            let unit = if extent.unit == "in" {
-                "inches"
-            } else {
-                extent.unit
-            };
-            caption.push_str(&format!("dimensions in {unit}. "));
+        if extent.is_some() {
+            caption.push_str(&format!("dimensions in {}. ", self.unit));
         }
         caption.push_str(&self.figure.words());
         let (width, height) = canvas.size();

@@ -43,6 +43,22 @@ impl Point {
     }
 }
 
+impl From<(f64, f64)> for Point {
+    fn from((x, y): (f64, f64)) -> Self {
+        Self::new(x, y)
+    }
+}
+
+/// Returns the corners of a rectangle on the level, from one to that across from it.
+pub const fn rectangle((x, y): (f64, f64), (far_x, far_y): (f64, f64)) -> [Point; 4] {
+    [
+        Point::new(x, y),
+        Point::new(far_x, y),
+        Point::new(far_x, far_y),
+        Point::new(x, far_y),
+    ]
+}
+
 /// A rectangle on paper, turned about its middle.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Area {

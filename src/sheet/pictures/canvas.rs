@@ -184,6 +184,16 @@ impl Canvas {
         self.push("line", line.class(), &ends);
     }
 
+    /// A level line at height `y`.
+    pub fn level(&mut self, y: f64, (from, to): (f64, f64), line: Line) {
+        self.line(Point::new(from, y), Point::new(to, y), line);
+    }
+
+    /// An upright line at `x`.
+    pub fn plumb(&mut self, x: f64, (from, to): (f64, f64), line: Line) {
+        self.line(Point::new(x, from), Point::new(x, to), line);
+    }
+
     /// A circle; `mark` is a further class.
     pub fn circle(&mut self, middle: Point, radius: f64, line: Line, mark: &str) {
         self.cover(Point::new(middle.x - radius, middle.y - radius));
@@ -325,6 +335,11 @@ impl Canvas {
         }
         element.append(Text::new(printable(text)));
         self.words.push(element);
+    }
+
+    /// A text on the level.
+    pub fn write(&mut self, at: impl Into<Point>, text: &str, anchor: Anchor) {
+        self.text(at.into(), text, anchor, 0.0);
     }
 
     /// The place nearest to `at` where a text covers no other.

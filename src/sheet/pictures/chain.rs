@@ -41,7 +41,7 @@ impl Canvas {
             }
             let middle = f64::midpoint(*from, *to);
             if width_of(text) + 1.0 <= length {
-                self.text(Point::new(middle, line - 0.9), text, Anchor::Middle, 0.0);
+                self.write((middle, line - 0.9), text, Anchor::Middle);
             } else if index == last || index == 0 {
                 let (end, side, anchor) = if index == last {
                     (right, 1.0, Anchor::Start)
@@ -51,7 +51,7 @@ impl Canvas {
                 let reach = end.x + side * (width_of(text) + 2.0);
                 self.line(end, Point::new(reach, line), Line::Thin);
                 let at = Point::new(end.x + side * 1.0, line - 0.9);
-                self.text(at, text, anchor, 0.0);
+                self.write(at, text, anchor);
             } else {
                 narrow.push((middle, text));
             }
@@ -69,7 +69,7 @@ impl Canvas {
         for ((x, text), place) in narrow.iter().zip(spread(&wanted, &sizes)) {
             let end = Point::new(place, y - CAPITAL - 1.0);
             self.line(Point::new(*x, line), end, Line::Thin);
-            self.text(Point::new(place, y), text, Anchor::Middle, 0.0);
+            self.write((place, y), text, Anchor::Middle);
         }
         y
     }

@@ -25,7 +25,6 @@ pub struct ChangeGears {
     /// The centre distances, where the module is known.
     centres: Vec<Measure>,
     way: String,
-    unit: &'static str,
 }
 
 impl ChangeGears {
@@ -88,7 +87,6 @@ impl ChangeGears {
             module,
             centres,
             way: fields.text("leadscrew_turns")?,
-            unit: fields.symbol,
         })
     }
 
@@ -115,12 +113,11 @@ impl Figure for ChangeGears {
     fn extent(&self) -> Option<Extent> {
         let module = self.module.as_ref()?.size;
         let (left, right, top, bottom) = self.corners();
-        Some(Extent {
-            width: (right - left) * module,
-            height: (bottom - top) * module,
-            room: (110.0, 150.0),
-            unit: self.unit,
-        })
+        Some(Extent::new(
+            (right - left) * module,
+            (bottom - top) * module,
+            (110.0, 150.0),
+        ))
     }
 
     fn words(&self) -> String {

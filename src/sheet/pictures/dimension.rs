@@ -146,7 +146,7 @@ impl Canvas {
         self.line(elbow, end, Line::Thin);
         self.arrow(tip, elbow.angle_to(tip));
         let at = Point::new(f64::midpoint(elbow.x, end.x), elbow.y - ABOVE);
-        self.text(at, text, Anchor::Middle, 0.0);
+        self.write(at, text, Anchor::Middle);
     }
 
     /// The angle between two directions from `middle`, dimensioned on an arc.
@@ -188,7 +188,7 @@ impl Canvas {
         if self.text_where_free(&places, text).is_none()
             && let Some((at, anchor, _)) = places.first()
         {
-            self.text(*at, text, *anchor, 0.0);
+            self.write(*at, text, *anchor);
         }
     }
 
@@ -200,16 +200,8 @@ impl Canvas {
     /// The centre lines of a circle, running past it.
     pub fn centre_mark(&mut self, middle: Point, radius: f64) {
         let reach = radius + 2.0;
-        self.line(
-            Point::new(middle.x - reach, middle.y),
-            Point::new(middle.x + reach, middle.y),
-            Line::Centre,
-        );
-        self.line(
-            Point::new(middle.x, middle.y - reach),
-            Point::new(middle.x, middle.y + reach),
-            Line::Centre,
-        );
+        self.level(middle.y, (middle.x - reach, middle.x + reach), Line::Centre);
+        self.plumb(middle.x, (middle.y - reach, middle.y + reach), Line::Centre);
     }
 }
 

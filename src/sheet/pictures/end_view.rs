@@ -18,7 +18,6 @@ pub struct EndView {
     cross: Option<Measure>,
     /// The pitch circle, the holes on it, their number and the first one's angle.
     circle: Option<(Measure, Measure, u32, f64)>,
-    unit: &'static str,
 }
 
 impl EndView {
@@ -40,7 +39,6 @@ impl EndView {
             key: key.map(|((width, depth), over)| (width, depth, over)),
             cross: fields.size("cross_hole"),
             circle: circle.map(|((circle, hole), count)| (circle, hole, count, first)),
-            unit: fields.symbol,
         })
     }
 
@@ -78,12 +76,7 @@ impl EndView {
 impl Figure for EndView {
     fn extent(&self) -> Option<Extent> {
         let size = self.diameter.size;
-        Some(Extent {
-            width: size,
-            height: size,
-            room: (70.0, 70.0),
-            unit: self.unit,
-        })
+        Some(Extent::new(size, size, (70.0, 70.0)))
     }
 
     fn words(&self) -> String {
@@ -169,11 +162,7 @@ impl Figure for EndView {
             let across = (r * r - half * half).max(0.0).sqrt();
             // Hidden lines of the hole through the part.
             for side in [half, -half] {
-                canvas.line(
-                    Point::new(-across, side),
-                    Point::new(across, side),
-                    Line::Dashed,
-                );
+                canvas.level(side, (-across, across), Line::Dashed);
             }
             note(
                 &mut canvas,

@@ -12,8 +12,17 @@ pub struct Extent {
     pub height: f64,
     /// What it may take of the paper.
     pub room: (f64, f64),
-    /// The unit of lengths: `mm` or `in`.
-    pub unit: &'static str,
+}
+
+impl Extent {
+    /// Returns the extent of a part, and what it may take of the paper.
+    pub const fn new(width: f64, height: f64, room: (f64, f64)) -> Self {
+        Self {
+            width,
+            height,
+            room,
+        }
+    }
 }
 
 /// What can be drawn.

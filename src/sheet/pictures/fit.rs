@@ -1,6 +1,6 @@
 //! The tolerance zones of a fit against the zero line.
 
-use super::area::Point;
+use super::area::{Point, rectangle};
 use super::canvas::{Anchor, CAPITAL, Canvas, Line, width_of};
 use super::dimension::TEXT_STEP;
 use super::figure::{Extent, Figure};
@@ -67,8 +67,8 @@ impl Fit {
             ),
             kind: fields.text("kind").unwrap_or_default(),
             grows: fields.exact("grows"),
-            unit: fields.symbol,
             size,
+            unit: fields.symbol,
         })
     }
 
@@ -200,28 +200,15 @@ impl Figure for Fit {
         let y = |deviation: f64| -deviation * scale;
         let lefts = [0.0, WIDE + 8.0];
         let right = lefts[1] + WIDE;
-        canvas.line(
-            Point::new(-4.0, 0.0),
-            Point::new(right + 4.0, 0.0),
-            Line::Outline,
-        );
+        canvas.level(0.0, (-4.0, right + 4.0), Line::Outline);
         for (zone, left) in self.zones.iter().zip(lefts) {
             let (bottom, top) = (y(zone.deviations.0.size), y(zone.deviations.1.size));
-            let corners = [
-                Point::new(left, top),
-                Point::new(left + WIDE, top),
-                Point::new(left + WIDE, bottom),
-                Point::new(left, bottom),
-            ];
+            let corners = rectangle((left, top), (left + WIDE, bottom));
             canvas.hatch(&corners, zone.name == "hole");
             canvas.shaded(&corners, zone.name);
             if let Some((deviation, reading)) = &zone.reading {
                 let at = y(*deviation);
-                canvas.line(
-                    Point::new(left - 1.5, at),
-                    Point::new(left + WIDE + 1.5, at),
-                    Line::Path,
-                );
+                canvas.level(at, (left - 1.5, left + WIDE + 1.5), Line::Path);
                 let places = [
                     (Point::new(left + WIDE / 2.0, at - 0.9), Anchor::Middle, 0.0),
                     (
@@ -236,12 +223,7 @@ impl Figure for Fit {
         if let (Some(grows), [hole, _]) = (&self.grows, &self.zones) {
             let at = |deviation: f64| y(deviation + grows.size);
             let (bottom, top) = (at(hole.deviations.0.size), at(hole.deviations.1.size));
-            let corners = [
-                Point::new(0.0, top),
-                Point::new(WIDE, top),
-                Point::new(WIDE, bottom),
-                Point::new(0.0, bottom),
-            ];
+            let corners = rectangle((0.0, top), (WIDE, bottom));
             canvas.polyline(&corners, true, Line::Path, "hot");
             let middle = f64::midpoint(top, bottom);
             let text = format!("hot +{}", grows.text);
@@ -269,11 +251,11 @@ impl Figure for Fit {
         for (zone, left) in self.zones.iter().zip(lefts) {
             let middle = left + WIDE / 2.0;
             let name = format!("{} {}", zone.name, zone.class);
-            canvas.text(Point::new(middle, top), name.trim(), Anchor::Middle, 0.0);
+            canvas.write((middle, top), name.trim(), Anchor::Middle);
             if !zone.called.is_empty() {
                 let at = Point::new(middle, top - TEXT_STEP);
                 let called = fitting(&zone.called, WIDE + 6.0);
-                canvas.text(at, &called, Anchor::Middle, 0.0);
+                canvas.write(at, &called, Anchor::Middle);
             }
         }
         canvas
@@ -311,8 +293,8 @@ fn deviations(
             Anchor::Start
         };
         let at = |dy: f64| Point::new(x + side * 0.7, to + dy);
-        canvas.text(at(-0.9), &deviation.text, anchor, 0.0);
-        canvas.text(at(0.9 + CAPITAL), &limit.text, anchor, 0.0);
+        canvas.write(at(-0.9), &deviation.text, anchor);
+        canvas.write(at(0.9 + CAPITAL), &limit.text, anchor);
     }
 }
 

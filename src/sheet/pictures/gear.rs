@@ -23,7 +23,6 @@ pub struct Gear {
     span: Option<(u32, Option<Measure>)>,
     /// Teeth of the mate and the distance between the centres.
     mate: Option<(f64, Measure)>,
-    unit: &'static str,
 }
 
 /// How many teeth are drawn at most.
@@ -55,7 +54,6 @@ impl Gear {
                 .whole("span_teeth")
                 .map(|teeth| (teeth, fields.size("span"))),
             mate,
-            unit: fields.symbol,
         })
     }
 
@@ -130,12 +128,7 @@ impl Figure for Gear {
     fn extent(&self) -> Option<Extent> {
         let shown = f64::from(self.shown() + 1);
         let wide = (shown * PI * self.module.size).min(self.outside.size);
-        Some(Extent {
-            width: wide,
-            height: 5.0 * self.module.size,
-            room: (110.0, 70.0),
-            unit: self.unit,
-        })
+        Some(Extent::new(wide, 5.0 * self.module.size, (110.0, 70.0)))
     }
 
     fn words(&self) -> String {
@@ -239,11 +232,10 @@ impl Figure for Gear {
         let top = canvas.bounds().0.y;
         canvas.notes_right(right, top.max(-30.0), notes);
         let low = canvas.bounds().1.y + 3.0 + CAPITAL;
-        canvas.text(
-            Point::new(0.0, low),
+        canvas.write(
+            (0.0, low),
             &format!("module {}", self.module.text),
             Anchor::Middle,
-            0.0,
         );
         canvas
     }

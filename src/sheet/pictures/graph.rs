@@ -134,13 +134,9 @@ impl Graph {
         let bottom = top + HIGH;
         let y = |value: f64| bottom - (value - low) / (high - low) * HIGH;
         for value in ticks(low, high, 5.0) {
-            canvas.line(
-                Point::new(0.0, y(value)),
-                Point::new(WIDE, y(value)),
-                Line::Grid,
-            );
+            canvas.level(y(value), (0.0, WIDE), Line::Grid);
             let at = Point::new(-1.5, y(value) + CAPITAL / 2.0);
-            canvas.text(at, &crate::quantity::plain(value), Anchor::End, 0.0);
+            canvas.write(at, &crate::quantity::plain(value), Anchor::End);
         }
         let corner = Point::new(0.0, bottom);
         canvas.line(corner, Point::new(0.0, top), Line::Outline);
@@ -148,27 +144,23 @@ impl Graph {
         let (left, right) = self.x_reach();
         for value in ticks(left, right, 6.0) {
             let at = x(value);
-            canvas.line(
-                Point::new(at, bottom),
-                Point::new(at, bottom + 1.5),
-                Line::Thin,
-            );
+            canvas.plumb(at, (bottom, bottom + 1.5), Line::Thin);
             let text = crate::quantity::plain(value);
             let below = Point::new(at, bottom + 2.5 + CAPITAL);
             let area = Canvas::area_of(below, &text, Anchor::Middle, 0.0);
             if !canvas.texts.iter().any(|other| other.overlaps(&area)) {
-                canvas.text(below, &text, Anchor::Middle, 0.0);
+                canvas.write(below, &text, Anchor::Middle);
             }
         }
         let name = titled(&series.name, &series.unit);
-        canvas.text(Point::new(0.0, top - 2.5), &name, Anchor::Start, 0.0);
+        canvas.write((0.0, top - 2.5), &name, Anchor::Start);
         if last {
             let at = Point::new(WIDE, bottom + 9.0 + CAPITAL);
-            canvas.text(at, &titled(&self.over, &self.unit), Anchor::End, 0.0);
+            canvas.write(at, &titled(&self.over, &self.unit), Anchor::End);
         }
         for limit in &series.limits {
             let at = y(limit.value);
-            canvas.line(Point::new(0.0, at), Point::new(WIDE, at), Line::Dashed);
+            canvas.level(at, (0.0, WIDE), Line::Dashed);
             let places = [
                 (
                     Point::new(WIDE + 1.5, at + CAPITAL / 2.0),

@@ -41,8 +41,6 @@ pub struct Holes {
     pub chords: Vec<Chord>,
     /// The pitch circle's diameter, where the holes are equally spaced on one.
     pub pitch_circle: Option<(Measure, f64, f64)>,
-    /// The unit of lengths.
-    pub unit: &'static str,
 }
 
 /// The room for the holes themselves.
@@ -93,7 +91,6 @@ impl Holes {
             holes,
             chords,
             pitch_circle,
-            unit: fields.symbol,
         })
     }
 
@@ -150,13 +147,8 @@ impl Holes {
         canvas.line(Point::new(0.0, bottom + 3.0), y_end, Line::Centre);
         canvas.arrow(x_end, 0.0);
         canvas.arrow(y_end, std::f64::consts::FRAC_PI_2);
-        canvas.text(
-            Point::new(x_end.x - 0.5, 1.5 + CAPITAL),
-            "X",
-            Anchor::Middle,
-            0.0,
-        );
-        canvas.text(Point::new(2.8, y_end.y + 2.5), "Y", Anchor::Middle, 0.0);
+        canvas.write((x_end.x - 0.5, 1.5 + CAPITAL), "X", Anchor::Middle);
+        canvas.write((2.8, y_end.y + 2.5), "Y", Anchor::Middle);
         canvas.origin(Point::new(0.0, 0.0));
         canvas
             .obstacles
@@ -216,12 +208,11 @@ impl Holes {
 impl Figure for Holes {
     fn extent(&self) -> Option<Extent> {
         let (left, right, low, high) = self.corners();
-        Some(Extent {
-            width: right - left,
-            height: high - low,
-            room: if self.are_many() { LARGE } else { ROOM },
-            unit: self.unit,
-        })
+        Some(Extent::new(
+            right - left,
+            high - low,
+            if self.are_many() { LARGE } else { ROOM },
+        ))
     }
 
     fn words(&self) -> String {

@@ -1,6 +1,6 @@
 //! Parts side by side in the space that they go into, and the gap that is left.
 
-use super::area::Point;
+use super::area::{Point, rectangle};
 use super::canvas::{Canvas, Line};
 use super::chain::Span;
 use super::figure::{Extent, Figure};
@@ -13,7 +13,6 @@ pub struct LengthStack {
     parts: Vec<(String, Measure)>,
     space: (String, Measure),
     gap: Measure,
-    unit: &'static str,
 }
 
 /// How high the parts are drawn.
@@ -39,7 +38,6 @@ impl LengthStack {
             parts,
             space: space?,
             gap: fields.size("gap")?,
-            unit: fields.symbol,
         })
     }
 }
@@ -47,12 +45,11 @@ impl LengthStack {
 impl Figure for LengthStack {
     fn extent(&self) -> Option<Extent> {
         let parts: f64 = self.parts.iter().map(|(_, length)| length.size).sum();
-        Some(Extent {
-            width: self.space.1.size.max(parts),
-            height: 0.0,
-            room: (130.0, 60.0),
-            unit: self.unit,
-        })
+        Some(Extent::new(
+            self.space.1.size.max(parts),
+            0.0,
+            (130.0, 60.0),
+        ))
     }
 
     fn words(&self) -> String {
@@ -68,14 +65,8 @@ impl Figure for LengthStack {
         let mut canvas = Canvas::new(scale);
         let space = self.space.1.size * scale;
         // The walls of the space and its floor, cut open.
-        let wall = |left: f64, right: f64, top: f64, bottom: f64| {
-            [
-                Point::new(left, top),
-                Point::new(right, top),
-                Point::new(right, bottom),
-                Point::new(left, bottom),
-            ]
-        };
+        let wall =
+            |left: f64, right: f64, top: f64, bottom: f64| rectangle((left, top), (right, bottom));
         for area in [
             wall(-WALL, 0.0, -HIGH - 3.0, WALL),
             wall(0.0, space, 0.0, WALL),

@@ -29,8 +29,6 @@ pub struct Lever {
     pub flank_angle: Measure,
     /// Length of a flank between the points where it touches the ends.
     pub flank_length: Measure,
-    /// The unit of lengths.
-    pub unit: &'static str,
 }
 
 impl Lever {
@@ -49,7 +47,6 @@ impl Lever {
             small_bore: fields.size("small_bore"),
             flank_angle: fields.measure("flank_angle")?,
             flank_length: fields.measure("flank_length")?,
-            unit: fields.symbol,
         })
     }
 
@@ -178,12 +175,7 @@ impl Lever {
 impl Figure for Lever {
     fn extent(&self) -> Option<Extent> {
         let width = self.centres.size + (self.big.size + self.small.size) / 2.0;
-        Some(Extent {
-            width,
-            height: self.big.size,
-            room: (100.0, 80.0),
-            unit: self.unit,
-        })
+        Some(Extent::new(width, self.big.size, (100.0, 80.0)))
     }
 
     fn words(&self) -> String {
@@ -205,17 +197,13 @@ impl Figure for Lever {
         let (left, right) = (Point::new(0.0, 0.0), Point::new(centres, 0.0));
         let square = FRAC_PI_2 - self.flank_angle.size;
 
-        canvas.line(
-            Point::new(-big - cutter - 3.0, 0.0),
-            Point::new(centres + small + cutter + 3.0, 0.0),
+        canvas.level(
+            0.0,
+            (-big - cutter - 3.0, centres + small + cutter + 3.0),
             Line::Centre,
         );
         for (middle, radius) in [(left, big), (right, small)] {
-            canvas.line(
-                Point::new(middle.x, -radius - 3.0),
-                Point::new(middle.x, radius + 3.0),
-                Line::Centre,
-            );
+            canvas.plumb(middle.x, (-radius - 3.0, radius + 3.0), Line::Centre);
         }
         self.outline(&mut canvas, (big, small), Line::Outline, "outline");
         for side in [1.0, -1.0] {

@@ -1,6 +1,6 @@
 //! A turned part: its steps from left to right along the axis.
 
-use super::area::Point;
+use super::area::{Point, rectangle};
 use super::canvas::{Canvas, Line};
 use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
@@ -54,8 +54,6 @@ pub struct Profile {
     pub stations: Vec<Measure>,
     /// Whether only the half above the axis is drawn.
     pub half: bool,
-    /// The unit of lengths.
-    pub unit: &'static str,
 }
 
 impl Profile {
@@ -101,7 +99,6 @@ impl Profile {
             total: fields.measure("total_length")?,
             stations,
             half: fields.with("half view"),
-            unit: fields.symbol,
         })
     }
 
@@ -162,11 +159,7 @@ impl Profile {
         let start = first.x + (root + first.y).max(0.0);
         let end = last.x - (root + last.y).max(0.0);
         for side in if self.half { &[-1.0][..] } else { &[-1.0, 1.0] } {
-            canvas.line(
-                Point::new(start, side * root),
-                Point::new(end, side * root),
-                Line::Thin,
-            );
+            canvas.level(side * root, (start, end), Line::Thin);
         }
     }
 
@@ -181,12 +174,7 @@ impl Profile {
             if step.knurl.is_some() {
                 let low = if self.half { 0.0 } else { -first.y };
                 let high = if self.is_cut() { 0.0 } else { first.y };
-                let area = [
-                    Point::new(left, high),
-                    Point::new(right, high),
-                    Point::new(right, low),
-                    Point::new(left, low),
-                ];
+                let area = rectangle((left, high), (right, low));
                 canvas.hatch(&area, true);
                 canvas.hatch(&area, false);
             }
@@ -217,19 +205,15 @@ impl Profile {
                 .as_ref()
                 .map_or(0.0, |bore| bore.size / 2.0 * scale);
             if bore > 0.0 {
-                canvas.line(Point::new(x, -bore), Point::new(end, -bore), Line::Outline);
+                canvas.level(-bore, (x, end), Line::Outline);
             }
             if (bore - before).abs() > 1e-9 && x > 0.0 {
                 // The shoulder of the bore is seen from the wall to the axis.
-                canvas.line(
-                    Point::new(x, -bore.max(before)),
-                    Point::new(x, 0.0),
-                    Line::Outline,
-                );
+                canvas.plumb(x, (-bore.max(before), 0.0), Line::Outline);
             }
             if let Some((_, root)) = &step.inside_thread {
                 let root = (root / 2.0 * scale).max(bore + APART);
-                canvas.line(Point::new(x, -root), Point::new(end, -root), Line::Thin);
+                canvas.level(-root, (x, end), Line::Thin);
             }
             let mut area = points.clone();
             area.push(Point::new(end, -bore));
@@ -244,12 +228,7 @@ impl Profile {
 impl Figure for Profile {
     fn extent(&self) -> Option<Extent> {
         let height = self.widest() / if self.half { 2.0 } else { 1.0 };
-        Some(Extent {
-            width: self.total.size,
-            height,
-            room: (120.0, 70.0),
-            unit: self.unit,
-        })
+        Some(Extent::new(self.total.size, height, (120.0, 70.0)))
     }
 
     fn words(&self) -> String {
@@ -260,11 +239,7 @@ impl Figure for Profile {
         let mut canvas = Canvas::new(scale);
         let length = self.total.size * scale;
         let upper = self.upper(scale);
-        canvas.line(
-            Point::new(-5.0, 0.0),
-            Point::new(length + 5.0, 0.0),
-            Line::Centre,
-        );
+        canvas.level(0.0, (-5.0, length + 5.0), Line::Centre);
         if self.half {
             symmetry_marks(&mut canvas, length);
         }
@@ -291,11 +266,7 @@ impl Figure for Profile {
                 let up = if self.is_cut() { 0.0 } else { edge.y };
                 let down = if self.half { 0.0 } else { -edge.y };
                 if up < down {
-                    canvas.line(
-                        Point::new(edge.x, up),
-                        Point::new(edge.x, down),
-                        Line::Outline,
-                    );
+                    canvas.plumb(edge.x, (up, down), Line::Outline);
                 }
             }
             if let Some((_, root)) = &step.thread {
@@ -324,7 +295,7 @@ fn inside_thread(designation: &str, diameter: f64) -> (String, f64) {
 /// Two short lines across each end of the axis: the other half is the same.
 fn symmetry_marks(canvas: &mut Canvas, length: f64) {
     for x in [-4.2, -3.2, length + 3.2, length + 4.2] {
-        canvas.line(Point::new(x, -1.75), Point::new(x, 1.75), Line::Thin);
+        canvas.plumb(x, (-1.75, 1.75), Line::Thin);
     }
 }
 

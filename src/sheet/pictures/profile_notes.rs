@@ -211,7 +211,7 @@ pub fn notes_above(canvas: &mut Canvas, y: f64, mut notes: Vec<Note>) {
         canvas.line(note.tip, knee, Line::Thin);
         canvas.arrow(note.tip, knee.angle_to(note.tip));
         if flat {
-            canvas.text(Point::new(x, knee.y - 1.0), &note.text, Anchor::Middle, 0.0);
+            canvas.write((x, knee.y - 1.0), &note.text, Anchor::Middle);
         } else {
             let at = Point::new(x + CAPITAL / 2.0, knee.y - 1.0);
             canvas.text(at, &note.text, Anchor::Start, FRAC_PI_2);

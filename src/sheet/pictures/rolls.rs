@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use super::area::{Area, Point};
+use super::area::{Area, Point, rectangle};
 use super::canvas::{Canvas, Line};
 use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
@@ -17,7 +17,6 @@ pub struct Dovetail {
     /// Over the rolls of a tongue, or between those of a groove.
     reading: Measure,
     female: bool,
-    unit: &'static str,
 }
 
 impl Dovetail {
@@ -35,7 +34,6 @@ impl Dovetail {
                 "over_rolls"
             })?,
             female,
-            unit: fields.symbol,
         })
     }
 
@@ -60,12 +58,11 @@ impl Figure for Dovetail {
             .corner()
             .max(self.roll_at() + self.roll.size / 2.0)
             .max(self.width.size / 2.0);
-        Some(Extent {
-            width: 2.2 * reach,
-            height: 2.0 * self.depth.size,
-            room: (130.0, 70.0),
-            unit: self.unit,
-        })
+        Some(Extent::new(
+            2.2 * reach,
+            2.0 * self.depth.size,
+            (130.0, 70.0),
+        ))
     }
 
     fn words(&self) -> String {
@@ -102,12 +99,7 @@ impl Figure for Dovetail {
         let mut outline: Vec<Point> = half.clone();
         outline.extend(half.iter().rev().map(mirror));
         // Convex pieces, hatched alike.
-        let floor = [
-            Point::new(-far, 0.0),
-            Point::new(far, 0.0),
-            Point::new(far, base),
-            Point::new(-far, base),
-        ];
+        let floor = rectangle((-far, 0.0), (far, base));
         canvas.hatch(&floor, true);
         if self.female {
             for side in [1.0, -1.0] {
@@ -192,7 +184,6 @@ pub struct Vee {
     angle: Measure,
     over_bottom: Measure,
     over_faces: Measure,
-    unit: &'static str,
 }
 
 impl Vee {
@@ -204,7 +195,6 @@ impl Vee {
             angle: fields.measure("angle")?,
             over_bottom: fields.measure("over_bottom")?,
             over_faces: fields.measure("over_faces")?,
-            unit: fields.symbol,
         })
     }
 }
@@ -213,12 +203,11 @@ impl Figure for Vee {
     fn extent(&self) -> Option<Extent> {
         let deep = self.width.size / 2.0 / (self.angle.size / 2.0).tan();
         let high = self.over_bottom.size.max(deep);
-        Some(Extent {
-            width: 1.4 * self.width.size.max(self.roll.size),
-            height: high,
-            room: (110.0, 90.0),
-            unit: self.unit,
-        })
+        Some(Extent::new(
+            1.4 * self.width.size.max(self.roll.size),
+            high,
+            (110.0, 90.0),
+        ))
     }
 
     fn words(&self) -> String {
@@ -245,12 +234,7 @@ impl Figure for Vee {
             ];
             canvas.hatch(&cheek, true);
         }
-        let floor = [
-            Point::new(-far, 0.0),
-            Point::new(far, 0.0),
-            Point::new(far, 8.0),
-            Point::new(-far, 8.0),
-        ];
+        let floor = rectangle((-far, 0.0), (far, 8.0));
         canvas.hatch(&floor, true);
         let outline = [
             Point::new(-far, -deep),

@@ -25,8 +25,6 @@ pub struct RotaryTable {
     pub turn: Measure,
     /// The table's diameter.
     pub table: Option<Measure>,
-    /// The unit of lengths.
-    pub unit: &'static str,
 }
 
 impl RotaryTable {
@@ -40,7 +38,6 @@ impl RotaryTable {
             offset: fields.measure("offset")?,
             turn: fields.measure("turn")?,
             table: fields.size("table"),
-            unit: fields.symbol,
         })
     }
 
@@ -129,12 +126,7 @@ impl RotaryTable {
 impl Figure for RotaryTable {
     fn extent(&self) -> Option<Extent> {
         let reach = 2.0 * self.reach();
-        Some(Extent {
-            width: reach,
-            height: reach,
-            room: (80.0, 80.0),
-            unit: self.unit,
-        })
+        Some(Extent::new(reach, reach, (80.0, 80.0)))
     }
 
     fn words(&self) -> String {
@@ -159,25 +151,12 @@ impl Figure for RotaryTable {
         );
         let reach = self.reach() * scale;
         let (from, to) = (self.from.size, self.to.size);
-        canvas.line(
-            Point::new(-reach - 4.0, 0.0),
-            Point::new(reach + 10.0, 0.0),
-            Line::Centre,
-        );
-        canvas.line(
-            Point::new(0.0, -reach - 10.0),
-            Point::new(0.0, reach + 4.0),
-            Line::Centre,
-        );
+        canvas.level(0.0, (-reach - 4.0, reach + 10.0), Line::Centre);
+        canvas.plumb(0.0, (-reach - 10.0, reach + 4.0), Line::Centre);
         canvas.arrow(Point::new(reach + 10.0, 0.0), 0.0);
         canvas.arrow(Point::new(0.0, -reach - 10.0), FRAC_PI_2);
-        canvas.text(
-            Point::new(reach + 9.5, 1.5 + CAPITAL),
-            "X",
-            Anchor::Middle,
-            0.0,
-        );
-        canvas.text(Point::new(2.8, -reach - 7.0), "Y", Anchor::Middle, 0.0);
+        canvas.write((reach + 9.5, 1.5 + CAPITAL), "X", Anchor::Middle);
+        canvas.write((2.8, -reach - 7.0), "Y", Anchor::Middle);
         canvas.origin(centre);
         if let Some(table) = &self.table {
             canvas.circle(centre, size(table) / 2.0, Line::Thin, "table");

@@ -125,12 +125,7 @@ impl Canvas {
                     Anchor::End,
                     FRAC_PI_2,
                 ),
-                Side::Left => self.text(
-                    Point::new(end.x - 1.0, end.y + half),
-                    &mark.text,
-                    Anchor::End,
-                    0.0,
-                ),
+                Side::Left => self.write((end.x - 1.0, end.y + half), &mark.text, Anchor::End),
             }
         }
     }

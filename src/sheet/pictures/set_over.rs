@@ -13,7 +13,6 @@ pub struct SetOver {
     taper: Measure,
     overall: Measure,
     set_over: Measure,
-    unit: &'static str,
 }
 
 impl SetOver {
@@ -25,19 +24,17 @@ impl SetOver {
             taper: fields.size("taper_length")?,
             overall: fields.size("overall")?,
             set_over: fields.measure("set_over")?,
-            unit: fields.symbol,
         })
     }
 }
 
 impl Figure for SetOver {
     fn extent(&self) -> Option<Extent> {
-        Some(Extent {
-            width: self.overall.size,
-            height: self.big.size + self.set_over.size,
-            room: (115.0, 60.0),
-            unit: self.unit,
-        })
+        Some(Extent::new(
+            self.overall.size,
+            self.big.size + self.set_over.size,
+            (115.0, 60.0),
+        ))
     }
 
     fn words(&self) -> String {
@@ -61,11 +58,7 @@ impl Figure for SetOver {
         };
         let tail = at(overall, 0.0);
         let reach = 18.0;
-        canvas.line(
-            Point::new(-reach, 0.0),
-            Point::new(tail.x + reach + 8.0, 0.0),
-            Line::Centre,
-        );
+        canvas.level(0.0, (-reach, tail.x + reach + 8.0), Line::Centre);
         canvas.line(at(-4.0, 0.0), at(overall + 4.0, 0.0), Line::Centre);
         let outline = [
             at(0.0, big),
@@ -125,12 +118,7 @@ impl Figure for SetOver {
             &self.set_over.text,
         );
         let low = canvas.bounds().1.y + 3.0 + CAPITAL;
-        canvas.text(
-            Point::new(overall / 2.0, low),
-            "operator",
-            Anchor::Middle,
-            0.0,
-        );
+        canvas.write((overall / 2.0, low), "operator", Anchor::Middle);
         canvas
     }
 }

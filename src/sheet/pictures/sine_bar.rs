@@ -2,7 +2,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use super::area::Point;
+use super::area::{Point, rectangle};
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
 use super::dimension::TEXT_STEP;
 use super::figure::{Extent, Figure};
@@ -16,7 +16,6 @@ pub struct SineBar {
     angle: Measure,
     stack: Measure,
     blocks: Vec<Measure>,
-    unit: &'static str,
 }
 
 /// Rollers are drawn a tenth of the length thick.
@@ -34,7 +33,6 @@ impl SineBar {
                 .into_iter()
                 .map(|block| fields.exact_length(block))
                 .collect(),
-            unit: fields.symbol,
         })
     }
 }
@@ -42,12 +40,11 @@ impl SineBar {
 impl Figure for SineBar {
     fn extent(&self) -> Option<Extent> {
         let length = self.length.size;
-        Some(Extent {
-            width: 1.2 * length,
-            height: self.stack.size + 0.3 * length,
-            room: (110.0, 90.0),
-            unit: self.unit,
-        })
+        Some(Extent::new(
+            1.2 * length,
+            self.stack.size + 0.3 * length,
+            (110.0, 90.0),
+        ))
     }
 
     fn words(&self) -> String {
@@ -66,18 +63,9 @@ impl Figure for SineBar {
         let low = Point::new(0.0, -r);
         let high = low.towards(angle, length);
         let far = length * angle.cos() + 3.0 * r + 6.0;
-        let plate = [
-            Point::new(-3.0 * r, 0.0),
-            Point::new(far, 0.0),
-            Point::new(far, 5.0),
-            Point::new(-3.0 * r, 5.0),
-        ];
+        let plate = rectangle((-3.0 * r, 0.0), (far, 5.0));
         canvas.hatch(&plate, true);
-        canvas.line(
-            Point::new(-3.0 * r, 0.0),
-            Point::new(far, 0.0),
-            Line::Outline,
-        );
+        canvas.level(0.0, (-3.0 * r, far), Line::Outline);
         for roller in [low, high] {
             canvas.circle(roller, r, Line::Outline, "roller");
             canvas.centre_mark(roller, r);
@@ -106,7 +94,7 @@ impl Figure for SineBar {
         for (index, block) in self.blocks.iter().enumerate() {
             let end = y - block.size * scale;
             if index > 0 {
-                canvas.line(Point::new(left, y), Point::new(right, y), Line::Outline);
+                canvas.level(y, (left, right), Line::Outline);
             }
             middles.push(f64::midpoint(y, end));
             y = end;
@@ -157,12 +145,7 @@ impl SineBar {
         for ((index, from), to) in order.iter().zip(&wanted).zip(places) {
             if let Some(block) = self.blocks.get(*index) {
                 canvas.line(Point::new(right, *from), Point::new(x, to), Line::Thin);
-                canvas.text(
-                    Point::new(x + 1.0, to + CAPITAL / 2.0),
-                    &block.text,
-                    Anchor::Start,
-                    0.0,
-                );
+                canvas.write((x + 1.0, to + CAPITAL / 2.0), &block.text, Anchor::Start);
             }
         }
     }

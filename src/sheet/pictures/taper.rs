@@ -25,8 +25,6 @@ pub struct Taper {
     pub reading: Option<(Measure, Measure)>,
     /// Whether the top slide travels; else the carriage.
     pub by_top_slide: bool,
-    /// The unit of lengths.
-    pub unit: &'static str,
 }
 
 impl Taper {
@@ -40,7 +38,6 @@ impl Taper {
             half_angle: fields.measure("half_angle")?,
             reading,
             by_top_slide: fields.text("along").as_deref() == Some("top slide"),
-            unit: fields.symbol,
         })
     }
 
@@ -132,12 +129,7 @@ impl Taper {
 
 impl Figure for Taper {
     fn extent(&self) -> Option<Extent> {
-        Some(Extent {
-            width: self.length.size,
-            height: self.big.size,
-            room: (80.0, 60.0),
-            unit: self.unit,
-        })
+        Some(Extent::new(self.length.size, self.big.size, (80.0, 60.0)))
     }
 
     fn words(&self) -> String {
@@ -168,11 +160,7 @@ impl Figure for Taper {
             Point::new(length, small),
             Point::new(0.0, big),
         ];
-        canvas.line(
-            Point::new(-4.0, 0.0),
-            Point::new(length + 4.0, 0.0),
-            Line::Centre,
-        );
+        canvas.level(0.0, (-4.0, length + 4.0), Line::Centre);
         canvas.polyline(&corners, true, Line::Outline, "taper");
         let [a, b, c, d] = corners;
         canvas.across(a, b, -big - 8.0, &self.length.text);

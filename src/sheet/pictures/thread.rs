@@ -1,6 +1,6 @@
 //! The profile of an external thread with the tool, the passes and a wire.
 
-use super::area::{Area, Point};
+use super::area::{Area, Point, rectangle};
 use super::canvas::{Anchor, CAPITAL, Canvas, Line};
 use super::dimension::TEXT_STEP;
 use super::figure::{Extent, Figure};
@@ -19,7 +19,6 @@ pub struct Thread {
     compound: Option<Measure>,
     wire: Option<Measure>,
     over: Option<Measure>,
-    unit: &'static str,
 }
 
 /// How many crests are drawn.
@@ -41,7 +40,6 @@ impl Thread {
             compound: fields.measure("compound"),
             wire: fields.size("wire"),
             over: fields.size("over"),
-            unit: fields.symbol,
         })
     }
 
@@ -62,12 +60,7 @@ impl Thread {
 impl Figure for Thread {
     fn extent(&self) -> Option<Extent> {
         let wide = self.pitch.size * f64::from(CRESTS);
-        Some(Extent {
-            width: wide,
-            height: 2.0 * self.depth.size,
-            room: (90.0, 70.0),
-            unit: self.unit,
-        })
+        Some(Extent::new(wide, 2.0 * self.depth.size, (90.0, 70.0)))
     }
 
     fn words(&self) -> String {
@@ -122,15 +115,7 @@ impl Figure for Thread {
             ];
             canvas.hatch(&tooth, true);
         }
-        canvas.hatch(
-            &[
-                Point::new(0.0, depth),
-                Point::new(end, depth),
-                Point::new(end, low),
-                Point::new(0.0, low),
-            ],
-            true,
-        );
+        canvas.hatch(&rectangle((0.0, depth), (end, low)), true);
         canvas.polyline(&outline, false, Line::Outline, "thread");
         self.tool(&mut canvas, (crest, flank, root, depth));
         // The wire lies in the second space; it touches the flanks, so its centre
@@ -228,23 +213,14 @@ impl Thread {
             let place = place + down;
             let side = (depth - at).max(0.0) / depth.max(1e-9) * flank;
             let middle = crest + flank;
-            canvas.line(
-                Point::new(middle - side, *at),
-                Point::new(middle + side + 1.0, *at),
-                Line::Thin,
-            );
+            canvas.level(*at, (middle - side, middle + side + 1.0), Line::Thin);
             canvas.line(
                 Point::new(end + 1.0, *at),
                 Point::new(right, place),
                 Line::Thin,
             );
             let text = format!("{number}: {}", pass.text);
-            canvas.text(
-                Point::new(right + 1.0, place + CAPITAL / 2.0),
-                &text,
-                Anchor::Start,
-                0.0,
-            );
+            canvas.write((right + 1.0, place + CAPITAL / 2.0), &text, Anchor::Start);
         }
     }
 }
