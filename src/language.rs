@@ -37,12 +37,12 @@ pub use bounds::STEPS;
 pub use code::{Call, Callee, FindSides, Node, RangeCode, ResolvedExpr, SizeCode, Source};
 pub use contract::{Contract, KindWord, beside};
 pub use definition::compile;
-pub use documentation::{FunctionDoc, ParameterDoc, read_documentation};
+pub use documentation::{FieldDoc, FunctionDoc, ParameterDoc, read_documentation};
 pub use eval_error::EvalError;
 pub use evaluate::{Cells, Evaluator, doubtful, paired, styled, with_tolerance};
 pub use find::{Unknown, bracket, every_root, only_root, search};
 pub use function::{Body, Function, UserFunction};
-pub use library::{library, topics as library_topics};
+pub use library::{documented, library, topics as library_topics};
 pub use lower::{CONSTANTS, Lowering, Named, Scope};
 pub use natives::{is_arithmetic, native, native_names};
 pub use program::{

@@ -72,7 +72,7 @@ pub struct Library {
 static LIBRARY: LazyLock<Library> = LazyLock::new(|| {
     let functions: Vec<Function> = FILES
         .iter()
-        .flat_map(|(file, text)| scan(file, text))
+        .flat_map(|(file, text)| documented(file, text))
         .collect();
     let by_name = functions
         .iter()
@@ -111,7 +111,7 @@ impl Library {
 
 /// Finds the definitions of a file without parsing them: each stands below its
 /// `##` lines and goes on to the next blank line.
-fn scan(file: &'static str, text: &'static str) -> Vec<Function> {
+pub fn documented(file: &'static str, text: &'static str) -> Vec<Function> {
     let mut found = Vec::new();
     let mut topic = "";
     let mut offset = 0;

@@ -164,14 +164,14 @@ fn the_reference_is_true() {
     for block in &blocks {
         assert_eq!(wrong(block), [], "{block}");
     }
-    for form in FORMS {
+    for form in FORMS.iter() {
         let start = text
             .find(&format!("## draw {}", form.name))
             .unwrap_or_else(|| panic!("{} has no heading", form.name));
         let section = text[start..].split("\n## ").next().unwrap_or("");
-        let mut names: Vec<&str> = form.parameters.iter().map(|p| p.name).collect();
-        if let Subject::Table(columns) = form.subject {
-            names.extend(columns.iter().map(|column| column.name));
+        let mut names: Vec<&str> = form.parameters.iter().map(|p| &*p.name).collect();
+        if let Subject::Table(columns) = &form.subject {
+            names.extend(columns.iter().map(|column| &*column.name));
         }
         for name in names {
             assert!(
@@ -180,7 +180,7 @@ fn the_reference_is_true() {
                 form.name
             );
         }
-        for (option, _) in form.options {
+        for option in &form.options {
             assert!(section.contains(&format!("`with {option}`")), "{option}");
         }
         let drawn = blocks

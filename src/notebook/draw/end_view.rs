@@ -1,51 +1,10 @@
 //! `draw end view(…)`: a turned part seen from its end.
 
-use super::form::{Form, Given, Parameter, Subject};
+use super::form::Given;
 use crate::diagnostic::Fault;
 
-/// The end view of a turned part.
-pub const FORM: Form = Form {
-    name: "end view",
-    shows: "a turned part seen from its end: bore, flats, keyway, cross hole and holes on a pitch circle",
-    subject: Subject::Nothing,
-    parameters: &[
-        Parameter::needed("diameter", "length > 0 mm", "outside diameter"),
-        Parameter::maybe("bore", "length > 0 mm", "diameter of the bore"),
-        Parameter::maybe("flats", "length > 0 mm", "width across two flats"),
-        Parameter::maybe(
-            "key_width",
-            "length > 0 mm",
-            "width of the keyway in the outside",
-        ),
-        Parameter::maybe(
-            "key_depth",
-            "length > 0 mm",
-            "depth of the keyway from the top of the round",
-        ),
-        Parameter::maybe("cross_hole", "length > 0 mm", "diameter of a hole across"),
-        Parameter::maybe(
-            "count",
-            "whole >= 1 and <= 60",
-            "number of holes on the pitch circle",
-        ),
-        Parameter::maybe(
-            "pitch_circle",
-            "length > 0 mm",
-            "diameter of the pitch circle",
-        ),
-        Parameter::maybe("hole", "length > 0 mm", "diameter of the holes on it"),
-        Parameter::maybe(
-            "first",
-            "angle",
-            "angle of the first hole, counter-clockwise from the right",
-        ),
-    ],
-    options: &[],
-    example: "draw end view(diameter: 45 mm, bore: 20 mm, count: 4, pitch_circle: 34 mm, hole: 4.2 mm, first: 45 deg)",
-    derive,
-};
-
-fn derive(given: &mut Given) -> Result<(), Fault> {
+/// Checks what was given and adds what follows from it.
+pub fn derive(given: &mut Given) -> Result<(), Fault> {
     let size = |name: &str| given.si(name);
     let diameter = size("diameter").unwrap_or(0.0);
     let smaller = |place: usize, name: &str| match size(name) {

@@ -3,67 +3,31 @@
 use std::sync::Arc;
 
 use crate::diagnostic::{Fault, Span};
-use crate::language::RangeCode;
-use crate::language::{Node, Record, Table, Value};
+use crate::language::{
+    Contract, FieldDoc, Function, KindWord, Node, ParameterDoc, RangeCode, Record, Table, Value,
+};
 use crate::quantity::{Dimension, Quantity, Unit};
 
-/// A named value of a picture, in brackets.
-#[derive(Clone, Copy, Debug)]
+/// A value of a picture in brackets, or a column of its table.
+#[derive(Clone, Debug)]
 pub struct Parameter {
     /// Its name.
-    pub name: &'static str,
-    /// What it may be, as in the documentation of functions.
-    pub contract: &'static str,
+    pub name: Arc<str>,
+    /// What it may be.
+    pub contract: Contract,
     /// Whether it must be given.
     pub needed: bool,
     /// What it means.
-    pub meaning: &'static str,
-}
-
-impl Parameter {
-    /// A value that must be given.
-    #[must_use]
-    pub const fn needed(name: &'static str, contract: &'static str, meaning: &'static str) -> Self {
-        Self {
-            name,
-            contract,
-            needed: true,
-            meaning,
-        }
-    }
-
-    /// A value that may be left out.
-    #[must_use]
-    pub const fn maybe(name: &'static str, contract: &'static str, meaning: &'static str) -> Self {
-        Self {
-            name,
-            contract,
-            needed: false,
-            meaning,
-        }
-    }
-}
-
-/// A column of a picture's table.
-#[derive(Clone, Copy, Debug)]
-pub struct Column {
-    /// Its name.
-    pub name: &'static str,
-    /// What its cells may be, as in the documentation of functions.
-    pub contract: &'static str,
-    /// Whether every row must have it.
-    pub needed: bool,
-    /// What it means.
-    pub meaning: &'static str,
+    pub meaning: String,
 }
 
 /// What stands after `of`.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub enum Subject {
     /// Nothing: all is in brackets.
     Nothing,
     /// A table with these columns.
-    Table(&'static [Column]),
+    Table(Vec<Parameter>),
     /// Nothing: the sizes in brackets are shown by their tolerance zones.
     Zones,
     /// The cells of a graph.
@@ -74,19 +38,64 @@ pub enum Subject {
 #[derive(Debug)]
 pub struct Form {
     /// What it is called.
-    pub name: &'static str,
-    /// What it shows.
-    pub shows: &'static str,
+    pub name: String,
     /// What stands after `of`.
     pub subject: Subject,
     /// What stands in brackets.
-    pub parameters: &'static [Parameter],
-    /// What may stand after `with`, and what that adds.
-    pub options: &'static [(&'static str, &'static str)],
+    pub parameters: Vec<Parameter>,
+    /// What may stand after `with`.
+    pub options: Vec<String>,
     /// A statement that draws one.
-    pub example: &'static str,
+    pub example: String,
     /// Checks what was given and adds what follows from it.
     pub derive: fn(&mut Given) -> Result<(), Fault>,
+}
+
+impl Form {
+    /// Returns the picture that a function documents: a parameter that is a table stands
+    /// after `of`, its columns being the fields; one that is true or false after `with`;
+    /// nothing where the documentation can't be read.
+    pub fn of(function: &Function, derive: fn(&mut Given) -> Result<(), Fault>) -> Option<Self> {
+        let doc = function.doc().ok()?;
+        let kind = |parameter: &&ParameterDoc, kind: KindWord| parameter.contract.kinds == [kind];
+        let is_table = |parameter: &&ParameterDoc| kind(parameter, KindWord::Table);
+        let is_option = |parameter: &&ParameterDoc| kind(parameter, KindWord::Truth);
+        let column = |field: &FieldDoc| {
+            let contract = field.kind.replacen(" or none", "", 1);
+            Some(Parameter {
+                name: field.name.clone(),
+                contract: Contract::read(&contract).ok()?,
+                needed: contract == field.kind,
+                meaning: field.meaning.clone(),
+            })
+        };
+        let given = doc.parameters.iter();
+        let parameters = given
+            .clone()
+            .filter(|parameter| !is_table(parameter) && !is_option(parameter))
+            .map(|parameter| Parameter {
+                name: parameter.name.clone(),
+                contract: parameter.contract.clone(),
+                needed: parameter.default.is_none(),
+                meaning: parameter.meaning.clone(),
+            });
+        Some(Self {
+            name: function.name.replace('_', " "),
+            subject: match &*doc.gives {
+                "graph" => Subject::Cells,
+                "tolerance zones" => Subject::Zones,
+                _ if doc.fields.is_empty() => Subject::Nothing,
+                _ => Subject::Table(doc.fields.iter().map(column).collect::<Option<_>>()?),
+            },
+            parameters: parameters.collect(),
+            options: given
+                .filter(is_option)
+                .map(|option| option.name.replace('_', " "))
+                .collect(),
+            example: doc.examples.first()?.0.clone(),
+            derive,
+        })
+    }
 }
 
 /// The varied cell of a graph.

@@ -1,47 +1,7 @@
 //! `draw gear(…)`: teeth of a spur gear, with pins, a span, or another gear in mesh.
 
-use super::form::{Form, Given, Parameter, Subject};
+use super::form::Given;
 use crate::diagnostic::Fault;
-
-/// A spur gear's teeth.
-pub const FORM: Form = Form {
-    name: "gear",
-    shows: "teeth of a spur gear with their circles; a pin in a space, jaws over a span of teeth, or the gear that it runs with",
-    subject: Subject::Nothing,
-    parameters: &[
-        Parameter::needed(
-            "module",
-            "drawn length > 0 mm",
-            "module; 1 in / P for diametral pitch P",
-        ),
-        Parameter::needed("teeth", "whole >= 6 and <= 1000", "number of teeth"),
-        Parameter::maybe(
-            "pin",
-            "length > 0 mm",
-            "diameter of the pins that it is measured over",
-        ),
-        Parameter::maybe("over", "length > 0 mm", "reading over the two pins"),
-        Parameter::maybe(
-            "mate",
-            "whole >= 6 and <= 1000",
-            "number of teeth of the gear that it runs with",
-        ),
-        Parameter::maybe(
-            "span_teeth",
-            "whole >= 2 and <= 200",
-            "number of teeth between the jaws for a span measurement",
-        ),
-        Parameter::maybe("span", "length > 0 mm", "reading of the jaws over them"),
-        Parameter::maybe(
-            "pressure_angle",
-            "angle >= 10 deg and <= 35 deg",
-            "pressure angle; 20 deg where left out",
-        ),
-    ],
-    options: &[],
-    example: "draw gear(module: 2 mm, teeth: 20, pin: 3.5 mm, over: 45 mm)",
-    derive,
-};
 
 /// Returns whether jaws over so many teeth touch two flanks: where they do, both lie half the
 /// span from the middle on a line that touches the base circle (ISO 21771), which
@@ -53,7 +13,8 @@ fn jaws_rest(teeth: f64, span: f64, pressure: f64) -> bool {
     span < teeth && base.hypot(half) <= teeth / 2.0 + 1.0
 }
 
-fn derive(given: &mut Given) -> Result<(), Fault> {
+/// Checks what was given and adds what follows from it.
+pub fn derive(given: &mut Given) -> Result<(), Fault> {
     let size = |name: &str| given.si(name).unwrap_or(0.0);
     let (module, teeth, mate) = (size("module"), size("teeth"), given.si("mate"));
     if given

@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use super::form::{Form, Given, Over, Subject};
-use crate::diagnostic::{Diagnostic, Fault};
+use super::form::Over;
+use crate::diagnostic::Diagnostic;
 use crate::language::{Evaluator, Node, RangeCode, ResolvedExpr, Value};
 use crate::notebook::definition::{Definition, VaryCode};
 use crate::notebook::trial::Trial;
@@ -12,21 +12,6 @@ use crate::notebook::view::Deviations;
 use crate::notebook::workspace::Workspace;
 use crate::quantity::Quantity;
 use crate::syntax::Operator;
-
-/// A graph of a what-if table.
-pub const FORM: Form = Form {
-    name: "graph",
-    shows: "how cells change with the varied one, with the limits that checks set; the values are those of the `vary` statement that varies the cell alone, or are given after it",
-    subject: Subject::Cells,
-    parameters: &[],
-    options: &[],
-    example: "draw graph of offset over cutter from 6 mm to 16 mm by 1 mm",
-    derive,
-};
-
-fn derive(_: &mut Given) -> Result<(), Fault> {
-    Ok(())
-}
 
 /// The most points of a graph.
 const POINTS: usize = 2_000;

@@ -1,56 +1,12 @@
 //! `draw holes of NAME`: a pattern of holes with its coordinates.
 
-use super::form::{Column, Form, Given, Subject};
+use super::form::Given;
 use crate::diagnostic::Fault;
 use crate::language::{Table, Value};
 use crate::quantity::{Dimension, Quantity};
 
-/// Holes by their coordinates.
-pub const FORM: Form = Form {
-    name: "holes",
-    shows: "holes to scale in their places, with the datum and the coordinates from it",
-    subject: Subject::Table(&[
-        Column {
-            name: "hole",
-            contract: "any",
-            needed: false,
-            meaning: "what is written beside the hole; its number in the table where left out",
-        },
-        Column {
-            name: "x",
-            contract: "length",
-            needed: true,
-            meaning: "distance from the datum along X",
-        },
-        Column {
-            name: "y",
-            contract: "length",
-            needed: true,
-            meaning: "distance from the datum along Y",
-        },
-        Column {
-            name: "diameter",
-            contract: "length > 0 mm",
-            needed: false,
-            meaning: "diameter of the hole",
-        },
-        Column {
-            name: "size",
-            contract: "length > 0 mm",
-            needed: false,
-            meaning: "diameter of the hole, where there is no column `diameter`",
-        },
-    ]),
-    parameters: &[],
-    options: &[(
-        "chords",
-        "straight distances from each hole to the next, the last to the first too",
-    )],
-    example: "draw holes of flange with chords",
-    derive,
-};
-
-fn derive(given: &mut Given) -> Result<(), Fault> {
+/// Checks what was given and adds what follows from it.
+pub fn derive(given: &mut Given) -> Result<(), Fault> {
     if !given.with("chords") {
         return Ok(());
     }

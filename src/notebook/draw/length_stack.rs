@@ -1,40 +1,11 @@
 //! `draw length stack of NAME`: parts side by side in the space they go into.
 
-use super::form::{Column, Form, Given, Subject};
+use super::form::Given;
 use crate::diagnostic::Fault;
 use crate::language::{Table, Value};
 
-/// Lengths in a space.
-pub const FORM: Form = Form {
-    name: "length stack",
-    shows: "parts side by side in the space that they go into, and the gap that is left",
-    subject: Subject::Table(&[
-        Column {
-            name: "part",
-            contract: "any",
-            needed: false,
-            meaning: "what the part is called",
-        },
-        Column {
-            name: "length",
-            contract: "length > 0 mm",
-            needed: true,
-            meaning: "length of the part, or of the space",
-        },
-        Column {
-            name: "space",
-            contract: "any",
-            needed: false,
-            meaning: "anything, at the one row that is the space",
-        },
-    ]),
-    parameters: &[],
-    options: &[],
-    example: "draw length stack of bearings",
-    derive,
-};
-
-fn derive(given: &mut Given) -> Result<(), Fault> {
+/// Checks what was given and adds what follows from it.
+pub fn derive(given: &mut Given) -> Result<(), Fault> {
     let Some(table) = given.table() else {
         return Ok(());
     };

@@ -41,7 +41,7 @@ pub fn lower(lowering: &mut Lowering, draw: &Draw, over: Option<(u32, Span)>) ->
     });
     let mut options: Vec<&'static str> = Vec::new();
     for option in &draw.options {
-        let known = form.options.iter().map(|(name, _)| *name);
+        let known = form.options.iter().map(String::as_str);
         match known.clone().find(|name| **name == *option.text) {
             Some(name) => options.push(name),
             None => {
@@ -68,10 +68,10 @@ pub fn lower(lowering: &mut Lowering, draw: &Draw, over: Option<(u32, Span)>) ->
 
 fn picture(draw: &Draw) -> Result<&'static Form, Diagnostic> {
     let name = &draw.picture;
-    if let Some(form) = FORMS.iter().find(|form| form.name == &*name.text) {
+    if let Some(form) = FORMS.iter().find(|form| form.name == *name.text) {
         return Ok(form);
     }
-    let all: Vec<&str> = FORMS.iter().map(|form| form.name).collect();
+    let all: Vec<&str> = FORMS.iter().map(|form| form.name.as_str()).collect();
     let listed = format!("the pictures are: {}", all.join(", "));
     if name.text.is_empty() {
         let wrong = Diagnostic::error("`draw` does not say what to draw", name.span);
@@ -90,7 +90,7 @@ fn arguments(lowering: &mut Lowering, draw: &Draw, form: &'static Form) -> Argum
         let value = lowering.expression(&argument.value);
         let (wanted, span) = match &argument.name {
             Some(name) => (
-                form.parameters.iter().position(|p| p.name == &*name.text),
+                form.parameters.iter().position(|p| p.name == name.text),
                 name.span,
             ),
             None => (
@@ -100,7 +100,7 @@ fn arguments(lowering: &mut Lowering, draw: &Draw, form: &'static Form) -> Argum
         };
         match (wanted, &argument.name) {
             (Some(wanted), _) if found.iter().any(|known| known.0 == wanted) => {
-                let name = form.parameters.get(wanted).map_or("", |p| p.name);
+                let name = form.parameters.get(wanted).map_or("", |p| &*p.name);
                 lowering.report(Diagnostic::error(format!("`{name}` is given twice"), span));
             }
             (Some(wanted), _) => {
@@ -108,7 +108,7 @@ fn arguments(lowering: &mut Lowering, draw: &Draw, form: &'static Form) -> Argum
             }
             (None, Some(name)) => {
                 let message = format!("`draw {}` has no setting `{}`", form.name, name.text);
-                let known = form.parameters.iter().map(|p| p.name);
+                let known = form.parameters.iter().map(|p| &*p.name);
                 let advice = did_you_mean(&name.text, known).unwrap_or_else(|| takes(form));
                 lowering.report(Diagnostic::error(message, span).advise(advice));
             }
@@ -137,7 +137,7 @@ fn arguments(lowering: &mut Lowering, draw: &Draw, form: &'static Form) -> Argum
 
 /// Returns what a picture takes in brackets, in words.
 fn takes(form: &Form) -> String {
-    let names: Vec<&str> = form.parameters.iter().map(|p| p.name).collect();
+    let names: Vec<&str> = form.parameters.iter().map(|p| &*p.name).collect();
     match names.as_slice() {
         [] => as_in(form),
         names => format!("it takes {}", names.join(", ")),
@@ -155,7 +155,7 @@ fn subject(draw: &Draw, form: &Form) -> Option<Diagnostic> {
         let last = draw.subjects.last().map_or(span, |subject| subject.span);
         span.to(last)
     });
-    let (message, span): (String, Span) = match (form.subject, draw.subjects.len()) {
+    let (message, span): (String, Span) = match (&form.subject, draw.subjects.len()) {
         (Subject::Nothing | Subject::Zones, 0)
         | (Subject::Table(_), 1)
         | (Subject::Cells, 1..=6) => return None,

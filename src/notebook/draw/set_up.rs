@@ -1,10 +1,8 @@
 //! The value of a `draw` statement.
 
-use super::form::{DrawCode, Given, Subject};
+use super::form::{DrawCode, Given, Parameter, Subject};
 use crate::diagnostic::Fault;
-use crate::language::{
-    Cells, Contract, EvalError, Evaluator, Node, ResolvedExpr, Size, Table, Value,
-};
+use crate::language::{Cells, EvalError, Evaluator, Node, ResolvedExpr, Size, Table, Value};
 use crate::syntax::Tolerance;
 
 /// The most rows of a table that can be drawn.
@@ -22,9 +20,10 @@ pub fn value(
     let mut given = Given::default();
     // What follows from the sizes is worked out from what is worked to, as in its row.
     let mut worked: Vec<(&str, Value)> = Vec::new();
-    given.add("picture", code.form.name);
-    if let (Subject::Table(_), Some((_, node))) = (code.form.subject, code.subjects.first()) {
-        let table = table(evaluator, code, node)?;
+    given.add("picture", code.form.name.as_str());
+    if let (Subject::Table(columns), Some((_, node))) = (&code.form.subject, code.subjects.first())
+    {
+        let table = table(evaluator, code, columns, node)?;
         given.add("rows", table);
     }
     for (place, parameter) in code.form.parameters.iter().enumerate() {
@@ -34,30 +33,30 @@ pub fn value(
         let value = evaluator.evaluate(node)?;
         let size = value.size_faces();
         let at = |fault| EvalError::at(fault, node.span);
-        let contract = Contract::read(parameter.contract).map_err(at)?;
+        let (name, contract) = (&*parameter.name, &parameter.contract);
         // A size with limits is drawn as on the drawing, all else as its row prints it.
         let shown = match size {
             Some(size) if size.limits.is_none() && !contract.drawn => size.like(size.aim).into(),
             None if !contract.drawn => value.clone(),
             _ => Evaluator::of_drawing(cells).evaluate(node)?.drawn(),
         };
-        let checked = contract.check(parameter.name, shown).map_err(at)?;
-        given.add(parameter.name, checked);
+        let checked = contract.check(name, shown).map_err(at)?;
+        given.add(name, checked);
         if !contract.drawn {
-            let in_use = contract.check(parameter.name, value.clone()).map_err(at)?;
-            worked.push((parameter.name, in_use));
+            let in_use = contract.check(name, value.clone()).map_err(at)?;
+            worked.push((name, in_use));
         }
         if matches!(code.form.subject, Subject::Zones) && parameter.needed {
             let zone = size.and_then(|size| size.limits.as_ref());
             if zone.is_none_or(|limits| limits.low >= limits.high) {
-                return Err(no_zone(parameter.name, node));
+                return Err(no_zone(name, node));
             }
             if matches!(node.code, ResolvedExpr::Cell(_)) {
-                given.add(&format!("{}_called", parameter.name), &**text);
+                given.add(&format!("{name}_called"), &**text);
             }
         }
         if let Some(size) = size {
-            faces(&mut given, parameter.name, size);
+            faces(&mut given, name, size);
         }
     }
     for option in &code.options {
@@ -102,10 +101,19 @@ fn exchange<'a>(given: &mut Given, values: Vec<(&'a str, Value)>) -> Vec<(&'a st
 }
 
 /// The columns that the picture knows, checked row by row.
-fn table(evaluator: &Evaluator, code: &DrawCode, node: &Node) -> Result<Table, EvalError> {
+fn table(
+    evaluator: &Evaluator,
+    code: &DrawCode,
+    columns: &[Parameter],
+    node: &Node,
+) -> Result<Table, EvalError> {
     let at = |fault| EvalError::at(fault, node.span);
-    let Subject::Table(columns) = code.form.subject else {
-        return Ok(Table::default());
+    let needed = || {
+        let needed = columns.iter().filter(|column| column.needed);
+        needed
+            .map(|column| &*column.name)
+            .collect::<Vec<_>>()
+            .join(", ")
     };
     let found = match evaluator.evaluate(node)? {
         Value::Table(table) => table,
@@ -115,12 +123,7 @@ fn table(evaluator: &Evaluator, code: &DrawCode, node: &Node) -> Result<Table, E
                 code.form.name,
                 other.described()
             ));
-            let needed: Vec<&str> = columns
-                .iter()
-                .filter(|c| c.needed)
-                .map(|c| c.name)
-                .collect();
-            let advice = format!("name a table with the columns {}", needed.join(", "));
+            let advice = format!("name a table with the columns {}", needed());
             return Err(at(fault.advise(advice)));
         }
     };
@@ -133,19 +136,14 @@ fn table(evaluator: &Evaluator, code: &DrawCode, node: &Node) -> Result<Table, E
     }
     let mut places = Vec::new();
     for column in columns {
-        match found.column(column.name) {
+        match found.column(&column.name) {
             Some(place) => places.push((column, place)),
             None if column.needed => {
                 let message = format!("the table has no column `{}`", column.name);
-                let needed: Vec<&str> = columns
-                    .iter()
-                    .filter(|c| c.needed)
-                    .map(|c| c.name)
-                    .collect();
                 let advice = format!(
                     "`draw {}` needs the columns {}: {}",
                     code.form.name,
-                    needed.join(", "),
+                    needed(),
                     column.meaning
                 );
                 return Err(at(Fault::new(message).advise(advice)));
@@ -153,14 +151,10 @@ fn table(evaluator: &Evaluator, code: &DrawCode, node: &Node) -> Result<Table, E
             None => {}
         }
     }
-    let contracts: Vec<Contract> = places
-        .iter()
-        .map(|(column, _)| Contract::read(column.contract).map_err(at))
-        .collect::<Result<_, _>>()?;
     let mut rows = Vec::with_capacity(found.rows.len());
     for (number, row) in (1..).zip(&found.rows) {
         let mut cells = Vec::with_capacity(places.len());
-        for ((column, place), contract) in places.iter().zip(&contracts) {
+        for (column, place) in &places {
             let value = row.get(*place).cloned().unwrap_or(Value::None);
             if value == Value::None {
                 if column.needed {
@@ -174,10 +168,13 @@ fn table(evaluator: &Evaluator, code: &DrawCode, node: &Node) -> Result<Table, E
                 Value::Size(size) => Some(size.clone()),
                 _ => None,
             };
-            let checked = contract.check(column.name, value).map_err(|fault| {
-                let message = format!("row {number} of the table: {}", fault.message);
-                at(Fault { message, ..fault })
-            })?;
+            let checked = column
+                .contract
+                .check(&column.name, value)
+                .map_err(|fault| {
+                    let message = format!("row {number} of the table: {}", fault.message);
+                    at(Fault { message, ..fault })
+                })?;
             // A size keeps its tolerance: it is drawn with it.
             cells.push(faces.map_or(checked, Value::Size));
         }
@@ -186,7 +183,7 @@ fn table(evaluator: &Evaluator, code: &DrawCode, node: &Node) -> Result<Table, E
     Ok(Table {
         columns: places
             .iter()
-            .map(|(column, _)| column.name.into())
+            .map(|(column, _)| column.name.clone())
             .collect(),
         rows,
         choices: false,

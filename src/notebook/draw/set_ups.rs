@@ -1,46 +1,14 @@
-//! Pictures of set-ups: what they take, and what follows from it.
+//! Pictures of parts and set-ups: what must hold of their sizes, and what follows.
 //!
 //! The angles and readings here are those of right triangles and of circles that
 //! touch lines; the source is named at each.
 
-use super::form::{Form, Given, Parameter, Subject};
+use super::form::Given;
 use crate::diagnostic::Fault;
 use crate::language::Value;
 
-/// Rolls in a dovetail.
-pub const DOVETAIL: Form = Form {
-    name: "dovetail",
-    shows: "a dovetail in section with two rolls in its corners, and the reading over or between them",
-    subject: Subject::Nothing,
-    parameters: &[
-        Parameter::needed(
-            "width",
-            "length > 0 mm",
-            "width at the open face, to the sharp corners",
-        ),
-        Parameter::needed(
-            "depth",
-            "length > 0 mm",
-            "depth from the face to the corners",
-        ),
-        Parameter::needed(
-            "angle",
-            "angle > 5 deg and < 90 deg",
-            "angle between the side and the base",
-        ),
-        Parameter::needed("roll", "length > 0 mm", "diameter of the rolls"),
-        Parameter::maybe(
-            "kind",
-            "\"male\" or \"female\"",
-            "the tongue or the groove; the tongue where left out",
-        ),
-    ],
-    options: &[],
-    example: "draw dovetail(width: 60 mm, depth: 11 mm, angle: 60 deg, roll: 8 mm)",
-    derive: dovetail,
-};
-
-fn dovetail(given: &mut Given) -> Result<(), Fault> {
+/// What follows from the sizes of rolls in a dovetail.
+pub fn dovetail(given: &mut Given) -> Result<(), Fault> {
     let size = |name: &str| given.si(name).unwrap_or(0.0);
     let (width, depth, angle, roll) = (size("width"), size("depth"), size("angle"), size("roll"));
     let female = is_text(given, "kind", "female");
@@ -80,26 +48,8 @@ fn dovetail(given: &mut Given) -> Result<(), Fault> {
     Ok(())
 }
 
-/// A roll in a vee.
-pub const VEE: Form = Form {
-    name: "vee",
-    shows: "a vee in section with a roll in it: how high its top is above the sharp bottom and above the faces",
-    subject: Subject::Nothing,
-    parameters: &[
-        Parameter::needed("roll", "length > 0 mm", "diameter of the roll"),
-        Parameter::needed("width", "length > 0 mm", "width of the vee at the faces"),
-        Parameter::maybe(
-            "angle",
-            "angle >= 20 deg and <= 160 deg",
-            "angle of the vee, side to side; 90 deg where left out",
-        ),
-    ],
-    options: &[],
-    example: "draw vee(roll: 25 mm, width: 40 mm)",
-    derive: vee,
-};
-
-fn vee(given: &mut Given) -> Result<(), Fault> {
+/// What follows from the sizes of a roll in a vee.
+pub fn vee(given: &mut Given) -> Result<(), Fault> {
     let size = |name: &str| given.si(name).unwrap_or(0.0);
     let (roll, width) = (size("roll"), size("width"));
     let angle = given.si("angle").unwrap_or(std::f64::consts::FRAC_PI_2);
@@ -123,30 +73,8 @@ fn vee(given: &mut Given) -> Result<(), Fault> {
     Ok(())
 }
 
-/// A dividing plate.
-pub const DIVIDING_PLATE: Form = Form {
-    name: "dividing plate",
-    shows: "the circle of a dividing plate with the holes that are used and the sector arms",
-    subject: Subject::Nothing,
-    parameters: &[
-        Parameter::needed(
-            "circle",
-            "whole >= 3 and <= 400",
-            "number of holes of the circle",
-        ),
-        Parameter::needed(
-            "holes",
-            "whole >= 0",
-            "holes to move on, beside whole turns",
-        ),
-        Parameter::maybe("turns", "whole >= 0", "whole turns of the crank"),
-    ],
-    options: &[],
-    example: "draw dividing plate(circle: 49, holes: 12, turns: 3)",
-    derive: dividing_plate,
-};
-
-fn dividing_plate(given: &mut Given) -> Result<(), Fault> {
+/// What follows from the sizes of the holes of a dividing plate.
+pub fn dividing_plate(given: &mut Given) -> Result<(), Fault> {
     let (circle, holes) = (given.si("circle"), given.si("holes"));
     let (circle, holes) = (circle.unwrap_or(0.0), holes.unwrap_or(0.0));
     if holes >= circle {
@@ -168,39 +96,8 @@ fn dividing_plate(given: &mut Given) -> Result<(), Fault> {
     Ok(())
 }
 
-/// A train of change gears.
-pub const CHANGE_GEARS: Form = Form {
-    name: "change gears",
-    shows: "a train of change gears from the stud to the leadscrew: axles, hands and idlers",
-    subject: Subject::Nothing,
-    parameters: &[
-        Parameter::needed(
-            "drivers",
-            "whole or list of whole >= 8 and <= 400",
-            "teeth of the drivers, from the stud on",
-        ),
-        Parameter::needed(
-            "driven",
-            "whole or list of whole >= 8 and <= 400",
-            "teeth of the driven gears; the last is on the leadscrew",
-        ),
-        Parameter::maybe(
-            "idler",
-            "whole >= 8 and <= 400",
-            "teeth of an idler before the leadscrew's gear",
-        ),
-        Parameter::maybe(
-            "module",
-            "length > 0 mm",
-            "module of the gears; with it the centre distances are given",
-        ),
-    ],
-    options: &[],
-    example: "draw change gears(drivers: [40, 30], driven: [60, 80], idler: 50)",
-    derive: change_gears,
-};
-
-fn change_gears(given: &mut Given) -> Result<(), Fault> {
+/// What follows from the sizes of a train of change gears.
+pub fn change_gears(given: &mut Given) -> Result<(), Fault> {
     let drivers = given.numbers("drivers");
     let driven = given.numbers("driven");
     if drivers.len() != driven.len() || drivers.is_empty() || drivers.len() > 3 {
@@ -225,32 +122,8 @@ fn change_gears(given: &mut Given) -> Result<(), Fault> {
     Ok(())
 }
 
-/// A thread with its tool.
-pub const THREAD: Form = Form {
-    name: "thread",
-    shows: "the profile of an external thread with the tool in it, the passes, and a wire",
-    subject: Subject::Nothing,
-    parameters: &[
-        Parameter::needed("thread", "text", "designation of the thread"),
-        Parameter::maybe(
-            "passes",
-            "length or list of length > 0 mm",
-            "depths of the passes, on the radius",
-        ),
-        Parameter::maybe(
-            "compound",
-            "angle >= 0 deg and < 60 deg",
-            "how far the top slide is swung from square; straight in where left out",
-        ),
-        Parameter::maybe("wire", "length > 0 mm", "diameter of the wires"),
-        Parameter::maybe("over", "length > 0 mm", "reading over three wires"),
-    ],
-    options: &[],
-    example: "draw thread(\"M10x1\", passes: [0.2 mm, 0.4 mm, 0.6 mm], wire: 0.6 mm, over: 10.2 mm)",
-    derive: thread,
-};
-
-fn thread(given: &mut Given) -> Result<(), Fault> {
+/// What follows from the sizes of a thread with its tool.
+pub fn thread(given: &mut Given) -> Result<(), Fault> {
     let Some(Value::Text(designation)) = given.get("thread").cloned() else {
         return Ok(());
     };
@@ -279,39 +152,8 @@ fn thread(given: &mut Given) -> Result<(), Fault> {
     Ok(())
 }
 
-/// A taper between set-over centres.
-pub const TAILSTOCK: Form = Form {
-    name: "tailstock",
-    shows: "work between centres with the tailstock set over, seen from above",
-    subject: Subject::Nothing,
-    parameters: &[
-        Parameter::needed(
-            "big",
-            "drawn length > 0 mm",
-            "diameter at the big end of the taper",
-        ),
-        Parameter::needed(
-            "small",
-            "drawn length > 0 mm",
-            "diameter at its small end, at the tailstock",
-        ),
-        Parameter::needed(
-            "taper_length",
-            "drawn length > 0 mm",
-            "length of the taper along the axis",
-        ),
-        Parameter::needed(
-            "overall",
-            "length > 0 mm",
-            "length of the work from centre to centre",
-        ),
-    ],
-    options: &[],
-    example: "draw tailstock(big: 25 mm, small: 20 mm, taper_length: 100 mm, overall: 180 mm)",
-    derive: set_over,
-};
-
-fn set_over(given: &mut Given) -> Result<(), Fault> {
+/// What follows from the sizes of a taper between set-over centres.
+pub fn set_over(given: &mut Given) -> Result<(), Fault> {
     let size = |name: &str| given.si(name).unwrap_or(0.0);
     let (big, small) = (size("big"), size("small"));
     let (taper, overall) = (size("taper_length"), size("overall"));
@@ -336,34 +178,8 @@ fn set_over(given: &mut Given) -> Result<(), Fault> {
     Ok(())
 }
 
-/// A sine bar on its stack.
-pub const SINE_BAR: Form = Form {
-    name: "sine bar",
-    shows: "a sine bar on its stack of gauge blocks",
-    subject: Subject::Nothing,
-    parameters: &[
-        Parameter::needed(
-            "length",
-            "length > 0 mm",
-            "distance between the centres of its rollers",
-        ),
-        Parameter::needed(
-            "angle",
-            "angle > 0 deg and <= 60 deg",
-            "angle that it is set to",
-        ),
-        Parameter::maybe(
-            "blocks",
-            "length or list of length > 0 mm",
-            "gauge blocks of the stack",
-        ),
-    ],
-    options: &[],
-    example: "draw sine bar(length: 100 mm, angle: 30 deg, blocks: [25 mm, 25 mm])",
-    derive: sine_bar,
-};
-
-fn sine_bar(given: &mut Given) -> Result<(), Fault> {
+/// What follows from the sizes of a sine bar on its stack.
+pub fn sine_bar(given: &mut Given) -> Result<(), Fault> {
     let (length, angle) = (
         given.si("length").unwrap_or(0.0),
         given.si("angle").unwrap_or(0.0),
@@ -386,6 +202,98 @@ fn sine_bar(given: &mut Given) -> Result<(), Fault> {
         }
         given.add_length("stacked", sum, "length");
     }
+    Ok(())
+}
+
+/// What follows from the sizes of a lever or link with rounded ends.
+pub fn lever(given: &mut Given) -> Result<(), Fault> {
+    let size = |name: &str| given.si(name).unwrap_or(0.0);
+    let (big, small, centres) = (size("big"), size("small"), size("centres"));
+    if big < small {
+        return Err(Fault::new("the big end is smaller than the small one")
+            .advise("give the two the other way round")
+            .in_argument(0));
+    }
+    let step = (big - small) / 2.0;
+    if centres <= step {
+        return Err(
+            Fault::new("the small end lies inside the big one, so they have no flanks")
+                .advise("put the centres further apart")
+                .in_argument(2),
+        );
+    }
+    for (place, end, bore) in [(4, "big", "big_bore"), (5, "small", "small_bore")] {
+        if size(bore) >= size(end) {
+            return Err(
+                Fault::new(format!("`{bore}` is not smaller than the {end} end"))
+                    .in_argument(place),
+            );
+        }
+    }
+    // External tangent of two circles: sin(angle) = (D - d) / (2 C).
+    let cutter = given.si("cutter");
+    given.add_angle("flank_angle", (step / centres).asin());
+    // Dialled on the readout, as the library's flank_length and table_offset.
+    given.add_coordinate(
+        "flank_length",
+        (centres * centres - step * step).sqrt(),
+        "centres",
+    );
+    if let Some(cutter) = cutter {
+        given.add_coordinate("big_offset", (big + cutter) / 2.0, "big");
+        given.add_coordinate("small_offset", (small + cutter) / 2.0, "small");
+    }
+    Ok(())
+}
+
+/// What follows from the sizes of a taper, and of the travel along it.
+pub fn taper(given: &mut Given) -> Result<(), Fault> {
+    let size = |name: &str| given.si(name).unwrap_or(0.0);
+    let (big, small, length) = (size("big"), size("small"), size("length"));
+    if big <= small {
+        let wrong = if big < small {
+            Fault::new("the big end is smaller than the small one")
+                .advise("give the two the other way round")
+        } else {
+            Fault::new("both ends have the same diameter, so this is not a taper")
+        };
+        return Err(wrong.in_argument(0));
+    }
+    let angle = ((big - small) / (2.0 * length)).atan();
+    let travel = given.si("travel");
+    let by_slide = is_text(given, "along", "top slide");
+    given.add_angle("half_angle", angle);
+    if let Some(travel) = travel {
+        // Right triangle: the slide's own travel is the hypotenuse, the carriage's
+        // the side along the axis.
+        let reading = travel * if by_slide { angle.sin() } else { angle.tan() };
+        given.add_length("reading", reading, "travel");
+    }
+    Ok(())
+}
+
+/// What follows from the sizes of a set-up on the rotary table.
+pub fn rotary_table(given: &mut Given) -> Result<(), Fault> {
+    let si = |name: &str| given.si(name).unwrap_or(0.0);
+    let (radius, cutter) = (si("radius"), si("cutter"));
+    let inside = is_text(given, "side", "inside");
+    if inside && cutter > 2.0 * radius {
+        return Err(Fault::new("the cutter is larger than the inside radius").in_argument(1));
+    }
+    let turn = si("to") - si("from");
+    if turn.abs() < 1e-9 || turn.abs() > std::f64::consts::TAU + 1e-9 {
+        return Err(
+            Fault::new("the turn from the first angle to the last must be more than nothing and at most 360 deg")
+                .in_argument(3),
+        );
+    }
+    let offset = if inside {
+        radius - cutter / 2.0
+    } else {
+        radius + cutter / 2.0
+    };
+    given.add_coordinate("offset", offset, "radius");
+    given.add_angle("turn", turn.abs());
     Ok(())
 }
 

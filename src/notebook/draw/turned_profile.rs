@@ -1,95 +1,12 @@
 //! `draw turned profile of NAME`: a part from the lathe, step by step.
 
-use super::form::{Column, Form, Given, Subject};
+use super::form::Given;
 use crate::diagnostic::Fault;
 use crate::language::{Table, Value};
 use crate::quantity::Quantity;
 
-/// A turned part.
-pub const FORM: Form = Form {
-    name: "turned profile",
-    shows: "a turned part to scale, its steps from left to right, with lengths and diameters; cut open to the axis where it is bored",
-    subject: Subject::Table(&[
-        Column {
-            name: "step",
-            contract: "any",
-            needed: false,
-            meaning: "what the step is called",
-        },
-        Column {
-            name: "diameter",
-            contract: "length > 0 mm",
-            needed: true,
-            meaning: "diameter of the step, at its left end where it tapers",
-        },
-        Column {
-            name: "length",
-            contract: "length > 0 mm",
-            needed: true,
-            meaning: "length of the step",
-        },
-        Column {
-            name: "end_diameter",
-            contract: "length >= 0 mm",
-            needed: false,
-            meaning: "diameter at the right end of a step that tapers",
-        },
-        Column {
-            name: "thread",
-            contract: "text",
-            needed: false,
-            meaning: "designation of the thread on the step",
-        },
-        Column {
-            name: "chamfer",
-            contract: "length > 0 mm",
-            needed: false,
-            meaning: "chamfer of 45 deg on the step's free edges",
-        },
-        Column {
-            name: "bore",
-            contract: "length > 0 mm",
-            needed: false,
-            meaning: "diameter of the bore through the step",
-        },
-        Column {
-            name: "inside_thread",
-            contract: "text",
-            needed: false,
-            meaning: "designation of the thread in the bore of the step",
-        },
-        Column {
-            name: "knurl",
-            contract: "text",
-            needed: false,
-            meaning: "kind and pitch of the knurl on the step",
-        },
-        Column {
-            name: "centre",
-            contract: "any",
-            needed: false,
-            meaning: "anything, at the first or the last step: a centre hole in its end",
-        },
-        Column {
-            name: "rest",
-            contract: "any",
-            needed: false,
-            meaning: "anything, at the step that takes the rest of the whole length",
-        },
-    ]),
-    parameters: &[],
-    options: &[
-        ("half view", "only the half above the axis"),
-        (
-            "stations",
-            "distances of the shoulders from the right-hand end instead of lengths",
-        ),
-    ],
-    example: "draw turned profile of spindle",
-    derive,
-};
-
-fn derive(given: &mut Given) -> Result<(), Fault> {
+/// Checks what was given and adds what follows from it.
+pub fn derive(given: &mut Given) -> Result<(), Fault> {
     let Some(table) = given.table() else {
         return Ok(());
     };
