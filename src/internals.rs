@@ -13,7 +13,7 @@ pub mod language {
 }
 pub mod notebook {
     pub use crate::notebook::{
-        Definition, FORMS, Failure, Known, Limits, Monotonicity, Outcome, Problem, Request,
+        Definition, FORMS, Failure, Known, Limits, Monotonicity, Outcome, PageId, Problem, Request,
         Sampled, Settings, Share, Shelf, Spread, Statistics, Subject, ToleranceAnalysis, Verdict,
         Workspace, arisen, moved, problems, sample, sampled_values, vary, with_expression,
         with_reading,

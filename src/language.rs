@@ -27,6 +27,7 @@ mod kept;
 mod library;
 mod lower;
 mod natives;
+mod page_id;
 mod program;
 mod rows;
 mod shape;
@@ -45,6 +46,7 @@ pub use function::{Body, Function, UserFunction};
 pub use library::{documented, library, topics as library_topics};
 pub use lower::{CONSTANTS, Lowering, Named, Scope};
 pub use natives::{is_arithmetic, native, native_names};
+pub use page_id::PageId;
 pub use program::{
     Alone, BLOCK, CLOSE, Column, Compiled, Compositions, Decision, End, Formula, Interval, Line,
     Others, Place, Program, Range, Registers, SHARES, Scatter, Scratch, Search, Setting, Shape,

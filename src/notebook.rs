@@ -22,7 +22,7 @@
 //! assert!((limits.low - 6e-6).abs() < 1e-12 && (limits.high - 35e-6).abs() < 1e-12);
 //!
 //! let mut after = before.clone();
-//! after.update_text(0, &text.replace("g6", "h6"), &Alone);
+//! after.update_text(PageId::MAIN, &text.replace("g6", "h6"), &Alone);
 //! let moved = moved(&before, &after);
 //! assert_eq!(moved[0].verdicts, [Some(Verdict::Holds), Some(Verdict::MayFail)]);
 //! ```
@@ -55,6 +55,7 @@ mod vary;
 mod view;
 mod workspace;
 
+pub use crate::language::PageId;
 pub use definition::{Definition, OpPartCode};
 pub use draw::{FORMS, GraphTable, Subject, graph};
 pub use edit::{

@@ -7,7 +7,7 @@ use super::form::Form;
 use super::status::{WELL, WRONG};
 use super::{Files, output, run};
 use crate::diagnostic::Source;
-use crate::notebook::{Workspace, problems};
+use crate::notebook::{PageId, Workspace, problems};
 use crate::repl::not_utf_8;
 use crate::sheet::{RowState, Sheet, bare_size, csv, terminal};
 
@@ -166,7 +166,7 @@ fn diagnose(workspace: &Workspace, text: &str) -> bool {
     let mut said = false;
     for problem in problems(workspace) {
         let mut diagnostic = problem.diagnostic;
-        if problem.page == 0 && diagnostic.span.start >= start {
+        if problem.page == PageId::MAIN && diagnostic.span.start >= start {
             diagnostic.span.start -= start;
             diagnostic.span.end -= start;
             let known = diagnostic.advice.is_some();

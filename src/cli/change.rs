@@ -9,7 +9,7 @@ use super::status::{CHECK_FAILED, WELL, WRONG};
 use super::{Files, output, run};
 use crate::diagnostic::{Diagnostic, Severity, Source, Span, did_you_mean};
 use crate::notebook::{
-    Moved, Settings, Workspace, arisen, misfit, moved, with_expression, with_reading,
+    Moved, PageId, Settings, Workspace, arisen, misfit, moved, with_expression, with_reading,
 };
 use crate::quantity::Quantity;
 use crate::repl::{Refused, quoted};
@@ -67,9 +67,9 @@ fn redefine(workspace: &mut Workspace, change: &str) -> Result<(), Diagnostic> {
             same_measure(workspace, change, before)
         }
         What::Reading => {
-            let number = workspace.slot(slot).map_or(0, |slot| slot.page);
+            let number = workspace.slot(slot).map_or(PageId::MAIN, |slot| slot.page);
             let own = name.rsplit('.').next().unwrap_or(name);
-            let page = workspace.pages.get(number as usize);
+            let page = workspace.page(number);
             let text = page.map(|page| with_reading(workspace, page, own, expression));
             if let Some(text) = text.transpose().map_err(behind)? {
                 workspace.update_text(number, &text, &Files);
@@ -111,7 +111,7 @@ fn no_cell(workspace: &Workspace, name: &str) -> Diagnostic {
     let uses = workspace.main().map_or(&[][..], |page| &page.uses);
     let used = uses.iter().find(|(known, _)| &**known == alias);
     let page = match used {
-        Some((_, page)) => workspace.pages.get(*page as usize),
+        Some((_, page)) => workspace.page(*page),
         None => workspace.main(),
     };
     let open = page.filter(|page| !page.elsewhere);
@@ -235,8 +235,8 @@ fn changed_text(workspace: &Workspace, change: &str) -> Result<String, Diagnosti
         return Err(no_cell(workspace, name));
     };
     if let Some((_, rest)) = name.split_once('.') {
-        let used = workspace.slot(slot).map_or(0, |slot| slot.page);
-        let used = workspace.pages.get(used as usize);
+        let used = workspace.slot(slot).map_or(PageId::MAIN, |slot| slot.page);
+        let used = workspace.page(used);
         let file = used.map_or_else(String::new, |used| quoted(&used.path));
         let span = Span::new(0, name.len());
         return Err(
@@ -294,7 +294,7 @@ fn changed(before: &Workspace, changes: &[String], anyway: bool) -> Option<Works
     for change in changes {
         let made = changed_text(&after, change).and_then(|text| {
             let measured = parts(change).map(|change| measure(&after, change.name))?;
-            after.update_text(0, &text, &Files);
+            after.update_text(PageId::MAIN, &text, &Files);
             if anyway {
                 return Ok(());
             }

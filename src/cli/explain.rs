@@ -29,7 +29,7 @@ pub fn explain_name(file: &Path, name: &str, form: ExplainForm) -> u8 {
         if let Some(page) = workspace.main() {
             names.extend(page.names.keys().map(ToString::to_string));
             for (alias, used) in &page.uses {
-                let used = workspace.pages.get(*used as usize);
+                let used = workspace.page(*used);
                 let used = used.into_iter().flat_map(|page| page.names.keys());
                 names.extend(used.map(|name| format!("{alias}.{name}")));
             }

@@ -149,7 +149,7 @@ pub fn wrong(diagnostic: &Diagnostic) {
 
 /// Writes one problem of a workspace to standard error.
 pub fn problem(workspace: &Workspace, problem: &Problem) {
-    let Some(page) = workspace.pages.get(problem.page as usize) else {
+    let Some(page) = workspace.page(problem.page) else {
         return;
     };
     let source = match &problem.text {

@@ -11,7 +11,7 @@ use super::form::Form;
 use super::status::{WELL, WRONG};
 use super::{Files, change, output, run};
 use crate::diagnostic::Severity;
-use crate::notebook::{Workspace, moved, problems};
+use crate::notebook::{PageId, Workspace, moved, problems};
 use crate::sheet::{Sheet, terminal};
 
 /// How long it must be quiet after a change before it counts as saved: editors
@@ -103,7 +103,7 @@ pub fn watch(file: &Path) -> u8 {
 }
 
 /// Returns what may be said once only: the warnings, by their words and their notebook.
-fn warnings(workspace: &Workspace) -> HashSet<(u32, String)> {
+fn warnings(workspace: &Workspace) -> HashSet<(PageId, String)> {
     let problems = problems(workspace).into_iter();
     let warnings = problems.filter(|problem| problem.diagnostic.severity == Severity::Warning);
     warnings
@@ -112,7 +112,7 @@ fn warnings(workspace: &Workspace) -> HashSet<(u32, String)> {
 }
 
 /// Says all errors, and the warnings that were not said; gives the number of errors.
-fn diagnose_new(workspace: &Workspace, said: &HashSet<(u32, String)>) -> usize {
+fn diagnose_new(workspace: &Workspace, said: &HashSet<(PageId, String)>) -> usize {
     let mut errors = 0;
     for problem in problems(workspace) {
         let error = problem.diagnostic.severity == Severity::Error;

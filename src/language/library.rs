@@ -7,7 +7,7 @@ use foldhash::{HashMap, HashSet};
 
 use super::documentation::read_documentation;
 use super::shape::{Gives, Shape};
-use super::{Function, FunctionDoc, Named, Scope, UserFunction, compile};
+use super::{Function, FunctionDoc, Named, PageId, Scope, UserFunction, compile};
 use crate::diagnostic::Fault;
 use crate::syntax::{StatementKind, parse_statement};
 
@@ -258,7 +258,7 @@ impl Scope for LibraryScope {
         Named::Cell(0)
     }
 
-    fn name_in(&mut self, _: u32, name: &str) -> u32 {
+    fn name_in(&mut self, _: PageId, name: &str) -> u32 {
         self.unknown.push(name.to_owned());
         0
     }

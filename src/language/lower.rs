@@ -6,7 +6,7 @@ use super::code::{
     Call, Callee, FindCode, Node, RangeCode, ResolvedExpr, RowsCode, SizeCode, Source,
 };
 use super::rows::BEFORE;
-use super::{Value, library};
+use super::{PageId, Value, library};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 use crate::quantity::{Quantity, Unit};
 use crate::syntax::{Expression, Find, Formula, Kind, Name, Number, Operator, Range, Rows};
@@ -25,7 +25,7 @@ pub enum Named {
     /// A cell, by its slot.
     Cell(u32),
     /// A notebook in use: its names follow after a point.
-    Notebook(u32),
+    Notebook(PageId),
 }
 
 /// Where names that are no locals are looked up.
@@ -34,7 +34,7 @@ pub trait Scope {
     /// its definition.
     fn name(&mut self, name: &str) -> Named;
     /// Returns the slot of a name of a notebook in use.
-    fn name_in(&mut self, notebook: u32, name: &str) -> u32;
+    fn name_in(&mut self, notebook: PageId, name: &str) -> u32;
     /// Returns the slot of a function that the notebook defines.
     fn function(&mut self, name: &str) -> Option<u32>;
 }

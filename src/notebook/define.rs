@@ -20,14 +20,14 @@ use super::definition::{Definition, FindCell, OpEachCode, OpPartCode, node_needs
 use super::page::Item;
 use super::workspace::Workspace;
 use crate::diagnostic::Diagnostic;
-use crate::language::{CONSTANTS, Lowering};
+use crate::language::{CONSTANTS, Lowering, PageId};
 use crate::syntax::{
     Find, Formula, ItemKind, Name, OpPart, Statement, StatementKind, StatementText,
 };
 
 /// Makes room for the functions that a page defines, so that calls find them
 /// wherever they stand.
-pub fn announce_functions(workspace: &mut Workspace, page: u32, statements: &[Statement]) {
+pub fn announce_functions(workspace: &mut Workspace, page: PageId, statements: &[Statement]) {
     for statement in statements {
         if let Ok(StatementKind::Function(name, ..)) = &statement.parsed {
             workspace.function_slot(page, &name.text);
@@ -36,7 +36,7 @@ pub fn announce_functions(workspace: &mut Workspace, page: u32, statements: &[St
 }
 
 /// Fills the slot of one statement; gives the item that stands for it.
-pub fn define(workspace: &mut Workspace, page: u32, item: u32, statement: Statement) -> Item {
+pub fn define(workspace: &mut Workspace, page: PageId, item: u32, statement: Statement) -> Item {
     let piece = statement.piece;
     let parsed = match statement.parsed {
         Ok(parsed) => parsed,
@@ -118,15 +118,11 @@ pub fn define(workspace: &mut Workspace, page: u32, item: u32, statement: Statem
 /// depends on it is marked and not called unknown.
 fn broken_name(
     workspace: &mut Workspace,
-    page: u32,
+    page: PageId,
     item: u32,
     piece: &StatementText,
 ) -> Option<u32> {
-    let text = workspace
-        .pages
-        .get(page as usize)?
-        .text_at(piece.span)
-        .to_owned();
+    let text = workspace.page(page)?.text_at(piece.span).to_owned();
     let text = text
         .strip_prefix("table ")
         .or(text.strip_prefix("find "))
@@ -202,7 +198,7 @@ pub fn connect(workspace: &mut Workspace, slot: u32, content: Definition, mut ne
 /// Lowers something for a slot; a statement that can't be resolved becomes broken.
 fn lower(
     workspace: &mut Workspace,
-    page: u32,
+    page: PageId,
     slot: u32,
     sizes: bool,
     make: impl FnOnce(&mut Lowering) -> Definition,
@@ -226,7 +222,7 @@ fn lower(
 /// Fills a slot without a name.
 fn nameless(
     workspace: &mut Workspace,
-    page: u32,
+    page: PageId,
     item: u32,
     make: impl FnOnce(&mut Lowering) -> Definition,
 ) -> Option<u32> {
@@ -243,7 +239,7 @@ fn nameless(
 /// What can't be resolved; the slot then stays as it was.
 pub fn redefine(
     workspace: &mut Workspace,
-    page: u32,
+    page: PageId,
     slot: u32,
     formula: &Formula,
 ) -> Result<(), Vec<Diagnostic>> {
@@ -260,13 +256,17 @@ pub fn redefine(
 }
 
 /// The slot that a name is free to fill; what is wrong with the name is reported.
-fn claim(workspace: &mut Workspace, page: u32, piece: &StatementText, name: &Name) -> Option<u32> {
+fn claim(
+    workspace: &mut Workspace,
+    page: PageId,
+    piece: &StatementText,
+    name: &Name,
+) -> Option<u32> {
     let wrong = if CONSTANTS.contains(&&*name.text) {
         let message = format!("`{}` always means the same and can't be defined", name.text);
         Some(Diagnostic::error(message, name.span).advise("choose another name"))
     } else if workspace
-        .pages
-        .get(page as usize)
+        .page(page)
         .is_some_and(|page| page.uses.iter().any(|(alias, _)| *alias == name.text))
     {
         let message = format!("`{}` is the name of a notebook in use", name.text);
@@ -287,8 +287,7 @@ fn claim(workspace: &mut Workspace, page: u32, piece: &StatementText, name: &Nam
         .filter(|slot| !matches!(slot.content, Definition::Nothing));
     if let Some(taken) = taken {
         let line = workspace
-            .pages
-            .get(page as usize)
+            .page(page)
             .and_then(|page| page.items.get(taken.item as usize))
             .map_or(0, |item| item.piece.line);
         let message = format!("`{}` is defined already, on line {line}", name.text);
@@ -302,7 +301,7 @@ fn claim(workspace: &mut Workspace, page: u32, piece: &StatementText, name: &Nam
 
 fn named(
     workspace: &mut Workspace,
-    page: u32,
+    page: PageId,
     item: u32,
     piece: &StatementText,
     name: &Name,
@@ -317,7 +316,7 @@ fn named(
 
 fn define_find(
     workspace: &mut Workspace,
-    page: u32,
+    page: PageId,
     item: u32,
     piece: &StatementText,
     name: &Name,

@@ -352,7 +352,7 @@ impl Workspace {
         if let Some(text) = &filled.redefined {
             return Some(text.to_string());
         }
-        let page = self.pages.get(filled.page as usize)?;
+        let page = self.page(filled.page)?;
         Some(
             page.text_at(page.items.get(filled.item as usize)?.piece.span)
                 .to_owned(),

@@ -5,7 +5,7 @@ use super::view::{Deviations, view};
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, did_you_mean};
 use crate::language::{
-    CONSTANTS, EvalError, Evaluator, Lowering, Named, Node, ResolvedExpr, Scope, Value,
+    CONSTANTS, EvalError, Evaluator, Lowering, Named, Node, PageId, ResolvedExpr, Scope, Value,
 };
 use crate::quantity::Quantity;
 use crate::syntax::{Formula, parse_expression};
@@ -43,8 +43,8 @@ impl Scope for ReadOnlyScope<'_> {
         }
     }
 
-    fn name_in(&mut self, notebook: u32, name: &str) -> u32 {
-        let page = self.workspace.pages.get(notebook as usize);
+    fn name_in(&mut self, notebook: PageId, name: &str) -> u32 {
+        let page = self.workspace.page(notebook);
         match page
             .and_then(|page| page.names.get(name))
             .filter(|slot| self.defined(**slot))

@@ -8,6 +8,7 @@ use super::page::{Item, Page, Settings};
 use super::recalculate;
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
+use crate::language::PageId;
 use crate::quantity::Quantity;
 use crate::syntax::{
     Document, ItemKind, Kind, Name, Statement, StatementKind, StatementText, parse_document,
@@ -123,8 +124,8 @@ impl Workspace {
         path: PathBuf,
         text: Arc<str>,
         shelf: &dyn Shelf,
-        opening: &mut Vec<u32>,
-    ) -> u32 {
+        opening: &mut Vec<PageId>,
+    ) -> PageId {
         let document = parse_document(&text);
         self.load_document(path, text, document, shelf, opening)
     }
@@ -136,9 +137,9 @@ impl Workspace {
         text: Arc<str>,
         document: Document,
         shelf: &dyn Shelf,
-        opening: &mut Vec<u32>,
-    ) -> u32 {
-        let number = u32::try_from(self.pages.len()).unwrap_or(u32::MAX);
+        opening: &mut Vec<PageId>,
+    ) -> PageId {
+        let number = PageId::at(self.pages.len());
         self.pages.push(Page::new(path, text));
         opening.push(number);
         self.settings(number, &document);
@@ -155,7 +156,7 @@ impl Workspace {
             );
             items.push(item.clone());
             // A later statement that fills the same name looks the line up.
-            if let Some(page) = self.pages.get_mut(number as usize) {
+            if let Some(page) = self.page_mut(number) {
                 page.items.push(item);
             }
         }
@@ -164,8 +165,8 @@ impl Workspace {
     }
 
     /// Readings of names that nothing defines.
-    fn orphan_readings(&mut self, number: u32) {
-        let Some(page) = self.pages.get(number as usize) else {
+    fn orphan_readings(&mut self, number: PageId) {
+        let Some(page) = self.page(number) else {
             return;
         };
         let mut wrong = Vec::new();
@@ -191,14 +192,14 @@ impl Workspace {
             });
             wrong.push(diagnostic.shifted(item.piece.span.start as usize));
         }
-        if let Some(page) = self.pages.get_mut(number as usize) {
+        if let Some(page) = self.page_mut(number) {
             page.wrong.extend(wrong);
         }
     }
 
     /// Takes a page's settings.
-    pub(super) fn settings(&mut self, number: u32, document: &Document) {
-        let Some(page) = self.pages.get_mut(number as usize) else {
+    pub(super) fn settings(&mut self, number: PageId, document: &Document) {
+        let Some(page) = self.page_mut(number) else {
             return;
         };
         page.settings = Settings::default();
@@ -233,17 +234,17 @@ impl Workspace {
     /// Opens the notebooks that a page uses.
     fn uses(
         &mut self,
-        number: u32,
+        number: PageId,
         document: &Document,
         shelf: &dyn Shelf,
-        opening: &mut Vec<u32>,
+        opening: &mut Vec<PageId>,
     ) {
         for statement in &document.statements {
             let Ok(StatementKind::Use { file, alias }) = &statement.parsed else {
                 continue;
             };
             if let Err(wrong) = self.use_one(number, file, alias, shelf, opening)
-                && let Some(page) = self.pages.get_mut(number as usize)
+                && let Some(page) = self.page_mut(number)
             {
                 page.wrong
                     .push(wrong.shifted(statement.piece.span.start as usize));
@@ -253,13 +254,13 @@ impl Workspace {
 
     fn use_one(
         &mut self,
-        number: u32,
+        number: PageId,
         file: &Name,
         alias: &Name,
         shelf: &dyn Shelf,
-        opening: &mut Vec<u32>,
+        opening: &mut Vec<PageId>,
     ) -> Result<(), Diagnostic> {
-        let Some(page) = self.pages.get(number as usize) else {
+        let Some(page) = self.page(number) else {
             return Ok(());
         };
         if page.uses.len() + 1 >= PAGES {
@@ -277,12 +278,12 @@ impl Workspace {
             page.path == path || !page.missing && shelf.identity(&page.path) == same
         });
         if let Some(loaded) = loaded {
-            let loaded = u32::try_from(loaded).unwrap_or(u32::MAX);
+            let loaded = PageId::at(loaded);
             if let Some(start) = opening.iter().position(|page| *page == loaded) {
                 // The name is known, so that what uses it is marked as missing and
                 // not called unknown.
-                let stem = |page: &u32| {
-                    let page = self.pages.get(*page as usize);
+                let stem = |page: &PageId| {
+                    let page = self.page(*page);
                     page.and_then(|page| page.path.file_stem())
                         .unwrap_or_default()
                         .to_string_lossy()
@@ -306,7 +307,7 @@ impl Workspace {
             Ok(text) => {
                 let elsewhere = shelf.is_elsewhere(&path);
                 let loaded = self.load(path, text.into(), shelf, opening);
-                if let Some(page) = self.pages.get_mut(loaded as usize) {
+                if let Some(page) = self.page_mut(loaded) {
                     page.elsewhere = elsewhere;
                 }
                 self.remember(number, alias, loaded)
@@ -319,7 +320,7 @@ impl Workspace {
                 let beside = shelf.beside(&path);
                 wrong.advice = did_you_mean(&file.text, beside.iter().map(String::as_str));
                 // An empty page stands for it, so that what uses it is marked.
-                let empty = u32::try_from(self.pages.len()).unwrap_or(u32::MAX);
+                let empty = PageId::at(self.pages.len());
                 let mut page = Page::new(path, "".into());
                 page.missing = true;
                 self.pages.push(page);
@@ -329,8 +330,8 @@ impl Workspace {
         }
     }
 
-    fn remember(&mut self, number: u32, alias: &Name, loaded: u32) -> Result<(), Diagnostic> {
-        if let Some(page) = self.pages.get_mut(number as usize) {
+    fn remember(&mut self, number: PageId, alias: &Name, loaded: PageId) -> Result<(), Diagnostic> {
+        if let Some(page) = self.page_mut(number) {
             page.uses.push((alias.text.clone(), loaded));
         }
         Ok(())

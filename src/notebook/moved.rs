@@ -305,7 +305,7 @@ fn wording(workspace: &Workspace, slot: u32) -> &str {
     if let Some(text) = &filled.redefined {
         return text;
     }
-    let page = workspace.pages.get(filled.page as usize);
+    let page = workspace.page(filled.page);
     let item = page.and_then(|page| page.items.get(filled.item as usize));
     page.zip(item)
         .map_or("", |(page, item)| page.text_at(item.piece.span))

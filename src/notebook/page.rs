@@ -6,6 +6,7 @@ use std::sync::Arc;
 use foldhash::HashMap;
 
 use crate::diagnostic::{Diagnostic, Span};
+use crate::language::PageId;
 use crate::quantity::{Style, System};
 use crate::syntax::{ItemKind, StatementText};
 
@@ -65,7 +66,7 @@ pub struct Page {
     /// The slots of its functions, and of functions not defined yet.
     pub functions: HashMap<Arc<str>, u32>,
     /// The notebooks it uses: alias and page.
-    pub uses: Vec<(Arc<str>, u32)>,
+    pub uses: Vec<(Arc<str>, PageId)>,
     /// What is wrong with statements that fill no slot; places count from the
     /// start of the file.
     pub wrong: Vec<Diagnostic>,

@@ -10,6 +10,7 @@ use super::outcome::Failure;
 use super::page::{Item, Page};
 use super::workspace::{Slot, Workspace};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
+use crate::language::PageId;
 use crate::syntax::ItemKind;
 
 /// So many unknown names of a page get advice: looking for what was meant goes
@@ -22,7 +23,7 @@ const COMPARED: usize = 100_000;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Problem {
     /// The page.
-    pub page: u32,
+    pub page: PageId,
     /// What is wrong; places count from the start of the file, or of `text`.
     pub diagnostic: Diagnostic,
     /// The statement it is about, where that stands in no file.
@@ -35,7 +36,7 @@ pub struct Problem {
 #[must_use]
 pub fn problems(workspace: &Workspace) -> Vec<Problem> {
     let mut found = Vec::new();
-    for (number, page) in (0_u32..).zip(&workspace.pages) {
+    for (number, page) in workspace.numbered_pages() {
         let start = found.len();
         found.extend(page.wrong.iter().map(|wrong| Problem {
             page: number,
@@ -88,12 +89,12 @@ pub fn problems(workspace: &Workspace) -> Vec<Problem> {
     found.dedup();
     let mut advised = 0;
     for problem in &mut found {
-        let page = workspace.pages.get(problem.page as usize);
+        let page = workspace.page(problem.page);
         if let Some(page) = page.filter(|page| page.elsewhere) {
             hide(page, problem);
         } else if let (Some(page), None) = (page, &problem.text) {
             problem.diagnostic.span = without_blanks(&page.text, problem.diagnostic.span);
-            if problem.page == 0 && advised < ADVISED {
+            if problem.page == PageId::MAIN && advised < ADVISED {
                 advised += 1;
                 let line = line_at(&page.text, problem.diagnostic.span);
                 workspace.advise_line(&mut problem.diagnostic, line);
@@ -160,7 +161,7 @@ pub fn arisen(before: &Workspace, after: &Workspace) -> Vec<Problem> {
             None => found.push(problem),
         }
     }
-    for (number, page) in (0_u32..).zip(&after.pages) {
+    for (number, page) in after.numbered_pages() {
         for item in &page.items {
             let identity = identity(after, page, item);
             let mut own = own.remove(&identity).unwrap_or_default();
@@ -213,7 +214,7 @@ fn text_of<'a>(workspace: &'a Workspace, page: &'a Page, item: &Item) -> &'a str
 
 /// The statement that a problem stands in.
 fn statement_of<'a>(workspace: &'a Workspace, problem: &Problem) -> Option<(&'a Page, &'a Item)> {
-    let page = workspace.pages.get(problem.page as usize)?;
+    let page = workspace.page(problem.page)?;
     if let Some(text) = &problem.text {
         let redefined = |item: &&Item| {
             let slot = item.slot.and_then(|slot| workspace.slot(slot));
@@ -296,7 +297,7 @@ fn slot_problems(workspace: &Workspace, slot: u32) -> Vec<Diagnostic> {
 }
 
 /// Names that nothing defines, at the first place where they are used.
-fn unknown_names(workspace: &Workspace, number: u32, page: &Page) -> Vec<Problem> {
+fn unknown_names(workspace: &Workspace, number: PageId, page: &Page) -> Vec<Problem> {
     let mut found = Vec::new();
     let mut seen: HashSet<u32> = HashSet::default();
     for item in &page.items {
@@ -308,7 +309,7 @@ fn unknown_names(workspace: &Workspace, number: u32, page: &Page) -> Vec<Problem
 /// Names in a statement that nothing defines and that were not `seen` before.
 fn unknown_names_of(
     workspace: &Workspace,
-    number: u32,
+    number: PageId,
     page: &Page,
     item: &Item,
     seen: &mut HashSet<u32>,
@@ -321,7 +322,7 @@ fn unknown_names_of(
         let Some(needed) = workspace.slot(*need) else {
             continue;
         };
-        let other = workspace.pages.get(needed.page as usize);
+        let other = workspace.page(needed.page);
         if workspace.is_defined(*need)
             || other.is_none_or(|other| other.missing)
             || !seen.insert(*need)
@@ -375,7 +376,7 @@ fn unknown(
     };
     let text = redefined.unwrap_or_else(|| page.text_at(item.piece.span));
     let offset = redefined.map_or(item.piece.span.start as usize, |_| 0);
-    let other = workspace.pages.get(needed.page as usize);
+    let other = workspace.page(needed.page);
     let foreign = other.is_some_and(|other| other.path != page.path);
     let place = find_word(text, &needed.name, foreign);
     let span = place.shifted(offset);

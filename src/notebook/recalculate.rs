@@ -23,7 +23,7 @@ use super::trial::Trial;
 use super::view::{AtRest, Deviations, View};
 use super::workspace::{Slot, Workspace};
 use crate::diagnostic::Diagnostic;
-use crate::language::{Cells, Evaluator, Node, Size, Value};
+use crate::language::{Cells, Evaluator, Node, PageId, Size, Value};
 use crate::quantity::Quantity;
 
 /// The values of a workspace while they are computed.
@@ -236,7 +236,7 @@ impl Values<'_> {
     }
 
     fn view(&self, workspace: &Workspace, slot: u32) -> View<'_> {
-        let page = workspace.slot(slot).map_or(0, |slot| slot.page);
+        let page = workspace.slot(slot).map_or(PageId::MAIN, |slot| slot.page);
         View {
             lengths: workspace.lengths_of(page),
             slots: self.slots,

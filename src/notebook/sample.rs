@@ -14,7 +14,7 @@ use super::columns::{Block, Plan};
 use super::limits::SourceSize;
 use super::trial::Trial;
 use super::{Limits, ToleranceAnalysis, Workspace};
-use crate::language::{BLOCK, Column, Shape, Value};
+use crate::language::{BLOCK, Column, PageId, Shape, Value};
 
 /// The most samples of one run.
 pub const MOST: u64 = 100_000_000;
@@ -204,7 +204,9 @@ fn wanted(workspace: &Workspace, travel: &ToleranceAnalysis) -> Vec<u32> {
     // A what-if table stays as it is while sizes move: samples of what rests on it would
     // be false.
     wanted.retain(|slot| {
-        let own = workspace.slot(*slot).is_some_and(|slot| slot.page == 0);
+        let own = workspace
+            .slot(*slot)
+            .is_some_and(|slot| slot.page == PageId::MAIN);
         own && !travel.is_varied(*slot)
     });
     wanted.sort_unstable();

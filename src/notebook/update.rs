@@ -17,6 +17,7 @@ use super::page::{Item, Page};
 use super::recalculate::changed;
 use super::workspace::Workspace;
 use crate::diagnostic::Span;
+use crate::language::PageId;
 use crate::syntax::{
     ItemKind, Role, STATEMENTS, Statement, StatementKind, StatementText, parse_statement, split,
 };
@@ -50,12 +51,8 @@ impl Workspace {
     /// computed again. Everything is loaded afresh only where names may mean
     /// something else: with other notebooks in use, with functions that come or go,
     /// and where a statement was or is wrong in itself.
-    pub fn update_text(&mut self, page: u32, text: &str, shelf: &dyn Shelf) -> Updated {
-        if self
-            .pages
-            .get(page as usize)
-            .is_some_and(|known| *known.text == *text)
-        {
+    pub fn update_text(&mut self, page: PageId, text: &str, shelf: &dyn Shelf) -> Updated {
+        if self.page(page).is_some_and(|known| *known.text == *text) {
             return Updated::default();
         }
         if let Some(computed) = self.update_in_place(page, text) {
@@ -71,14 +68,14 @@ impl Workspace {
         }
     }
 
-    fn load_afresh(&mut self, page: u32, text: &str, shelf: &dyn Shelf) {
+    fn load_afresh(&mut self, page: PageId, text: &str, shelf: &dyn Shelf) {
         let mut texts: HashMap<PathBuf, Arc<str>> = self
             .pages
             .iter()
             .filter(|page| !page.missing)
             .map(|page| (page.path.clone(), page.text.clone()))
             .collect();
-        if let Some(page) = self.pages.get(page as usize) {
+        if let Some(page) = self.page(page) {
             texts.insert(page.path.clone(), text.into());
         }
         let Some(main) = self.pages.first().map(|page| page.path.clone()) else {
@@ -90,8 +87,8 @@ impl Workspace {
 
     /// Takes the new text statement by statement; nothing when that won't do, and
     /// the workspace is then to be loaded afresh.
-    fn update_in_place(&mut self, number: u32, text: &str) -> Option<Vec<(u32, Outcome)>> {
-        let page = self.pages.get(number as usize)?;
+    fn update_in_place(&mut self, number: PageId, text: &str) -> Option<Vec<(u32, Outcome)>> {
+        let page = self.page(number)?;
         let redefined = |slot: &Arc<super::Slot>| slot.page == number && slot.redefined.is_some();
         // What was refused for want of room may fit now.
         if self.crowded
@@ -147,7 +144,7 @@ impl Workspace {
                     && (!slot.measured.is_empty() || slot.aim.is_some())
             })
         };
-        let well = self.pages.get(number as usize)?.wrong.is_empty();
+        let well = self.page(number)?.wrong.is_empty();
         if !well || touched.iter().any(orphan) {
             return None;
         }
@@ -158,9 +155,9 @@ impl Workspace {
     }
 
     /// Empties the slots of the statements that go; gives these slots.
-    fn take_out(&mut self, number: u32, difference: &Difference) -> Option<Vec<u32>> {
+    fn take_out(&mut self, number: PageId, difference: &Difference) -> Option<Vec<u32>> {
         let kept: HashSet<usize> = difference.kept().collect();
-        let page = self.pages.get(number as usize)?;
+        let page = self.page(number)?;
         let mut touched = Vec::new();
         let mut gone = Vec::new();
         for index in difference.old.clone() {
@@ -188,13 +185,13 @@ impl Workspace {
     /// Puts the statements of the new text in, those that stay with their slots.
     fn put_in(
         &mut self,
-        number: u32,
+        number: PageId,
         text: &str,
         pieces: &[StatementText],
         difference: Difference,
         touched: &mut Vec<u32>,
     ) -> Option<()> {
-        let page = self.pages.get_mut(number as usize)?;
+        let page = self.page_mut(number)?;
         page.text = text.into();
         let mut old: Vec<Option<Item>> = std::mem::take(&mut page.items)
             .into_iter()
@@ -235,15 +232,15 @@ impl Workspace {
                     item
                 }
             };
-            self.pages.get_mut(number as usize)?.items.push(item);
+            self.page_mut(number)?.items.push(item);
         }
         Some(())
     }
 
     /// The readings of a page as they are written, in file order, by slot.
-    fn readings_of(&self, number: u32) -> BTreeMap<u32, Vec<String>> {
+    fn readings_of(&self, number: PageId) -> BTreeMap<u32, Vec<String>> {
         let mut readings: BTreeMap<u32, Vec<String>> = BTreeMap::new();
-        let Some(page) = self.pages.get(number as usize) else {
+        let Some(page) = self.page(number) else {
             return readings;
         };
         let measured = page.items.iter().filter(|item| item.kind.is_beside());
@@ -257,7 +254,7 @@ impl Workspace {
     }
 
     /// Takes the readings of a slot again, in file order.
-    fn read_again(&mut self, number: u32, slot: u32, readings: &[String]) -> Option<()> {
+    fn read_again(&mut self, number: PageId, slot: u32, readings: &[String]) -> Option<()> {
         self.measured.retain(|measured| *measured != slot);
         let filled = self.slot_mut(slot)?;
         filled.measured.clear();
@@ -274,8 +271,8 @@ impl Workspace {
     }
 
     /// Takes a page's settings again from its statements.
-    fn read_settings(&mut self, number: u32) {
-        let Some(page) = self.pages.get(number as usize) else {
+    fn read_settings(&mut self, number: PageId) {
+        let Some(page) = self.page(number) else {
             return;
         };
         let settings = page

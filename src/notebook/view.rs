@@ -8,7 +8,7 @@ use super::definition::Definition;
 use super::outcome::{Faces, Outcome};
 use super::step_budget;
 use super::workspace::{Slot, Workspace};
-use crate::language::{Cells, Source, UserFunction, Value, deviation};
+use crate::language::{Cells, PageId, Source, UserFunction, Value, deviation};
 use crate::quantity::System;
 
 /// Where the sizes stand between their limits.
@@ -138,6 +138,6 @@ pub fn view<T>(
         faces,
         deviations,
         at_rest,
-        lengths: workspace.lengths_of(0),
+        lengths: workspace.lengths_of(PageId::MAIN),
     })
 }

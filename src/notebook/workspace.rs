@@ -9,7 +9,7 @@ use super::marks::Marks;
 use super::outcome::{Faces, Failure, Outcome};
 use super::page::Page;
 use crate::diagnostic::Diagnostic;
-use crate::language::{Formula, Node, Value};
+use crate::language::{Formula, Node, PageId, Value};
 use crate::quantity::System;
 use crate::syntax::StatementText;
 
@@ -17,7 +17,7 @@ use crate::syntax::StatementText;
 #[derive(Clone, Debug)]
 pub struct Slot {
     /// The page it belongs to.
-    pub page: u32,
+    pub page: PageId,
     /// Its name; empty for statements without one.
     pub name: Arc<str>,
     /// What fills it.
@@ -68,8 +68,24 @@ pub struct Workspace {
 }
 
 impl Workspace {
+    /// Returns a page.
+    #[must_use]
+    pub fn page(&self, page: PageId) -> Option<&Page> {
+        self.pages.get(page.index())
+    }
+
+    /// Returns the pages with their numbers.
+    pub(super) fn numbered_pages(&self) -> impl Iterator<Item = (PageId, &Page)> {
+        (0..).map(PageId::at).zip(&self.pages)
+    }
+
+    /// Returns a page to change.
+    pub(super) fn page_mut(&mut self, page: PageId) -> Option<&mut Page> {
+        self.pages.get_mut(page.index())
+    }
+
     /// A new slot of a page.
-    pub(super) fn add_slot(&mut self, page: u32, name: Arc<str>) -> u32 {
+    pub(super) fn add_slot(&mut self, page: PageId, name: Arc<str>) -> u32 {
         let slot = u32::try_from(self.slots.len()).unwrap_or(u32::MAX);
         self.slots.push(Arc::new(Slot {
             page,
@@ -89,7 +105,7 @@ impl Workspace {
     }
 
     /// A slot for a statement without a name.
-    pub(super) fn nameless_slot(&mut self, page: u32) -> u32 {
+    pub(super) fn nameless_slot(&mut self, page: PageId) -> u32 {
         match self.free.pop() {
             Some(slot) => {
                 if let Some(slot) = self.slot_mut(slot) {
@@ -102,42 +118,34 @@ impl Workspace {
     }
 
     /// The slot of a name of a page, made where it is missing.
-    pub(super) fn slot_of(&mut self, page: u32, name: &str) -> u32 {
-        if let Some(slot) = self
-            .pages
-            .get(page as usize)
-            .and_then(|page| page.names.get(name))
-        {
+    pub(super) fn slot_of(&mut self, page: PageId, name: &str) -> u32 {
+        if let Some(slot) = self.page(page).and_then(|page| page.names.get(name)) {
             return *slot;
         }
         let name: Arc<str> = name.into();
         let slot = self.add_slot(page, name.clone());
-        if let Some(page) = self.pages.get_mut(page as usize) {
+        if let Some(page) = self.page_mut(page) {
             page.names.insert(name, slot);
         }
         slot
     }
 
     /// The slot of a function of a page, made where it is missing.
-    pub(super) fn function_slot(&mut self, page: u32, name: &str) -> u32 {
-        if let Some(slot) = self
-            .pages
-            .get(page as usize)
-            .and_then(|page| page.functions.get(name))
-        {
+    pub(super) fn function_slot(&mut self, page: PageId, name: &str) -> u32 {
+        if let Some(slot) = self.page(page).and_then(|page| page.functions.get(name)) {
             return *slot;
         }
         let name: Arc<str> = name.into();
         let slot = self.add_slot(page, name.clone());
-        if let Some(page) = self.pages.get_mut(page as usize) {
+        if let Some(page) = self.page_mut(page) {
             page.functions.insert(name, slot);
         }
         slot
     }
 
     /// Says what is wrong with a statement of a page.
-    pub(super) fn report(&mut self, page: u32, piece: &StatementText, wrong: Vec<Diagnostic>) {
-        if let Some(page) = self.pages.get_mut(page as usize) {
+    pub(super) fn report(&mut self, page: PageId, piece: &StatementText, wrong: Vec<Diagnostic>) {
+        if let Some(page) = self.page_mut(page) {
             let start = piece.span.start as usize;
             page.wrong
                 .extend(wrong.into_iter().map(|wrong| wrong.shifted(start)));
@@ -183,8 +191,8 @@ impl Workspace {
 
     /// The system that a notebook asks lengths to be shown in.
     #[must_use]
-    pub fn lengths_of(&self, page: u32) -> Option<System> {
-        let page = self.pages.get(page as usize)?;
+    pub fn lengths_of(&self, page: PageId) -> Option<System> {
+        let page = self.page(page)?;
         page.settings.lengths.first().copied()
     }
 
@@ -210,7 +218,7 @@ impl Workspace {
             None => main.names.get(path).copied(),
             Some((alias, name)) => {
                 let (_, page) = main.uses.iter().find(|(known, _)| &**known == alias)?;
-                self.pages.get(*page as usize)?.names.get(name).copied()
+                self.page(*page)?.names.get(name).copied()
             }
         }
         .filter(|slot| self.is_defined(*slot))
@@ -223,7 +231,7 @@ impl Workspace {
         let Some(found) = self.slot(slot) else {
             return String::new();
         };
-        let Some(page) = self.pages.get(found.page as usize) else {
+        let Some(page) = self.page(found.page) else {
             return String::new();
         };
         let op = page
@@ -246,7 +254,7 @@ impl Workspace {
                 .get(found.item as usize)
                 .map_or("", |item| page.text_at(item.piece.span))
         };
-        if found.page == 0 {
+        if found.page == PageId::MAIN {
             return name.to_owned();
         }
         let alias = self

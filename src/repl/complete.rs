@@ -274,7 +274,7 @@ fn fields(session: &Session, path: &str) -> Vec<Completion> {
     let used = workspace
         .main()
         .and_then(|page| page.uses.iter().find(|(alias, _)| &**alias == path));
-    if let Some(page) = used.and_then(|(_, page)| workspace.pages.get(*page as usize)) {
+    if let Some(page) = used.and_then(|(_, page)| workspace.page(*page)) {
         let mut names: Vec<&str> = page.names.keys().map(|name| &**name).collect();
         names.sort_unstable();
         return names.into_iter().map(Completion::plain).collect();

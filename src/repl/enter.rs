@@ -9,7 +9,7 @@ use super::session::Session;
 use super::show::{Shown, is_ring};
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::language::STEPS;
-use crate::notebook::{Definition, Failure, Workspace, arisen, range_problems, unit_of};
+use crate::notebook::{Definition, Failure, PageId, Workspace, arisen, range_problems, unit_of};
 use crate::quantity::Unit;
 use crate::sheet::{Sheet, bare_size, rows_text};
 use crate::syntax::{
@@ -368,7 +368,7 @@ impl Session {
         reply: &mut Reply,
     ) {
         for problem in arisen(before, &self.workspace) {
-            let Some(page) = self.workspace.pages.get(problem.page as usize) else {
+            let Some(page) = self.workspace.page(problem.page) else {
                 continue;
             };
             let mut diagnostic = problem.diagnostic;
@@ -384,7 +384,7 @@ impl Session {
             });
             let stored = item.map_or("", |item| page.text_at(item.piece.span));
             let here = pieces.iter().find(|piece| {
-                problem.page == 0
+                problem.page == PageId::MAIN
                     && typed.get(piece.span.start as usize..piece.span.end as usize) == Some(stored)
             });
             let place = match (here, item) {

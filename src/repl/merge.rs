@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::path::Path;
 
 use super::place::{self, Entry, replaces};
-use crate::notebook::{Shelf, Workspace};
+use crate::notebook::{PageId, Shelf, Workspace};
 use crate::syntax::{Role, parse_document};
 
 /// A statement of a text, by what makes it the same statement in another version.
@@ -152,7 +152,7 @@ pub fn merge(
             merged.both.push(change.name.clone());
         }
         if let Some(text) = put(&workspace, change) {
-            workspace.update_text(0, &text, shelf);
+            workspace.update_text(PageId::MAIN, &text, shelf);
         }
     }
     for gone in old
@@ -173,7 +173,7 @@ pub fn merge(
             Some(crate::notebook::without(page, item?))
         });
         if let Some(text) = text {
-            workspace.update_text(0, &text, shelf);
+            workspace.update_text(PageId::MAIN, &text, shelf);
         }
     }
     merged.text = workspace

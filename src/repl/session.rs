@@ -9,7 +9,7 @@ use std::sync::Arc;
 use super::answer::Answer;
 use super::reply::Reply;
 use super::step::{State, Step};
-use crate::notebook::{Moved, Page, Settings, Shelf, Workspace, moved};
+use crate::notebook::{Moved, Page, PageId, Settings, Shelf, Workspace, moved};
 use crate::sheet::{TerminalStyle, moved_rows, moved_text};
 
 /// What a session without a file is called.
@@ -236,7 +236,8 @@ impl Session {
 
     /// Puts a text in the workspace, without making it a change of the session.
     pub(super) fn put_text(&mut self, text: &str) {
-        self.workspace.update_text(0, text, self.bench.as_ref());
+        self.workspace
+            .update_text(PageId::MAIN, text, self.bench.as_ref());
     }
 
     /// Makes what the workspace holds now a change of the session.

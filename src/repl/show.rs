@@ -4,7 +4,7 @@ use super::place::Entry;
 use super::reply::{Place, Wrong};
 use super::session::Session;
 use crate::language::Value;
-use crate::notebook::{Workspace, moved, problems};
+use crate::notebook::{PageId, Workspace, moved, problems};
 use crate::quantity::count;
 use crate::sheet::{Row, RowKind, Sheet, rows_text};
 use crate::syntax::{ItemKind, Kind, Name, Role, StatementKind, parse_expression};
@@ -162,7 +162,7 @@ impl Session {
             Some(page) => format!("{}\n\n{expression}\n", page.text.trim_end()),
             None => expression.to_owned(),
         };
-        copy.update_text(0, &text, self.bench.as_ref());
+        copy.update_text(PageId::MAIN, &text, self.bench.as_ref());
         let last = copy.main().map_or(0, |page| page.items.len());
         let last = u32::try_from(last.saturating_sub(1)).unwrap_or(u32::MAX);
         let rows = Sheet::rows_of(&copy, &[last]);

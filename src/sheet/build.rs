@@ -11,7 +11,7 @@ use super::model::{Caution, Report, Row, RowKind, RowState, Section, Sheet};
 use super::needed;
 use crate::diagnostic::{Lines, Severity};
 use crate::language::{Size, Value};
-use crate::notebook::{Failure, Item, Page, ToleranceAnalysis, Workspace, problems};
+use crate::notebook::{Failure, Item, Page, PageId, ToleranceAnalysis, Workspace, problems};
 use crate::quantity::Quantity;
 use crate::syntax::ItemKind;
 
@@ -78,7 +78,7 @@ fn reports(workspace: &Workspace) -> Vec<Report> {
     let mut reports = Vec::new();
     let mut lines: Vec<Option<Lines>> = vec![None; workspace.pages.len()];
     for problem in problems(workspace).into_iter().take(REPORTS) {
-        let place = problem.page as usize;
+        let place = problem.page.index();
         let (Some(page), Some(lines)) = (workspace.pages.get(place), lines.get_mut(place)) else {
             continue;
         };
@@ -134,7 +134,7 @@ fn cautions(workspace: &Workspace) -> Vec<Caution> {
     let mut slots: Vec<_> = workspace
         .slots
         .iter()
-        .filter(|slot| slot.page == 0)
+        .filter(|slot| slot.page == PageId::MAIN)
         .collect();
     slots.sort_by_key(|slot| slot.item);
     for slot in slots {

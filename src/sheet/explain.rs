@@ -128,7 +128,7 @@ pub fn slot_called(workspace: &Workspace, name: &str) -> Option<u32> {
 #[must_use]
 pub fn explain(workspace: &Workspace, slot: u32) -> Option<Explanation> {
     let filled = workspace.slot(slot)?;
-    let page = workspace.pages.get(filled.page as usize)?;
+    let page = workspace.page(filled.page)?;
     let item = page.items.get(filled.item as usize)?;
     let statement = match &filled.redefined {
         Some(text) => text,

@@ -3,6 +3,7 @@
 use std::collections::{HashSet, VecDeque};
 
 use super::build::Builder;
+use crate::notebook::PageId;
 
 impl Builder<'_> {
     /// Returns the cautions of the library functions that an op calls, itself or through
@@ -17,7 +18,7 @@ impl Builder<'_> {
                 continue;
             };
             // What another notebook works out is minded there.
-            if filled.page != 0 {
+            if filled.page != PageId::MAIN {
                 continue;
             }
             filled.content.walk(&mut |node| {

@@ -10,7 +10,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use generated::{Texts, with_dependents};
-use setover::internals::notebook::{Workspace, vary};
+use setover::internals::notebook::{PageId, Workspace, vary};
 
 const CELLS: usize = 100_000;
 
@@ -71,7 +71,7 @@ fn typed() {
     let other = text.replacen("input = 40 mm", "input = 41 mm", 1);
     let change = time(10, |round| {
         let text = if round % 2 == 0 { &other } else { &text };
-        let updated = workspace.update_text(0, text, &Texts(&[]));
+        let updated = workspace.update_text(PageId::MAIN, text, &Texts(&[]));
         assert_eq!(updated.computed.len(), 11);
     });
     let open = time(3, |_| opened(&text));

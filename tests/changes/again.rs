@@ -3,7 +3,7 @@
 
 use std::path::Path;
 
-use setover::internals::notebook::Workspace;
+use setover::internals::notebook::{PageId, Workspace};
 
 use crate::alike::{difference, everything};
 use crate::texts::Texts;
@@ -90,7 +90,7 @@ fn a_value_does_not_hang_on_how_often_it_was_worked_out() {
     assert!(!is_wrong, "the formulas can be read");
     for (number, (a, b, t)) in tried.iter().chain(&tried).enumerate() {
         let text = notebook(a, b, t);
-        kept.update_text(0, &text, &Texts(&[]));
+        kept.update_text(PageId::MAIN, &text, &Texts(&[]));
         let afresh = opened(&text);
         let different = difference(&everything(&kept), &everything(&afresh));
         assert_eq!(different, None, "after change {number} to {a}, {b}, {t}");

@@ -10,7 +10,7 @@ use setover::internals::notebook::{
 /// A slot by its page and its name, or by its place in the page.
 pub fn label(workspace: &Workspace, slot: u32) -> String {
     let filled = &workspace.slots[slot as usize];
-    let page = &workspace.pages[filled.page as usize];
+    let page = &workspace.pages[filled.page.index()];
     let file = page.path.display();
     let function = matches!(filled.content, Definition::Function(_))
         || page.functions.get(&filled.name) == Some(&slot);
@@ -54,7 +54,7 @@ pub fn everything(workspace: &Workspace) -> Vec<String> {
                 continue;
             };
             let filled = &workspace.slots[slot as usize];
-            assert_eq!(filled.page as usize, number, "a slot of another page");
+            assert_eq!(filled.page.index(), number, "a slot of another page");
             facts.push(format!("{place} fills {}", label(workspace, slot)));
             facts.extend(values_of(workspace, slot));
         }
@@ -65,7 +65,7 @@ pub fn everything(workspace: &Workspace) -> Vec<String> {
             diagnostic,
             text,
         } = problem;
-        format!("problem in {page}: {diagnostic:?} {text:?}")
+        format!("problem in {page:?}: {diagnostic:?} {text:?}")
     }));
     facts
 }

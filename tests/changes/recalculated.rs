@@ -7,19 +7,21 @@ use std::sync::OnceLock;
 use std::time::Instant;
 
 use proptest::prelude::*;
-use setover::internals::notebook::{Definition, ItemKind, Outcome, Workspace, with_expression};
+use setover::internals::notebook::{
+    Definition, ItemKind, Outcome, PageId, Workspace, with_expression,
+};
 
 use crate::alike::{dependents, difference, everything, label, limits, values_of};
 use crate::generated::{
     Edit, FILES, NAMES, Notebooks, apply, edits, enough, expression, notebooks, tries,
 };
 
-fn page_of(workspace: &Workspace, file: usize) -> Option<u32> {
+fn page_of(workspace: &Workspace, file: usize) -> Option<PageId> {
     let place = workspace
         .pages
         .iter()
         .position(|page| page.path == Path::new(FILES[file]));
-    u32::try_from(place?).ok()
+    place.map(PageId::at)
 }
 
 fn assert_alike(kept: &Workspace, afresh: &Workspace) -> Result<(), TestCaseError> {
@@ -33,8 +35,8 @@ fn assert_alike(kept: &Workspace, afresh: &Workspace) -> Result<(), TestCaseErro
 }
 
 /// The statements of a page, each with its slot; the readings of a slot as one.
-fn statements(workspace: &Workspace, page: u32) -> Vec<(String, u32)> {
-    let page = &workspace.pages[page as usize];
+fn statements(workspace: &Workspace, page: PageId) -> Vec<(String, u32)> {
+    let page = &workspace.pages[page.index()];
     let mut readings: BTreeMap<u32, String> = BTreeMap::new();
     let mut found = Vec::new();
     for item in &page.items {
@@ -69,7 +71,7 @@ fn without_places(fact: &str) -> String {
 }
 
 /// The slots whose statements came, went or changed from one state to another.
-fn touched(before: &Workspace, after: &Workspace, page: u32) -> HashSet<u32> {
+fn touched(before: &Workspace, after: &Workspace, page: PageId) -> HashSet<u32> {
     let (old, new) = (statements(before, page), statements(after, page));
     let mut count: HashMap<&(String, u32), i32> = HashMap::new();
     old.iter()
@@ -159,13 +161,13 @@ proptest! {
             }
             let Some(page) = page_of(&kept, file) else { continue };
             let name = NAMES[name];
-            let Some(slot) = kept.pages[page as usize].names.get(name).copied() else { continue };
+            let Some(slot) = kept.pages[page.index()].names.get(name).copied() else { continue };
             if !matches!(kept.slots[slot as usize].content, Definition::Cell(_)) {
                 continue;
             }
             let afresh = texts.afresh();
             let place = page_of(&afresh, file).expect("the same pages");
-            let text = with_expression(&afresh, &afresh.pages[place as usize], name, &expression);
+            let text = with_expression(&afresh, &afresh.pages[place.index()], name, &expression);
             let old = kept.clone();
             match (kept.redefine(slot, &expression), text) {
                 (Ok(computed), Ok(text)) => {
@@ -220,13 +222,14 @@ fn one_change_computes_its_dependents_only() {
         names.sort();
         names
     };
-    let changed = workspace.update_text(0, &text.replace("c = 5 mm", "c = 6 mm"), &shelf);
+    let changed =
+        workspace.update_text(PageId::MAIN, &text.replace("c = 5 mm", "c = 6 mm"), &shelf);
     assert!(!changed.afresh);
     assert_eq!(
         names(&workspace, &changed.computed),
         ["c", "check d > b", "d"]
     );
-    let changed = workspace.update_text(1, "journal = 12.7 mm\n", &shelf);
+    let changed = workspace.update_text(PageId::at(1), "journal = 12.7 mm\n", &shelf);
     assert!(!changed.afresh);
     assert_eq!(
         names(&workspace, &changed.computed),
@@ -267,7 +270,7 @@ fn a_name_that_went_keeps_its_name_in_messages() {
     let text = "a = 8 mm\nh = 3 mm\nvary a over h, 9 mm show a\n";
     let mut workspace = Workspace::of_text(Path::new(FILES[0]), text, &shelf);
     let changed = text.replace("h = 3 mm", "op Turn.");
-    workspace.update_text(0, &changed, &shelf);
+    workspace.update_text(PageId::MAIN, &changed, &shelf);
     let found = setover::internals::notebook::problems(&workspace);
     let messages: Vec<&str> = found
         .iter()
@@ -294,7 +297,7 @@ fn a_reading_by_what_follows_from_it_is_a_ring() {
         measured b = h + 0.01 mm\nd = (1 mm + b) * 2\nh = 16.2 mm\n";
     let mut workspace = Workspace::of_text(Path::new(FILES[0]), text, &shelf);
     let changed = text.replace("h = 16.2 mm", "h = d H7");
-    workspace.update_text(0, &changed, &shelf);
+    workspace.update_text(PageId::MAIN, &changed, &shelf);
     let fresh = Workspace::of_text(Path::new(FILES[0]), &changed, &shelf);
     assert_eq!(
         difference(&everything(&workspace), &everything(&fresh)),

@@ -134,7 +134,7 @@ pub fn render(text: &str) {
         "{page}"
     );
     for problem in problems(&workspace).iter().take(50) {
-        let Some(page) = workspace.pages.get(problem.page as usize) else {
+        let Some(page) = workspace.pages.get(problem.page.index()) else {
             continue;
         };
         let span = problem.diagnostic.span;

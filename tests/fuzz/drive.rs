@@ -6,7 +6,7 @@ use std::path::Path;
 use rand::rngs::StdRng;
 use rand::{RngExt, SeedableRng};
 use setover::internals::notebook::{
-    Request, ToleranceAnalysis, Workspace, arisen, sample, with_expression, with_reading,
+    PageId, Request, ToleranceAnalysis, Workspace, arisen, sample, with_expression, with_reading,
 };
 use setover::internals::repl::Session;
 use setover::internals::sheet::{
@@ -134,7 +134,7 @@ fn edited(ground: &Ground, random: &mut StdRng, workspace: &Workspace) {
     for edit in edits.into_iter().flatten() {
         kept(&page.text, &edit);
         let mut after = workspace.clone();
-        after.update_text(0, &edit, &Workshop);
+        after.update_text(PageId::MAIN, &edit, &Workshop);
         let fresh = notebook(&edit);
         if let Some(difference) = difference(&everything(&after), &everything(&fresh)) {
             panic!("an edit and a fresh start differ: {difference}");

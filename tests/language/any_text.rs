@@ -28,7 +28,7 @@ pub fn all_the_way(text: &str) -> Workspace {
     let _ = csv(&sheet);
     let _ = serde_json::to_string(&sheet).expect("a sheet as JSON");
     for problem in problems(&workspace).iter().take(20) {
-        if let Some(page) = workspace.pages.get(problem.page as usize) {
+        if let Some(page) = workspace.pages.get(problem.page.index()) {
             let shown = render(
                 Source {
                     name: &page.name,

@@ -5,7 +5,7 @@ use std::path::Path;
 use proptest::prelude::ProptestConfig;
 use setover::internals::diagnostic::{Diagnostic, Severity};
 use setover::internals::language::Value;
-use setover::internals::notebook::{Workspace, problems};
+use setover::internals::notebook::{PageId, Workspace, problems};
 
 pub use crate::texts::Texts;
 
@@ -18,7 +18,7 @@ pub fn notebook(text: &str) -> Workspace {
 pub fn wrong(workspace: &Workspace) -> Vec<Diagnostic> {
     problems(workspace)
         .into_iter()
-        .filter(|problem| problem.page == 0)
+        .filter(|problem| problem.page == PageId::MAIN)
         .map(|problem| problem.diagnostic)
         .filter(|diagnostic| diagnostic.severity == Severity::Error)
         .collect()

@@ -5,14 +5,14 @@ use std::sync::Arc;
 use super::connect;
 use super::scope::PageScope;
 use crate::diagnostic::Diagnostic;
-use crate::language::{FunctionDoc, compile, read_documentation};
+use crate::language::{FunctionDoc, PageId, compile, read_documentation};
 use crate::notebook::definition::Definition;
 use crate::notebook::workspace::Workspace;
 use crate::syntax::{Parameter, StatementKind, StatementText, parse_statement, print_expression};
 
 pub(super) fn function(
     workspace: &mut Workspace,
-    page: u32,
+    page: PageId,
     item: u32,
     piece: &StatementText,
     parsed: &StatementKind,
@@ -28,8 +28,7 @@ pub(super) fn function(
     }
     let documentation = piece.documentation.and_then(|span| {
         workspace
-            .pages
-            .get(page as usize)
+            .page(page)
             .map(|page| page.text_at(span).to_owned())
     });
     let names = written(parameters);

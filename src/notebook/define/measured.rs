@@ -2,7 +2,7 @@
 
 use super::scope::PageScope;
 use crate::diagnostic::Diagnostic;
-use crate::language::{CONSTANTS, Lowering};
+use crate::language::{CONSTANTS, Lowering, PageId};
 use crate::notebook::workspace::Workspace;
 use crate::syntax::{Expression, Name, StatementText};
 
@@ -18,7 +18,7 @@ pub(super) enum Beside {
 /// Adds a reading or an aim to the slot of its name, which may be defined further down.
 pub(super) fn beside(
     workspace: &mut Workspace,
-    page: u32,
+    page: PageId,
     piece: &StatementText,
     name: &Name,
     value: &Expression,

@@ -1,6 +1,6 @@
 //! Names as a page knows them.
 
-use crate::language::{Named, Scope};
+use crate::language::{Named, PageId, Scope};
 use crate::notebook::workspace::Workspace;
 
 /// So many needs are quicker looked through than looked up.
@@ -9,7 +9,7 @@ pub(super) const FEW: usize = 32;
 /// Looks names up in a page and notes which slots are needed.
 pub(super) struct PageScope<'a> {
     pub(super) workspace: &'a mut Workspace,
-    pub(super) page: u32,
+    pub(super) page: PageId,
     pub(super) needs: Vec<u32>,
 }
 
@@ -25,7 +25,7 @@ impl PageScope<'_> {
 
 impl Scope for PageScope<'_> {
     fn name(&mut self, name: &str) -> Named {
-        let page = self.workspace.pages.get(self.page as usize);
+        let page = self.workspace.page(self.page);
         if let Some((_, used)) =
             page.and_then(|page| page.uses.iter().find(|(alias, _)| &**alias == name))
         {
@@ -35,7 +35,7 @@ impl Scope for PageScope<'_> {
         Named::Cell(self.need(slot))
     }
 
-    fn name_in(&mut self, notebook: u32, name: &str) -> u32 {
+    fn name_in(&mut self, notebook: PageId, name: &str) -> u32 {
         let slot = self.workspace.slot_of(notebook, name);
         self.need(slot)
     }
@@ -43,8 +43,7 @@ impl Scope for PageScope<'_> {
     fn function(&mut self, name: &str) -> Option<u32> {
         let known = self
             .workspace
-            .pages
-            .get(self.page as usize)
+            .page(self.page)
             .is_some_and(|page| page.functions.contains_key(name));
         if !known {
             return None;

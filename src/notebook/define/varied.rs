@@ -3,14 +3,14 @@
 use super::connect;
 use super::scope::PageScope;
 use crate::diagnostic::Diagnostic;
-use crate::language::{Lowering, Named, Node, Scope};
+use crate::language::{Lowering, Named, Node, PageId, Scope};
 use crate::notebook::definition::{Definition, VaryCode};
 use crate::notebook::workspace::Workspace;
 use crate::syntax::{Draw, Expression, Kind, Name, VaryRange, print_expression};
 
 pub(super) fn vary(
     workspace: &mut Workspace,
-    (page, slot): (u32, u32),
+    (page, slot): (PageId, u32),
     item: u32,
     ranges: &[VaryRange],
     shown: &[Expression],
@@ -51,7 +51,7 @@ pub(super) fn vary(
 }
 
 /// A picture; its sizes may carry tolerances of their own.
-pub(super) fn draw(workspace: &mut Workspace, page: u32, item: u32, drawn: &Draw) -> u32 {
+pub(super) fn draw(workspace: &mut Workspace, page: PageId, item: u32, drawn: &Draw) -> u32 {
     let slot = workspace.add_slot(page, "".into());
     let mut scope = PageScope {
         workspace,

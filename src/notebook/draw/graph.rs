@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::form::Over;
 use crate::diagnostic::Diagnostic;
-use crate::language::{Evaluator, Node, RangeCode, ResolvedExpr, Value};
+use crate::language::{Evaluator, Node, PageId, RangeCode, ResolvedExpr, Value};
 use crate::notebook::definition::{Definition, VaryCode};
 use crate::notebook::trial::Trial;
 use crate::notebook::vary::{VaryRow, VaryTable, worked_out};
@@ -169,7 +169,7 @@ fn columns(
 }
 
 /// The values of the first `vary` statement of a page that varies a cell alone.
-fn varied_alone(workspace: &Workspace, page: u32, cell: u32) -> Option<RangeCode> {
+fn varied_alone(workspace: &Workspace, page: PageId, cell: u32) -> Option<RangeCode> {
     let statements = workspace.slots.iter().filter(|slot| slot.page == page);
     statements
         .filter_map(|slot| match &slot.content {
@@ -193,7 +193,7 @@ fn no_values(workspace: &Workspace, over: &Over) -> Diagnostic {
 /// very cell with a value that the varied cell does not move.
 fn limits(
     workspace: &Workspace,
-    page: u32,
+    page: PageId,
     over: u32,
     shown: &[(String, Node)],
 ) -> Vec<GraphLimit> {

@@ -184,7 +184,7 @@ impl Numbers<'_> {
 
     fn used(&self, alias: &str) -> Option<&Page> {
         let (_, page) = self.page.uses.iter().find(|(known, _)| &**known == alias)?;
-        self.workspace.pages.get(*page as usize)
+        self.workspace.page(*page)
     }
 
     fn named(&self, page: &Page, name: &str) -> Option<Value> {
