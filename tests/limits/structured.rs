@@ -212,28 +212,38 @@ impl Formula {
         self.tree.at(&sizes)
     }
 
-    /// The least and the greatest value that brute force finds: corners, scattered
+    /// The least and the greatest value that brute force finds: a grid, corners, scattered
     /// points, and downhill from the best of them, by single sizes and by pairs.
+    /// `SETOVER_DENSITY=8`, say, makes the grid 8 times as dense, tries 8 times as many points
+    /// and goes downhill from 8 times as many of them: for a release build.
     pub fn brute_force(&self, points: usize) -> [(f64, Vec<f64>); 2] {
+        let density = std::env::var("SETOVER_DENSITY");
+        let density: usize = density
+            .ok()
+            .and_then(|times| times.parse().ok())
+            .unwrap_or(1);
         let count = self.sizes.len();
         let mut row = Row::new(99);
         let mut seen: Vec<Vec<f64>> = Vec::new();
         if count <= 4 {
-            let steps = [0, 0, 17, 9, 5][count];
-            for place in 0..(steps as usize).pow(count as u32) {
+            // The same ratio of points for each number of sizes.
+            let denser = (density as f64).powf(1.0 / count as f64);
+            let steps = 1 + ([0.0, 0.0, 16.0, 8.0, 4.0][count] * denser) as usize;
+            for place in 0..steps.pow(count as u32) {
                 let mut rest = place;
                 let at = (0..count).map(|_| {
-                    let step = rest % steps as usize;
-                    rest /= steps as usize;
+                    let step = rest % steps;
+                    rest /= steps;
                     step as f64 / (steps - 1) as f64
                 });
                 seen.push(at.collect());
             }
         }
-        for corner in 0..(1_u64 << count.min(8)) {
+        let all_corners = if density > 1 { 12 } else { 8 };
+        for corner in 0..(1_u64 << count.min(all_corners)) {
             let all = row.next();
             let bit = |index: usize| {
-                if count <= 8 {
+                if count <= all_corners {
                     corner >> index & 1
                 } else {
                     all >> index & 1
@@ -241,7 +251,7 @@ impl Formula {
             };
             seen.push((0..count).map(|index| bit(index) as f64).collect());
         }
-        for _ in 0..points {
+        for _ in 0..points * density {
             seen.push((0..count).map(|_| row.part()).collect());
         }
         [1.0, -1.0].map(|sign| {
@@ -252,7 +262,7 @@ impl Formula {
                 .collect();
             order.sort_by(|a, b| a.0.total_cmp(&b.0));
             let mut best = (f64::INFINITY, Vec::new());
-            for (value, index) in order.into_iter().take(2) {
+            for (value, index) in order.into_iter().take(2 * density) {
                 let mut at = seen[index].clone();
                 let mut value = value;
                 let mut stride = 0.25;
