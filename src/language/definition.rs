@@ -87,9 +87,9 @@ pub fn compile(
         Some(code) => Body::LookUp(code),
         None => Body::Language(lowering.formula(formula)),
     };
-    let wants_drawn = match &body {
-        Body::Language(node) => asks_for_drawn(node),
-        Body::Native(_) | Body::LookUp(_) => false,
+    let (wants_drawn, calls_others) = match &body {
+        Body::Language(node) => (asks_for_drawn(node), calls_notebook(node)),
+        Body::Native(_) | Body::LookUp(_) => (false, false),
     };
     let wrong = lowering.finish();
     if wrong.is_empty() {
@@ -102,6 +102,7 @@ pub fn compile(
             gives,
             body,
             wants_drawn,
+            carries_drawn: wants_drawn || calls_others,
         })
     } else {
         Err(wrong)
@@ -109,7 +110,7 @@ pub fn compile(
 }
 
 /// Returns whether an expression asks for drawn figures: a face, a size with a tolerance, or a
-/// function that does.
+/// function of the library that does.
 fn asks_for_drawn(node: &Node) -> bool {
     let mut asks = false;
     node.walk(&mut |node| {
@@ -118,12 +119,23 @@ fn asks_for_drawn(node: &Node) -> bool {
             ResolvedExpr::Size(_) => true,
             ResolvedExpr::Call(call) => match &call.callee {
                 Callee::Library(function) => DRAWN.contains(function.name),
-                Callee::Notebook(..) => true,
+                Callee::Notebook(..) => false,
             },
             _ => false,
         };
     });
     asks
+}
+
+/// Returns whether an expression calls a function of the notebook.
+fn calls_notebook(node: &Node) -> bool {
+    let mut calls = false;
+    node.walk(&mut |node| {
+        if let ResolvedExpr::Call(call) = &node.code {
+            calls |= matches!(call.callee, Callee::Notebook(..));
+        }
+    });
+    calls
 }
 
 /// Returns the unit after `in` of a `gives:` line.

@@ -25,8 +25,11 @@ pub struct UserFunction {
     pub gives: Arc<Shape>,
     /// The body.
     pub body: Body,
-    /// Whether it asks for drawn figures somewhere, so that its arguments carry theirs.
+    /// Whether it asks for drawn figures somewhere itself.
     pub wants_drawn: bool,
+    /// Whether its arguments carry their drawn figures: it asks for them, or calls a function
+    /// of the notebook that may.
+    pub carries_drawn: bool,
 }
 
 /// What a function does when it is called.

@@ -1,27 +1,21 @@
 //! How limits travel through formulas.
 //!
-//! Each toleranced size is a source, which stands where it is aimed. Moving one source
-//! at a time to its two limits
-//! and computing what depends on it gives its share in every result and the
-//! direction in which it acts. The worst corners follow: with up to six sources
-//! all corners are computed; with more, the two that the directions name, after a
-//! source that seemed idle was tried in other corners too. Points inside and steps
-//! inward from the worst corners tell whether a result turns between the limits,
-//! halving tells a jump from a slope; such a result says so.
+//! Each toleranced size is a source, which stands where it is aimed. What follows from them
+//! by formulas with a program has its limits proven ([`prove`]); what has none is looked at
+//! from outside ([`black_box`]).
 
+mod black_box;
 mod check;
-mod corners;
-mod monotonicity;
-mod perturbation;
+mod jumps;
 mod prove;
 mod results;
-mod sensitivity;
 pub(super) mod sources;
 mod tighten;
 mod verdict;
 
 use foldhash::{HashMap, HashSet};
 
+use black_box::BlackBox;
 pub use results::{CheckLimits, Known, Limits, Monotonicity, Share};
 pub use sources::{SourceSize, sources};
 pub use tighten::tighten;
@@ -32,12 +26,8 @@ use super::step_budget::afresh;
 use super::trial::Trial;
 use super::vary::resting_on_vary;
 use super::workspace::Workspace;
-pub use crate::language::Others;
 use crate::language::Value;
 use crate::quantity::Quantity;
-
-/// How many points inside the limits are looked at.
-const POINTS: usize = 64;
 
 /// The limits of everything in a workspace that has them.
 #[derive(Clone, Debug, Default)]
@@ -155,8 +145,7 @@ impl ToleranceAnalysis {
         let affected = trial.order(&starts);
         let mut slots: Vec<u32> = affected.iter().flatten().copied().collect();
         slots.retain(|slot| {
-            wanted.is_none_or(|wanted| wanted.contains(slot))
-                && perturbation::counts(workspace, *slot)
+            wanted.is_none_or(|wanted| wanted.contains(slot)) && counts(workspace, *slot)
         });
         // Checks come first: what one makes of a part matters more than a range.
         let is_check = |slot: u32| {
@@ -172,7 +161,7 @@ impl ToleranceAnalysis {
             !varied
         });
         let mut prover = prove::Prover::new(workspace, sources, &slots, aside);
-        let mut rest: HashSet<u32> = HashSet::default();
+        let mut rest: Vec<u32> = Vec::new();
         for slot in slots {
             // A reading stays while sizes move.
             if workspace.measured.contains(&slot) && aside != Some(slot) {
@@ -186,7 +175,7 @@ impl ToleranceAnalysis {
             if is_check(slot) {
                 match prover.check(slot) {
                     Some(check) => drop(self.checks.insert(slot, check)),
-                    None => drop(rest.insert(slot)),
+                    None => rest.push(slot),
                 }
             } else if !prover.counts(slot) {
                 let items = prover.items(slot);
@@ -194,12 +183,20 @@ impl ToleranceAnalysis {
             } else {
                 match prover.limits(slot) {
                     Some(limits) => drop(self.limits.insert(slot, limits)),
-                    None => drop(rest.insert(slot)),
+                    None => rest.push(slot),
                 }
             }
         }
-        if !rest.is_empty() {
-            self.search(workspace, sources, trial, &rest);
+        let Some(first) = rest.first() else { return };
+        let mut tried = BlackBox::new(workspace, sources, trial, *first);
+        for slot in rest {
+            tried.turn_to(slot);
+            if is_check(slot) {
+                self.checks.extend(tried.check().map(|check| (slot, check)));
+            } else {
+                self.limits
+                    .extend(tried.limits().map(|limits| (slot, limits)));
+            }
         }
     }
 
@@ -224,85 +221,6 @@ impl ToleranceAnalysis {
         }
     }
 
-    /// Searches the limits of slots that have no program: at corners and scattered
-    /// places.
-    fn search(
-        &mut self,
-        workspace: &Workspace,
-        sources: &[SourceSize],
-        trial: Trial,
-        wanted: &HashSet<u32>,
-    ) {
-        let wanted = Some(wanted);
-        let mut mover = perturbation::Perturbation::new(workspace, sources, trial, wanted);
-        let (paths, upstream) = sensitivity::paths(&mut mover);
-        let sets = corners::sets(&mover, upstream);
-        let mut reaches = corners::reaches(&mut mover, &sets, &paths);
-        corners::inside(&mut mover, &sets, POINTS, &mut reaches);
-        let mut jumpers = monotonicity::Jumpers::default();
-        let mut found: Vec<Option<Limits>> = vec![None; mover.targets.len()];
-        for set in &sets {
-            for slot in &set.slots {
-                let groups = mover.between(&set.sources, &[*slot]);
-                let may_step = jumpers.any(workspace, &groups);
-                let one = corners::Set {
-                    sources: set.sources.clone(),
-                    slots: vec![*slot],
-                    groups,
-                };
-                for target in mover.targets_of(*slot) {
-                    let (Some(paths), Some(reach)) = (paths.get(target), reaches.get(target))
-                    else {
-                        continue;
-                    };
-                    let mut course =
-                        monotonicity::course(&mut mover, &one, target, paths, reach, may_step);
-                    if mover.untold {
-                        course = Monotonicity::Untold;
-                    }
-                    if let Some(found) = found.get_mut(target) {
-                        *found = limits(&mover, target, paths, reach, course);
-                    }
-                }
-            }
-        }
-        let all = sets.iter().flat_map(|set| set.slots.iter());
-        for slot in all {
-            let here = mover.targets_of(*slot);
-            let filled = workspace.slot(*slot).map(|slot| &slot.content);
-            if !matches!(filled, Some(Definition::Check(_))) {
-                let limits = here.clone().next().and_then(|target| found.get(target));
-                let limits = limits.cloned().flatten();
-                self.limits.extend(limits.map(|limits| (*slot, limits)));
-                continue;
-            }
-            let Some(Value::Truth(holds)) = mover.at_rest(*slot).cloned() else {
-                continue;
-            };
-            let margins: Vec<(Limits, Quantity)> = here
-                .filter_map(|target| {
-                    let limits = found.get(target).cloned().flatten()?;
-                    Some((limits, mover.targets.get(target)?.nominal))
-                })
-                .collect();
-            let holds_at_limits = !mover.untold && holds && !mover.broken.contains_key(slot);
-            self.checks.insert(
-                *slot,
-                CheckLimits {
-                    holds,
-                    holds_at_limits,
-                    known: if mover.untold {
-                        Known::Unknown
-                    } else {
-                        Known::Searched
-                    },
-                    counterexample: mover.broken.get(slot).cloned(),
-                    margins,
-                },
-            );
-        }
-    }
-
     /// Returns whether a slot rests on a what-if table, of which nothing is known between the
     /// limits.
     #[must_use]
@@ -317,66 +235,13 @@ impl ToleranceAnalysis {
     }
 }
 
-/// The limits of a target from what was seen.
-fn limits(
-    mover: &perturbation::Perturbation,
-    target: usize,
-    paths: &[sensitivity::Path],
-    reach: &corners::Extremes,
-    course: Monotonicity,
-) -> Option<Limits> {
-    let found = mover.targets.get(target)?;
-    let nominal = found.nominal.si;
-    let source = |number: usize| mover.sources.get(number).map(|source| source.source);
-    let mut shares: Vec<Share> = paths
-        .iter()
-        .filter_map(|path| {
-            let (low, high) = path.ends()?;
-            Some(Share {
-                source: source(path.source)?,
-                at_low: low - nominal,
-                at_high: high - nominal,
-            })
-        })
-        .collect();
-    let bends = paths.iter().any(|path| path.bends(found.noise));
-    let noise = found.noise;
-    shares.retain(|share| share.at_low.abs() > noise || share.at_high.abs() > noise);
-    shares.sort_by(|a, b| {
-        b.half_swing()
-            .total_cmp(&a.half_swing())
-            .then(a.source.cmp(&b.source))
-    });
-    let corner = |parts: &perturbation::Parts| {
-        let parts = parts.iter();
-        parts
-            .filter_map(|(number, part)| Some((source(*number)?, *part)))
-            .collect()
-    };
-    let (mut low, mut high) = (reach.low, reach.high);
-    if course == Monotonicity::Turns {
-        low = low.min(reach.seen.0);
-        high = high.max(reach.seen.1);
-    }
-    if low > high || high - low <= noise {
-        (low, high) = (nominal, nominal);
-    }
-    let mut limits = Limits {
-        nominal,
-        low,
-        high,
-        low_at: corner(&reach.low_at),
-        high_at: corner(&reach.high_at),
-        shares,
-        others: Others::default(),
-        course,
-        known: if course == Monotonicity::Untold {
-            Known::Unknown
-        } else {
-            Known::Searched
-        },
-        bends,
-    };
-    limits.bends |= limits.is_no_sum();
-    Some(limits)
+/// Returns whether limits are wanted for a slot.
+fn counts(workspace: &Workspace, slot: u32) -> bool {
+    let content = workspace.slot(slot).map(|slot| &slot.content);
+    matches!(
+        content,
+        Some(
+            Definition::Cell(_) | Definition::Bare(_) | Definition::Find(_) | Definition::Check(_)
+        )
+    )
 }

@@ -2,6 +2,7 @@
 //! force, and against worked tolerance stacks.
 
 mod alike;
+mod black_boxes;
 mod brute_force;
 mod checks;
 mod explain;

@@ -89,7 +89,7 @@ impl Evaluator<'_> {
         let frame = locals.len();
         let spans: Vec<Span> = given.iter().map(|(_, span)| *span).collect();
         let calls = self.calls.replace(self.calls.get() + 1);
-        let carries = self.carries.replace(function.wants_drawn);
+        let carries = self.carries.replace(function.carries_drawn);
         let library = matches!(call.callee, Callee::Library(_));
         let within = self.in_library.replace(library);
         let result = self
@@ -146,7 +146,7 @@ impl Evaluator<'_> {
         if contract.is_some_and(|contract| contract.drawn) {
             return self.in_figures(Figures::Drawn, || self.node(node, locals, base));
         }
-        if function.wants_drawn {
+        if function.carries_drawn {
             return self.carried(node, locals, base);
         }
         self.node(node, locals, base)

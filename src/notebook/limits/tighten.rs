@@ -1,12 +1,11 @@
 //! What to tighten so that a check holds at the limits.
 
 use super::ToleranceAnalysis;
-use super::perturbation::Perturbation;
+use super::black_box::BlackBox;
 use super::prove::Prover;
 use super::sources::SourceSize;
 use crate::language::Source;
 use crate::notebook::Workspace;
-use crate::notebook::order::Group;
 use crate::notebook::step_budget::afresh;
 use crate::notebook::trial::Trial;
 
@@ -105,7 +104,7 @@ pub fn tighten(workspace: &Workspace, travel: &ToleranceAnalysis, check: u32) ->
 /// evaluator.
 enum Probe<'a> {
     Program(Box<Prover<'a>>, u32),
-    Tried(Box<Perturbation<'a>>, Vec<Group>, Vec<usize>),
+    Tried(Box<BlackBox<'a>>),
 }
 
 impl<'a> Probe<'a> {
@@ -114,25 +113,15 @@ impl<'a> Probe<'a> {
         if prover.has(check) {
             return Self::Program(Box::new(prover), check);
         }
-        let mover = Perturbation::new(workspace, sources, Trial::new(workspace), None);
-        let all: Vec<usize> = (0..sources.len()).collect();
-        let groups = mover.between(&all, &[check]);
-        let targets = mover.targets_of(check).collect();
-        Self::Tried(Box::new(mover), groups, targets)
+        let trial = Trial::new(workspace);
+        Self::Tried(Box::new(BlackBox::new(workspace, sources, trial, check)))
     }
 
     /// A margin, by its place, with sources at `parts`.
     fn at(&mut self, place: usize, parts: &[(Source, f64)]) -> Option<f64> {
         match self {
             Self::Program(prover, check) => prover.margin_at(*check, place, parts),
-            Self::Tried(mover, groups, targets) => {
-                let number = |(source, part): &(Source, f64)| {
-                    let mut known = mover.sources.iter();
-                    Some((known.position(|known| known.source == *source)?, *part))
-                };
-                let parts: Vec<(usize, f64)> = parts.iter().filter_map(number).collect();
-                mover.one(groups, *targets.get(place)?, &parts)
-            }
+            Self::Tried(tried) => tried.margin_at(place, parts),
         }
     }
 }
