@@ -20,13 +20,13 @@ mod hint;
 mod history;
 mod journal;
 mod merge;
+mod parameters;
 mod piped;
 mod place;
 mod reply;
 mod session;
 mod show;
 mod step;
-mod words;
 mod write;
 
 pub use analysis::Analysis;

@@ -266,7 +266,7 @@ fn dispatch(command: Command) -> u8 {
                 SpreadForm::Normal => Spread::Normal,
                 SpreadForm::Even => Spread::Even,
             };
-            let asked = sample::Asked {
+            let asked = sample::SampleOptions {
                 count,
                 seed,
                 spread,

@@ -12,7 +12,7 @@ use crate::sheet::{Sampling, sampling_csv, sampling_text};
 
 /// What is asked for on the command line.
 #[derive(Clone, Copy, Debug)]
-pub struct Asked {
+pub struct SampleOptions {
     /// How many samples.
     pub count: u64,
     /// The seed.
@@ -40,7 +40,7 @@ fn fits(file: &Path, count: u64) -> bool {
 }
 
 /// Computes notebooks and prints their sheets with the figures of many samples.
-pub fn run_samples(files: &[PathBuf], asked: Asked, form: Form, all: bool) -> u8 {
+pub fn run_samples(files: &[PathBuf], asked: SampleOptions, form: Form, all: bool) -> u8 {
     if asked.count == 0 || asked.count > MOST {
         let said = format!(
             "--samples {} can't be done: from 1 to {MOST} samples can be taken\n",

@@ -5,12 +5,12 @@
 //! angle, the reading of an indicator). The value of a `draw` statement is a record of
 //! these numbers; the sheet turns that into lines and text.
 
+mod chords;
 mod end_view;
 mod fit;
 pub(super) mod form;
 mod gear;
 mod graph;
-mod holes;
 mod length_stack;
 mod lower;
 pub(super) mod set_up;
@@ -32,7 +32,7 @@ type Derive = fn(&mut Given) -> Result<(), Fault>;
 
 /// What each picture of library/pictures.job adds to what it is given.
 const NATIVES: &[(&str, Derive)] = &[
-    ("holes", holes::derive),
+    ("holes", chords::derive),
     ("lever", set_ups::lever),
     ("turned_profile", turned_profile::derive),
     ("taper", set_ups::taper),

@@ -159,13 +159,13 @@ pub fn system_of(unit: Unit) -> Option<System> {
 }
 
 /// Defined units and their powers, in written order.
-type Parts = Vec<(NamedUnit, i8)>;
+type UnitParts = Vec<(NamedUnit, i8)>;
 
 /// Returns the unit of a product (`over` false) or a quotient (`over` true) of two
 /// values, or [`Unit::NONE`] where people would not write the combined unit.
 #[must_use]
 pub fn combined(a: Unit, b: Unit, over: bool) -> Unit {
-    let mut parts = Parts::new();
+    let mut parts = UnitParts::new();
     for (unit, power) in expanded(&a) {
         merge(&mut parts, unit, power);
     }
@@ -195,7 +195,7 @@ fn expanded(unit: &Unit) -> impl Iterator<Item = (NamedUnit, i8)> {
 }
 
 /// Adds a power of a unit, keeping one unit a dimension (the smaller).
-fn merge(parts: &mut Parts, unit: NamedUnit, power: i8) {
+fn merge(parts: &mut UnitParts, unit: NamedUnit, power: i8) {
     let same = |known: NamedUnit| {
         known == unit || known.dimension == unit.dimension && unit.dimension != Dimension::NONE
     };
@@ -211,7 +211,7 @@ fn merge(parts: &mut Parts, unit: NamedUnit, power: i8) {
 }
 
 /// Returns a unit of these parts if people write it so, else [`Unit::NONE`].
-fn natural(mut parts: Parts) -> Unit {
+fn natural(mut parts: UnitParts) -> Unit {
     let is_count = |unit: &NamedUnit| unit.dimension == Dimension::NONE;
     let is_length = |unit: &NamedUnit| unit.dimension == Dimension::LENGTH;
     let feed = parts.len() == 2

@@ -27,7 +27,7 @@ const OTHER_WORDS: &[(&str, &str)] = &[
 
 /// A line that asks for a command.
 #[derive(Clone, Copy, Debug)]
-pub struct Asked<'a> {
+pub struct Request<'a> {
     /// The command; none where the word is one only with a point before it.
     pub command: Option<&'static Command>,
     /// The word as it was typed.
@@ -39,11 +39,11 @@ pub struct Asked<'a> {
 /// Returns what a line asks for; none where it is for the notebook. `is_own` tells
 /// whether the notebook defines a name.
 #[must_use]
-pub fn asked<'a>(line: &'a str, is_own: &dyn Fn(&str) -> bool) -> Option<Asked<'a>> {
+pub fn asked<'a>(line: &'a str, is_own: &dyn Fn(&str) -> bool) -> Option<Request<'a>> {
     let line = line.trim();
     if let Some(rest) = line.strip_prefix('.') {
         let dotted = rest.is_empty() || rest.starts_with(|c: char| c.is_ascii_alphabetic());
-        return dotted.then_some(Asked {
+        return dotted.then_some(Request {
             command: None,
             word: line,
             rest: "",
@@ -64,7 +64,7 @@ pub fn asked<'a>(line: &'a str, is_own: &dyn Fn(&str) -> bool) -> Option<Asked<'
         rest => rest,
     };
     if rest == "it" {
-        return Some(Asked {
+        return Some(Request {
             command: Some(command),
             word,
             rest: "",
@@ -79,7 +79,7 @@ pub fn asked<'a>(line: &'a str, is_own: &dyn Fn(&str) -> bool) -> Option<Asked<'
     if rest.starts_with('=') || own && formula {
         return None;
     }
-    Some(Asked {
+    Some(Request {
         command: Some(command),
         word,
         rest,
@@ -104,7 +104,7 @@ fn near_command(word: &str) -> Option<&'static str> {
 impl Session {
     /// Returns the command that a line asks for; none where it is for the notebook.
     #[must_use]
-    pub fn asked<'a>(&self, line: &'a str) -> Option<Asked<'a>> {
+    pub fn asked<'a>(&self, line: &'a str) -> Option<Request<'a>> {
         asked(line, &|word| self.is_own(word))
     }
 
@@ -168,7 +168,7 @@ impl Session {
     }
 
     /// Does what a line asks for.
-    pub fn command(&mut self, asked: Asked) -> Reply {
+    pub fn command(&mut self, asked: Request) -> Reply {
         let Some(command) = asked.command else {
             return with_a_point(asked.word);
         };

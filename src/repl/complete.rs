@@ -3,8 +3,8 @@
 use super::analysis::{Analysis, Spot};
 use super::answer::ANSWER;
 use super::commands::{COMMANDS, Command, Takes};
+use super::parameters::{signature, taken_by};
 use super::session::Session;
-use super::words::{signature, taken_by};
 use crate::language::{CONSTANTS, STEPS, Value, library};
 use crate::notebook::sections;
 use crate::quantity::definitions;

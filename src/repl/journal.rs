@@ -16,7 +16,7 @@ const LARGEST: u64 = 256 * 1024 * 1024;
 /// A line of a journal.
 #[derive(Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
-enum Line {
+enum Record {
     /// What the session began with.
     Began {
         path: Option<PathBuf>,
@@ -26,7 +26,7 @@ enum Line {
     /// A change.
     Step(Step),
     /// The text was written to its file.
-    FormattedValue,
+    Written,
 }
 
 /// The journal of a running session; its file is locked while the session lives.
@@ -69,7 +69,7 @@ impl Journal {
         // A file that some system can't lock is still a journal.
         let _ = file.try_lock();
         self.file = Some(file);
-        self.put(&Line::Began {
+        self.put(&Record::Began {
             path: state.path.clone(),
             text: state.text.to_string(),
             time: time.to_owned(),
@@ -99,7 +99,7 @@ impl Journal {
     /// # Errors
     /// When the disk is full.
     pub fn step(&mut self, step: &Step) -> io::Result<()> {
-        self.put(&Line::Step(step.clone()))
+        self.put(&Record::Step(step.clone()))
     }
 
     /// Writes down that the text is in its file.
@@ -107,10 +107,10 @@ impl Journal {
     /// # Errors
     /// When the disk is full.
     pub fn written(&mut self) -> io::Result<()> {
-        self.put(&Line::FormattedValue)
+        self.put(&Record::Written)
     }
 
-    fn put(&mut self, line: &Line) -> io::Result<()> {
+    fn put(&mut self, line: &Record) -> io::Result<()> {
         let Some(file) = &mut self.file else {
             return Ok(());
         };
@@ -188,7 +188,7 @@ fn read(path: &Path) -> Option<Left> {
     }
     let mut lines = BufReader::new((&file).take(LARGEST)).lines();
     let first = lines.next()?.ok()?;
-    let Ok(Line::Began {
+    let Ok(Record::Began {
         path: at,
         text,
         time,
@@ -205,14 +205,14 @@ fn read(path: &Path) -> Option<Left> {
     for line in lines {
         let parsed = line.ok().and_then(|line| serde_json::from_str(&line).ok());
         match parsed {
-            Some(Line::Step(step)) => {
+            Some(Record::Step(step)) => {
                 let Some(next) = step.apply(&state) else {
                     break;
                 };
                 state = next;
                 steps.push(step);
             }
-            Some(Line::FormattedValue) => written = state.clone(),
+            Some(Record::Written) => written = state.clone(),
             _ => break,
         }
     }

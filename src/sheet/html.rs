@@ -4,12 +4,12 @@
 //! and all can be read without its one script, which keeps the ticks of ops.
 //! Whatever a notebook says is escaped.
 
+mod grids;
 mod head;
 mod ops;
 mod parts;
 mod script;
 mod style;
-mod tables;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 
@@ -159,7 +159,7 @@ fn section_markup(heading: &str, all: &[Placed]) -> Markup {
                 (run_markup(run, works))
             }
             @if !kept_off.is_empty() {
-                (tables::folded(&kept_off, &markup! {
+                (grids::folded(&kept_off, &markup! {
                     @for run in runs(&kept_off) { (run_markup(run, false)) }
                 }))
             }
@@ -197,11 +197,11 @@ fn runs<'a, 'b>(rows: &'b [Placed<'a>]) -> Vec<(Layout, &'b [Placed<'a>])> {
 
 fn run_markup((layout, rows): (Layout, &[Placed]), works: bool) -> Markup {
     match layout {
-        Layout::Value if works => tables::working(rows),
-        Layout::Value => tables::values(rows),
+        Layout::Value if works => grids::working(rows),
+        Layout::Value => grids::values(rows),
         Layout::Check => parts::checks(rows),
         Layout::Op => ops::ops(rows),
-        Layout::Grid => markup! { @for placed in rows { (tables::grid(placed)) } },
+        Layout::Grid => markup! { @for placed in rows { (grids::grid(placed)) } },
         Layout::Picture => markup! { @for placed in rows { (parts::picture(placed)) } },
     }
 }

@@ -97,7 +97,7 @@ fn shown_as(pair: Pair<Rule>, value: Expression) -> Built<Kind> {
 }
 
 /// What stands in an operation.
-enum Item {
+enum Token {
     Sign(Span, bool),
     Not(Span),
     Operator(Operator),
@@ -108,7 +108,7 @@ enum Item {
 pub fn operation(pair: Pair<Rule>) -> Built<Expression> {
     let span = span_of(&pair);
     let text = pair.as_str();
-    let mut items: Vec<Item> = Vec::new();
+    let mut items: Vec<Token> = Vec::new();
     let mut signs = 0;
     let mut powers = 0;
     for inner in pair.into_inner() {
@@ -116,15 +116,15 @@ pub fn operation(pair: Pair<Rule>) -> Built<Expression> {
         match inner.as_rule() {
             Rule::operand => {
                 signs = 0;
-                items.push(Item::Operand(operand(inner)?));
+                items.push(Token::Operand(operand(inner)?));
             }
             Rule::sign => {
                 signs += 1;
-                items.push(Item::Sign(place, inner.as_str() != "+"));
+                items.push(Token::Sign(place, inner.as_str() != "+"));
             }
             Rule::w_not => {
                 signs += 1;
-                items.push(Item::Not(place));
+                items.push(Token::Not(place));
             }
             Rule::operator | Rule::arithmetic => {
                 let operator = Operator::of(inner.as_str()).ok_or_else(|| strange(place))?;
@@ -133,7 +133,7 @@ pub fn operation(pair: Pair<Rule>) -> Built<Expression> {
                     _ if operator.strength() < SIGN_STRENGTH => 0,
                     _ => powers,
                 };
-                items.push(Item::Operator(operator));
+                items.push(Token::Operator(operator));
             }
             _ => return Err(strange(place)),
         }
@@ -149,13 +149,13 @@ pub fn operation(pair: Pair<Rule>) -> Built<Expression> {
     climb(&mut items, 0, span)
 }
 
-type Items = std::iter::Peekable<std::vec::IntoIter<Item>>;
+type Tokens = std::iter::Peekable<std::vec::IntoIter<Token>>;
 
 /// Takes what binds at least as strongly as `least`.
-fn climb(items: &mut Items, least: u8, whole: Span) -> Built<Expression> {
+fn climb(items: &mut Tokens, least: u8, whole: Span) -> Built<Expression> {
     let mut left = match items.next() {
-        Some(Item::Operand(operand)) => operand,
-        Some(Item::Sign(place, minus)) => {
+        Some(Token::Operand(operand)) => operand,
+        Some(Token::Sign(place, minus)) => {
             let _deeper = Deeper::enter(1, place)?;
             let value = climb(items, SIGN_STRENGTH, whole)?;
             let span = place.to(value.span);
@@ -165,7 +165,7 @@ fn climb(items: &mut Items, least: u8, whole: Span) -> Built<Expression> {
                 Expression { span, ..value }
             }
         }
-        Some(Item::Not(place)) => {
+        Some(Token::Not(place)) => {
             let _deeper = Deeper::enter(1, place)?;
             let value = climb(items, NOT_STRENGTH, whole)?;
             let span = place.to(value.span);
@@ -178,7 +178,7 @@ fn climb(items: &mut Items, least: u8, whole: Span) -> Built<Expression> {
     };
     // The strength of the chain that `left` is, while it may still grow.
     let mut growing = None;
-    while let Some(Item::Operator(operator)) = items.peek() {
+    while let Some(Token::Operator(operator)) = items.peek() {
         let operator = *operator;
         let strength = operator.strength();
         if strength < least {
@@ -236,9 +236,9 @@ fn negated(value: Expression, span: Span) -> Expression {
 }
 
 /// Refuses a fraction with a unit to the right of `/` or `^`: it reads two ways.
-fn one_reading(items: &[Item], text: &str, start: usize) -> Built<()> {
+fn one_reading(items: &[Token], text: &str, start: usize) -> Built<()> {
     for (index, pair) in items.windows(2).enumerate() {
-        let [Item::Operator(operator), Item::Operand(right)] = pair else {
+        let [Token::Operator(operator), Token::Operand(right)] = pair else {
             continue;
         };
         let Kind::Quantity(Number::Fraction(whole, above, below), unit) = &right.kind else {
@@ -259,7 +259,7 @@ fn one_reading(items: &[Item], text: &str, start: usize) -> Built<()> {
         }
         let before = items.get(..index).unwrap_or(&[]);
         let first = before.iter().rev().find_map(|item| match item {
-            Item::Operand(left) => Some(left.span.start as usize),
+            Token::Operand(left) => Some(left.span.start as usize),
             _ => None,
         });
         let sign = operator.symbol();

@@ -8,7 +8,7 @@
 
 use std::cell::Cell;
 
-use super::quotes::{Part, Parts};
+use super::quotes::{Part, PartTracker};
 use crate::diagnostic::{Diagnostic, Span};
 
 /// The deepest nesting of brackets.
@@ -80,7 +80,7 @@ pub fn check(text: &str, prose: Prose) -> Result<(), Diagnostic> {
     let too_deep = |message, start, end| {
         Diagnostic::error(message, Span::new(start, end)).advise("split it into cells of its own")
     };
-    let mut parts = Parts::of(prose);
+    let mut parts = PartTracker::of(prose);
     let mut open = 0_usize;
     let mut words = 0;
     let mut word_start = None;

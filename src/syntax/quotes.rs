@@ -71,14 +71,14 @@ pub enum Part {
 
 /// Follows a statement byte by byte and knows what each byte belongs to.
 #[derive(Clone, Copy, Debug)]
-pub struct Parts {
+pub struct PartTracker {
     prose: Prose,
     quotes: Quotes,
     braces: usize,
     doubled: bool,
 }
 
-impl Parts {
+impl PartTracker {
     /// The parts of a statement of which `prose` is no formula.
     #[must_use]
     pub fn of(prose: Prose) -> Self {
@@ -140,7 +140,7 @@ mod tests {
     #[test]
     fn an_op_is_words_but_for_its_braces() {
         let text = r#"op 3/8" {a("}", {b})} {{c}} "d"#;
-        let mut parts = Parts::of(Prose::Op);
+        let mut parts = PartTracker::of(Prose::Op);
         let formula: String = text
             .bytes()
             .enumerate()

@@ -2,7 +2,7 @@
 
 use super::STATEMENT_WORDS;
 use super::depth::Prose;
-use super::quotes::{Part, Parts};
+use super::quotes::{Part, PartTracker};
 use crate::diagnostic::Span;
 
 /// One statement's text, before it is parsed.
@@ -61,7 +61,7 @@ struct Splitter<'a> {
 }
 
 /// What is known of one line of a statement.
-struct Line {
+struct ScannedLine {
     /// End of the content: the start of its remark or of its line end.
     content_end: usize,
     /// The remark, without its `#`.
@@ -120,7 +120,7 @@ impl Splitter<'_> {
 
     /// Takes the `|` rows below a `table` statement, with blank lines and remarks
     /// between them; gives the number of lines taken.
-    fn rows(&self, piece: &mut StatementText, last: &mut Line) -> u32 {
+    fn rows(&self, piece: &mut StatementText, last: &mut ScannedLine) -> u32 {
         let mut lines = 0;
         let mut seen = 0;
         let mut next = last.next;
@@ -151,7 +151,7 @@ impl Splitter<'_> {
 
     /// Remembers a `##` line for the statement below; any other line without a
     /// statement forgets them.
-    fn documentation_line(&mut self, offset: usize, line: &Line) {
+    fn documentation_line(&mut self, offset: usize, line: &ScannedLine) {
         let text = &self.text[offset..line.next];
         if !text.trim_start().starts_with("##") {
             self.documentation = None;
@@ -180,11 +180,11 @@ impl Splitter<'_> {
     ///
     /// A `#` directly followed by a digit or inside quotes starts no remark. In a title
     /// and in the words of an op quotes and brackets mean nothing.
-    fn scan(&self, offset: usize, prose: Prose, depth: &mut i64) -> Line {
+    fn scan(&self, offset: usize, prose: Prose, depth: &mut i64) -> ScannedLine {
         let next = self.end_of_line(offset);
         let line = self.line_at(offset);
         let bytes = line.as_bytes();
-        let mut parts = Parts::of(prose);
+        let mut parts = PartTracker::of(prose);
         let mut content_end = offset + line.len();
         let mut note = None;
         for (i, byte) in bytes.iter().enumerate() {
@@ -201,7 +201,7 @@ impl Splitter<'_> {
                 _ => {}
             }
         }
-        Line {
+        ScannedLine {
             content_end,
             note: note.filter(|note| note.start < note.end),
             next,

@@ -14,13 +14,13 @@
 //! # Ok::<(), setover::internals::diagnostic::Fault>(())
 //! ```
 
+mod by_name;
 mod choose;
-mod designation;
 mod reaming;
 mod stock;
 
+pub use by_name::drill;
 pub use choose::{drill_under, nearest_drill};
-pub use designation::drill;
 pub use reaming::reaming_drill;
 pub use stock::Stock;
 

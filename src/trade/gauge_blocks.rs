@@ -23,7 +23,7 @@ use uom::si::f64::Length;
 use uom::si::length::millimeter;
 
 use crate::diagnostic::Fault;
-use crate::trade::gauge_blocks::search::{MOST_BLOCKS, Reach};
+use crate::trade::gauge_blocks::search::{MOST_BLOCKS, ReachableSums};
 use crate::trade::gauge_blocks::sets::{Set, UNITS_PER_MM, find};
 use crate::trade::words::short;
 
@@ -137,7 +137,7 @@ fn build(height: Length, set: &Set) -> Result<Stack, Fault> {
     if target == 0 || target > total || off_units.abs() > NEAR_ENOUGH_UNITS + ROUNDING_UNITS {
         return Err(cannot(wanted, &blocks, step, total, set));
     }
-    let Some(reach) = Reach::new(&blocks, target) else {
+    let Some(reach) = ReachableSums::new(&blocks, target) else {
         return Err(too_much(set));
     };
     let Some(mut stack) = reach.stack(target) else {
@@ -197,7 +197,7 @@ fn cannot(wanted: f64, blocks: &[u64], step: u64, total: u64, set: &Set) -> Faul
     };
     let smallest = blocks.iter().copied().min().unwrap_or(1);
     let limit = (2.0 * wanted).ceil() as u64;
-    let reach = Reach::new(blocks, limit.saturating_add(smallest).min(total));
+    let reach = ReachableSums::new(blocks, limit.saturating_add(smallest).min(total));
     let nearest = reach
         .as_ref()
         .and_then(|reach| Some((reach, reach.nearest(wanted)?)));
@@ -225,10 +225,7 @@ mod tests {
     use uom::si::length::inch;
 
     use super::*;
-
-    fn mm(value: f64) -> Length {
-        Length::new::<millimeter>(value)
-    }
+    use crate::trade::lengths::mm;
 
     #[track_caller]
     fn check(height: Length, set: &str, count: usize) -> Stack {
@@ -266,7 +263,7 @@ mod tests {
                 }
             }
         }
-        let reach = Reach::new(
+        let reach = ReachableSums::new(
             blocks
                 .iter()
                 .map(|b| b / 100)

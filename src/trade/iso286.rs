@@ -20,7 +20,7 @@
 mod class;
 mod deviations;
 mod fits;
-mod tables;
+mod grades;
 
 use serde::Serialize;
 use uom::si::f64::Length;
@@ -33,7 +33,7 @@ use crate::trade::words::{quote, short};
 pub use crate::trade::iso286::class::{Class, Feature, is_class, parse};
 pub use crate::trade::iso286::fits::{FitKind, fit, fit_between, preferred_fits};
 
-/// The largest size of the tables, in millimetres.
+/// The largest size of the grades, in millimetres.
 const LARGEST_MM: f64 = 500.0;
 
 /// A size of the drawing with the limits that its tolerance class gives.
@@ -60,7 +60,7 @@ pub struct Limits {
 /// Returns the limits of a size (mm, over 0 to 500) with a tolerance class such as `H7` or `g6`.
 ///
 /// # Errors
-/// A fault when the size is outside the tables, when the text is no class, when
+/// A fault when the size is outside the grades, when the text is no class, when
 /// the standard does not define that class for that size, or when it leaves
 /// nothing of the size.
 ///
@@ -126,7 +126,7 @@ pub fn standard_tolerance(size: Length, grade: &str) -> Result<Length, Fault> {
         );
     };
     let size_mm = checked_size(size)?;
-    tables::tolerance(size_mm, grade)
+    grades::tolerance(size_mm, grade)
         .map(Length::new::<micrometer>)
         .map_err(|fault| fault.in_argument(1))
 }
@@ -134,7 +134,7 @@ pub fn standard_tolerance(size: Length, grade: &str) -> Result<Length, Fault> {
 /// Returns the size in millimetres when the tables have it.
 fn checked_size(size: Length) -> Result<f64, Fault> {
     let size_mm = size.get::<millimeter>();
-    if size_mm > 0.0 && tables::up_to(size_mm, LARGEST_MM) {
+    if size_mm > 0.0 && grades::up_to(size_mm, LARGEST_MM) {
         return Ok(size_mm);
     }
     let found = if size_mm.is_finite() && size_mm.abs() < 1e9 {
@@ -151,7 +151,7 @@ fn checked_size(size: Length) -> Result<f64, Fault> {
 
 /// Lower and upper limit deviation in micrometres.
 fn deviations_um(class: Class, size_mm: f64) -> Result<(f64, f64), Fault> {
-    let tolerance = tables::tolerance(size_mm, class.grade)?;
+    let tolerance = grades::tolerance(size_mm, class.grade)?;
     Ok(match fundamental(class, size_mm)? {
         Deviation::Lower(lower) => (lower, lower + tolerance),
         Deviation::Upper(upper) => (upper - tolerance, upper),
@@ -162,10 +162,7 @@ fn deviations_um(class: Class, size_mm: f64) -> Result<(f64, f64), Fault> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn mm(value: f64) -> Length {
-        Length::new::<millimeter>(value)
-    }
+    use crate::trade::lengths::mm;
 
     #[track_caller]
     fn check(size: f64, class: &str, upper: f64, lower: f64) {

@@ -9,6 +9,12 @@ use crate::trade::words::short;
 /// nanometre, far below any gauge and far above the rounding of the arithmetic.
 const SAME: f64 = 1e-10;
 
+/// Returns a length of so many millimetres.
+#[must_use]
+pub fn mm(value: f64) -> Length {
+    Length::new::<millimeter>(value)
+}
+
 /// Writes a length in millimetres, to a tenth of a micrometre: `6.8 mm`.
 #[must_use]
 pub fn in_millimetres(length: Length) -> String {
@@ -33,7 +39,7 @@ mod tests {
 
     #[test]
     fn lengths_are_written_without_closing_zeros() {
-        let written = |mm: f64| in_millimetres(Length::new::<millimeter>(mm));
+        let written = |value: f64| in_millimetres(mm(value));
         assert_eq!(written(6.8), "6.8 mm");
         assert_eq!(written(0.1 + 0.2), "0.3 mm");
         assert_eq!(written(-0.00001), "0 mm");

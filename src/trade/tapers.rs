@@ -12,7 +12,7 @@
 //! ```
 
 mod designation;
-mod tables;
+mod listed;
 
 use serde::Serialize;
 use uom::si::angle::radian;
@@ -20,7 +20,7 @@ use uom::si::f64::{Angle, Length};
 
 use crate::diagnostic::{Fault, did_you_mean};
 use crate::trade::tapers::designation::{Designation, Rate};
-use crate::trade::tapers::tables::{Known, Series};
+use crate::trade::tapers::listed::{Known, Series};
 use crate::trade::words::{quote, short};
 
 /// The steepest rate accepted: half an included angle of 168.6 degrees.
@@ -68,7 +68,7 @@ pub fn taper(designation: &str) -> Result<Taper, Fault> {
     let text = designation.trim();
     let asked = designation::read(text).map_err(|fault| fault.in_argument(0))?;
     match asked {
-        Designation::Number(series, number) => tables::find(series, &number)
+        Designation::Number(series, number) => listed::find(series, &number)
             .map(of_table)
             .ok_or_else(|| no_such_number(series, &number)),
         Designation::Rate(rate) => of_rate(text, rate),
@@ -80,7 +80,7 @@ pub fn taper(designation: &str) -> Result<Taper, Fault> {
 /// Returns the designations of every taper in the tables, in one way of writing.
 #[must_use]
 pub fn designations() -> Vec<String> {
-    tables::all()
+    listed::all()
         .iter()
         .map(|known| known.designation.clone())
         .collect()
@@ -109,7 +109,7 @@ fn of_rate(text: &str, rate: Rate) -> Result<Taper, Fault> {
     let (value, designation) = match rate {
         Rate::Ratio(over, under) => {
             let designation = format!("{}:{}", short(over, 6), short(under, 6));
-            if let Some(known) = tables::find(Series::Cone, &designation) {
+            if let Some(known) = listed::find(Series::Cone, &designation) {
                 return Ok(of_table(known));
             }
             (over / under, designation)
@@ -146,7 +146,7 @@ fn of_rate(text: &str, rate: Rate) -> Result<Taper, Fault> {
 }
 
 fn no_such_number(series: Series, number: &str) -> Fault {
-    let known = tables::of_series(series);
+    let known = listed::of_series(series);
     let numbers: Vec<&str> = known.iter().map(|known| known.number.as_str()).collect();
     let written = known.first().map_or_else(String::new, |known| {
         format!("write one of these, such as `{}`", known.designation)
@@ -176,7 +176,7 @@ fn unknown(text: &str) -> Fault {
     };
     let mut known = designations();
     for series in [Series::Morse, Series::BrownSharpe, Series::Jacobs] {
-        let numbers = tables::of_series(series);
+        let numbers = listed::of_series(series);
         known.extend(
             numbers
                 .iter()

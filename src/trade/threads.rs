@@ -16,15 +16,15 @@ mod clearance_charts;
 mod designation;
 mod dimensions;
 mod form;
+mod listed;
 mod resolve;
 mod series;
 mod sizes;
-mod tables;
 mod tapping;
+mod tokens;
 mod unknown;
 mod usual_drill;
 mod wires;
-mod words;
 
 pub use clearance::{ClearanceDrill, clearance_drill};
 pub use clearance_charts::Clearances;
@@ -60,7 +60,7 @@ pub fn thread(designation: &str) -> Result<Thread, Fault> {
 /// Returns the designations of every thread in the tables, in one way of writing.
 #[must_use]
 pub fn designations() -> Vec<&'static str> {
-    tables::LISTED
+    listed::LISTED
         .iter()
         .map(|listed| listed.designation.as_str())
         .collect()

@@ -5,14 +5,11 @@ use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
 use crate::compared::{check, inputs, length, near, number};
+use crate::lengths::mm;
 use crate::rows::rows;
 
 fn tpi(count: f64) -> Length {
     Length::new::<inch>(1.0) / count
-}
-
-fn mm(value: f64) -> Length {
-    Length::new::<millimeter>(value)
 }
 
 /// The gears of "(25*63)/(50*100)" or "66 and 36": all whole numbers in it.

@@ -5,11 +5,8 @@ use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
 use crate::compared::{check, inputs, length, near, number};
+use crate::lengths::mm;
 use crate::rows::rows;
-
-fn mm(value: f64) -> Length {
-    Length::new::<millimeter>(value)
-}
 
 /// The bars cut into as plain numbers: length, pieces, left over.
 fn plain(list: &CuttingList) -> Vec<(f64, Vec<f64>, f64)> {

@@ -1,16 +1,13 @@
 //! Handwheels against worked examples.
 
 use uom::si::f64::Length;
-use uom::si::length::{inch, millimeter};
+use uom::si::length::inch;
 
 use crate::asked::mm as text;
 use crate::compared::{check, inputs, length, near, number};
 use crate::evaluated::quantity;
+use crate::lengths::mm;
 use crate::rows::rows;
-
-fn mm(value: f64) -> Length {
-    Length::new::<millimeter>(value)
-}
 
 /// What a notebook answers: turns, divisions, what one division moves.
 struct Dial {

@@ -8,11 +8,8 @@ use uom::si::length::{inch, millimeter};
 
 use crate::compared::{check, inputs, length, near, number};
 use crate::evaluated::{quantity, value};
+use crate::lengths::mm;
 use crate::rows::rows;
-
-fn mm(value: f64) -> Length {
-    Length::new::<millimeter>(value)
-}
 
 /// What a notebook answers to a call whose arguments are these.
 fn ask(call: &str) -> Quantity {

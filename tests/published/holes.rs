@@ -10,11 +10,8 @@ use uom::si::length::{inch, millimeter};
 
 use crate::compared::{check, inputs, length, near, number};
 use crate::evaluated::called;
+use crate::lengths::mm;
 use crate::rows::rows;
-
-fn mm(value: f64) -> Length {
-    Length::new::<millimeter>(value)
-}
 
 fn deg(value: f64) -> Angle {
     Angle::new::<degree>(value)

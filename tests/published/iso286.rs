@@ -5,16 +5,13 @@ use uom::si::f64::Length;
 use uom::si::length::{micrometer, millimeter};
 
 use crate::compared::number;
+use crate::lengths::mm;
 use crate::rows::{Row, rows};
 
 const GRADES: [&str; 20] = [
     "01", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "11", "12", "13", "14", "15",
     "16", "17", "18",
 ];
-
-fn mm(value: f64) -> Length {
-    Length::new::<millimeter>(value)
-}
 
 /// Sizes at both ends and in the middle of a row's range; grades 14 and up begin above 1 mm.
 fn sizes(row: &Row) -> [f64; 3] {

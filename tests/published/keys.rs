@@ -6,11 +6,8 @@ use uom::si::length::{micrometer, millimeter};
 
 use crate::compared::{check, inputs, length, number};
 use crate::evaluated::quantity;
+use crate::lengths::mm;
 use crate::rows::rows;
-
-fn mm(value: f64) -> Length {
-    Length::new::<millimeter>(value)
-}
 
 /// A field of the key for a shaft.
 fn key(field: &str, diameter: Length) -> Length {

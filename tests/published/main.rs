@@ -14,6 +14,8 @@ mod gears;
 mod holes;
 mod iso286;
 mod keys;
+#[path = "../common/lengths.rs"]
+mod lengths;
 mod materials;
 mod rows;
 mod screws;

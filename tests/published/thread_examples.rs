@@ -7,11 +7,8 @@ use uom::si::length::{inch, millimeter};
 
 use crate::asked::{best_wire, infeed, over_wires, pitch_diameter_from_wires, thread_depth};
 use crate::compared::near_at;
+use crate::lengths::mm;
 use crate::rows::{Row, rows};
-
-fn mm(value: f64) -> Length {
-    Length::new::<millimeter>(value)
-}
 
 /// One input of an example: `W=0.140 in` is `0.140` and `in`.
 fn input<'r>(row: &'r Row, name: &str) -> Option<(&'r str, &'r str)> {

@@ -11,10 +11,7 @@ use uom::si::length::{inch, millimeter};
 use crate::asked::{best_wire, helix_angle, infeed, over_wires, thread_depth};
 use crate::compared::near_at;
 use crate::evaluated::{quantity, value};
-
-fn mm(value: f64) -> Length {
-    Length::new::<millimeter>(value)
-}
+use crate::lengths::mm;
 
 /// Source: ISO 898-1:2013, nominal stress areas in mm², three figures (from memory).
 #[test]

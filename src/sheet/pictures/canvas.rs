@@ -15,7 +15,7 @@ const MARGIN: f64 = 2.0;
 
 /// The kinds of line (ISO 128).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Line {
+pub enum LineType {
     /// Continuous wide: visible outlines.
     Outline,
     /// Continuous narrow: dimension, extension and leader lines, hatching.
@@ -30,7 +30,7 @@ pub enum Line {
     Grid,
 }
 
-impl Line {
+impl LineType {
     /// The class that the page gives its width and dashes.
     const fn class(self) -> &'static str {
         match self {
@@ -171,10 +171,10 @@ impl Canvas {
     }
 
     /// A straight line.
-    pub fn line(&mut self, from: Point, to: Point, line: Line) {
+    pub fn line(&mut self, from: Point, to: Point, line: LineType) {
         self.cover(from);
         self.cover(to);
-        if line == Line::Outline {
+        if line == LineType::Outline {
             self.obstacles.push(Area::along(from, to));
         } else {
             self.better_not.push(Area::along(from, to));
@@ -185,17 +185,17 @@ impl Canvas {
     }
 
     /// A level line at height `y`.
-    pub fn level(&mut self, y: f64, (from, to): (f64, f64), line: Line) {
+    pub fn level(&mut self, y: f64, (from, to): (f64, f64), line: LineType) {
         self.line(Point::new(from, y), Point::new(to, y), line);
     }
 
     /// An upright line at `x`.
-    pub fn plumb(&mut self, x: f64, (from, to): (f64, f64), line: Line) {
+    pub fn plumb(&mut self, x: f64, (from, to): (f64, f64), line: LineType) {
         self.line(Point::new(x, from), Point::new(x, to), line);
     }
 
     /// A circle; `mark` is a further class.
-    pub fn circle(&mut self, middle: Point, radius: f64, line: Line, mark: &str) {
+    pub fn circle(&mut self, middle: Point, radius: f64, line: LineType, mark: &str) {
         self.cover(Point::new(middle.x - radius, middle.y - radius));
         self.cover(Point::new(middle.x + radius, middle.y + radius));
         let class = format!("{} {mark}", line.class());
@@ -212,7 +212,7 @@ impl Canvas {
 
     /// An arc from one angle to another (radians, counter-clockwise where `to` is
     /// the greater).
-    pub fn arc(&mut self, middle: Point, radius: f64, from: f64, to: f64, line: Line) {
+    pub fn arc(&mut self, middle: Point, radius: f64, from: f64, to: f64, line: LineType) {
         let large = i32::from((to - from).abs() > std::f64::consts::PI);
         let sweep = i32::from(to < from);
         let (start, end) = (middle.towards(from, radius), middle.towards(to, radius));
@@ -234,9 +234,9 @@ impl Canvas {
     }
 
     /// Lines from point to point; closed where `closed` is set.
-    pub fn polyline(&mut self, points: &[Point], closed: bool, line: Line, mark: &str) {
+    pub fn polyline(&mut self, points: &[Point], closed: bool, line: LineType, mark: &str) {
         for pair in points.windows(2) {
-            if let ([from, to], Line::Outline) = (pair, line) {
+            if let ([from, to], LineType::Outline) = (pair, line) {
                 self.obstacles.push(Area::along(*from, *to));
             }
         }
@@ -247,7 +247,7 @@ impl Canvas {
     }
 
     /// A path whose points have been worked out already.
-    pub fn path(&mut self, d: String, corners: &[Point], line: Line, mark: &str) {
+    pub fn path(&mut self, d: String, corners: &[Point], line: LineType, mark: &str) {
         corners.iter().for_each(|point| self.cover(*point));
         let class = format!("{} {mark}", line.class());
         self.push("path", class.trim(), &[("d", d)]);
@@ -308,7 +308,7 @@ impl Canvas {
         let at = self.nearest_free(at, text, anchor, turn);
         let area = Self::area_of(at, text, anchor, turn);
         if wanted.distance(at) > 2.0 * CAPITAL {
-            self.line(wanted, area.nearest(wanted), Line::Thin);
+            self.line(wanted, area.nearest(wanted), LineType::Thin);
         }
         area.corners().iter().for_each(|corner| self.cover(*corner));
         self.texts.push(area);

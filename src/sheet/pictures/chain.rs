@@ -1,7 +1,7 @@
 //! A chain of dimensions along one line (ISO 129-1).
 
 use super::area::Point;
-use super::canvas::{Anchor, CAPITAL, Canvas, Line, width_of};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType, width_of};
 use super::dimension::{ARROW, PAST};
 use super::spread::spread;
 
@@ -27,10 +27,10 @@ impl Canvas {
             let length = (to - from).abs();
             for end in [*from, *to] {
                 let start = Point::new(end, below(end) + 1.0);
-                self.line(start, Point::new(end, line + PAST), Line::Thin);
+                self.line(start, Point::new(end, line + PAST), LineType::Thin);
             }
             let (left, right) = (Point::new(*from, line), Point::new(*to, line));
-            self.line(left, right, Line::Thin);
+            self.line(left, right, LineType::Thin);
             if length > 2.0 * ARROW + 1.0 {
                 self.arrow(left, std::f64::consts::PI);
                 self.arrow(right, 0.0);
@@ -49,7 +49,7 @@ impl Canvas {
                     (left, -1.0, Anchor::End)
                 };
                 let reach = end.x + side * (width_of(text) + 2.0);
-                self.line(end, Point::new(reach, line), Line::Thin);
+                self.line(end, Point::new(reach, line), LineType::Thin);
                 let at = Point::new(end.x + side * 1.0, line - 0.9);
                 self.write(at, text, anchor);
             } else {
@@ -68,7 +68,7 @@ impl Canvas {
         let y = line + 6.0 + CAPITAL;
         for ((x, text), place) in narrow.iter().zip(spread(&wanted, &sizes)) {
             let end = Point::new(place, y - CAPITAL - 1.0);
-            self.line(Point::new(*x, line), end, Line::Thin);
+            self.line(Point::new(*x, line), end, LineType::Thin);
             self.write((place, y), text, Anchor::Middle);
         }
         y

@@ -3,7 +3,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use super::area::{Area, Point};
-use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
 use super::dimension::ARROW;
 use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
@@ -141,15 +141,15 @@ impl Figure for ChangeGears {
         for (index, axle) in self.axles.iter().enumerate() {
             let middle = place(axle);
             for teeth in &axle.gears {
-                canvas.circle(middle, teeth / 2.0 * unit, Line::Centre, "gear");
+                canvas.circle(middle, teeth / 2.0 * unit, LineType::Centre, "gear");
             }
             let least = axle.gears.iter().copied().fold(f64::INFINITY, f64::min) / 2.0 * unit;
-            canvas.circle(middle, 2.0_f64.min(0.3 * least), Line::Outline, "axle");
+            canvas.circle(middle, 2.0_f64.min(0.3 * least), LineType::Outline, "axle");
             canvas.obstacles.push(Area::round(middle, 2.5));
             // The hand: an arrow round the axle.
             let radius = (0.6 * least).min(9.0);
             let (from, to) = if hand > 0.0 { (2.6, 0.9) } else { (0.6, 2.3) };
-            canvas.arc(middle, radius, from, to, Line::Thin);
+            canvas.arc(middle, radius, from, to, LineType::Thin);
             let sign = f64::signum(to - from);
             canvas.arrow(
                 middle.towards(to, radius),
@@ -159,7 +159,7 @@ impl Figure for ChangeGears {
             if let (Some(next), Some(length)) = (self.axles.get(index + 1), self.centres.get(index))
             {
                 let end = place(next);
-                canvas.line(middle, end, Line::Centre);
+                canvas.line(middle, end, LineType::Centre);
                 let half = middle.middle(end);
                 let places = [
                     (Point::new(half.x + 2.0, half.y), Anchor::Start, 0.0),

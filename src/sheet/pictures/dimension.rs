@@ -5,7 +5,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::area::Point;
-use super::canvas::{Anchor, CAPITAL, Canvas, Line, width_of};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType, width_of};
 
 /// The length of an arrow head.
 pub const ARROW: f64 = 3.0;
@@ -66,7 +66,7 @@ impl Canvas {
         let width = width_of(text);
         let up = angle + FRAC_PI_2;
         if length >= 2.0 * ARROW + 1.0 {
-            self.line(start, end, Line::Thin);
+            self.line(start, end, LineType::Thin);
             self.arrow(start, angle + PI);
             self.arrow(end, angle);
         } else {
@@ -75,7 +75,7 @@ impl Canvas {
             self.line(
                 start.towards(angle, -tail),
                 end.towards(angle, tail),
-                Line::Thin,
+                LineType::Thin,
             );
             self.arrow(start, angle);
             self.arrow(end, angle + PI);
@@ -97,10 +97,10 @@ impl Canvas {
         let left = start.towards(angle, -lead).towards(up, ABOVE);
         let on_the_right = Self::area_of(right, text, Anchor::Start, angle);
         if self.texts.iter().any(|other| on_the_right.overlaps(other)) {
-            self.line(start, start.towards(angle, -lead - width), Line::Thin);
+            self.line(start, start.towards(angle, -lead - width), LineType::Thin);
             self.text(left, text, Anchor::End, angle);
         } else {
-            self.line(end, end.towards(angle, lead + width), Line::Thin);
+            self.line(end, end.towards(angle, lead + width), LineType::Thin);
             self.text(right, text, Anchor::Start, angle);
         }
     }
@@ -115,7 +115,7 @@ impl Canvas {
         self.line(
             outline.towards(angle, GAP),
             at.towards(angle, PAST),
-            Line::Thin,
+            LineType::Thin,
         );
     }
 
@@ -142,8 +142,8 @@ impl Canvas {
             },
             elbow.y,
         );
-        self.line(tip, elbow, Line::Thin);
-        self.line(elbow, end, Line::Thin);
+        self.line(tip, elbow, LineType::Thin);
+        self.line(elbow, end, LineType::Thin);
         self.arrow(tip, elbow.angle_to(tip));
         let at = Point::new(f64::midpoint(elbow.x, end.x), elbow.y - ABOVE);
         self.write(at, text, Anchor::Middle);
@@ -162,7 +162,7 @@ impl Canvas {
         let length = radius * (to - from).abs();
         let sign = (to - from).signum();
         if length >= 2.0 * ARROW + 1.0 {
-            self.arc(middle, radius, from, to, Line::Thin);
+            self.arc(middle, radius, from, to, LineType::Thin);
             // A chord of the arrow's length, so that the head lies on the arc.
             let lean = ARROW / radius / 2.0;
             self.arrow(
@@ -172,8 +172,8 @@ impl Canvas {
             self.arrow(middle.towards(to, radius), to + sign * (FRAC_PI_2 - lean));
         } else {
             let tail = sign * (ARROW + 2.5) / radius;
-            self.arc(middle, radius, from - tail, from, Line::Thin);
-            self.arc(middle, radius, to, to + tail, Line::Thin);
+            self.arc(middle, radius, from - tail, from, LineType::Thin);
+            self.arc(middle, radius, to, to + tail, LineType::Thin);
             let lean = ARROW / radius / 2.0;
             self.arrow(
                 middle.towards(from, radius),
@@ -194,14 +194,22 @@ impl Canvas {
 
     /// The mark of a datum: the small circle from which running dimensions count.
     pub fn origin(&mut self, at: Point) {
-        self.circle(at, 1.5, Line::Thin, "origin");
+        self.circle(at, 1.5, LineType::Thin, "origin");
     }
 
     /// The centre lines of a circle, running past it.
     pub fn centre_mark(&mut self, middle: Point, radius: f64) {
         let reach = radius + 2.0;
-        self.level(middle.y, (middle.x - reach, middle.x + reach), Line::Centre);
-        self.plumb(middle.x, (middle.y - reach, middle.y + reach), Line::Centre);
+        self.level(
+            middle.y,
+            (middle.x - reach, middle.x + reach),
+            LineType::Centre,
+        );
+        self.plumb(
+            middle.x,
+            (middle.y - reach, middle.y + reach),
+            LineType::Centre,
+        );
     }
 }
 

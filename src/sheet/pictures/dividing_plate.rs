@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use super::area::{Area, Point};
-use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
 use super::figure::{Extent, Figure};
 use super::measure::Fields;
 
@@ -63,15 +63,15 @@ impl Figure for DividingPlate {
         let small = (0.32 * step * CIRCLE).min(1.1);
         // Clockwise from the top, as a crank is turned.
         let at = |hole: f64| centre.towards(FRAC_PI_2 - hole * step, CIRCLE);
-        canvas.circle(centre, CIRCLE + 7.0, Line::Outline, "plate");
-        canvas.circle(centre, CIRCLE, Line::Centre, "");
+        canvas.circle(centre, CIRCLE + 7.0, LineType::Outline, "plate");
+        canvas.circle(centre, CIRCLE, LineType::Centre, "");
         canvas.centre_mark(centre, 3.0);
         for hole in 0..self.circle {
             let middle = at(f64::from(hole));
             if hole == 0 || hole == self.holes {
                 canvas.dot(middle, small * 1.2, "used hole");
             } else {
-                canvas.circle(middle, small, Line::Outline, "hole");
+                canvas.circle(middle, small, LineType::Outline, "hole");
             }
         }
         canvas.obstacles.push(Area::round(centre, 4.0));
@@ -79,11 +79,11 @@ impl Figure for DividingPlate {
         let arm = |hole: f64| centre.towards(FRAC_PI_2 - hole * step, CIRCLE + 4.0);
         if self.holes > 0 {
             for hole in [-0.5, f64::from(self.holes) + 0.5] {
-                canvas.line(centre, arm(hole), Line::Outline);
+                canvas.line(centre, arm(hole), LineType::Outline);
             }
             let (from, to) = (FRAC_PI_2, FRAC_PI_2 - f64::from(self.holes) * step);
             let radius = CIRCLE - 8.0;
-            canvas.arc(centre, radius, from, to, Line::Thin);
+            canvas.arc(centre, radius, from, to, LineType::Thin);
             canvas.arrow(centre.towards(to, radius), to - FRAC_PI_2 + 1.5 / radius);
             let half = f64::midpoint(from, to);
             let text = format!("{} holes on", self.holes);

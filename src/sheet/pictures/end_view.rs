@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use super::area::{Area, Point};
-use super::canvas::{Canvas, Line};
+use super::canvas::{Canvas, LineType};
 use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
 
@@ -93,7 +93,7 @@ impl Figure for EndView {
         let mut canvas = Canvas::new(scale);
         let centre = Point::new(0.0, 0.0);
         let r = self.diameter.size / 2.0 * scale;
-        canvas.polyline(&self.outline(r, scale), true, Line::Outline, "outline");
+        canvas.polyline(&self.outline(r, scale), true, LineType::Outline, "outline");
         canvas.centre_mark(centre, r + 2.0);
         let right = r + 12.0;
         let mut notes = Vec::new();
@@ -116,7 +116,7 @@ impl Figure for EndView {
         );
         if let Some(bore) = &self.bore {
             let radius = bore.size / 2.0 * scale;
-            canvas.circle(centre, radius, Line::Outline, "bore");
+            canvas.circle(centre, radius, LineType::Outline, "bore");
             note(
                 &mut canvas,
                 centre,
@@ -127,13 +127,13 @@ impl Figure for EndView {
         }
         if let Some((circle, hole, count, first)) = &self.circle {
             let radius = circle.size / 2.0 * scale;
-            canvas.circle(centre, radius, Line::Centre, "pitch-circle");
+            canvas.circle(centre, radius, LineType::Centre, "pitch-circle");
             let small = hole.size / 2.0 * scale;
             let place = |index: u32| {
                 centre.towards(first + TAU * f64::from(index) / f64::from(*count), radius)
             };
             for index in 0..*count {
-                canvas.circle(place(index), small, Line::Outline, "hole");
+                canvas.circle(place(index), small, LineType::Outline, "hole");
                 canvas.centre_mark(place(index), small);
             }
             let times = if *count > 1 {
@@ -162,7 +162,7 @@ impl Figure for EndView {
             let across = (r * r - half * half).max(0.0).sqrt();
             // Hidden lines of the hole through the part.
             for side in [half, -half] {
-                canvas.level(side, (-across, across), Line::Dashed);
+                canvas.level(side, (-across, across), LineType::Dashed);
             }
             note(
                 &mut canvas,

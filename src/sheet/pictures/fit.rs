@@ -1,7 +1,7 @@
 //! The tolerance zones of a fit against the zero line.
 
 use super::area::{Point, rectangle};
-use super::canvas::{Anchor, CAPITAL, Canvas, Line, width_of};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType, width_of};
 use super::dimension::TEXT_STEP;
 use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
@@ -200,7 +200,7 @@ impl Figure for Fit {
         let y = |deviation: f64| -deviation * scale;
         let lefts = [0.0, WIDE + 8.0];
         let right = lefts[1] + WIDE;
-        canvas.level(0.0, (-4.0, right + 4.0), Line::Outline);
+        canvas.level(0.0, (-4.0, right + 4.0), LineType::Outline);
         for (zone, left) in self.zones.iter().zip(lefts) {
             let (bottom, top) = (y(zone.deviations.0.size), y(zone.deviations.1.size));
             let corners = rectangle((left, top), (left + WIDE, bottom));
@@ -208,7 +208,7 @@ impl Figure for Fit {
             canvas.shaded(&corners, zone.name);
             if let Some((deviation, reading)) = &zone.reading {
                 let at = y(*deviation);
-                canvas.level(at, (left - 1.5, left + WIDE + 1.5), Line::Path);
+                canvas.level(at, (left - 1.5, left + WIDE + 1.5), LineType::Path);
                 let places = [
                     (Point::new(left + WIDE / 2.0, at - 0.9), Anchor::Middle, 0.0),
                     (
@@ -224,7 +224,7 @@ impl Figure for Fit {
             let at = |deviation: f64| y(deviation + grows.size);
             let (bottom, top) = (at(hole.deviations.0.size), at(hole.deviations.1.size));
             let corners = rectangle((0.0, top), (WIDE, bottom));
-            canvas.polyline(&corners, true, Line::Path, "hot");
+            canvas.polyline(&corners, true, LineType::Path, "hot");
             let middle = f64::midpoint(top, bottom);
             let text = format!("hot +{}", grows.text);
             let places = [
@@ -285,8 +285,8 @@ fn deviations(
     for (((deviation, limit), from), to) in ends.iter().zip(&wanted).zip(places) {
         let elbow = Point::new(x, to);
         let wide = width_of(&limit.text).max(width_of(&deviation.text)) + 1.0;
-        canvas.line(Point::new(edge + side, *from), elbow, Line::Thin);
-        canvas.line(elbow, Point::new(x + side * wide, to), Line::Thin);
+        canvas.line(Point::new(edge + side, *from), elbow, LineType::Thin);
+        canvas.line(elbow, Point::new(x + side * wide, to), LineType::Thin);
         let anchor = if side < 0.0 {
             Anchor::End
         } else {

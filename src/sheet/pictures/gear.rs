@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::area::{Area, Point};
-use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
 use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
 
@@ -166,15 +166,15 @@ impl Figure for Gear {
         let sizes = (self.module.size, self.teeth, self.pressure);
         let first = (1.0 - shown) / 2.0;
         let teeth = outline(centre, sizes, scale, FRAC_PI_2, (first, count));
-        canvas.polyline(&teeth, false, Line::Outline, "teeth");
+        canvas.polyline(&teeth, false, LineType::Outline, "teeth");
         let reach = (shown / 2.0 + 0.6) * step;
         let (from, to) = (FRAC_PI_2 - reach, FRAC_PI_2 + reach);
         let mut notes = Vec::new();
         for (measure, name, line) in [
-            (&self.outside, "outside", Line::Thin),
-            (&self.pitch_diameter, "pitch circle", Line::Centre),
-            (&self.base, "base circle", Line::Path),
-            (&self.root, "root", Line::Thin),
+            (&self.outside, "outside", LineType::Thin),
+            (&self.pitch_diameter, "pitch circle", LineType::Centre),
+            (&self.base, "base circle", LineType::Path),
+            (&self.root, "root", LineType::Thin),
         ] {
             let radius = measure.size / 2.0 * scale;
             canvas.arc(centre, radius, from, to, line);
@@ -194,7 +194,7 @@ impl Figure for Gear {
             let at = crate::trade::involute::angle_from_involute(wanted.max(0.0)).value;
             let radius = base / at.cos() * scale;
             let (middle, r) = (centre.towards(FRAC_PI_2, radius), pin.size / 2.0 * scale);
-            canvas.circle(middle, r, Line::Outline, "pin");
+            canvas.circle(middle, r, LineType::Outline, "pin");
             canvas.centre_mark(middle, r);
             canvas.obstacles.push(Area::round(middle, r));
             let elbows = [2.3, 2.6, 2.0].map(|angle| middle.towards(angle, r + 9.0));
@@ -216,7 +216,7 @@ impl Figure for Gear {
             number -= number % 2;
             let first = (1.0 - f64::from(number)) / 2.0;
             let teeth = outline(other, sizes, scale, -FRAC_PI_2, (first, number));
-            canvas.polyline(&teeth, false, Line::Outline, "mate");
+            canvas.polyline(&teeth, false, LineType::Outline, "mate");
             let step = 2.0 * PI / mate;
             let reach = (f64::from(number) / 2.0 + 0.6) * step;
             let radius = mate * self.module.size / 2.0 * scale;
@@ -225,7 +225,7 @@ impl Figure for Gear {
                 radius,
                 -FRAC_PI_2 - reach,
                 -FRAC_PI_2 + reach,
-                Line::Centre,
+                LineType::Centre,
             );
         }
         let right = canvas.bounds().1.x + 8.0;
@@ -261,7 +261,7 @@ impl Gear {
                 Point::new(side * (half + wide), touch + 0.3 * module),
                 Point::new(side * (half + wide), top),
             ];
-            canvas.polyline(&jaw, false, Line::Outline, "jaw");
+            canvas.polyline(&jaw, false, LineType::Outline, "jaw");
         }
         let ends = [-half, half].map(|x| Point::new(x, top));
         let text = match reading {

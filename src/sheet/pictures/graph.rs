@@ -1,7 +1,7 @@
 //! A what-if table as a graph: one field a shown cell, all over the varied one.
 
 use super::area::Point;
-use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
 use super::figure::{Extent, Figure};
 use super::measure::cut;
 
@@ -134,17 +134,17 @@ impl Graph {
         let bottom = top + HIGH;
         let y = |value: f64| bottom - (value - low) / (high - low) * HIGH;
         for value in ticks(low, high, 5.0) {
-            canvas.level(y(value), (0.0, WIDE), Line::Grid);
+            canvas.level(y(value), (0.0, WIDE), LineType::Grid);
             let at = Point::new(-1.5, y(value) + CAPITAL / 2.0);
             canvas.write(at, &crate::quantity::plain(value), Anchor::End);
         }
         let corner = Point::new(0.0, bottom);
-        canvas.line(corner, Point::new(0.0, top), Line::Outline);
-        canvas.line(corner, Point::new(WIDE, bottom), Line::Outline);
+        canvas.line(corner, Point::new(0.0, top), LineType::Outline);
+        canvas.line(corner, Point::new(WIDE, bottom), LineType::Outline);
         let (left, right) = self.x_reach();
         for value in ticks(left, right, 6.0) {
             let at = x(value);
-            canvas.plumb(at, (bottom, bottom + 1.5), Line::Thin);
+            canvas.plumb(at, (bottom, bottom + 1.5), LineType::Thin);
             let text = crate::quantity::plain(value);
             let below = Point::new(at, bottom + 2.5 + CAPITAL);
             let area = Canvas::area_of(below, &text, Anchor::Middle, 0.0);
@@ -160,7 +160,7 @@ impl Graph {
         }
         for limit in &series.limits {
             let at = y(limit.value);
-            canvas.level(at, (0.0, WIDE), Line::Dashed);
+            canvas.level(at, (0.0, WIDE), LineType::Dashed);
             let places = [
                 (
                     Point::new(WIDE + 1.5, at + CAPITAL / 2.0),
@@ -183,11 +183,11 @@ impl Graph {
                 }
                 None if run.is_empty() => {}
                 None => {
-                    canvas.polyline(&std::mem::take(&mut run), false, Line::Outline, "curve");
+                    canvas.polyline(&std::mem::take(&mut run), false, LineType::Outline, "curve");
                 }
             }
         }
-        canvas.polyline(&run, false, Line::Outline, "curve");
+        canvas.polyline(&run, false, LineType::Outline, "curve");
         for point in points {
             canvas.dot(point, 0.8, "point");
         }

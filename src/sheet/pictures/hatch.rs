@@ -1,7 +1,7 @@
 //! Hatching of cut surfaces: narrow lines at 45 degrees (ISO 128).
 
 use super::area::Point;
-use super::canvas::{Canvas, Line};
+use super::canvas::{Canvas, LineType};
 
 /// The distance between hatching lines.
 const APART: f64 = 2.2;
@@ -44,7 +44,7 @@ impl Canvas {
             if let [a, b] = cuts.as_slice()
                 && a.distance(*b) > 0.3
             {
-                self.line(*a, *b, Line::Thin);
+                self.line(*a, *b, LineType::Thin);
             }
         }
     }

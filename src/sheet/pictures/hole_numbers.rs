@@ -2,7 +2,7 @@
 //! are counted on from its ends.
 
 use super::area::Point;
-use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
 use super::figure::Figure;
 use super::holes::{Hole, Holes};
 use super::scale::scale_for;
@@ -195,6 +195,6 @@ pub fn label(canvas: &mut Canvas, middle: Point, radius: f64, text: &str, outwar
             near(mid.y - h, mid.y + h, middle.y),
         );
         let start = middle.towards(middle.angle_to(end), radius);
-        canvas.line(start, end, Line::Thin);
+        canvas.line(start, end, LineType::Thin);
     }
 }

@@ -2,7 +2,7 @@
 //! run over another.
 
 use super::area::{Area, Point};
-use super::canvas::{Canvas, Line};
+use super::canvas::{Canvas, LineType};
 use super::holes::{Hole, Holes};
 use super::leaders::Note;
 use super::measure::Measure;
@@ -54,7 +54,7 @@ impl Holes {
             let scale = canvas.scale;
             let middle = Point::new(x * scale, -y * scale);
             let radius = diameter.size / 2.0 * scale;
-            canvas.circle(middle, radius, Line::Centre, "pitch-circle");
+            canvas.circle(middle, radius, LineType::Centre, "pitch-circle");
             notes.push(Note {
                 middle,
                 radius,

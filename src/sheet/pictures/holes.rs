@@ -1,7 +1,7 @@
 //! A pattern of holes: the datum, coordinates, numbers and chords.
 
 use super::area::{Area, Point};
-use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
 use super::figure::{Extent, Figure};
 use super::hole_numbers::{Numbered, label};
 use super::measure::{Fields, Measure};
@@ -143,8 +143,8 @@ impl Holes {
         let reach = 8.0;
         let x_end = Point::new(right + reach, 0.0);
         let y_end = Point::new(0.0, top - reach);
-        canvas.line(Point::new(left - 3.0, 0.0), x_end, Line::Centre);
-        canvas.line(Point::new(0.0, bottom + 3.0), y_end, Line::Centre);
+        canvas.line(Point::new(left - 3.0, 0.0), x_end, LineType::Centre);
+        canvas.line(Point::new(0.0, bottom + 3.0), y_end, LineType::Centre);
         canvas.arrow(x_end, 0.0);
         canvas.arrow(y_end, std::f64::consts::FRAC_PI_2);
         canvas.write((x_end.x - 0.5, 1.5 + CAPITAL), "X", Anchor::Middle);
@@ -169,7 +169,7 @@ impl Holes {
 
     fn chord_lines(&self, canvas: &mut Canvas, at: impl Fn(&Hole) -> Point) {
         for (_, a, b) in self.chord_ends(at) {
-            canvas.line(a, b, Line::Thin);
+            canvas.line(a, b, LineType::Thin);
             let angle = a.angle_to(b);
             canvas.arrow(a, angle + std::f64::consts::PI);
             canvas.arrow(b, angle);
@@ -267,7 +267,7 @@ impl Figure for Holes {
             let radius = Self::radius(hole) * scale;
             canvas.centre_mark(at(hole), radius);
             if hole.diameter.is_some() {
-                canvas.circle(at(hole), radius, Line::Outline, "hole");
+                canvas.circle(at(hole), radius, LineType::Outline, "hole");
             } else {
                 canvas.dot(at(hole), 0.5, "hole");
             }

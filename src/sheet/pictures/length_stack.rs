@@ -1,7 +1,7 @@
 //! Parts side by side in the space that they go into, and the gap that is left.
 
 use super::area::{Point, rectangle};
-use super::canvas::{Canvas, Line};
+use super::canvas::{Canvas, LineType};
 use super::chain::Span;
 use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
@@ -84,14 +84,14 @@ impl Figure for LengthStack {
             Point::new(space + WALL, WALL),
             Point::new(-WALL, WALL),
         ];
-        canvas.polyline(&outline, true, Line::Outline, "space");
+        canvas.polyline(&outline, true, LineType::Outline, "space");
         let mut x = 0.0;
         let (mut spans, mut notes) = (Vec::new(), Vec::new());
         for (name, length) in &self.parts {
             let end = x + length.size * scale;
             let area = wall(x, end, -HIGH, 0.0);
             canvas.hatch(&area, false);
-            canvas.polyline(&area, true, Line::Outline, "part");
+            canvas.polyline(&area, true, LineType::Outline, "part");
             spans.push(Span {
                 from: x,
                 to: end,

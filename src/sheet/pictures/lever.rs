@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::area::{Area, Point};
-use super::canvas::{Anchor, CAPITAL, Canvas, Line, coordinate};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType, coordinate};
 use super::dimension::ABOVE;
 use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
@@ -51,7 +51,7 @@ impl Lever {
     }
 
     /// A closed outline of tangent arcs and flanks about both centres.
-    fn outline(&self, canvas: &mut Canvas, radii: (f64, f64), line: Line, mark: &str) {
+    fn outline(&self, canvas: &mut Canvas, radii: (f64, f64), line: LineType, mark: &str) {
         let angle = FRAC_PI_2 - self.flank_angle.size;
         let big = Point::new(0.0, 0.0);
         let small = Point::new(self.centres.size * canvas.scale, 0.0);
@@ -131,7 +131,7 @@ impl Lever {
         canvas.line(
             touch,
             Point::new(touch.x - radius - 4.0, touch.y),
-            Line::Thin,
+            LineType::Thin,
         );
         let base = touch.towards(PI, radius);
         let half = touch.towards(PI - self.flank_angle.size / 2.0, radius + 1.5);
@@ -200,12 +200,12 @@ impl Figure for Lever {
         canvas.level(
             0.0,
             (-big - cutter - 3.0, centres + small + cutter + 3.0),
-            Line::Centre,
+            LineType::Centre,
         );
         for (middle, radius) in [(left, big), (right, small)] {
-            canvas.plumb(middle.x, (-radius - 3.0, radius + 3.0), Line::Centre);
+            canvas.plumb(middle.x, (-radius - 3.0, radius + 3.0), LineType::Centre);
         }
-        self.outline(&mut canvas, (big, small), Line::Outline, "outline");
+        self.outline(&mut canvas, (big, small), LineType::Outline, "outline");
         for side in [1.0, -1.0] {
             let ends = [(left, big), (right, small)];
             let [a, b] = ends.map(|(middle, radius)| middle.towards(side * square, radius));
@@ -217,7 +217,7 @@ impl Figure for Lever {
                 canvas.line(
                     middle,
                     middle.towards(side * square, radius + cutter + 2.0),
-                    Line::Thin,
+                    LineType::Thin,
                 );
                 canvas.dot(touch, 0.7, "tangent");
             }
@@ -226,16 +226,16 @@ impl Figure for Lever {
             self.outline(
                 &mut canvas,
                 (big + cutter, small + cutter),
-                Line::Path,
+                LineType::Path,
                 "cutter-path",
             );
             let middle = left.towards(square, big + cutter);
-            canvas.circle(middle, cutter, Line::Thin, "cutter");
+            canvas.circle(middle, cutter, LineType::Thin, "cutter");
         }
         for (middle, bore) in [(left, &self.big_bore), (right, &self.small_bore)] {
             if let Some(bore) = bore {
                 let radius = bore.size / 2.0 * scale;
-                canvas.circle(middle, radius, Line::Outline, "bore");
+                canvas.circle(middle, radius, LineType::Outline, "bore");
                 canvas.obstacles.push(Area::round(middle, radius));
             }
         }

@@ -1,7 +1,7 @@
 //! A turned part: its steps from left to right along the axis.
 
 use super::area::{Point, rectangle};
-use super::canvas::{Canvas, Line};
+use super::canvas::{Canvas, LineType};
 use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
 use crate::language::Value;
@@ -159,7 +159,7 @@ impl Profile {
         let start = first.x + (root + first.y).max(0.0);
         let end = last.x - (root + last.y).max(0.0);
         for side in if self.half { &[-1.0][..] } else { &[-1.0, 1.0] } {
-            canvas.level(side * root, (start, end), Line::Thin);
+            canvas.level(side * root, (start, end), LineType::Thin);
         }
     }
 
@@ -185,9 +185,9 @@ impl Profile {
                 let half = -end.y / 3.0;
                 let inwards = if is_first { 1.0 } else { -1.0 };
                 let bottom = Point::new(end.x + inwards * half * 3.0_f64.sqrt(), 0.0);
-                canvas.line(Point::new(end.x, -half), bottom, Line::Dashed);
+                canvas.line(Point::new(end.x, -half), bottom, LineType::Dashed);
                 if !self.half {
-                    canvas.line(Point::new(end.x, half), bottom, Line::Dashed);
+                    canvas.line(Point::new(end.x, half), bottom, LineType::Dashed);
                 }
             }
         }
@@ -205,15 +205,15 @@ impl Profile {
                 .as_ref()
                 .map_or(0.0, |bore| bore.size / 2.0 * scale);
             if bore > 0.0 {
-                canvas.level(-bore, (x, end), Line::Outline);
+                canvas.level(-bore, (x, end), LineType::Outline);
             }
             if (bore - before).abs() > 1e-9 && x > 0.0 {
                 // The shoulder of the bore is seen from the wall to the axis.
-                canvas.plumb(x, (-bore.max(before), 0.0), Line::Outline);
+                canvas.plumb(x, (-bore.max(before), 0.0), LineType::Outline);
             }
             if let Some((_, root)) = &step.inside_thread {
                 let root = (root / 2.0 * scale).max(bore + APART);
-                canvas.level(-root, (x, end), Line::Thin);
+                canvas.level(-root, (x, end), LineType::Thin);
             }
             let mut area = points.clone();
             area.push(Point::new(end, -bore));
@@ -239,7 +239,7 @@ impl Figure for Profile {
         let mut canvas = Canvas::new(scale);
         let length = self.total.size * scale;
         let upper = self.upper(scale);
-        canvas.level(0.0, (-5.0, length + 5.0), Line::Centre);
+        canvas.level(0.0, (-5.0, length + 5.0), LineType::Centre);
         if self.half {
             symmetry_marks(&mut canvas, length);
         }
@@ -249,9 +249,9 @@ impl Figure for Profile {
         let mut whole: Vec<Point> = vec![Point::new(0.0, 0.0)];
         whole.extend(upper.iter().flatten());
         whole.push(Point::new(length, 0.0));
-        canvas.polyline(&whole, false, Line::Outline, "profile");
+        canvas.polyline(&whole, false, LineType::Outline, "profile");
         if !self.half {
-            canvas.polyline(&flip(&whole), false, Line::Outline, "profile");
+            canvas.polyline(&flip(&whole), false, LineType::Outline, "profile");
         }
         for (index, (step, points)) in self.steps.iter().zip(&upper).enumerate() {
             // The edges seen from outside; a half that is cut open shows none.
@@ -266,7 +266,7 @@ impl Figure for Profile {
                 let up = if self.is_cut() { 0.0 } else { edge.y };
                 let down = if self.half { 0.0 } else { -edge.y };
                 if up < down {
-                    canvas.plumb(edge.x, (up, down), Line::Outline);
+                    canvas.plumb(edge.x, (up, down), LineType::Outline);
                 }
             }
             if let Some((_, root)) = &step.thread {
@@ -295,7 +295,7 @@ fn inside_thread(designation: &str, diameter: f64) -> (String, f64) {
 /// Two short lines across each end of the axis: the other half is the same.
 fn symmetry_marks(canvas: &mut Canvas, length: f64) {
     for x in [-4.2, -3.2, length + 3.2, length + 4.2] {
-        canvas.plumb(x, (-1.75, 1.75), Line::Thin);
+        canvas.plumb(x, (-1.75, 1.75), LineType::Thin);
     }
 }
 

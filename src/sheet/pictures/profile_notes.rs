@@ -3,7 +3,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use super::area::Point;
-use super::canvas::{Anchor, CAPITAL, Canvas, Line, width_of};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType, width_of};
 use super::chain::Span;
 use super::dimension::TEXT_STEP;
 use super::profile::Profile;
@@ -208,7 +208,7 @@ pub fn notes_above(canvas: &mut Canvas, y: f64, mut notes: Vec<Note>) {
     };
     for (note, x) in notes.iter().zip(spread(&wanted, &sizes)) {
         let knee = Point::new(x, y - 4.0);
-        canvas.line(note.tip, knee, Line::Thin);
+        canvas.line(note.tip, knee, LineType::Thin);
         canvas.arrow(note.tip, knee.angle_to(note.tip));
         if flat {
             canvas.write((x, knee.y - 1.0), &note.text, Anchor::Middle);

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use super::area::{Area, Point, rectangle};
-use super::canvas::{Canvas, Line};
+use super::canvas::{Canvas, LineType};
 use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
 
@@ -120,10 +120,10 @@ impl Figure for Dovetail {
             ];
             canvas.hatch(&tongue, true);
         }
-        canvas.polyline(&outline, false, Line::Outline, "dovetail");
+        canvas.polyline(&outline, false, LineType::Outline, "dovetail");
         for side in [1.0, -1.0] {
             let middle = Point::new(side * at, -r);
-            canvas.circle(middle, r, Line::Outline, "roll");
+            canvas.circle(middle, r, LineType::Outline, "roll");
             canvas.centre_mark(middle, r);
             canvas.obstacles.push(Area::round(middle, r));
         }
@@ -243,9 +243,9 @@ impl Figure for Vee {
             Point::new(width, -deep),
             Point::new(far, -deep),
         ];
-        canvas.polyline(&outline, false, Line::Outline, "vee");
+        canvas.polyline(&outline, false, LineType::Outline, "vee");
         let middle = Point::new(0.0, -r / half.sin());
-        canvas.circle(middle, r, Line::Outline, "roll");
+        canvas.circle(middle, r, LineType::Outline, "roll");
         canvas.centre_mark(middle, r);
         let top = Point::new(0.0, middle.y - r);
         canvas.obstacles.push(Area::round(middle, r));
@@ -269,7 +269,7 @@ impl Figure for Vee {
             canvas.line(
                 bottom,
                 bottom.towards(down + side, radius + 2.0),
-                Line::Thin,
+                LineType::Thin,
             );
         }
         let places = [2.0, 8.0].map(|out| {

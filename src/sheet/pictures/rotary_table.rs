@@ -4,7 +4,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::area::{Area, Point};
-use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
 use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
 
@@ -94,7 +94,7 @@ impl RotaryTable {
     fn turn(&self, canvas: &mut Canvas, arc: f64) {
         let centre = Point::new(0.0, 0.0);
         let (from, to) = (self.from.size, self.to.size);
-        canvas.arc(centre, arc, from, to, Line::Thin);
+        canvas.arc(centre, arc, from, to, LineType::Thin);
         let lean = 1.5 / arc;
         let along = to + (to - from).signum() * (FRAC_PI_2 - lean);
         canvas.arrow(centre.towards(to, arc), along);
@@ -151,27 +151,32 @@ impl Figure for RotaryTable {
         );
         let reach = self.reach() * scale;
         let (from, to) = (self.from.size, self.to.size);
-        canvas.level(0.0, (-reach - 4.0, reach + 10.0), Line::Centre);
-        canvas.plumb(0.0, (-reach - 10.0, reach + 4.0), Line::Centre);
+        canvas.level(0.0, (-reach - 4.0, reach + 10.0), LineType::Centre);
+        canvas.plumb(0.0, (-reach - 10.0, reach + 4.0), LineType::Centre);
         canvas.arrow(Point::new(reach + 10.0, 0.0), 0.0);
         canvas.arrow(Point::new(0.0, -reach - 10.0), FRAC_PI_2);
         canvas.write((reach + 9.5, 1.5 + CAPITAL), "X", Anchor::Middle);
         canvas.write((2.8, -reach - 7.0), "Y", Anchor::Middle);
         canvas.origin(centre);
         if let Some(table) = &self.table {
-            canvas.circle(centre, size(table) / 2.0, Line::Thin, "table");
+            canvas.circle(centre, size(table) / 2.0, LineType::Thin, "table");
         }
         let whole = self.is_whole();
         if whole {
-            canvas.circle(centre, radius, Line::Outline, "arc");
-            canvas.circle(centre, offset, Line::Path, "cutter-path");
+            canvas.circle(centre, radius, LineType::Outline, "arc");
+            canvas.circle(centre, offset, LineType::Path, "cutter-path");
         } else {
-            canvas.arc(centre, radius, from, to, Line::Outline);
-            canvas.arc(centre, offset, from, to, Line::Path);
+            canvas.arc(centre, radius, from, to, LineType::Outline);
+            canvas.arc(centre, offset, from, to, LineType::Path);
         }
         let ends = if whole { &[from][..] } else { &[from, to] };
         for angle in ends {
-            canvas.circle(centre.towards(*angle, offset), cutter, Line::Thin, "cutter");
+            canvas.circle(
+                centre.towards(*angle, offset),
+                cutter,
+                LineType::Thin,
+                "cutter",
+            );
         }
         let outside = offset + cutter + 4.0;
         for angle in ends {
@@ -191,7 +196,7 @@ impl Figure for RotaryTable {
         if !whole {
             self.turn(&mut canvas, outside - 1.0);
             for (angle, text) in [(from, &self.from.text), (to, &self.to.text)] {
-                canvas.line(centre, centre.towards(angle, outside), Line::Thin);
+                canvas.line(centre, centre.towards(angle, outside), LineType::Thin);
                 angle_text(&mut canvas, centre, angle, outside, text);
             }
             self.turn_text(&mut canvas, outside - 1.0);
@@ -263,6 +268,6 @@ fn angle_text(canvas: &mut Canvas, centre: Point, angle: f64, reach: f64, text: 
     if let Some(area) = canvas.texts.last().copied()
         && area.nearest(end).distance(end) > FAR
     {
-        canvas.line(end, area.nearest(end), Line::Thin);
+        canvas.line(end, area.nearest(end), LineType::Thin);
     }
 }

@@ -4,7 +4,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::area::Point;
-use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
 use super::dimension::{ARROW, PAST, TEXT_STEP};
 use super::spread::spread;
 
@@ -73,7 +73,7 @@ impl Canvas {
         let placed = spread(&wanted, &vec![TEXT_STEP; wanted.len()]);
         let ends = (wanted.first().copied(), wanted.last().copied());
         if let (Some(first), Some(last)) = ends {
-            self.line(on_line(first), on_line(last), Line::Thin);
+            self.line(on_line(first), on_line(last), LineType::Thin);
         }
         let zero = place(origin);
         let mut before = f64::NEG_INFINITY;
@@ -92,8 +92,8 @@ impl Canvas {
                 Side::Below => Point::new(value, at + PAST + LEAN),
                 Side::Left => Point::new(at - PAST - LEAN, value),
             };
-            self.line(outline, knee, Line::Thin);
-            self.line(knee, end, Line::Thin);
+            self.line(outline, knee, LineType::Thin);
+            self.line(knee, end, LineType::Thin);
             if (along - zero).abs() < 1e-6 {
                 self.origin(on_line(along));
             } else {

@@ -1,7 +1,7 @@
 //! Work between centres with the tailstock set over, seen from above.
 
 use super::area::Point;
-use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
 use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
 
@@ -58,8 +58,8 @@ impl Figure for SetOver {
         };
         let tail = at(overall, 0.0);
         let reach = 18.0;
-        canvas.level(0.0, (-reach, tail.x + reach + 8.0), Line::Centre);
-        canvas.line(at(-4.0, 0.0), at(overall + 4.0, 0.0), Line::Centre);
+        canvas.level(0.0, (-reach, tail.x + reach + 8.0), LineType::Centre);
+        canvas.line(at(-4.0, 0.0), at(overall + 4.0, 0.0), LineType::Centre);
         let outline = [
             at(0.0, big),
             at(overall - taper, big),
@@ -68,11 +68,11 @@ impl Figure for SetOver {
             at(overall - taper, -big),
             at(0.0, -big),
         ];
-        canvas.polyline(&outline, true, Line::Outline, "work");
+        canvas.polyline(&outline, true, LineType::Outline, "work");
         canvas.line(
             at(overall - taper, big),
             at(overall - taper, -big),
-            Line::Outline,
+            LineType::Outline,
         );
         // The centres, 60 degrees, along the lathe's bed.
         let half = 30_f64.to_radians();
@@ -87,7 +87,7 @@ impl Figure for SetOver {
                 Point::new(end + side * 8.0, tip.y + wide),
                 Point::new(end, tip.y + wide),
             ];
-            canvas.polyline(&corners, true, Line::Thin, "centre");
+            canvas.polyline(&corners, true, LineType::Thin, "centre");
         }
         canvas.dimension(
             at(0.0, big),

@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::area::{Point, rectangle};
-use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
 use super::dimension::TEXT_STEP;
 use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
@@ -65,9 +65,9 @@ impl Figure for SineBar {
         let far = length * angle.cos() + 3.0 * r + 6.0;
         let plate = rectangle((-3.0 * r, 0.0), (far, 5.0));
         canvas.hatch(&plate, true);
-        canvas.level(0.0, (-3.0 * r, far), Line::Outline);
+        canvas.level(0.0, (-3.0 * r, far), LineType::Outline);
         for roller in [low, high] {
-            canvas.circle(roller, r, Line::Outline, "roller");
+            canvas.circle(roller, r, LineType::Outline, "roller");
             canvas.centre_mark(roller, r);
         }
         let up = angle + FRAC_PI_2;
@@ -78,7 +78,7 @@ impl Figure for SineBar {
             corner(length + 1.5 * r, 3.0 * r),
             corner(-1.5 * r, 3.0 * r),
         ];
-        canvas.polyline(&bar, true, Line::Outline, "bar");
+        canvas.polyline(&bar, true, LineType::Outline, "bar");
         // The stack under the upper roller, block by block.
         let wide = 1.6 * r;
         let (left, right) = (high.x - wide, high.x + wide);
@@ -88,13 +88,13 @@ impl Figure for SineBar {
             Point::new(right, -stack),
             Point::new(right, 0.0),
         ];
-        canvas.polyline(&stack_area, true, Line::Outline, "stack");
+        canvas.polyline(&stack_area, true, LineType::Outline, "stack");
         let mut y = 0.0;
         let mut middles = Vec::new();
         for (index, block) in self.blocks.iter().enumerate() {
             let end = y - block.size * scale;
             if index > 0 {
-                canvas.level(y, (left, right), Line::Outline);
+                canvas.level(y, (left, right), LineType::Outline);
             }
             middles.push(f64::midpoint(y, end));
             y = end;
@@ -115,7 +115,7 @@ impl Figure for SineBar {
         );
         self.block_texts(&mut canvas, &middles, beside + 16.0, right);
         let radius = 0.45 * length;
-        canvas.line(low, low.towards(0.0, radius + 4.0), Line::Thin);
+        canvas.line(low, low.towards(0.0, radius + 4.0), LineType::Thin);
         let half = angle / 2.0;
         let places: Vec<_> = [2.0, -3.0]
             .into_iter()
@@ -144,7 +144,7 @@ impl SineBar {
         let places = spread(&wanted, &vec![TEXT_STEP; wanted.len()]);
         for ((index, from), to) in order.iter().zip(&wanted).zip(places) {
             if let Some(block) = self.blocks.get(*index) {
-                canvas.line(Point::new(right, *from), Point::new(x, to), Line::Thin);
+                canvas.line(Point::new(right, *from), Point::new(x, to), LineType::Thin);
                 canvas.write((x + 1.0, to + CAPITAL / 2.0), &block.text, Anchor::Start);
             }
         }

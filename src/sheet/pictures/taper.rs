@@ -4,7 +4,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::area::Point;
-use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
 use super::dimension::TEXT_STEP;
 use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
@@ -60,12 +60,12 @@ impl Taper {
             end.towards(up, -wide / 2.0),
             start.towards(up, -wide / 2.0),
         ];
-        canvas.polyline(&corners, true, Line::Thin, "slide");
+        canvas.polyline(&corners, true, LineType::Thin, "slide");
         // The angle stands at the left end of the slide's centre line.
         let pivot = start.towards(angle, -4.0);
         let reach = long + 26.0;
-        canvas.line(pivot, pivot.towards(angle, reach), Line::Centre);
-        canvas.line(pivot, pivot.towards(0.0, reach), Line::Thin);
+        canvas.line(pivot, pivot.towards(angle, reach), LineType::Centre);
+        canvas.line(pivot, pivot.towards(0.0, reach), LineType::Thin);
         let radius = long + 16.0;
         let tip = pivot.towards(0.0, radius);
         let beside = pivot.towards(angle / 2.0, radius + 3.0);
@@ -107,8 +107,8 @@ impl Taper {
         let start = Point::new(6.0, top + 10.0 + rise);
         let end = Point::new(start.x + along, start.y - rise);
         let foot = Point::new(end.x, start.y);
-        canvas.line(start, end, Line::Outline);
-        canvas.line(start, Point::new(foot.x + 2.0, foot.y), Line::Thin);
+        canvas.line(start, end, LineType::Outline);
+        canvas.line(start, Point::new(foot.x + 2.0, foot.y), LineType::Thin);
         let beside = if self.by_top_slide {
             26.0 * angle.sin()
         } else {
@@ -160,8 +160,8 @@ impl Figure for Taper {
             Point::new(length, small),
             Point::new(0.0, big),
         ];
-        canvas.level(0.0, (-4.0, length + 4.0), Line::Centre);
-        canvas.polyline(&corners, true, Line::Outline, "taper");
+        canvas.level(0.0, (-4.0, length + 4.0), LineType::Centre);
+        canvas.polyline(&corners, true, LineType::Outline, "taper");
         let [a, b, c, d] = corners;
         canvas.across(a, b, -big - 8.0, &self.length.text);
         canvas.upright(a, d, -11.0, &format!("⌀{}", self.big.text));
@@ -183,8 +183,8 @@ fn triangle_scale(travel: &Measure, reading: &Measure) -> f64 {
 /// (0 or 1) of a part of a turn.
 fn dial(canvas: &mut Canvas, tip: Point, mark: f64) {
     let face = Point::new(tip.x, tip.y - 11.0);
-    canvas.line(tip, Point::new(tip.x, tip.y - 7.0), Line::Thin);
-    canvas.circle(face, 4.0, Line::Thin, "dial");
+    canvas.line(tip, Point::new(tip.x, tip.y - 7.0), LineType::Thin);
+    canvas.circle(face, 4.0, LineType::Thin, "dial");
     let hand = FRAC_PI_2 - mark * PI / 3.0;
-    canvas.line(face, face.towards(hand, 3.0), Line::Thin);
+    canvas.line(face, face.towards(hand, 3.0), LineType::Thin);
 }

@@ -1,7 +1,7 @@
 //! The profile of an external thread with the tool, the passes and a wire.
 
 use super::area::{Area, Point, rectangle};
-use super::canvas::{Anchor, CAPITAL, Canvas, Line};
+use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
 use super::dimension::TEXT_STEP;
 use super::figure::{Extent, Figure};
 use super::measure::{Fields, Measure};
@@ -116,7 +116,7 @@ impl Figure for Thread {
             canvas.hatch(&tooth, true);
         }
         canvas.hatch(&rectangle((0.0, depth), (end, low)), true);
-        canvas.polyline(&outline, false, Line::Outline, "thread");
+        canvas.polyline(&outline, false, LineType::Outline, "thread");
         self.tool(&mut canvas, (crest, flank, root, depth));
         // The wire lies in the second space; it touches the flanks, so its centre
         // stands its radius over the half angle's sine above the sharp bottom.
@@ -124,7 +124,7 @@ impl Figure for Thread {
             let r = wire.size / 2.0 * scale;
             let bottom = (pitch - crest) / 2.0 / half.tan();
             let middle = Point::new(pitch + crest + flank + root / 2.0, bottom - r / half.sin());
-            canvas.circle(middle, r, Line::Outline, "wire");
+            canvas.circle(middle, r, LineType::Outline, "wire");
             canvas.centre_mark(middle, r);
             canvas.obstacles.push(Area::round(middle, r));
             let elbows = [0.7, 0.4, 1.0].map(|angle| middle.towards(angle, r + 9.0));
@@ -154,7 +154,7 @@ impl Thread {
             Point::new(left + root, depth),
             Point::new(left + root + out, -high),
         ];
-        canvas.polyline(&corners, false, Line::Path, "tool");
+        canvas.polyline(&corners, false, LineType::Path, "tool");
         let up = std::f64::consts::FRAC_PI_2;
         // The sides of the tool meet below its nose.
         let sharp = Point::new(left + root / 2.0, depth + root / 2.0 / half.tan());
@@ -181,7 +181,7 @@ impl Thread {
             canvas.line(
                 from,
                 tip.towards(up - compound.size, rise - 6.0),
-                Line::Thin,
+                LineType::Thin,
             );
             canvas.arrow(
                 tip.towards(up - compound.size, rise - 6.0),
@@ -213,11 +213,11 @@ impl Thread {
             let place = place + down;
             let side = (depth - at).max(0.0) / depth.max(1e-9) * flank;
             let middle = crest + flank;
-            canvas.level(*at, (middle - side, middle + side + 1.0), Line::Thin);
+            canvas.level(*at, (middle - side, middle + side + 1.0), LineType::Thin);
             canvas.line(
                 Point::new(end + 1.0, *at),
                 Point::new(right, place),
-                Line::Thin,
+                LineType::Thin,
             );
             let text = format!("{number}: {}", pass.text);
             canvas.write((right + 1.0, place + CAPITAL / 2.0), &text, Anchor::Start);

@@ -146,13 +146,10 @@ pub fn drill_under(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::trade::lengths::mm;
     use crate::trade::lengths::same;
     use proptest::prelude::*;
-    use uom::si::length::{inch, millimeter};
-
-    fn mm(value: f64) -> Length {
-        Length::new::<millimeter>(value)
-    }
+    use uom::si::length::inch;
 
     #[track_caller]
     fn check(size: Length, set: &str, side: &str, name: &str) {

@@ -2,11 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 use uom::si::f64::Length;
-use uom::si::length::millimeter;
 
 use crate::diagnostic::Fault;
 use crate::trade::drills::{Drill, Stock};
-use crate::trade::lengths::{exceeds, in_millimetres};
+use crate::trade::lengths::{exceeds, in_millimetres, mm};
 use crate::trade::table::table;
 
 #[derive(Deserialize)]
@@ -95,10 +94,6 @@ pub fn reaming_drill(size: Length, owned: Option<&[Length]>) -> Result<ReamingDr
         searched: stock.searched(),
         note,
     })
-}
-
-fn mm(value: f64) -> Length {
-    Length::new::<millimeter>(value)
 }
 
 /// Returns the drill whose allowance is nearest to the usual within the range, else the

@@ -19,13 +19,13 @@ pub(super) const MOST_BLOCKS: usize = 200;
 /// It is found block by block: with a block more, a height takes either the
 /// blocks it took without it, or one more than the height that is lower by
 /// that block. Which of the two won is noted, to read the stack back.
-pub(super) struct Reach {
+pub(super) struct ReachableSums {
     blocks: Vec<u64>,
     fewest: Vec<u8>,
     taken: Vec<Vec<u64>>,
 }
 
-impl Reach {
+impl ReachableSums {
     /// Searches all heights up to `limit`; nothing when that is too much work.
     pub(super) fn new(blocks: &[u64], limit: u64) -> Option<Self> {
         let count = blocks.len() as u64;
@@ -138,7 +138,7 @@ mod tests {
             let blocks: Vec<u64> = (0..2 + random(10)).map(|_| 1 + random(60)).collect();
             let known = by_brute_force(&blocks);
             let total: u64 = blocks.iter().sum();
-            let reach = Reach::new(&blocks, total).unwrap();
+            let reach = ReachableSums::new(&blocks, total).unwrap();
             for height in 0..=total + 1 {
                 let stack = reach.stack(height);
                 assert_eq!(
@@ -162,20 +162,20 @@ mod tests {
 
     #[test]
     fn the_nearest_height_is_found() {
-        let reach = Reach::new(&[3, 10], 20).unwrap();
+        let reach = ReachableSums::new(&[3, 10], 20).unwrap();
         for (wanted, nearest) in [(0.1, 3), (6.4, 3), (6.6, 10), (11.4, 10), (20.0, 13)] {
             assert_eq!(reach.nearest(wanted), Some(nearest));
         }
-        assert_eq!(Reach::new(&[], 5).unwrap().nearest(1.0), None);
+        assert_eq!(ReachableSums::new(&[], 5).unwrap().nearest(1.0), None);
     }
 
     #[test]
     fn too_much_work_is_declined() {
-        assert!(Reach::new(&[1; 100], 10_000_000).is_none());
-        assert!(Reach::new(&[1; 201], 1).is_none());
-        assert!(Reach::new(&[1, 2], u64::MAX).is_none());
-        assert!(Reach::new(&[1], 20_000_001).is_none());
-        let above = Reach::new(&[u64::MAX, 2], 5).unwrap();
+        assert!(ReachableSums::new(&[1; 100], 10_000_000).is_none());
+        assert!(ReachableSums::new(&[1; 201], 1).is_none());
+        assert!(ReachableSums::new(&[1, 2], u64::MAX).is_none());
+        assert!(ReachableSums::new(&[1], 20_000_001).is_none());
+        let above = ReachableSums::new(&[u64::MAX, 2], 5).unwrap();
         assert!(above.builds(2) && !above.builds(3));
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::diagnostic::Fault;
 use crate::trade::iso286::class::{Class, Feature};
-use crate::trade::iso286::tables;
+use crate::trade::iso286::grades;
 
 /// The limit nearest the size on the drawing, in micrometres from it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -17,7 +17,7 @@ pub(super) enum Deviation {
 ///
 /// Source: ISO 286-1:2010, Tables 2 to 5 with their notes.
 pub(super) fn fundamental(class: Class, size_mm: f64) -> Result<Deviation, Fault> {
-    if matches!(class.letter, "a" | "b") && tables::up_to(size_mm, 1.0) {
+    if matches!(class.letter, "a" | "b") && grades::up_to(size_mm, 1.0) {
         return Err(Fault::new(format!(
             "{} is not used for sizes up to 1 mm",
             class.letters()
@@ -71,7 +71,7 @@ fn shaft(class: Class, size_mm: f64) -> Result<Deviation, Fault> {
 /// Returns a cell of the table of shafts, or why the standard leaves it blank; the class
 /// may be a hole's that follows from the shaft's.
 fn shaft_cell(class: Class, size_mm: f64, column: &str) -> Result<f64, Fault> {
-    tables::shaft(size_mm, column).ok_or_else(|| {
+    grades::shaft(size_mm, column).ok_or_else(|| {
         let name = class.name();
         let grade = name.trim_start_matches(|c: char| !c.is_ascii_digit());
         let cased = |letters: &str| match class.feature {
@@ -102,7 +102,7 @@ fn hole(class: Class, size_mm: f64) -> Result<Deviation, Fault> {
     }
     if letter == "j" {
         let value = match grade {
-            6..=8 => tables::hole(size_mm, &format!("j{grade}")),
+            6..=8 => grades::hole(size_mm, &format!("j{grade}")),
             _ => None,
         };
         return value.map(Deviation::Upper).ok_or_else(|| {
@@ -120,7 +120,7 @@ fn hole(class: Class, size_mm: f64) -> Result<Deviation, Fault> {
         ))
         .advise(format!("write `{}3` or a coarser grade", class.letters())));
     }
-    let small = tables::up_to(size_mm, 3.0);
+    let small = grades::up_to(size_mm, 3.0);
     match letter {
         "k" if grade > 8 && !small => {
             return Err(Fault::new(format!(
@@ -130,12 +130,12 @@ fn hole(class: Class, size_mm: f64) -> Result<Deviation, Fault> {
             .advise("take K8 or a finer grade"));
         }
         "m" if grade == 6 => {
-            if let Some(value) = tables::hole(size_mm, "m6") {
+            if let Some(value) = grades::hole(size_mm, "m6") {
                 return Ok(Deviation::Upper(value));
             }
         }
         "n" if grade > 8 => {
-            if tables::up_to(size_mm, 1.0) {
+            if grades::up_to(size_mm, 1.0) {
                 return Err(Fault::new(format!(
                     "{} is not used for sizes up to 1 mm; there N ends at grade 8",
                     class.name()
@@ -156,7 +156,7 @@ fn hole(class: Class, size_mm: f64) -> Result<Deviation, Fault> {
     let delta = if small || grade > coarsest_with_delta {
         0.0
     } else {
-        tables::tolerance(size_mm, grade)? - tables::tolerance(size_mm, grade - 1)?
+        grades::tolerance(size_mm, grade)? - grades::tolerance(size_mm, grade - 1)?
     };
     Ok(Deviation::Upper(
         delta - shaft_cell(class, size_mm, letter)?,

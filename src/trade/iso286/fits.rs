@@ -238,10 +238,7 @@ mod tests {
     use uom::si::length::micrometer;
 
     use super::*;
-
-    fn mm(value: f64) -> Length {
-        Length::new::<millimeter>(value)
-    }
+    use crate::trade::lengths::mm;
 
     #[track_caller]
     fn check(size: f64, classes: &str, greatest: f64, least: f64, kind: FitKind) {

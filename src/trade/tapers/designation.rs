@@ -1,7 +1,7 @@
 //! Reading what a user calls a taper.
 
 use crate::diagnostic::Fault;
-use crate::trade::tapers::tables::{self, Series};
+use crate::trade::tapers::listed::{self, Series};
 use crate::trade::words::{plain, quote, short};
 
 /// The longest designation looked at, in bytes; nothing longer is one.
@@ -226,8 +226,8 @@ fn pin(text: &str) -> Result<Designation, Fault> {
         return inch(bare);
     }
     match (
-        tables::find(Series::MetricPin, &decimal(bare)),
-        tables::find(Series::InchPin, bare),
+        listed::find(Series::MetricPin, &decimal(bare)),
+        listed::find(Series::InchPin, bare),
     ) {
         (Some(_), Some(_)) => Err(Fault::new(format!(
             "the taper pin {} may be metric or inch",

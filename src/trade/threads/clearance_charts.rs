@@ -10,7 +10,7 @@ use crate::trade::drills::{Drill, name_of};
 use crate::trade::lengths::same;
 use crate::trade::table::built_in;
 use crate::trade::threads::Form;
-use crate::trade::threads::tables::inch_drill;
+use crate::trade::threads::listed::inch_drill;
 
 /// The clearance holes of a thread.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -2,7 +2,7 @@
 
 use crate::diagnostic::Fault;
 use crate::trade::threads::series::Series;
-use crate::trade::threads::words::{Token, tokens};
+use crate::trade::threads::tokens::{Token, tokens};
 use crate::trade::words::quote;
 
 /// The size as it is written.
@@ -21,7 +21,7 @@ pub(super) enum Size {
 
 /// A designation, taken apart.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Asked {
+pub(super) struct ParsedDesignation {
     /// The series named, if one is.
     pub(super) series: Option<Series>,
     /// The size.
@@ -40,7 +40,7 @@ pub(super) struct Asked {
 ///
 /// # Errors
 /// A fault when it holds no size, or words that no designation has.
-pub(super) fn take_apart(text: &str) -> Result<Asked, Fault> {
+pub(super) fn take_apart(text: &str) -> Result<ParsedDesignation, Fault> {
     let mut tokens = tokens(text)?;
     if tokens.is_empty() {
         return Err(Fault::new("the thread designation is empty"));
@@ -93,7 +93,7 @@ pub(super) fn take_apart(text: &str) -> Result<Asked, Fault> {
         }
         None => {}
     }
-    Ok(Asked {
+    Ok(ParsedDesignation {
         series,
         size,
         rate,
@@ -219,7 +219,7 @@ mod tests {
     use super::*;
 
     #[track_caller]
-    fn check(text: &str, series: Series, size: Size, rate: Option<f64>) -> Asked {
+    fn check(text: &str, series: Series, size: Size, rate: Option<f64>) -> ParsedDesignation {
         let asked = take_apart(text).unwrap();
         assert_eq!(
             (asked.series, asked.size, asked.rate),

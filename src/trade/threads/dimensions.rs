@@ -9,7 +9,7 @@ use uom::si::length::{inch, millimeter};
 use crate::diagnostic::Fault;
 use crate::trade::drills::Drill;
 use crate::trade::lengths::in_millimetres;
-use crate::trade::threads::designation::Asked;
+use crate::trade::threads::designation::ParsedDesignation;
 use crate::trade::threads::sizes::six_places;
 use crate::trade::threads::{Clearances, Form, clearance_charts, usual_drill};
 
@@ -69,7 +69,7 @@ pub struct Thread {
 }
 
 /// What a thread is made from.
-pub(super) struct Parts {
+pub(super) struct ThreadSizes {
     pub(super) designation: String,
     pub(super) series: String,
     pub(super) form: Form,
@@ -82,8 +82,8 @@ pub(super) struct Parts {
 }
 
 /// Works a thread out, once it is known to be one.
-pub(super) fn finish(parts: Parts, asked: &Asked) -> Result<Thread, Fault> {
-    let Parts {
+pub(super) fn finish(parts: ThreadSizes, asked: &ParsedDesignation) -> Result<Thread, Fault> {
+    let ThreadSizes {
         form,
         major,
         pitch,
@@ -163,7 +163,7 @@ fn handed(designation: String, left_hand: bool) -> String {
 }
 
 /// Returns the lead and the number of starts.
-fn lead(parts: &Parts, asked: &Asked) -> Result<(Length, u32), Fault> {
+fn lead(parts: &ThreadSizes, asked: &ParsedDesignation) -> Result<(Length, u32), Fault> {
     let Some(lead) = asked.lead else {
         return Ok((parts.pitch, 1));
     };

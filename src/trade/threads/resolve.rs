@@ -4,11 +4,11 @@ use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
 use crate::diagnostic::Fault;
-use crate::trade::threads::designation::{Asked, take_apart};
-use crate::trade::threads::dimensions::{Parts, finish};
+use crate::trade::threads::designation::{ParsedDesignation, take_apart};
+use crate::trade::threads::dimensions::{ThreadSizes, finish};
+use crate::trade::threads::listed::{Listed, close, rows};
 use crate::trade::threads::series::Series;
 use crate::trade::threads::sizes::{Candidate, six_places, sizes};
-use crate::trade::threads::tables::{Listed, close, rows};
 use crate::trade::threads::{Thread, unknown};
 
 /// From so many threads an inch on, a whole number is a numbered size.
@@ -43,7 +43,7 @@ pub(super) fn resolve(text: &str) -> Result<Thread, Fault> {
 
 /// Returns the tables to look in: without a pitch, the first of a series that has one
 /// usual table.
-fn usual_table(series: Series, asked: &Asked) -> &'static [&'static str] {
+fn usual_table(series: Series, asked: &ParsedDesignation) -> &'static [&'static str] {
     let tables = series.tables();
     match series {
         Series::Metric | Series::Whitworth if asked.rate.is_none() => {
@@ -54,8 +54,13 @@ fn usual_table(series: Series, asked: &Asked) -> &'static [&'static str] {
 }
 
 /// Returns a thread of a table, or one of its size and pitch in another form.
-fn listed(row: &Listed, series: Series, size: &Candidate, asked: &Asked) -> Result<Thread, Fault> {
-    let mut parts = Parts {
+fn listed(
+    row: &Listed,
+    series: Series,
+    size: &Candidate,
+    asked: &ParsedDesignation,
+) -> Result<Thread, Fault> {
+    let mut parts = ThreadSizes {
         designation: row.designation.clone(),
         series: row.series.clone(),
         form: row.form,
@@ -83,7 +88,7 @@ fn calculated(
     name: &str,
     rate: f64,
     sizes: &[Candidate],
-    asked: &Asked,
+    asked: &ParsedDesignation,
 ) -> Result<Thread, Fault> {
     // A small whole number with a fine count is a numbered size: `10-40 UN`.
     let size = sizes
@@ -131,7 +136,7 @@ fn calculated(
     }
     let standard = series.form().standard();
     finish(
-        Parts {
+        ThreadSizes {
             designation,
             series: name.to_owned(),
             form: series.form(),

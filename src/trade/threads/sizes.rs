@@ -2,8 +2,8 @@
 
 use crate::diagnostic::Fault;
 use crate::trade::threads::designation::Size;
+use crate::trade::threads::listed::Listed;
 use crate::trade::threads::series::Series;
-use crate::trade::threads::tables::Listed;
 
 /// A size that a designation may mean.
 #[derive(Clone, Debug)]

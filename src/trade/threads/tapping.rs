@@ -170,13 +170,9 @@ pub fn engagement(designation: &str, drill: Length) -> Result<f64, Fault> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::trade::threads::tables::LISTED;
+    use crate::trade::lengths::mm;
+    use crate::trade::threads::listed::LISTED;
     use proptest::prelude::*;
-    use uom::si::length::millimeter;
-
-    fn mm(value: f64) -> Length {
-        Length::new::<millimeter>(value)
-    }
 
     #[test]
     fn a_thread_without_a_listed_drill_has_the_drill_of_its_rule() {

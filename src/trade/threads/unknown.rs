@@ -1,10 +1,10 @@
 //! What to say about a designation that names no known thread.
 
 use crate::diagnostic::{Fault, did_you_mean};
-use crate::trade::threads::designation::{Asked, Size};
+use crate::trade::threads::designation::{ParsedDesignation, Size};
+use crate::trade::threads::listed::{LISTED, Listed, close, rows};
 use crate::trade::threads::series::Series;
 use crate::trade::threads::sizes::{Candidate, inches_written};
-use crate::trade::threads::tables::{LISTED, Listed, close, rows};
 
 /// How designations are written, for a text that resembles none.
 const WRITTEN: &str = "write it as a drawing does: `M8`, `M8x1`, `1/4-20 UNC`, `#10-32 UNF`, \
@@ -32,7 +32,7 @@ pub(super) fn advised(fault: Fault, text: &str) -> Fault {
 }
 
 /// Returns a size without the name of a series, such as `1/4-20`.
-pub(super) fn no_series(text: &str, asked: &Asked) -> Fault {
+pub(super) fn no_series(text: &str, asked: &ParsedDesignation) -> Fault {
     let fault = Fault::new(format!("`{}` names no thread series", text.trim()));
     let nominals: Vec<f64> = match asked.size {
         Size::Numbered(n) => vec![0.060 + 0.013 * f64::from(n)],
@@ -63,7 +63,7 @@ pub(super) fn not_in_series(
     text: &str,
     series: Series,
     sizes: &[Candidate],
-    asked: &Asked,
+    asked: &ParsedDesignation,
 ) -> Fault {
     let text = text.trim();
     let same_size: Vec<&Listed> = rows(series.tables())

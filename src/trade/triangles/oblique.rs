@@ -32,7 +32,7 @@ pub struct Triangle {
 }
 
 /// Three sides and the angles opposite them, in metres and radians.
-type Parts = ([f64; 3], [f64; 3]);
+type SidesAndAngles = ([f64; 3], [f64; 3]);
 
 /// Returns a triangle from any three of its sides and angles, at least one of them a
 /// side: one answer, or two where the drawing leaves it open (two sides and an
@@ -79,7 +79,7 @@ pub fn triangle(sides: [Option<Length>; 3], angles: [Option<Angle>; 3]) -> Resul
 }
 
 /// Returns the triangle as quantities.
-fn record((sides, angles): Parts) -> Triangle {
+fn record((sides, angles): SidesAndAngles) -> Triangle {
     let [a, b, c] = sides.map(Length::new::<meter>);
     let [angle_a, angle_b, angle_c] = angles.map(Angle::new::<radian>);
     Triangle {
@@ -103,7 +103,7 @@ fn angle_from_sides(a: f64, b: f64, c: f64) -> f64 {
 }
 
 /// Returns all three sides are given.
-fn three_sides(sides: [Option<f64>; 3]) -> Result<Vec<Parts>, Fault> {
+fn three_sides(sides: [Option<f64>; 3]) -> Result<Vec<SidesAndAngles>, Fault> {
     let [a, b, c] = sides.map(Option::unwrap_or_default);
     for (index, (longest, others)) in [(a, b + c), (b, a + c), (c, a + b)].into_iter().enumerate() {
         if longest >= others {
@@ -124,7 +124,10 @@ fn three_sides(sides: [Option<f64>; 3]) -> Result<Vec<Parts>, Fault> {
 }
 
 /// Returns one side and two angles are given.
-fn two_angles(sides: [Option<f64>; 3], angles: [Option<f64>; 3]) -> Result<Vec<Parts>, Fault> {
+fn two_angles(
+    sides: [Option<f64>; 3],
+    angles: [Option<f64>; 3],
+) -> Result<Vec<SidesAndAngles>, Fault> {
     let sum: f64 = angles.iter().flatten().sum();
     let last = PI - sum;
     if last <= 1e-12 {
@@ -153,7 +156,10 @@ fn two_angles(sides: [Option<f64>; 3], angles: [Option<f64>; 3]) -> Result<Vec<P
 }
 
 /// Returns two sides and one angle are given: the angle between them, or one opposite.
-fn two_sides(sides: [Option<f64>; 3], angles: [Option<f64>; 3]) -> Result<Vec<Parts>, Fault> {
+fn two_sides(
+    sides: [Option<f64>; 3],
+    angles: [Option<f64>; 3],
+) -> Result<Vec<SidesAndAngles>, Fault> {
     let missing = sides.iter().position(Option::is_none).unwrap_or(2);
     let given = angles.iter().position(Option::is_some).unwrap_or(2);
     let angle = angles.iter().flatten().copied().next().unwrap_or_default();

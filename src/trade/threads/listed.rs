@@ -7,6 +7,7 @@ use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
 use crate::trade::drills::{Drill, drill, name_of};
+use crate::trade::lengths::mm;
 use crate::trade::table::built_in;
 use crate::trade::threads::Form;
 
@@ -93,10 +94,6 @@ pub(super) static LISTED: LazyLock<Vec<Listed>> = LazyLock::new(|| {
     all.extend(acme());
     all
 });
-
-fn mm(value: f64) -> Length {
-    Length::new::<millimeter>(value)
-}
 
 fn pitch_of(tpi: f64) -> Length {
     Length::new::<inch>(1.0) / tpi
