@@ -35,7 +35,7 @@ pub struct Span {
 }
 
 impl Span {
-    /// A span from byte `start` up to, not including, byte `end`.
+    /// Returns a span from byte `start` up to, not including, byte `end`.
     #[must_use]
     pub fn new(start: usize, end: usize) -> Self {
         let clamp = |offset: usize| u32::try_from(offset).unwrap_or(u32::MAX);
@@ -45,7 +45,7 @@ impl Span {
         }
     }
 
-    /// The smallest span that covers both.
+    /// Returns the smallest span that covers both.
     #[must_use]
     pub fn to(self, other: Span) -> Self {
         Self {
@@ -54,7 +54,7 @@ impl Span {
         }
     }
 
-    /// The same span moved on by `offset` bytes: from a statement's own text to
+    /// Returns the same span moved on by `offset` bytes: from a statement's own text to
     /// its file.
     #[must_use]
     pub fn shifted(self, offset: usize) -> Self {
@@ -74,7 +74,7 @@ pub struct Fault {
 }
 
 impl Fault {
-    /// A fault with a message only.
+    /// Returns a fault with a message only.
     pub fn new(message: impl Into<String>) -> Self {
         Self {
             message: clipped(message.into()),
@@ -83,14 +83,14 @@ impl Fault {
         }
     }
 
-    /// The same fault with what to write instead.
+    /// Returns the same fault with what to write instead.
     #[must_use]
     pub fn advise(mut self, advice: impl Into<String>) -> Self {
         self.advice = Some(clipped(advice.into()));
         self
     }
 
-    /// The same fault blamed on argument `index`, counted from 0.
+    /// Returns the same fault blamed on argument `index`, counted from 0.
     #[must_use]
     pub fn in_argument(mut self, index: usize) -> Self {
         self.argument = Some(index);
@@ -151,7 +151,7 @@ pub struct Diagnostic {
 }
 
 impl Diagnostic {
-    /// An error at a place.
+    /// Returns an error at a place.
     pub fn error(message: impl Into<String>, span: Span) -> Self {
         Self {
             severity: Severity::Error,
@@ -164,7 +164,7 @@ impl Diagnostic {
         }
     }
 
-    /// A name that nothing defines.
+    /// Returns a name that nothing defines.
     pub fn unknown_name(name: &str, span: Span) -> Self {
         Self {
             unknown: Some(Arc::new(name.to_owned())),
@@ -172,7 +172,7 @@ impl Diagnostic {
         }
     }
 
-    /// A warning at a place.
+    /// Returns a warning at a place.
     pub fn warning(message: impl Into<String>, span: Span) -> Self {
         Self {
             severity: Severity::Warning,
@@ -180,7 +180,7 @@ impl Diagnostic {
         }
     }
 
-    /// A fault of an inner room, put at its place.
+    /// Returns a fault of an inner room, put at its place.
     #[must_use]
     pub fn at(fault: Fault, span: Span) -> Self {
         Self {
@@ -189,21 +189,21 @@ impl Diagnostic {
         }
     }
 
-    /// The same diagnostic with words at the marked place.
+    /// Returns the same diagnostic with words at the marked place.
     #[must_use]
     pub fn label(mut self, label: impl Into<String>) -> Self {
         self.label = label.into();
         self
     }
 
-    /// The same diagnostic with what to write instead.
+    /// Returns the same diagnostic with what to write instead.
     #[must_use]
     pub fn advise(mut self, advice: impl Into<String>) -> Self {
         self.advice = Some(clipped(advice.into()));
         self
     }
 
-    /// The same diagnostic, its place moved on by `offset` bytes.
+    /// Returns the same diagnostic, its place moved on by `offset` bytes.
     #[must_use]
     pub fn shifted(mut self, offset: usize) -> Self {
         self.span = self.span.shifted(offset);

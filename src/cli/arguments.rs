@@ -67,7 +67,7 @@ fn given(error: &clap::Error, kind: ContextKind) -> String {
     }
 }
 
-/// An argument without the signs of a usage line: an option without its value.
+/// Returns an argument without the signs of a usage line: an option without its value.
 fn bare(argument: &str) -> String {
     let option = argument
         .split(' ')

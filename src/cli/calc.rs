@@ -118,7 +118,7 @@ pub fn calc(expression: Option<&str>, within: Option<&Path>, form: Form) -> u8 {
     WELL
 }
 
-/// The expression that stands on standard input.
+/// Returns the expression that stands on standard input.
 fn typed() -> Result<String, String> {
     let input = std::io::stdin();
     if input.is_terminal() {
@@ -133,7 +133,7 @@ fn typed() -> Result<String, String> {
     String::from_utf8(bytes).map_err(|_| not_utf_8())
 }
 
-/// An expression whose quotes the shell took off, with them again: an argument that
+/// Returns an expression whose quotes the shell took off, with them again: an argument that
 /// can't be worked out as it stands and can be as text.
 fn with_quotes(notebook: &Workspace, text: &str) -> Option<String> {
     let end = text.find(')')?;
@@ -149,7 +149,7 @@ fn with_quotes(notebook: &Workspace, text: &str) -> Option<String> {
     (row.state == RowState::Computed).then_some(quoted)
 }
 
-/// An argument as this system's shells take it whole.
+/// Returns an argument as this system's shells take it whole.
 fn for_shell(argument: &str) -> String {
     if cfg!(windows) {
         format!("\"{}\"", argument.replace('"', "\\\""))

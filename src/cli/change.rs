@@ -223,7 +223,7 @@ pub fn report_new(before: &Workspace, after: &Workspace) -> usize {
         .count()
 }
 
-/// The text of the notebook with one change made.
+/// Returns the text of the notebook with one change made.
 fn changed_text(workspace: &Workspace, change: &str) -> Result<String, Diagnostic> {
     let Change {
         what,
@@ -288,7 +288,7 @@ pub fn set(file: &Path, changes: &[String], anyway: bool, form: Form) -> u8 {
     WRONG
 }
 
-/// The notebook with all changes made; says why where one can't be.
+/// Returns the notebook with all changes made; says why where one can't be.
 fn changed(before: &Workspace, changes: &[String], anyway: bool) -> Option<Workspace> {
     let mut after = before.clone();
     for change in changes {
@@ -313,7 +313,7 @@ fn changed(before: &Workspace, changes: &[String], anyway: bool) -> Option<Works
     Some(after)
 }
 
-/// The text of the notebook itself.
+/// Returns the text of the notebook itself.
 fn main_text(workspace: &Workspace) -> &str {
     workspace.main().map_or("", |page| &page.text)
 }

@@ -2,7 +2,7 @@
 
 use std::time::{SystemTime, UNIX_EPOCH};
 
-/// The time now, such as `2031-05-09 14:05 UTC`.
+/// Returns the time now, such as `2031-05-09 14:05 UTC`.
 pub fn now() -> String {
     let seconds = SystemTime::now()
         .duration_since(UNIX_EPOCH)

@@ -203,7 +203,7 @@ enum Command {
     },
 }
 
-/// The definition of the command line, for completions and the manual page.
+/// Returns the definition of the command line, for completions and the manual page.
 fn definition() -> clap::Command {
     Cli::command()
 }
@@ -237,7 +237,7 @@ fn answer(arguments: Vec<OsString>) -> u8 {
     }
 }
 
-/// The notebook of `setover FILE`, which opens it at the prompt.
+/// Returns the notebook of `setover FILE`, which opens it at the prompt.
 fn bare_notebook(arguments: &[OsString]) -> Option<PathBuf> {
     let [_, only] = arguments else {
         return None;

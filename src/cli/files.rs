@@ -177,7 +177,7 @@ pub fn is_held(error: &io::Error) -> bool {
     cfg!(windows) && matches!(error.raw_os_error(), Some(32 | 33))
 }
 
-/// Why a file can't be used, in the user's words.
+/// Returns why a file can't be used, in the user's words.
 pub fn reason(error: &io::Error) -> String {
     match error.kind() {
         _ if is_held(error) => "another program has it open".to_owned(),

@@ -66,7 +66,7 @@ fn named_otherwise(values: [Option<String>; 3]) -> bool {
     })
 }
 
-/// A text in ASCII.
+/// Returns a text in ASCII.
 pub fn plain(text: &str) -> Cow<'_, str> {
     if text.is_ascii() {
         return Cow::Borrowed(text);

@@ -57,7 +57,7 @@ pub fn caution(text: &str) {
     error(&lines);
 }
 
-/// A text as a reader can take it: on a terminal that can't show every character,
+/// Returns a text as a reader can take it: on a terminal that can't show every character,
 /// in ASCII.
 fn shown(text: &str, terminal: bool) -> Cow<'_, str> {
     let colours = terminal && !ESCAPES.load(Ordering::Relaxed);
@@ -79,7 +79,7 @@ pub fn will_show(text: &str) {
     }
 }
 
-/// A text with signs in the place of control characters, which a notebook may hold and
+/// Returns a text with signs in the place of control characters, which a notebook may hold and
 /// which would move the cursor of a terminal or hide words; on a terminal, marks that
 /// turn the direction of writing too. Colours are let through where `colours` is set.
 fn harmless(text: &str, terminal: bool, colours: bool) -> Cow<'_, str> {

@@ -99,7 +99,7 @@ pub fn list() -> u8 {
     WELL
 }
 
-/// The title that a notebook gives itself.
+/// Returns the title that a notebook gives itself.
 fn title(text: &str) -> Option<String> {
     let mut lines = text.lines().map(str::trim);
     let title = lines.find_map(|line| line.strip_prefix("title "))?;

@@ -117,7 +117,7 @@ fn show(page: &Path) -> Result<(), String> {
     command.arg(page).stdin(Stdio::null()).stdout(Stdio::null());
     command.spawn().map(|_| ()).map_err(|error| reason(&error))
 }
-/// A page is never written over a notebook.
+/// Refuses to write a page over a notebook.
 fn allowed(to: &Path) -> Result<(), String> {
     let notebook = to
         .extension()

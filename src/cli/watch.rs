@@ -132,7 +132,7 @@ fn texts(workspace: &Workspace) -> Vec<(PathBuf, std::sync::Arc<str>)> {
         .collect()
 }
 
-/// The files of a workspace: as they are named, and what links among them stand
+/// Returns the files of a workspace: as they are named, and what links among them stand
 /// for.
 fn files(workspace: &Workspace) -> HashSet<PathBuf> {
     let named = workspace.pages.iter().map(|page| page.path.clone());
@@ -186,7 +186,7 @@ fn wait(signals: &Receiver<Signal>, workspace: &Workspace) -> bool {
     }
 }
 
-/// The time of day.
+/// Returns the time of day.
 fn now() -> String {
     jiff::Zoned::now().strftime("%H:%M:%S").to_string()
 }

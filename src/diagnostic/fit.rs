@@ -34,7 +34,7 @@ pub fn fit(text: &str, width: usize) -> String {
     out.join("\n")
 }
 
-/// Whether a line marks the spot in the line above it.
+/// Returns whether a line marks the spot in the line above it.
 fn is_mark(line: &str) -> bool {
     line.trim_start_matches([' ', '\u{1b}', '[', ';', 'm'])
         .trim_start_matches(|c: char| c.is_ascii_digit() || ";m".contains(c))
@@ -75,7 +75,7 @@ pub fn push_line(out: &mut String, line: &str) {
     out.push('\n');
 }
 
-/// The piece of a long line round its mark, and the mark below it.
+/// Returns the piece of a long line round its mark, and the mark below it.
 fn window(line: &str, mark: &str, width: usize) -> (String, String) {
     let content: Vec<char> = line.chars().skip(QUOTED).collect();
     let before = mark.chars().take_while(|c| *c == ' ').count();

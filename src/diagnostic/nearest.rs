@@ -1,6 +1,6 @@
 //! The nearest known word to one that is not known.
 
-/// The known words nearest to `word`, nearest first, at most three.
+/// Returns the known words nearest to `word`, nearest first, at most three.
 ///
 /// Distance counts letters added, dropped, changed or swapped, without regard
 /// to case; a word is near when fewer than half its letters (and at most

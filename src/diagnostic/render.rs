@@ -39,7 +39,7 @@ pub struct Lines<'a> {
 }
 
 impl<'a> Lines<'a> {
-    /// The lines of a text.
+    /// Returns the lines of a text.
     #[must_use]
     pub fn of(text: &'a str) -> Self {
         let starts = std::iter::once(0)
@@ -66,7 +66,7 @@ impl<'a> Lines<'a> {
     }
 }
 
-/// The nearest character boundary at or below `offset`.
+/// Returns the nearest character boundary at or below `offset`.
 fn floor(text: &str, offset: usize) -> usize {
     let mut offset = offset.min(text.len());
     while !text.is_char_boundary(offset) {
@@ -75,7 +75,7 @@ fn floor(text: &str, offset: usize) -> usize {
     offset
 }
 
-/// The nearest character boundary at or above `offset`.
+/// Returns the nearest character boundary at or above `offset`.
 fn ceil(text: &str, offset: usize) -> usize {
     let mut offset = offset.min(text.len());
     while !text.is_char_boundary(offset) {
@@ -84,7 +84,7 @@ fn ceil(text: &str, offset: usize) -> usize {
     offset
 }
 
-/// The piece of the line around `span` that is shown, and the span within it.
+/// Returns the piece of the line around `span` that is shown, and the span within it.
 fn piece(text: &str, span: Span) -> (usize, &str, std::ops::Range<usize>) {
     let start = floor(text, span.start as usize);
     let end = ceil(text, span.end as usize).max(start);
@@ -196,7 +196,7 @@ fn width(text: &str) -> usize {
     text.chars().map(|c| c.width().unwrap_or(0)).sum()
 }
 
-/// A piece of a line as it is shown: tabs as blanks, control characters visible.
+/// Returns a piece of a line as it is shown: tabs as blanks, control characters visible.
 fn spread(text: &str) -> String {
     clean(text).replace('\t', &" ".repeat(TAB))
 }
@@ -206,7 +206,7 @@ fn indented(words: &str) -> String {
     clean(words).replace('\n', "\n  ")
 }
 
-/// A text as it may be shown in a terminal; line ends stay.
+/// Returns a text as it may be shown in a terminal; line ends stay.
 fn clean(text: &str) -> String {
     let seen = |c: char| if c == '\n' { c } else { visible(c) };
     text.chars().map(seen).collect()

@@ -107,7 +107,7 @@ impl Shape {
         }))
     }
 
-    /// The field that a record counts as where a number is wanted.
+    /// Returns the field that a record counts as where a number is wanted.
     pub fn lead(&self) -> Option<&str> {
         match self {
             Self::Fields(fields) => fields.counts_as.as_deref(),

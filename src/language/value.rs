@@ -48,7 +48,7 @@ pub struct Record {
 }
 
 impl Record {
-    /// A record of these fields.
+    /// Returns a record of these fields.
     pub fn new<N: Into<Arc<str>>, V: Into<Value>>(
         fields: impl IntoIterator<Item = (N, V)>,
     ) -> Self {
@@ -62,7 +62,7 @@ impl Record {
         }
     }
 
-    /// The same record, standing for `value` where a number is wanted.
+    /// Returns the same record, standing for `value` where a number is wanted.
     #[must_use]
     pub fn with_scalar_value(self, value: impl Into<Quantity>) -> Self {
         Self {
@@ -71,7 +71,7 @@ impl Record {
         }
     }
 
-    /// The value of a field.
+    /// Returns the value of a field.
     #[must_use]
     pub fn get(&self, name: &str) -> Option<&Value> {
         self.fields
@@ -93,7 +93,7 @@ pub struct Table {
 }
 
 impl Table {
-    /// A table with these columns and rows.
+    /// Returns a table with these columns and rows.
     #[must_use]
     pub fn new(columns: &[&str], rows: Vec<Vec<Value>>) -> Self {
         Self {
@@ -103,13 +103,13 @@ impl Table {
         }
     }
 
-    /// The place of a column.
+    /// Returns the place of a column.
     #[must_use]
     pub fn column(&self, name: &str) -> Option<usize> {
         self.columns.iter().position(|column| &**column == name)
     }
 
-    /// The values of a column.
+    /// Returns the values of a column.
     #[must_use]
     pub fn values(&self, column: usize) -> Vec<Value> {
         self.rows
@@ -118,7 +118,7 @@ impl Table {
             .collect()
     }
 
-    /// A row as a record.
+    /// Returns a row as a record.
     #[must_use]
     pub fn row(&self, index: usize) -> Option<Record> {
         let row = self.rows.get(index)?;
@@ -138,13 +138,13 @@ impl Table {
 }
 
 impl Value {
-    /// A plain number.
+    /// Returns a plain number.
     #[must_use]
     pub fn number(value: f64) -> Self {
         Self::Quantity(Quantity::number(value))
     }
 
-    /// A whole number.
+    /// Returns a whole number.
     #[must_use]
     pub fn whole(value: impl TryInto<i64>) -> Self {
         #[allow(clippy::cast_precision_loss)] // counts of teeth, holes and rows
@@ -215,7 +215,7 @@ impl Value {
         Ok(size)
     }
 
-    /// The same value as a cell holds it: a radian beside a length or a mass counts
+    /// Returns the same value as a cell holds it: a radian beside a length or a mass counts
     /// as 1.
     #[must_use]
     pub fn settled(self) -> Self {
@@ -225,7 +225,7 @@ impl Value {
         }
     }
 
-    /// The quantity it is.
+    /// Returns the quantity it is.
     ///
     /// # Errors
     /// When it is something else.
@@ -255,7 +255,7 @@ impl Value {
         }
     }
 
-    /// The truth it is.
+    /// Returns the truth it is.
     ///
     /// # Errors
     /// When it is something else.
@@ -273,7 +273,7 @@ impl Value {
         }
     }
 
-    /// The truth of a check: of a list all must hold.
+    /// Returns the truth of a check: of a list all must hold.
     ///
     /// # Errors
     /// When it is something else.
@@ -291,7 +291,7 @@ impl Value {
         }
     }
 
-    /// The value with its kind, for messages: `30 (a plain number)`, `the text "M8"`.
+    /// Returns the value with its kind, for messages: `30 (a plain number)`, `the text "M8"`.
     #[must_use]
     pub fn described(&self) -> String {
         match self {
@@ -403,7 +403,7 @@ impl<T: Into<Value>> From<Option<T>> for Value {
 }
 
 impl fmt::Display for Value {
-    /// The value on one line, as it is printed in a sentence.
+    /// Returns the value on one line, as it is printed in a sentence.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Quantity(value) => f.write_str(&quantity(*value, System::Metric)),

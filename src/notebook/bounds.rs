@@ -55,7 +55,7 @@ impl Held {
     }
 }
 
-/// What an outcome counts among the values of a notebook; a short text and a number count
+/// Returns what an outcome counts among the values of a notebook; a short text and a number count
 /// nothing.
 fn weight(outcome: &Outcome) -> usize {
     match outcome {

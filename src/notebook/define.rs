@@ -114,7 +114,7 @@ pub fn define(workspace: &mut Workspace, page: PageId, item: u32, statement: Sta
     }
 }
 
-/// The slot of the name that an unreadable statement would define, so that what
+/// Returns the slot of the name that an unreadable statement would define, so that what
 /// depends on it is marked and not called unknown.
 fn broken_name(
     workspace: &mut Workspace,
@@ -255,7 +255,7 @@ pub fn redefine(
     }
 }
 
-/// The slot that a name is free to fill; what is wrong with the name is reported.
+/// Returns the slot that a name is free to fill; what is wrong with the name is reported.
 fn claim(
     workspace: &mut Workspace,
     page: PageId,

@@ -90,7 +90,7 @@ pub struct VaryCode {
 }
 
 impl Definition {
-    /// The slots that the content of a slot needs, readings left out; nothing where
+    /// Returns the slots that the content of a slot needs, readings left out; nothing where
     /// its expressions do not tell.
     #[must_use]
     pub fn needs(&self, slot: u32) -> Option<Vec<u32>> {
@@ -161,7 +161,7 @@ impl Definition {
     }
 }
 
-/// The expressions in the text of an op.
+/// Returns the expressions in the text of an op.
 fn op_nodes(parts: &[OpPartCode]) -> impl Iterator<Item = &Node> {
     parts.iter().filter_map(|part| match part {
         OpPartCode::Value(node) => Some(node),

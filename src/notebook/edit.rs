@@ -12,7 +12,7 @@ use crate::language::ResolvedExpr;
 use crate::quantity::Unit;
 use crate::syntax::{Formula, ItemKind, Kind, StatementKind, parse_expression, parse_statement};
 
-/// The text of a page with one cell's expression replaced; nothing else changes.
+/// Returns the text of a page with one cell's expression replaced; nothing else changes.
 ///
 /// A size keeps its tolerance unless the new expression has one.
 ///
@@ -183,7 +183,7 @@ fn replacement(
     }
 }
 
-/// The new expression, with the tolerance of the old one where it has none.
+/// Returns the new expression, with the tolerance of the old one where it has none.
 fn keep_tolerance(statement: &str, old: &Formula, text: &str, new: &Formula) -> String {
     let Kind::Size(value, _) = &old.expression.kind else {
         return text.to_owned();
@@ -252,7 +252,7 @@ pub fn insert_lines(text: &str, at: usize, lines: &str) -> Placed {
     }
 }
 
-/// The end of the line that an item ends on, its line break included.
+/// Returns the end of the line that an item ends on, its line break included.
 #[must_use]
 pub fn line_end(page: &Page, item: &Item) -> usize {
     let end = item.piece.note.map_or(item.piece.span.end, |note| {
@@ -263,7 +263,7 @@ pub fn line_end(page: &Page, item: &Item) -> usize {
         .map_or(page.text.len(), |newline| end as usize + newline + 1)
 }
 
-/// The text without an item, its documentation and its line.
+/// Returns the text without an item, its documentation and its line.
 #[must_use]
 pub fn without(page: &Page, item: &Item) -> String {
     let start = item
@@ -345,7 +345,7 @@ impl Workspace {
         }
     }
 
-    /// The text of the statement that fills a slot.
+    /// Returns the text of the statement that fills a slot.
     #[must_use]
     pub fn statement_of(&self, slot: u32) -> Option<String> {
         let filled = self.slot(slot)?;

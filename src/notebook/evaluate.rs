@@ -17,7 +17,7 @@ struct ReadOnlyScope<'a> {
 }
 
 impl ReadOnlyScope<'_> {
-    /// A slot that no notebook has, for a name that means nothing.
+    /// Returns a slot that no notebook has, for a name that means nothing.
     fn unknown(&mut self, name: &str) -> u32 {
         self.unknown.push(name.to_owned());
         u32::MAX - u32::try_from(self.unknown.len() - 1).unwrap_or(0)
@@ -61,7 +61,7 @@ impl Scope for ReadOnlyScope<'_> {
 }
 
 impl Workspace {
-    /// The value of an expression against the values as they are; the workspace
+    /// Returns the value of an expression against the values as they are; the workspace
     /// stays as it is. `locals` are further names with their values; `steps` bounds
     /// the work.
     ///
@@ -112,7 +112,7 @@ impl Workspace {
         })
     }
 
-    /// The limits of a size that stands in no notebook (`12 mm H7`), lower and upper;
+    /// Returns the limits of a size that stands in no notebook (`12 mm H7`), lower and upper;
     /// nothing for any other expression.
     #[must_use]
     pub fn size_limits(&self, formula: &Formula) -> Option<(Quantity, Quantity)> {
@@ -171,7 +171,7 @@ impl Workspace {
         }
     }
 
-    /// The names that mean nothing, each at its place.
+    /// Returns the names that mean nothing, each at its place.
     fn unknown_in(&self, node: &Node, unknown: &[String]) -> Vec<Diagnostic> {
         let mut found: Vec<Diagnostic> = Vec::new();
         node.walk(&mut |inner| {

@@ -46,7 +46,7 @@ pub fn ring(workspace: &Workspace, group: &[u32]) -> Option<(u32, Diagnostic)> {
     Some((first, diagnostic))
 }
 
-/// The shortest ring of needs through `start` within a group.
+/// Returns the shortest ring of needs through `start` within a group.
 fn shortest(workspace: &Workspace, group: &HashSet<u32>, start: u32) -> Option<Vec<u32>> {
     let mut from: HashMap<u32, u32> = HashMap::default();
     let mut queue = std::collections::VecDeque::from([start]);

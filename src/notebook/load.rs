@@ -19,13 +19,13 @@ use crate::syntax::{
 ///
 /// The command line hands in one that reads files; tests hand in texts.
 pub trait Shelf {
-    /// The text of a notebook.
+    /// Returns the text of a notebook.
     ///
     /// # Errors
     /// Why it can't be read, in the user's words.
     fn text(&self, path: &Path) -> Result<String, String>;
 
-    /// The names, without `.job`, of the notebooks beside `path`.
+    /// Returns the names, without `.job`, of the notebooks beside `path`.
     fn beside(&self, path: &Path) -> Vec<String>;
 
     /// Returns what makes two paths the same notebook, whatever links or letters they
@@ -76,7 +76,7 @@ impl Workspace {
         workspace
     }
 
-    /// A workspace whose main page is one expression that sees the names of this
+    /// Returns a workspace whose main page is one expression that sees the names of this
     /// workspace's main notebook: what that defines, uses and sets, and the
     /// expression as its last and only shown statement. Without a notebook, the
     /// expression alone.

@@ -297,7 +297,7 @@ pub fn same_value(a: &Value, b: &Value) -> bool {
     }
 }
 
-/// The text of the statement that fills a slot.
+/// Returns the text of the statement that fills a slot.
 fn wording(workspace: &Workspace, slot: u32) -> &str {
     let Some(filled) = workspace.slot(slot) else {
         return "";
@@ -311,7 +311,7 @@ fn wording(workspace: &Workspace, slot: u32) -> &str {
         .map_or("", |(page, item)| page.text_at(item.piece.span))
 }
 
-/// The statements with values, by file and name; `files` are those met so far.
+/// Returns the statements with values, by file and name; `files` are those met so far.
 fn keys<'a>(workspace: &'a Workspace, files: &mut Vec<&'a Path>) -> Vec<(Key<'a>, u32)> {
     let mut found = Vec::new();
     let mut alike: HashMap<(usize, Cow<str>), u32> = HashMap::default();

@@ -51,7 +51,7 @@ impl<'a> IntoIterator for &'a Group {
     }
 }
 
-/// The changed slots and all that depends on them, each after what it needs.
+/// Returns the changed slots and all that depends on them, each after what it needs.
 ///
 /// Slots that need one another form one group. Method: R. E. Tarjan, "Depth-first
 /// search and linear graph algorithms" (1972), with a stack of its own instead of

@@ -78,7 +78,7 @@ pub struct Page {
 }
 
 impl Page {
-    /// A page without statements.
+    /// Returns a page without statements.
     #[must_use]
     pub fn new(path: PathBuf, text: Arc<str>) -> Self {
         let name = path.display().to_string();
@@ -97,7 +97,7 @@ impl Page {
         }
     }
 
-    /// The text at a span.
+    /// Returns the text at a span.
     #[must_use]
     pub fn text_at(&self, span: Span) -> &str {
         self.text
@@ -105,7 +105,7 @@ impl Page {
             .unwrap_or("")
     }
 
-    /// The remark behind a statement.
+    /// Returns the remark behind a statement.
     #[must_use]
     pub fn note(&self, item: &Item) -> &str {
         item.piece.note.map_or("", |note| self.text_at(note))

@@ -105,7 +105,7 @@ pub fn problems(workspace: &Workspace) -> Vec<Problem> {
     found
 }
 
-/// The line that a place is on, without its remark.
+/// Returns the line that a place is on, without its remark.
 fn line_at(text: &str, span: Span) -> &str {
     let start = span.start as usize;
     let before = text.get(..start).unwrap_or("");
@@ -203,7 +203,7 @@ fn identity<'a>(workspace: &'a Workspace, page: &'a Page, item: &Item) -> Identi
     (&page.path, item.kind, name)
 }
 
-/// The statement as it is in force.
+/// Returns the statement as it is in force.
 fn text_of<'a>(workspace: &'a Workspace, page: &'a Page, item: &Item) -> &'a str {
     let slot = item.slot.and_then(|slot| workspace.slot(slot));
     match slot.and_then(|slot| slot.redefined.as_ref()) {
@@ -212,7 +212,7 @@ fn text_of<'a>(workspace: &'a Workspace, page: &'a Page, item: &Item) -> &'a str
     }
 }
 
-/// The statement that a problem stands in.
+/// Returns the statement that a problem stands in.
 fn statement_of<'a>(workspace: &'a Workspace, problem: &Problem) -> Option<(&'a Page, &'a Item)> {
     let page = workspace.page(problem.page)?;
     if let Some(text) = &problem.text {
@@ -249,7 +249,7 @@ fn hide(page: &Page, problem: &mut Problem) {
     problem.text = Some("".into());
 }
 
-/// A place without the blanks at its ends, unless it is blank.
+/// Returns a place without the blanks at its ends, unless it is blank.
 fn without_blanks(text: &str, span: Span) -> Span {
     let marked = text
         .get(span.start as usize..span.end as usize)

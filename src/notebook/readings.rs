@@ -7,14 +7,14 @@ use crate::language::{Cells, EvalError, Evaluator, Node, Size, Value};
 use crate::quantity::{Dimension, Quantity, System, significant};
 
 impl Workspace {
-    /// The readings of a slot, in file order, in coherent SI.
+    /// Returns the readings of a slot, in file order, in coherent SI.
     #[must_use]
     pub fn readings(&self, slot: u32) -> Vec<f64> {
         let nodes = self.slot(slot).map_or(&[][..], |slot| &slot.measured);
         nodes.iter().filter_map(|node| self.read(node)).collect()
     }
 
-    /// One reading of a slot, by its place among them, in coherent SI.
+    /// Returns one reading of a slot, by its place among them, in coherent SI.
     #[must_use]
     pub fn reading(&self, slot: u32, place: usize) -> Option<f64> {
         self.read(self.slot(slot)?.measured.get(place)?)
@@ -70,7 +70,7 @@ impl Workspace {
     }
 }
 
-/// The aim that a notebook sets for a size, in coherent SI.
+/// Returns the aim that a notebook sets for a size, in coherent SI.
 ///
 /// # Errors
 /// When it measures something else, or lies outside the limits.
@@ -99,7 +99,7 @@ pub fn set_aim(cells: &dyn Cells, size: &Size, aim: &Node) -> Result<f64, EvalEr
     Ok(value.si)
 }
 
-/// A reading, held against what was measured: it must measure the same.
+/// Returns a reading, held against what was measured: it must measure the same.
 ///
 /// # Errors
 /// What it must be, and what to write instead.

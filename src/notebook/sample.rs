@@ -86,7 +86,7 @@ pub struct SampledCheck {
 }
 
 impl SampledCheck {
-    /// The share of samples in which it does not hold, in parts per million.
+    /// Returns the share of samples in which it does not hold, in parts per million.
     #[must_use]
     #[allow(clippy::cast_precision_loss)] // at most 10^8
     pub fn outside_ppm(&self) -> f64 {
@@ -161,7 +161,7 @@ pub fn sample(workspace: &Workspace, travel: &ToleranceAnalysis, request: &Reque
     }
 }
 
-/// The values of one slot in the first samples of a request, nothing where it has
+/// Returns the values of one slot in the first samples of a request, nothing where it has
 /// none.
 #[must_use]
 pub fn sampled_values(
@@ -193,7 +193,7 @@ pub fn sampled_values(
     found
 }
 
-/// The slots of the opened notebook that are sampled.
+/// Returns the slots of the opened notebook that are sampled.
 fn wanted(workspace: &Workspace, travel: &ToleranceAnalysis) -> Vec<u32> {
     let mut wanted: Vec<u32> = travel
         .limits

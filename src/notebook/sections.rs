@@ -113,7 +113,7 @@ pub fn with_section(text: &str, section: &NewSection) -> String {
     format!("{text}{gap}{}", section.text.replace('\n', end))
 }
 
-/// The names that a section defines.
+/// Returns the names that a section defines.
 fn names_of(text: &str) -> Vec<String> {
     let pieces = split(text);
     let statements = pieces.iter().filter_map(|piece| {

@@ -134,7 +134,7 @@ impl Workspace {
         found
     }
 
-    /// A call with arguments as somebody wrote them: texts get their quotes, numbers the
+    /// Returns a call with arguments as somebody wrote them: texts get their quotes, numbers the
     /// unit that is wanted.
     fn call(&self, function: &Function, rest: &str) -> Option<String> {
         let rest = rest.trim().trim_start_matches(['=', ':', '(']);
@@ -158,7 +158,7 @@ impl Workspace {
         Some(format!("{}({})", function.name, arguments.join(", ")))
     }
 
-    /// The same with a word that is no name in quotes: `2 * thread(M8).pitch`.
+    /// Returns the same with a word that is no name in quotes: `2 * thread(M8).pitch`.
     fn quoted(&self, line: &str) -> Option<String> {
         let start = line.find('(')? + 1;
         let end = line.rfind(')')?;
@@ -174,7 +174,7 @@ impl Workspace {
     }
 }
 
-/// An example of the function whose call an advice spells out.
+/// Returns an example of the function whose call an advice spells out.
 fn example_of(advice: &str) -> Option<String> {
     let (name, _) = advice.strip_prefix("write ")?.split_once('(')?;
     let doc = library().get(name)?.doc().ok()?;

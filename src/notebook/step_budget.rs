@@ -38,7 +38,7 @@ pub fn begin() {
     FREELY.set(FREE);
 }
 
-/// The steps that the next evaluation may take.
+/// Returns the steps that the next evaluation may take.
 pub fn left() -> u64 {
     if STOPPED.load(Ordering::Relaxed) {
         return FREELY.get();

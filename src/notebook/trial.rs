@@ -25,7 +25,7 @@ pub struct Trial<'a> {
 }
 
 impl<'a> Trial<'a> {
-    /// A trial that starts from the values as they are.
+    /// Returns a trial that starts from the values as they are.
     #[must_use]
     pub fn new(workspace: &'a Workspace) -> Self {
         Self {
@@ -39,7 +39,7 @@ impl<'a> Trial<'a> {
         }
     }
 
-    /// A trial that starts from values that are being computed.
+    /// Returns a trial that starts from values that are being computed.
     #[must_use]
     pub fn from_values(
         workspace: &'a Workspace,
@@ -92,7 +92,7 @@ impl<'a> Trial<'a> {
         trial
     }
 
-    /// The same trial, for moving sizes between their limits: what is worked out
+    /// Returns the same trial, for moving sizes between their limits: what is worked out
     /// from drawn figures (`shaft.journal H7`) stays as the drawing says.
     #[must_use]
     pub fn moving_sizes(self) -> Self {
@@ -171,13 +171,13 @@ impl<'a> Trial<'a> {
         compute(self.workspace, &mut values, groups);
     }
 
-    /// The value of a slot, or why it has none.
+    /// Returns the value of a slot, or why it has none.
     #[must_use]
     pub fn outcome(&self, slot: u32) -> Option<&Outcome> {
         self.now.get(slot as usize)
     }
 
-    /// The value of a slot.
+    /// Returns the value of a slot.
     #[must_use]
     pub fn value(&self, slot: u32) -> Option<&Value> {
         self.outcome(slot)?.as_ref().ok()

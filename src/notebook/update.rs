@@ -237,7 +237,7 @@ impl Workspace {
         Some(())
     }
 
-    /// The readings of a page as they are written, in file order, by slot.
+    /// Returns the readings of a page as they are written, in file order, by slot.
     fn readings_of(&self, number: PageId) -> BTreeMap<u32, Vec<String>> {
         let mut readings: BTreeMap<u32, Vec<String>> = BTreeMap::new();
         let Some(page) = self.page(number) else {
@@ -291,7 +291,7 @@ impl Workspace {
 }
 
 impl Difference {
-    /// The numbers of the old statements that stay.
+    /// Returns the numbers of the old statements that stay.
     fn kept(&self) -> impl Iterator<Item = usize> {
         self.origins.iter().filter_map(|origin| match origin {
             Origin::Kept(index) => Some(*index),

@@ -84,7 +84,7 @@ impl Workspace {
         self.pages.get_mut(page.index())
     }
 
-    /// A new slot of a page.
+    /// Returns a new slot of a page.
     pub(super) fn add_slot(&mut self, page: PageId, name: Arc<str>) -> u32 {
         let slot = u32::try_from(self.slots.len()).unwrap_or(u32::MAX);
         self.slots.push(Arc::new(Slot {
@@ -104,7 +104,7 @@ impl Workspace {
         slot
     }
 
-    /// A slot for a statement without a name.
+    /// Returns a slot for a statement without a name.
     pub(super) fn nameless_slot(&mut self, page: PageId) -> u32 {
         match self.free.pop() {
             Some(slot) => {
@@ -117,7 +117,7 @@ impl Workspace {
         }
     }
 
-    /// The slot of a name of a page, made where it is missing.
+    /// Returns the slot of a name of a page, made where it is missing.
     pub(super) fn slot_of(&mut self, page: PageId, name: &str) -> u32 {
         if let Some(slot) = self.page(page).and_then(|page| page.names.get(name)) {
             return *slot;
@@ -130,7 +130,7 @@ impl Workspace {
         slot
     }
 
-    /// The slot of a function of a page, made where it is missing.
+    /// Returns the slot of a function of a page, made where it is missing.
     pub(super) fn function_slot(&mut self, page: PageId, name: &str) -> u32 {
         if let Some(slot) = self.page(page).and_then(|page| page.functions.get(name)) {
             return *slot;
@@ -159,13 +159,13 @@ impl Workspace {
         }
     }
 
-    /// A slot.
+    /// Returns a slot.
     #[must_use]
     pub fn slot(&self, slot: u32) -> Option<&Slot> {
         self.slots.get(slot as usize).map(|slot| &**slot)
     }
 
-    /// A slot to change; a copy of the workspace keeps the one that it shares.
+    /// Returns a slot to change; a copy of the workspace keeps the one that it shares.
     pub(super) fn slot_mut(&mut self, slot: u32) -> Option<&mut Slot> {
         self.slots.get_mut(slot as usize).map(Arc::make_mut)
     }
@@ -183,33 +183,33 @@ impl Workspace {
         names.filter_map(|(name, slot)| self.is_defined(*slot).then_some(&**name))
     }
 
-    /// The notebook that was opened.
+    /// Returns the notebook that was opened.
     #[must_use]
     pub fn main(&self) -> Option<&Page> {
         self.pages.first()
     }
 
-    /// The system that a notebook asks lengths to be shown in.
+    /// Returns the system that a notebook asks lengths to be shown in.
     #[must_use]
     pub fn lengths_of(&self, page: PageId) -> Option<System> {
         let page = self.page(page)?;
         page.settings.lengths.first().copied()
     }
 
-    /// The value of a slot, or why it has none.
+    /// Returns the value of a slot, or why it has none.
     pub fn outcome(&self, slot: u32) -> &Outcome {
         static NOTHING: std::sync::LazyLock<Outcome> =
             std::sync::LazyLock::new(|| Err(Box::new(Failure::Undefined)));
         self.values.get(slot as usize).unwrap_or(&NOTHING)
     }
 
-    /// The value of a slot.
+    /// Returns the value of a slot.
     #[must_use]
     pub fn value(&self, slot: u32) -> Option<&Value> {
         self.outcome(slot).as_ref().ok()
     }
 
-    /// The slot of a cell by its path as written in page 0: `bore` or
+    /// Returns the slot of a cell by its path as written in page 0: `bore` or
     /// `shaft.journal`.
     #[must_use]
     pub fn find(&self, path: &str) -> Option<u32> {

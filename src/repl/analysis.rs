@@ -83,7 +83,7 @@ impl Analysis {
         }
     }
 
-    /// The text of a token.
+    /// Returns the text of a token.
     #[must_use]
     pub fn text_of(&self, token: &Token) -> &str {
         self.text.get(token.span.clone()).unwrap_or("")
@@ -108,7 +108,7 @@ impl Analysis {
         self.command.is_some()
     }
 
-    /// The calls whose brackets are open at the cursor; the innermost last.
+    /// Returns the calls whose brackets are open at the cursor; the innermost last.
     #[must_use]
     pub fn open_calls(&self, cursor: usize) -> Vec<OpenCall> {
         let mut open: Vec<Option<OpenCall>> = Vec::new();
@@ -278,7 +278,7 @@ impl Analysis {
         blank.min(cursor)
     }
 
-    /// The path that a point follows: `shaft` in `shaft.`.
+    /// Returns the path that a point follows: `shaft` in `shaft.`.
     fn path_before(&self, point: &Token) -> Option<String> {
         let mut end = self.tokens.iter().position(|token| token == point)?;
         let last = end;

@@ -46,7 +46,7 @@ fn places(statement: &str) -> Vec<std::ops::Range<usize>> {
 }
 
 impl Answer {
-    /// A statement with the answer's expression, or its value, in the place of its
+    /// Returns a statement with the answer's expression, or its value, in the place of its
     /// name. `still` says whether the expression still gives the value.
     #[must_use]
     pub fn put_into(&self, statement: &str, still: bool) -> String {

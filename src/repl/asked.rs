@@ -86,7 +86,7 @@ pub fn asked<'a>(line: &'a str, is_own: &dyn Fn(&str) -> bool) -> Option<Request
     })
 }
 
-/// The command of a word, or of what people call it elsewhere.
+/// Returns the command of a word, or of what people call it elsewhere.
 fn named(word: &str) -> Option<&'static Command> {
     let other = OTHER_WORDS.iter().find(|(other, _)| *other == word);
     command(other.map_or(word, |(_, proper)| proper))

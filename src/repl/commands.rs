@@ -196,7 +196,7 @@ pub const COMMANDS: &[Command] = &[
     },
 ];
 
-/// The command of a name.
+/// Returns the command of a name.
 #[must_use]
 pub fn command(name: &str) -> Option<&'static Command> {
     COMMANDS.iter().find(|command| command.name == name)
@@ -236,7 +236,7 @@ impl Session {
     }
 }
 
-/// The help: the commands and how statements are taken.
+/// Returns the help: the commands and how statements are taken.
 #[must_use]
 pub fn help(look: TerminalStyle) -> String {
     let about = "A formula is answered; `answer` is the last answer. A statement is added to \
@@ -308,7 +308,7 @@ fn sheet(session: &mut Session, section: &str) -> Reply {
     }
 }
 
-/// A number of steps; one where none is given.
+/// Returns a number of steps; one where none is given.
 fn steps(text: &str) -> Result<usize, Reply> {
     match text {
         "" => Ok(1),

@@ -88,7 +88,7 @@ pub fn complete(session: &Session, line: &Analysis, cursor: usize) -> (usize, Ve
     (start, shortened(found))
 }
 
-/// The first of many completions, and how many more there are; the line goes on as
+/// Returns the first of many completions, and how many more there are; the line goes on as
 /// far as all of them agree.
 fn shortened(mut found: Vec<Completion>) -> Vec<Completion> {
     for one in &mut found {
@@ -114,7 +114,7 @@ fn shortened(mut found: Vec<Completion>) -> Vec<Completion> {
     found
 }
 
-/// A text cut to what is listed.
+/// Returns a text cut to what is listed.
 fn cut(text: &str) -> String {
     if text.chars().count() <= WIDEST {
         return text.to_owned();
@@ -129,7 +129,7 @@ fn matches(completion: &str, word: &str) -> bool {
     start == word || start.to_lowercase() == word.to_lowercase()
 }
 
-/// The names of the notebook that go on from a word.
+/// Returns the names of the notebook that go on from a word.
 fn names(session: &Session, word: &str) -> Vec<Completion> {
     let Some(page) = session.workspace().main() else {
         return Vec::new();
@@ -188,7 +188,7 @@ fn functions(session: &Session, word: &str) -> Vec<Completion> {
         .collect()
 }
 
-/// The names of the arguments that the call at the cursor takes and does not have.
+/// Returns the names of the arguments that the call at the cursor takes and does not have.
 fn arguments(session: &Session, line: &Analysis, cursor: usize) -> Vec<Completion> {
     let calls = line.open_calls(cursor);
     let Some(call) = calls.last() else {
@@ -206,7 +206,7 @@ fn arguments(session: &Session, line: &Analysis, cursor: usize) -> Vec<Completio
         .collect()
 }
 
-/// The texts that the argument at a place may be.
+/// Returns the texts that the argument at a place may be.
 fn known(session: &Session, line: &Analysis, at: usize) -> Vec<String> {
     let calls = line.open_calls(at);
     let Some(call) = calls.last() else {
@@ -221,7 +221,7 @@ fn known(session: &Session, line: &Analysis, at: usize) -> Vec<String> {
     here.map_or(Vec::new(), |place| taken.swap_remove(place).texts)
 }
 
-/// The same in quotes, where none is begun.
+/// Returns the same in quotes, where none is begun.
 fn quoted(session: &Session, line: &Analysis, cursor: usize) -> Vec<Completion> {
     let texts = known(session, line, cursor).into_iter();
     texts
@@ -229,7 +229,7 @@ fn quoted(session: &Session, line: &Analysis, cursor: usize) -> Vec<Completion> 
         .collect()
 }
 
-/// The texts that the argument at the cursor may be, behind a quote.
+/// Returns the texts that the argument at the cursor may be, behind a quote.
 fn texts(session: &Session, line: &Analysis, start: usize, cursor: usize) -> Vec<Completion> {
     let closed = line
         .text
@@ -299,7 +299,7 @@ fn fields(session: &Session, path: &str) -> Vec<Completion> {
     }
 }
 
-/// The notebooks beside the one that is open.
+/// Returns the notebooks beside the one that is open.
 fn beside(session: &Session) -> Vec<Completion> {
     let own = session.file().and_then(|file| file.file_stem());
     let own = own.map(|stem| stem.to_string_lossy().into_owned());

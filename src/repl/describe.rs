@@ -71,7 +71,7 @@ fn doc_text(doc: &crate::language::FunctionDoc) -> String {
     text
 }
 
-/// A function of the notebook that is open.
+/// Returns a function of the notebook that is open.
 fn own_function(session: &Session, name: &str) -> Option<String> {
     let own = session.workspace.own_function(name)?;
     let mut text = own.doc.as_ref().map_or(String::new(), doc_text);
@@ -82,7 +82,7 @@ fn own_function(session: &Session, name: &str) -> Option<String> {
 }
 
 impl Session {
-    /// The headings of the notebook's sections.
+    /// Returns the headings of the notebook's sections.
     #[must_use]
     pub fn headings(&self) -> Vec<String> {
         let Some(page) = self.page() else {
@@ -95,7 +95,7 @@ impl Session {
             .collect()
     }
 
-    /// The slot of a name, or what is wrong with it.
+    /// Returns the slot of a name, or what is wrong with it.
     fn slot_named(&self, name: &str) -> Result<u32, Reply> {
         let function = |page: &Page| page.functions.get(name).copied();
         let found = slot_called(&self.workspace, name).or_else(|| self.page().and_then(function));

@@ -27,9 +27,9 @@ pub trait Voice {
     fn look(&self) -> TerminalStyle;
     /// Returns whether complaints may be coloured.
     fn colour(&self) -> bool;
-    /// The time of day, for the journal.
+    /// Returns the time of day, for the journal.
     fn time(&self) -> String;
-    /// The value of a variable of the environment.
+    /// Returns the value of a variable of the environment.
     fn variable(&self, name: &str) -> Option<String>;
 }
 

@@ -48,7 +48,7 @@ impl Session {
         own.is_none_or(|slot| !self.workspace.is_defined(*slot))
     }
 
-    /// A statement with the last answer written out in it.
+    /// Returns a statement with the last answer written out in it.
     fn with_answer(&self, statement: &str) -> String {
         let Some(answer) = self.answer.as_ref() else {
             return statement.to_owned();
@@ -159,7 +159,7 @@ impl Session {
         reply
     }
 
-    /// The text of a whole notebook that is typed (or pasted) into an empty session: it
+    /// Returns the text of a whole notebook that is typed (or pasted) into an empty session: it
     /// is taken as it stands, remarks and blank lines too.
     fn whole_notebook(&self, typed: &str, pieces: &[StatementText]) -> Option<String> {
         let empty = self.state.text.trim().is_empty() && pieces.len() > 1;
@@ -226,7 +226,7 @@ impl Session {
         }
     }
 
-    /// A reading or an aim of a number without a unit, with that of its cell where the cell
+    /// Returns a reading or an aim of a number without a unit, with that of its cell where the cell
     /// is one literal.
     fn with_unit(&self, entry: &Entry) -> Option<Entry> {
         let (StatementKind::Measured(name, value) | StatementKind::Aim(name, value)) = &entry.kind
@@ -298,7 +298,7 @@ impl Session {
         }
     }
 
-    /// The number of the item that begins at a byte of the text, or the next one.
+    /// Returns the number of the item that begins at a byte of the text, or the next one.
     fn item_at(&self, at: usize) -> usize {
         self.page().map_or(0, |page| {
             page.items

@@ -22,7 +22,7 @@ pub struct Folder {
 }
 
 impl Folder {
-    /// The folder that the environment names: `SETOVER_DATA`, else
+    /// Returns the folder that the environment names: `SETOVER_DATA`, else
     /// `XDG_DATA_HOME/setover`, else `setover` in the platform's folder for data that
     /// stay on this computer. `variable` gives the value of a variable of the
     /// environment.
@@ -49,19 +49,19 @@ impl Folder {
         private(&self.path, 0o700)
     }
 
-    /// The file of what was typed before.
+    /// Returns the file of what was typed before.
     #[must_use]
     pub fn history(&self) -> PathBuf {
         self.path.join("history")
     }
 
-    /// The folder of the sessions' journals.
+    /// Returns the folder of the sessions' journals.
     #[must_use]
     pub fn journals(&self) -> PathBuf {
         self.path.join("journals")
     }
 
-    /// The keys that the settings ask for: `SETOVER_KEYS`, else the line
+    /// Returns the keys that the settings ask for: `SETOVER_KEYS`, else the line
     /// `keys vi` or `keys emacs` of the file `settings`.
     #[must_use]
     pub fn keys(&self, variable: impl Fn(&str) -> Option<String>) -> Keys {

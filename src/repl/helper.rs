@@ -32,7 +32,7 @@ pub struct Bench {
 }
 
 impl Bench {
-    /// A helper for a session.
+    /// Returns a helper for a session.
     pub fn new(session: Rc<RefCell<Session>>, colour: bool, width: usize) -> Self {
         Self {
             session,
@@ -43,7 +43,7 @@ impl Bench {
         }
     }
 
-    /// The look at a line; the last one is kept.
+    /// Returns the look at a line; the last one is kept.
     fn look(&self, line: &str) -> Rc<Analysis> {
         let mut last = self.last.borrow_mut();
         if last.text != line {

@@ -20,7 +20,7 @@ const TEXT: Style = ["32", ""];
 const REMARK: Style = ["2", "2"];
 const NAME: Style = ["", ""];
 
-/// The line with the terminal's marks for colours, or for weight alone.
+/// Returns the line with the terminal's marks for colours, or for weight alone.
 #[must_use]
 pub fn highlight(session: &Session, line: &Analysis, colour: bool) -> String {
     let locals = line.locals();

@@ -52,7 +52,7 @@ pub fn hint(session: &Session, line: &Analysis, cursor: usize, room: usize) -> O
     (!text.trim().is_empty()).then_some(text)
 }
 
-/// A text cut to a width.
+/// Returns a text cut to a width.
 fn cut(text: &str, room: usize) -> String {
     if text.width() <= room {
         return text.to_owned();
@@ -195,7 +195,7 @@ fn says_itself(formula: &Formula) -> bool {
     )
 }
 
-/// The formula of the last statement: what stands behind `=` or `check`, or all of a
+/// Returns the formula of the last statement: what stands behind `=` or `check`, or all of a
 /// formula by itself.
 fn formula_of(line: &Analysis) -> Option<&str> {
     let last_break = |at: usize| {

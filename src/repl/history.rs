@@ -23,7 +23,7 @@ pub struct Kept {
 }
 
 impl Kept {
-    /// The history of a file, which is made where it is missing; a line of the file
+    /// Returns the history of a file, which is made where it is missing; a line of the file
     /// is one entry, its line breaks written `\n`. What can't be written is kept for
     /// this session.
     #[must_use]

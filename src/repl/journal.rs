@@ -37,7 +37,7 @@ pub struct Journal {
 }
 
 impl Journal {
-    /// A journal in the data folder; its file is made with the first change.
+    /// Returns a journal in the data folder; its file is made with the first change.
     #[must_use]
     pub fn new(folder: &Folder) -> Self {
         Self {

@@ -20,7 +20,7 @@ struct Known {
     entry: Option<Entry>,
 }
 
-/// The statements of a text.
+/// Returns the statements of a text.
 fn outline(text: &str) -> Vec<Known> {
     let mut found: Vec<Known> = Vec::new();
     let mut counts: HashMap<String, usize> = HashMap::new();
@@ -72,7 +72,7 @@ fn key_of(entry: &Entry) -> (String, String) {
     }
 }
 
-/// The statements that differ between two texts, by name; those that are gone too.
+/// Returns the statements that differ between two texts, by name; those that are gone too.
 #[must_use]
 pub fn changed(base: &str, mine: &str) -> Vec<String> {
     let (base, mine) = (outline(base), outline(mine));
@@ -86,7 +86,7 @@ pub fn changed(base: &str, mine: &str) -> Vec<String> {
     names
 }
 
-/// The statements that `theirs` changed of `base` and that `mine` has as `base` had
+/// Returns the statements that `theirs` changed of `base` and that `mine` has as `base` had
 /// them, by name: writing `mine` takes those changes back.
 #[must_use]
 pub fn taken_back(base: &str, theirs: &str, mine: &str) -> Vec<String> {
@@ -182,7 +182,7 @@ pub fn merge(
     merged
 }
 
-/// The text with one changed statement in its place.
+/// Returns the text with one changed statement in its place.
 fn put(workspace: &Workspace, change: &Known) -> Option<String> {
     let page = workspace.main()?;
     let entry = change.entry.as_ref()?;

@@ -58,7 +58,7 @@ fn own(workspace: &Workspace, function: &str) -> Option<Vec<Taken>> {
     Some(own.parameters.into_iter().map(bare).collect())
 }
 
-/// The parameters as they are written in a call.
+/// Returns the parameters as they are written in a call.
 #[must_use]
 pub fn signature(taken: &[Taken]) -> String {
     let names: Vec<&str> = taken.iter().map(|taken| taken.name.as_str()).collect();

@@ -22,7 +22,7 @@ pub struct Entry {
 }
 
 impl Entry {
-    /// The statement of a piece of a text, with `statement` in place of its own words.
+    /// Returns the statement of a piece of a text, with `statement` in place of its own words.
     ///
     /// # Errors
     /// What can't be read, with places counted from the start of the statement.
@@ -35,7 +35,7 @@ impl Entry {
         Ok(Self::of(text, piece, statement, kind))
     }
 
-    /// The statement of a piece of a text, once it is parsed.
+    /// Returns the statement of a piece of a text, once it is parsed.
     #[must_use]
     pub fn of(text: &str, piece: &StatementText, statement: String, kind: StatementKind) -> Self {
         let at = |span: Span| {
@@ -55,7 +55,7 @@ impl Entry {
         }
     }
 
-    /// The whole entry as it stands in a notebook.
+    /// Returns the whole entry as it stands in a notebook.
     #[must_use]
     pub fn written(&self) -> String {
         let above = match &self.documentation {
@@ -65,7 +65,7 @@ impl Entry {
         format!("{above}{}{}", self.statement, self.behind)
     }
 
-    /// The name of the cell, table or solved cell that it defines.
+    /// Returns the name of the cell, table or solved cell that it defines.
     #[must_use]
     pub fn name(&self) -> Option<&str> {
         match self.kind.role() {
@@ -75,7 +75,7 @@ impl Entry {
     }
 }
 
-/// The item of a page that an entry takes the place of.
+/// Returns the item of a page that an entry takes the place of.
 #[must_use]
 pub fn replaces<'a>(workspace: &Workspace, page: &'a Page, entry: &Entry) -> Option<&'a Item> {
     let of_slot = |slot: Option<&u32>| {
@@ -203,7 +203,7 @@ fn replace(
     Ok(Placed { text, at })
 }
 
-/// The heading of a section item.
+/// Returns the heading of a section item.
 #[must_use]
 pub fn heading<'a>(page: &'a Page, item: &Item) -> &'a str {
     page.text_at(item.piece.span)

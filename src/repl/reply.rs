@@ -56,7 +56,7 @@ pub struct Reply {
 }
 
 impl Reply {
-    /// An answer in words.
+    /// Returns an answer in words.
     #[must_use]
     pub fn said(text: impl Into<String>) -> Self {
         Self {
@@ -65,13 +65,13 @@ impl Reply {
         }
     }
 
-    /// A command that can't be done.
+    /// Returns a command that can't be done.
     #[must_use]
     pub fn error(message: impl Into<String>) -> Self {
         Self::wrong(Diagnostic::error(message, Span::default()))
     }
 
-    /// A command that can't be done, with advice.
+    /// Returns a command that can't be done, with advice.
     #[must_use]
     pub fn wrong(diagnostic: Diagnostic) -> Self {
         Self {

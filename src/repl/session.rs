@@ -99,7 +99,7 @@ pub struct Session {
 }
 
 impl Session {
-    /// A session without a file.
+    /// Returns a session without a file.
     #[must_use]
     pub fn new(bench: Box<dyn Bench>, look: TerminalStyle) -> Self {
         let workspace = Workspace::of_text(Path::new(NO_FILE), "", bench.as_ref());
@@ -123,7 +123,7 @@ impl Session {
         }
     }
 
-    /// A session on a notebook; a file that does not exist yet is made by writing.
+    /// Returns a session on a notebook; a file that does not exist yet is made by writing.
     ///
     /// # Errors
     /// Why the file can't be read.
@@ -138,7 +138,7 @@ impl Session {
         Ok(session)
     }
 
-    /// The text of a file, remembered as what is on disk; a file that does not exist
+    /// Returns the text of a file, remembered as what is on disk; a file that does not exist
     /// has none.
     pub(super) fn read(&mut self, path: &Path) -> Result<String, String> {
         if !self.bench.exists(path) {
@@ -160,7 +160,7 @@ impl Session {
         self.state.path.as_deref().unwrap_or(Path::new(NO_FILE))
     }
 
-    /// The open file.
+    /// Returns the open file.
     #[must_use]
     pub fn file(&self) -> Option<&Path> {
         self.state.path.as_deref()
@@ -172,7 +172,7 @@ impl Session {
         &self.state
     }
 
-    /// The notebook with its values.
+    /// Returns the notebook with its values.
     #[must_use]
     pub const fn workspace(&self) -> &Workspace {
         &self.workspace
@@ -184,7 +184,7 @@ impl Session {
         self.bench.as_ref()
     }
 
-    /// The last answer.
+    /// Returns the last answer.
     #[must_use]
     pub const fn answer(&self) -> Option<&Answer> {
         self.answer.as_ref()
@@ -219,7 +219,7 @@ impl Session {
         }
     }
 
-    /// The prompt: the notebook's name, a star while something is not written, and
+    /// Returns the prompt: the notebook's name, a star while something is not written, and
     /// whether a change is being tried.
     #[must_use]
     pub fn prompt(&self) -> String {
@@ -373,7 +373,7 @@ impl Session {
         ))
     }
 
-    /// The changes that the journal does not have yet, and whether the text was
+    /// Returns the changes that the journal does not have yet, and whether the text was
     /// written to its file since it was last asked.
     pub fn take_unjournalled(&mut self) -> (Vec<Step>, bool) {
         (

@@ -65,7 +65,7 @@ pub fn is_ring(workspace: &Workspace, a: u32, b: u32) -> bool {
 }
 
 impl Session {
-    /// The item that a statement that was taken is.
+    /// Returns the item that a statement that was taken is.
     fn item_of(&self, shown: &Shown) -> Option<u32> {
         let page = self.page()?;
         let named = |name: &str| self.workspace.slot(*page.names.get(name)?);
@@ -138,7 +138,7 @@ impl Session {
             .any(|row| !row.limits.is_empty() || row.grid.is_some() || row.kind == RowKind::Check)
     }
 
-    /// The answer to a formula. A name alone shows its row of the sheet; warnings are
+    /// Returns the answer to a formula. A name alone shows its row of the sheet; warnings are
     /// added to `wrong`.
     pub(super) fn answer_text(
         &self,
@@ -201,7 +201,8 @@ impl Session {
         }
     }
 
-    /// The sheet, or one section of it; with all that it keeps back where `all` is asked for.
+    /// Returns the sheet, or one section of it; with all that it keeps back where `all` is asked
+    /// for.
     pub(super) fn sheet_text(&self, section: Option<&str>, all: bool) -> Option<String> {
         let mut sheet = Sheet::of(&self.workspace);
         if all {

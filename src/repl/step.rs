@@ -29,7 +29,7 @@ pub struct Step {
 }
 
 impl Step {
-    /// The change from one state to another: the smallest stretch that differs.
+    /// Returns the change from one state to another: the smallest stretch that differs.
     #[must_use]
     pub fn between(before: &State, after: &State) -> Self {
         let (old, new) = (&*before.text, &*after.text);
@@ -60,7 +60,7 @@ impl Step {
         }
     }
 
-    /// The change the other way.
+    /// Returns the change the other way.
     #[must_use]
     pub fn reversed(&self) -> Self {
         Self {
@@ -71,7 +71,7 @@ impl Step {
         }
     }
 
-    /// The state after the change; nothing when it does not fit the state.
+    /// Returns the state after the change; nothing when it does not fit the state.
     #[must_use]
     pub fn apply(&self, state: &State) -> Option<State> {
         let end = self.at.checked_add(self.removed.len())?;

@@ -11,7 +11,7 @@ use crate::diagnostic::{Diagnostic, Span};
 use crate::notebook::is_notebook;
 use crate::quantity::count;
 
-/// The file that is meant by a name: the ending may be left out.
+/// Returns the file that is meant by a name: the ending may be left out.
 #[must_use]
 pub fn notebook_path(name: &str) -> PathBuf {
     let path = PathBuf::from(name.trim().trim_matches('"'));
@@ -108,7 +108,7 @@ impl Session {
         names
     }
 
-    /// The text that is on disk now, where it is not the one that was read.
+    /// Returns the text that is on disk now, where it is not the one that was read.
     #[must_use]
     pub fn changed_on_disk(&self) -> Option<String> {
         let path = self.state.path.as_ref()?;

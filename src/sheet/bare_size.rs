@@ -38,7 +38,7 @@ pub fn bare_size(workspace: &Workspace, line: &str, shelf: &dyn Shelf) -> Option
     })
 }
 
-/// The rows of some lines, seen from the end of a notebook.
+/// Returns the rows of some lines, seen from the end of a notebook.
 fn rows(workspace: &Workspace, lines: &[String], shelf: &dyn Shelf) -> Vec<Row> {
     let main = workspace.main();
     let path = main.map_or(Path::new("the size"), |page| page.path.as_path());
@@ -68,7 +68,7 @@ fn alone(workspace: &Workspace, size: &str, shelf: &dyn Shelf) -> Option<BareSiz
     })
 }
 
-/// The first letter of the class at the end of a size.
+/// Returns the first letter of the class at the end of a size.
 fn class_of(size: &str) -> Option<char> {
     let last = size.split_whitespace().next_back()?;
     let class = last.trim_start_matches(|c: char| !c.is_alphabetic());

@@ -16,7 +16,7 @@ use crate::quantity::Quantity;
 use crate::syntax::ItemKind;
 
 impl Sheet {
-    /// The sheet of the notebook that was opened.
+    /// Returns the sheet of the notebook that was opened.
     #[must_use]
     pub fn of(workspace: &Workspace) -> Self {
         let empty = Self {
@@ -64,7 +64,7 @@ impl Sheet {
         self.errors.iter().any(|report| report.severity == "error")
     }
 
-    /// All rows.
+    /// Returns all rows.
     pub fn rows(&self) -> impl Iterator<Item = &Row> {
         self.sections.iter().flat_map(|section| &section.rows)
     }
@@ -109,7 +109,7 @@ fn reports(workspace: &Workspace) -> Vec<Report> {
     reports
 }
 
-/// The cautions of the library functions that the opened notebook calls, each
+/// Returns the cautions of the library functions that the opened notebook calls, each
 /// once.
 fn cautions(workspace: &Workspace) -> Vec<Caution> {
     let mut found: Vec<Caution> = Vec::new();
@@ -143,7 +143,7 @@ fn cautions(workspace: &Workspace) -> Vec<Caution> {
     found
 }
 
-/// The formula of a statement: what stands right of its `=`, or its text.
+/// Returns the formula of a statement: what stands right of its `=`, or its text.
 #[must_use]
 pub fn formula_text<'a>(page: &'a Page, item: &Item) -> &'a str {
     let text = page.text_at(item.piece.span);
@@ -284,7 +284,7 @@ impl<'a> Builder<'a> {
         }
     }
 
-    /// The formula of a row, also where it stands in memory only.
+    /// Returns the formula of a row, also where it stands in memory only.
     fn formula(&self, item: &Item, slot: u32) -> String {
         let redefined = self
             .workspace
@@ -299,7 +299,7 @@ impl<'a> Builder<'a> {
         }
     }
 
-    /// The reading of one `measured` statement among those of its name.
+    /// Returns the reading of one `measured` statement among those of its name.
     fn reading(&self, index: u32, slot: u32, latest: &Value) -> Option<Value> {
         let place = *self.reading_places.get(&index)?;
         let si = self.workspace.reading(slot, place)?;
@@ -313,7 +313,7 @@ impl<'a> Builder<'a> {
         })
     }
 
-    /// The rows of a statement: several of an op for each row of a table.
+    /// Returns the rows of a statement: several of an op for each row of a table.
     pub(super) fn rows(&mut self, index: u32, item: &Item, slot: u32) -> Vec<Row> {
         let row = self.row(index, item, slot);
         if item.kind == ItemKind::Op {

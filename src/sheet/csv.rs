@@ -4,7 +4,7 @@ use serde_json::Value as Json;
 
 use super::model::{Row, Sheet};
 
-/// A sheet as CSV: one line a value. A list, a table or a record has one line a
+/// Returns a sheet as CSV: one line a value. A list, a table or a record has one line a
 /// value of its own, named `holes[2].x`; what is said of the whole (its text, formula
 /// and note) stands on the first of them only, for a list of 20,000 values has a text
 /// as long.

@@ -106,7 +106,7 @@ impl Builder<'_> {
         figures
     }
 
-    /// A limit as the check gives it, without zeros behind its decimals.
+    /// Returns a limit as the check gives it, without zeros behind its decimals.
     fn limit_text(&self, value: Quantity) -> String {
         let written = self
             .writer

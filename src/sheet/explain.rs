@@ -92,7 +92,7 @@ pub struct Explanation {
     pub functions: Vec<Used>,
 }
 
-/// The slot of what a user calls by `name`: a cell by its path, a check by its
+/// Returns the slot of what a user calls by `name`: a cell by its path, a check by its
 /// condition or as `check 2`, an op as `op 3`.
 #[must_use]
 pub fn slot_called(workspace: &Workspace, name: &str) -> Option<u32> {
@@ -284,7 +284,7 @@ fn needed_by(workspace: &Workspace, slot: u32) -> (Vec<String>, usize) {
     (names, further)
 }
 
-/// The functions that a statement calls.
+/// Returns the functions that a statement calls.
 fn functions(workspace: &Workspace, page: &Page, slot: &Slot) -> Vec<Used> {
     let mut library: Vec<&'static Function> = Vec::new();
     let mut own: Vec<u32> = Vec::new();

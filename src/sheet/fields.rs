@@ -22,7 +22,7 @@ pub(super) fn are_fields(grid: &Grid) -> bool {
         || grid.rows.len() == 1 && grid.marks.iter().all(String::is_empty)
 }
 
-/// The names and the values of the fields.
+/// Returns the names and the values of the fields.
 fn named(grid: &Grid) -> Vec<(String, String)> {
     if grid.columns.is_empty() {
         let pair = |row: &Vec<FormattedValue>| {

@@ -27,7 +27,7 @@ impl FormattedValue {
         }
     }
 
-    /// The value on one line.
+    /// Returns the value on one line.
     #[must_use]
     pub fn line(&self) -> String {
         match (self.number.is_empty(), self.unit.is_empty()) {
@@ -38,7 +38,7 @@ impl FormattedValue {
     }
 }
 
-/// The fields of a record that have something to say. Of a record that has a name of its
+/// Returns the fields of a record that have something to say. Of a record that has a name of its
 /// own (a thread), what is false says nothing either.
 pub(super) fn said_fields(record: &Record) -> impl Iterator<Item = (&str, &Value)> {
     let fields = record.fields.iter();
@@ -59,19 +59,19 @@ pub struct Writer<'a> {
 }
 
 impl<'a> Writer<'a> {
-    /// A writer for a notebook's settings.
+    /// Returns a writer for a notebook's settings.
     #[must_use]
     pub const fn new(settings: &'a Settings) -> Self {
         Self { settings }
     }
 
-    /// The system that leads.
+    /// Returns the system that leads.
     #[must_use]
     pub fn system(&self) -> System {
         self.settings.lengths.first().copied().unwrap_or_default()
     }
 
-    /// The unit in which a quantity is shown.
+    /// Returns the unit in which a quantity is shown.
     #[must_use]
     pub fn unit(&self, quantity: Quantity) -> Unit {
         let unit = quantity.shown_unit(self.system());
@@ -89,7 +89,7 @@ impl<'a> Writer<'a> {
         unit
     }
 
-    /// A quantity in the unit in which it is shown.
+    /// Returns a quantity in the unit in which it is shown.
     #[must_use]
     pub fn quantity(&self, quantity: Quantity) -> FormattedValue {
         self.in_unit(quantity, self.unit(quantity))
@@ -114,7 +114,7 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// A quantity in a unit.
+    /// Returns a quantity in a unit.
     #[must_use]
     pub fn in_unit(&self, quantity: Quantity, unit: Unit) -> FormattedValue {
         let number = in_unit(quantity, unit, self.settings.readout);
@@ -128,7 +128,7 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// A quantity in the second system, where both are asked for and it is a size or
+    /// Returns a quantity in the second system, where both are asked for and it is a size or
     /// a feed.
     #[must_use]
     pub fn other(&self, quantity: Quantity) -> Option<FormattedValue> {
@@ -139,7 +139,7 @@ impl<'a> Writer<'a> {
         Some(self.in_unit(quantity, unit))
     }
 
-    /// A size as the drawing gives it, `12 f7` or `64 ±0.05`; without limits what it is
+    /// Returns a size as the drawing gives it, `12 f7` or `64 ±0.05`; without limits what it is
     /// worked to.
     #[must_use]
     pub fn size(&self, size: &Size) -> FormattedValue {
@@ -156,7 +156,7 @@ impl<'a> Writer<'a> {
         written
     }
 
-    /// The figure of a drawing, without zeros behind its decimals.
+    /// Returns the figure of a drawing, without zeros behind its decimals.
     fn drawn_number(&self, drawn: Quantity, unit: Unit) -> String {
         let usual = decimals_for(unit);
         match usual.filter(|_| unit.style() == Style::Decimal) {
@@ -184,7 +184,7 @@ impl<'a> Writer<'a> {
         format!(" ({}/{})", sign(upper), sign(lower))
     }
 
-    /// The two deviations of a size in a unit, lower first, without zeros at their end;
+    /// Returns the two deviations of a size in a unit, lower first, without zeros at their end;
     /// where they don't come out even, rounded into the limits.
     fn deviations(&self, size: &Size, limits: &SizeLimits, unit: Unit) -> [String; 2] {
         if unit.style() == Style::DegreesMinutesSeconds {
@@ -213,7 +213,7 @@ impl<'a> Writer<'a> {
         texts.map(|text| trimmed(&text).to_owned())
     }
 
-    /// The limits of a size as they are printed, `11.966 to 11.984`, and what one works to
+    /// Returns the limits of a size as they are printed, `11.966 to 11.984`, and what one works to
     /// where that is not the drawn figure, `aim 11.975`.
     #[must_use]
     pub fn allowed(&self, size: &Size) -> Option<(String, Option<String>)> {
@@ -241,7 +241,7 @@ impl<'a> Writer<'a> {
         ends_text((of(low), of(high)), unit, &text, Rounding::Outward).join(" to ")
     }
 
-    /// A size in a sentence: `12 f7 (11.966 to 11.984 mm, aim 11.975)`, with its reading.
+    /// Returns a size in a sentence: `12 f7 (11.966 to 11.984 mm, aim 11.975)`, with its reading.
     fn size_sentence(&self, size: &Size) -> String {
         let drawn = self.size(size);
         let mut text = match self.allowed(size) {
@@ -259,7 +259,7 @@ impl<'a> Writer<'a> {
         text
     }
 
-    /// The limits of a size in the second system, where both are asked for.
+    /// Returns the limits of a size in the second system, where both are asked for.
     fn second(&self, size: &Size) -> String {
         let ([_, second], Some(limits)) = (self.settings.lengths.as_slice(), &size.limits) else {
             return String::new();
@@ -272,7 +272,7 @@ impl<'a> Writer<'a> {
         format!("; {} {}", ends.join(" to "), unit.printed())
     }
 
-    /// The unit in which a size is shown: never in steps of the readout.
+    /// Returns the unit in which a size is shown: never in steps of the readout.
     fn plain_unit(&self, quantity: Quantity) -> Unit {
         let unit = self.unit(quantity);
         if unit.is_coordinate() {
@@ -296,7 +296,7 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// A record: what it stands for with its name, what it is called, or its fields that
+    /// Returns a record: what it stands for with its name, what it is called, or its fields that
     /// say something.
     fn record(&self, record: &Record) -> FormattedValue {
         let Some(lead) = record.scalar_value else {
@@ -315,7 +315,7 @@ impl<'a> Writer<'a> {
         written
     }
 
-    /// The fields of a record that say something, in a sentence.
+    /// Returns the fields of a record that say something, in a sentence.
     #[must_use]
     pub fn fields(&self, record: &Record) -> String {
         let fields = said_fields(record);
@@ -323,7 +323,7 @@ impl<'a> Writer<'a> {
         fields.collect::<Vec<_>>().join("; ")
     }
 
-    /// A list: its unit once where all share it.
+    /// Returns a list: its unit once where all share it.
     fn list(&self, items: &[Value]) -> FormattedValue {
         let written: Vec<FormattedValue> = items.iter().map(|item| self.value(item)).collect();
         let unit = written.first().map_or("", |first| &first.unit);
@@ -345,7 +345,7 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// A text with values in it, such as that of an op.
+    /// Returns a text with values in it, such as that of an op.
     #[must_use]
     pub fn sentence(&self, value: &Value) -> String {
         match value {

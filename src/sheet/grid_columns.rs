@@ -13,7 +13,7 @@ pub struct GridColumn {
     pub cells: Vec<String>,
 }
 
-/// The columns of a grid. A unit that all numbers of a column share stands in its
+/// Returns the columns of a grid. A unit that all numbers of a column share stands in its
 /// heading; `lined_up` writes the numbers of a column so that they stand in line.
 pub fn grid_columns(
     grid: &Grid,

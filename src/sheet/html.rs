@@ -77,7 +77,7 @@ pub fn pages(sheets: &[Sheet], colophon: &Colophon) -> String {
     page.into_string() + "\n"
 }
 
-/// The running head and foot of each printed sheet: the part's name, the sheet's number
+/// Returns the running head and foot of each printed sheet: the part's name, the sheet's number
 /// (in the style), and when it was computed of what.
 fn running_heads(sheets: &[Sheet], colophon: &Colophon) -> String {
     let heads = sheets.iter().enumerate().map(|(index, sheet)| {
@@ -90,7 +90,7 @@ fn running_heads(sheets: &[Sheet], colophon: &Colophon) -> String {
     heads.collect()
 }
 
-/// One part.
+/// Returns one part.
 fn part(sheet: &Sheet, index: usize, parts: usize, colophon: &Colophon) -> Markup {
     let mut number = 0;
     let prefix = if parts > 1 {
@@ -128,7 +128,7 @@ fn part(sheet: &Sheet, index: usize, parts: usize, colophon: &Colophon) -> Marku
     }
 }
 
-/// A section: runs of values as one table, everything else in its place. Where a
+/// Returns a section: runs of values as one table, everything else in its place. Where a
 /// section has ops, its single values are working, and folded away; so is what the
 /// notebook marks as working.
 fn section_markup(heading: &str, all: &[Placed]) -> Markup {

@@ -95,7 +95,7 @@ pub fn manual_list(look: TerminalStyle) -> String {
     out
 }
 
-/// The topics of all documents; a document's title stands for what comes before its
+/// Returns the topics of all documents; a document's title stands for what comes before its
 /// first heading.
 fn topics() -> Vec<Topic> {
     DOCUMENTS
@@ -104,7 +104,7 @@ fn topics() -> Vec<Topic> {
         .collect()
 }
 
-/// The rows of the index by jobs that speak of all the wanted words but the small
+/// Returns the rows of the index by jobs that speak of all the wanted words but the small
 /// ones.
 fn jobs(wanted: &str) -> String {
     let mut wanted = words_of(wanted);
@@ -161,7 +161,7 @@ fn cut(document: &'static str, text: &'static str) -> Vec<Topic> {
     found
 }
 
-/// The words of a heading by which it may be asked for.
+/// Returns the words of a heading by which it may be asked for.
 fn words_of(heading: &str) -> Vec<String> {
     let words = heading.split(|c: char| !(c.is_alphanumeric() || c == '_'));
     words
@@ -184,7 +184,7 @@ fn covers(topic: &Topic, other: &Topic) -> bool {
     inside.contains(&(other.text.as_ptr() as usize))
 }
 
-/// The words that ask for a heading: what stands before its signs.
+/// Returns the words that ask for a heading: what stands before its signs.
 fn asked_by(heading: &str) -> String {
     let end = heading
         .find(|c: char| !(c.is_alphanumeric() || c == ' ' || c == '_'))
@@ -195,7 +195,7 @@ fn asked_by(heading: &str) -> String {
     words.to_lowercase()
 }
 
-/// The topic whose heading is, begins with or has the wanted words.
+/// Returns the topic whose heading is, begins with or has the wanted words.
 fn find<'a>(topics: &'a [Topic], wanted: &str) -> Option<&'a Topic> {
     if wanted.is_empty() {
         return None;

@@ -53,7 +53,7 @@ pub fn moved_rows(moved: &[Moved], settings: &Settings) -> Vec<MovedRow> {
     rows
 }
 
-/// The values within two values of the same form that are not the same.
+/// Adds the values within two values of the same form that are not the same.
 fn values_within(writer: &Writer, name: &str, was: &Value, now: &Value, rows: &mut Vec<MovedRow>) {
     let mut part = |place: String, was: &Value, now: &Value| {
         if same_value(was, now) {
@@ -171,7 +171,7 @@ fn range(writer: &Writer, outcome: Option<&Outcome>, limits: Option<(f64, f64)>)
     }
 }
 
-/// A size as drawn, with its reading.
+/// Returns a size as drawn, with its reading.
 fn size_text(writer: &Writer, size: &Size) -> String {
     let drawn = writer.size(size);
     match size.reading {
@@ -288,7 +288,7 @@ fn number_difference(writer: &Writer, was: Quantity, now: Quantity) -> String {
     format!("{sign}{}", change.line())
 }
 
-/// The table of what moved, for a terminal. What reads the same as before, as a
+/// Returns the table of what moved, for a terminal. What reads the same as before, as a
 /// table of as many rows does, is left out.
 #[must_use]
 pub fn moved_text(rows: &[MovedRow], look: TerminalStyle) -> String {

@@ -40,7 +40,7 @@ pub fn write_values(
     }
 }
 
-/// A grid one row below the other, each value with the name of its column.
+/// Writes a grid one row below the other, each value with the name of its column.
 pub fn write_grid(
     out: &mut String,
     headings: &[String],
@@ -61,7 +61,7 @@ pub fn write_grid(
     }
 }
 
-/// A column's heading on several lines, broken behind `_` and at blanks, so that it
+/// Returns a column's heading on several lines, broken behind `_` and at blanks, so that it
 /// is no wider than its longest part or than `width`. A heading of several lines
 /// stays as it is.
 pub fn broken_heading(heading: &str, width: usize) -> String {

@@ -81,7 +81,7 @@ fn is_plain(quantity: Quantity) -> bool {
     quantity.dimension == Dimension::NONE && quantity.unit.symbol().is_empty()
 }
 
-/// A value in an op that is a ratio, as it is printed.
+/// Returns a value in an op that is a ratio, as it is printed.
 pub(super) fn ratio_in_op(part: &OpPartCode, value: &Value) -> Option<String> {
     match (part, value) {
         (OpPartCode::Value(node), Value::Quantity(quantity))
@@ -165,13 +165,13 @@ impl Builder<'_> {
         row.rest_mut().grid = Some(all);
     }
 
-    /// The slots and names of the notebook that was opened, in its order.
+    /// Returns the slots and names of the notebook that was opened, in its order.
     fn named_slots(&self) -> impl Iterator<Item = (u32, String)> {
         let slots = self.page.items.iter().filter_map(|item| item.slot);
         slots.map(|slot| (slot, self.workspace.name_of(slot)))
     }
 
-    /// The places of the rows that the notebook takes from a table of choices; the first
+    /// Returns the places of the rows that the notebook takes from a table of choices; the first
     /// where it takes none.
     fn taken(&self, slot: u32, table: &Table) -> Vec<usize> {
         let mut taken = Vec::new();
@@ -194,7 +194,7 @@ impl Builder<'_> {
         taken
     }
 
-    /// The choice that a record is, where the sheet shows it above: `row 1 of trains`.
+    /// Returns the choice that a record is, where the sheet shows it above: `row 1 of trains`.
     fn choice(&self, slot: u32, record: &Record) -> Option<String> {
         let before = self.named_slots().take_while(|(other, _)| *other != slot);
         for (other, name) in before {
@@ -215,7 +215,7 @@ impl Builder<'_> {
     }
 }
 
-/// The place of a record among the rows of a table.
+/// Returns the place of a record among the rows of a table.
 fn place_of(table: &Table, record: &Record) -> Option<usize> {
     let names = record.fields.iter().map(|(name, _)| name);
     if !names.eq(table.columns.iter()) {
@@ -226,7 +226,7 @@ fn place_of(table: &Table, record: &Record) -> Option<usize> {
         .position(|same| same)
 }
 
-/// The row that an expression takes from the table of a slot by its number.
+/// Returns the row that an expression takes from the table of a slot by its number.
 fn place_in(node: &Node, slot: u32) -> Option<usize> {
     let ResolvedExpr::Index(parts) = &node.code else {
         return None;

@@ -200,7 +200,7 @@ impl Picture {
     }
 }
 
-/// The figure that a record of this kind describes.
+/// Returns the figure that a record of this kind describes.
 fn figure(kind: &str, fields: &Fields) -> Option<Arc<dyn Figure>> {
     fn shared<F: Figure + 'static>(figure: F) -> Arc<dyn Figure> {
         Arc::new(figure)

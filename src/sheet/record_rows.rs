@@ -6,23 +6,23 @@ use serde_json::{Map, Value as Json, json};
 use super::formatted_value::Writer;
 use crate::language::Value;
 
-/// A number as JSON; null where it is none.
+/// Returns a number as JSON; null where it is none.
 pub fn number(value: f64) -> Json {
     serde_json::Number::from_f64(value).map_or(Json::Null, Json::Number)
 }
 
-/// A number in a unit as JSON, to twelve significant digits: beyond those stands only
+/// Returns a number in a unit as JSON, to twelve significant digits: beyond those stands only
 /// the noise of conversions.
 pub fn rounded(value: f64) -> Json {
     number(without_noise(value))
 }
 
-/// A number to twelve significant digits.
+/// Returns a number to twelve significant digits.
 pub fn without_noise(value: f64) -> f64 {
     format!("{value:.11e}").parse().unwrap_or(value)
 }
 
-/// The value, its unit and its SI value, each shaped like the value itself.
+/// Returns the value, its unit and its SI value, each shaped like the value itself.
 pub fn json_of(writer: &Writer, value: &Value) -> (Json, Json, Json) {
     match value {
         Value::Quantity(quantity) => {

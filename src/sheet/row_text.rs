@@ -9,7 +9,7 @@ use crate::notebook::{ToleranceAnalysis, Workspace};
 use crate::syntax::ItemKind;
 
 impl Sheet {
-    /// The rows of some statements (by their place in the notebook that was opened),
+    /// Returns the rows of some statements (by their place in the notebook that was opened),
     /// in that order; settings, headings and functions have none.
     #[must_use]
     pub fn rows_of(workspace: &Workspace, items: &[u32]) -> Vec<Row> {

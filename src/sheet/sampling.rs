@@ -73,7 +73,7 @@ pub struct Sampling {
 }
 
 impl Sampling {
-    /// The figures of a sampled notebook, in its shown units.
+    /// Returns the figures of a sampled notebook, in its shown units.
     #[must_use]
     pub fn of(workspace: &Workspace, sampled: &Sampled) -> Self {
         let standard = Settings::default();
@@ -144,7 +144,7 @@ fn figures(
 /// From this width on there is room for every bar.
 const WIDE: u16 = 96;
 
-/// A histogram of one line; where there is little room, two bars become one.
+/// Returns a histogram of one line; where there is little room, two bars become one.
 fn histogram(bars: &[u64], room: bool) -> String {
     let bars: Vec<u64> = bars
         .chunks(if room { 1 } else { 2 })

@@ -32,7 +32,7 @@ pub(super) fn to_look_at(sheet: &Sheet) -> Vec<[String; 3]> {
     .collect()
 }
 
-/// The word for a row that must be looked at.
+/// Returns the word for a row that must be looked at.
 pub(super) fn word(row: &Row) -> Option<&'static str> {
     match row.state {
         RowState::Fails => Some("fails"),

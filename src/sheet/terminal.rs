@@ -47,7 +47,7 @@ pub fn terminal(sheet: &Sheet, look: TerminalStyle) -> String {
     out
 }
 
-/// The cautions that belong to no op, at the end: those of an op are before it.
+/// Writes the cautions that belong to no op, at the end: those of an op are before it.
 fn write_other_cautions(out: &mut String, sheet: &Sheet, look: TerminalStyle) {
     let at_ops: HashSet<&str> = sheet
         .rows()
@@ -74,7 +74,7 @@ pub(super) fn section_text(section: &Section, look: TerminalStyle) -> String {
     out
 }
 
-/// The values of a section as one table, then its grids, checks and ops.
+/// Writes the values of a section as one table, then its grids, checks and ops.
 fn write_section(out: &mut String, rows: &[&Row], look: TerminalStyle, op: &mut usize) {
     let values: Vec<&Row> = rows
         .iter()
@@ -144,7 +144,7 @@ fn write_pictures(out: &mut String, rows: &[&Row], look: TerminalStyle) {
     }
 }
 
-/// A picture's words in the style of the rows: one minus, angles in `deg`.
+/// Returns a picture's words in the style of the rows: one minus, angles in `deg`.
 fn in_one_style(text: &str) -> String {
     let text = text.replace('\u{2212}', "-");
     let mut parts = text.split('°');
@@ -181,7 +181,7 @@ fn write_values(out: &mut String, rows: &[&Row], look: TerminalStyle) {
     }
 }
 
-/// The lines of values as one table; nothing where its columns leave no room.
+/// Returns the lines of values as one table; nothing where its columns leave no room.
 fn values_lines(rows: &[&Row], look: TerminalStyle, limits_apart: bool) -> Option<Vec<String>> {
     let numbers = lined_up(rows.iter().map(|row| &row.written));
     let none = FormattedValue::default();
@@ -221,7 +221,7 @@ fn values_lines(rows: &[&Row], look: TerminalStyle, limits_apart: bool) -> Optio
     whole.then(|| table.lines().map(|line| format!(" {line}")).collect())
 }
 
-/// The remark of a row, with its state where that says something.
+/// Returns the remark of a row, with its state where that says something.
 fn remark(row: &Row) -> String {
     let state = if row.status == "computed" || row.state == RowState::NotMeasured {
         ""
@@ -282,7 +282,7 @@ fn write_checks(out: &mut String, rows: &[&Row], look: TerminalStyle) {
     }
 }
 
-/// The ops of a section, before them what to mind at them.
+/// Writes the ops of a section, before them what to mind at them.
 fn write_ops(out: &mut String, rows: &[&Row], look: TerminalStyle, op: &mut usize) {
     let mut table = plain_table(look);
     for caution in rows.iter().flat_map(|row| &row.cautions) {

@@ -10,7 +10,7 @@ use super::narrow;
 use super::terminal_style::{TerminalStyle, plain_table};
 use crate::diagnostic::push_line;
 
-/// The figure of a number, without the tolerance that may stand behind it.
+/// Returns the figure of a number, without the tolerance that may stand behind it.
 fn figure(number: &str) -> &str {
     number.split_once(' ').map_or(number, |(figure, _)| figure)
 }
@@ -122,7 +122,7 @@ struct Block {
     marks: bool,
 }
 
-/// The ways to break so many columns into two blocks, the first column in both, the more
+/// Returns the ways to break so many columns into two blocks, the first column in both, the more
 /// even first.
 fn two_blocks(count: usize) -> impl Iterator<Item = [Block; 2]> {
     let middle = count.div_ceil(2) + 1;
@@ -152,7 +152,7 @@ fn too_wide(table: &Table, room: usize) -> bool {
         > room
 }
 
-/// The table of a grid.
+/// Returns the table of a grid.
 fn grid_table(
     grid: &Grid,
     block: &Block,

@@ -15,7 +15,7 @@ pub struct TerminalStyle {
 }
 
 impl TerminalStyle {
-    /// Text that stands out.
+    /// Returns text that stands out.
     #[must_use]
     pub fn bold(self, text: &str) -> String {
         if self.colour {
@@ -25,7 +25,7 @@ impl TerminalStyle {
         }
     }
 
-    /// The word for a state, coloured.
+    /// Returns the word for a state, coloured.
     pub(super) fn state(self, state: RowState, word: &str) -> String {
         let code = match state.mark() {
             Mark::None | Mark::Well => 32,

@@ -54,7 +54,7 @@ impl Builder<'_> {
         };
     }
 
-    /// A number in its row: its limits, what it is worked to, and what a reading says.
+    /// Puts a number into its row: its limits, what it is worked to, and what a reading says.
     fn number(&self, row: &mut Row, slot: u32, value: &Value) {
         let Ok(in_use) = value.quantity() else { return };
         let unit = self.writer.unit(in_use);
@@ -96,7 +96,7 @@ impl Builder<'_> {
         }
     }
 
-    /// What a result may come out as.
+    /// Puts in what a result may come out as.
     fn range(&self, row: &mut Row, slot: u32, value: Quantity) {
         let Some(limits) = self.travel.of_slot(slot) else {
             return;
@@ -113,7 +113,7 @@ impl Builder<'_> {
         }
     }
 
-    /// What each value of a list may come out as.
+    /// Puts in what each value of a list may come out as.
     fn ranges(&self, row: &mut Row, slot: u32, items: &[Value]) {
         let Some(found) = self.travel.items.get(&slot) else {
             return;
@@ -163,7 +163,7 @@ impl Builder<'_> {
         Some((Known::Unknown, unknown.to_owned()))
     }
 
-    /// What a reading says: the row of the size keeps its own figures, that of the reading
+    /// Puts in what a reading says: the row of the size keeps its own figures, that of the reading
     /// shows it.
     fn measured(&self, row: &mut Row, slot: u32, size: &Size) {
         let Some(latest) = size.reading else { return };
@@ -235,7 +235,7 @@ impl Builder<'_> {
         format!("{sign}{} from the aim", self.in_words(size, off, unit))
     }
 
-    /// A difference of two values of a size, with its unit.
+    /// Returns a difference of two values of a size, with its unit.
     fn difference(&self, size: &Size, si: f64) -> String {
         self.in_words(size, si, self.writer.unit(size.value))
     }
@@ -307,7 +307,7 @@ impl Builder<'_> {
         matches!(content, Some(Definition::OpEach(_)))
     }
 
-    /// The lines of an op for each row: `7.1`, `7.2`, …
+    /// Returns the lines of an op for each row: `7.1`, `7.2`, …
     pub(super) fn op_rows(&self, row: Row, slot: u32) -> Vec<Row> {
         let content = self.workspace.slot(slot).map(|slot| &slot.content);
         let (Some(Definition::OpEach(each)), Some(Value::List(steps))) =
@@ -350,7 +350,7 @@ impl Builder<'_> {
         (1..).zip(steps.iter()).map(line).collect()
     }
 
-    /// A row of a table as a line of a card: its names and its values.
+    /// Returns a row of a table as a line of a card: its names and its values.
     fn card_parts(&self, step: &Value) -> Vec<OpPart> {
         let piece = |text: String, value| OpPart { text, value };
         let Value::Record(record) = step else {
@@ -398,7 +398,7 @@ impl Builder<'_> {
         }
     }
 
-    /// A record as a grid of its fields.
+    /// Returns a record as a grid of its fields.
     pub(super) fn fields<'a>(&self, fields: impl Iterator<Item = (&'a str, &'a Value)>) -> Grid {
         let rows =
             fields.map(|(name, value)| vec![FormattedValue::text(name), self.writer.value(value)]);
@@ -427,7 +427,7 @@ fn push(status: &mut String, more: &str) {
     status.push_str(more);
 }
 
-/// Why nothing is known of a check at the limits.
+/// Returns why nothing is known of a check at the limits.
 fn not_known(check: &CheckLimits) -> String {
     let is = |course| {
         let mut margins = check.margins.iter();

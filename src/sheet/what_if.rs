@@ -30,7 +30,7 @@ fn mark(count: usize, name: impl Fn(usize) -> Option<String>) -> String {
 }
 
 impl Builder<'_> {
-    /// A what-if table.
+    /// Puts a what-if table into its row.
     pub(super) fn vary(&self, row: &mut Row, slot: u32) {
         let Ok(table) = vary(self.workspace, slot) else {
             row.is_wrong();
@@ -145,7 +145,7 @@ impl Builder<'_> {
         })
     }
 
-    /// The condition of a check as it is written.
+    /// Returns the condition of a check as it is written.
     fn check_text(&self, slot: u32) -> String {
         self.workspace
             .name_of(slot)

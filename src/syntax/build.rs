@@ -18,13 +18,13 @@ const ROW: usize = 64;
 
 pub type Built<T> = Result<T, Diagnostic>;
 
-/// The span of a pair.
+/// Returns the span of a pair.
 pub fn span_of(pair: &Pair<Rule>) -> Span {
     let span = pair.as_span();
     Span::new(span.start(), span.end())
 }
 
-/// A name with its place.
+/// Returns a name with its place.
 pub fn name_of(pair: &Pair<Rule>) -> Name {
     Name {
         text: pair.as_str().into(),
@@ -32,12 +32,12 @@ pub fn name_of(pair: &Pair<Rule>) -> Name {
     }
 }
 
-/// An error for a pair that the grammar can't have produced.
+/// Returns an error for a pair that the grammar can't have produced.
 pub fn strange(span: Span) -> Diagnostic {
     Diagnostic::error("this can't be read", span)
 }
 
-/// An expression with its `where` clause from the pairs of a cell's right side.
+/// Returns an expression with its `where` clause from the pairs of a cell's right side.
 pub fn formula<'i>(pairs: impl Iterator<Item = Pair<'i, Rule>>, span: Span) -> Built<Formula> {
     let mut found = None;
     let mut bound = Vec::new();
@@ -56,7 +56,7 @@ pub fn formula<'i>(pairs: impl Iterator<Item = Pair<'i, Rule>>, span: Span) -> B
         .ok_or_else(|| strange(span))
 }
 
-/// An `expression` pair.
+/// Returns an `expression` pair.
 pub fn expression(pair: Pair<Rule>) -> Built<Expression> {
     let span = span_of(&pair);
     let _deeper = Deeper::enter(1, span)?;
@@ -104,7 +104,7 @@ enum Token {
     Operand(Expression),
 }
 
-/// An `operation` or a `sum` pair.
+/// Returns an `operation` or a `sum` pair.
 pub fn operation(pair: Pair<Rule>) -> Built<Expression> {
     let span = span_of(&pair);
     let text = pair.as_str();
@@ -215,7 +215,7 @@ fn climb(items: &mut Tokens, least: u8, whole: Span) -> Built<Expression> {
     Ok(left)
 }
 
-/// A value with a minus before it. The limits of a size stand on the value with its
+/// Returns a value with a minus before it. The limits of a size stand on the value with its
 /// sign: `-3 mm (+0.1/0)` goes from -3 to -2.9.
 fn negated(value: Expression, span: Span) -> Expression {
     let kind = match value.kind {
@@ -372,7 +372,7 @@ fn primary(pair: Pair<Rule>) -> Built<Expression> {
     Ok(Expression { kind, span })
 }
 
-/// A `find` pair.
+/// Returns a `find` pair.
 pub fn find(pair: Pair<Rule>) -> Built<Find> {
     let span = span_of(&pair);
     let mut name = None;
@@ -397,7 +397,7 @@ pub fn find(pair: Pair<Rule>) -> Built<Find> {
     })
 }
 
-/// The values of `over …` or `from … to … by …`.
+/// Returns the values of `over …` or `from … to … by …`.
 pub fn range(pair: Pair<Rule>) -> Built<Range> {
     let span = span_of(&pair);
     let steps = pair.as_rule() == Rule::vary_steps;
@@ -410,7 +410,7 @@ pub fn range(pair: Pair<Rule>) -> Built<Range> {
     Ok(Range::Steps(Box::new(values)))
 }
 
-/// A `rows` pair.
+/// Returns a `rows` pair.
 fn rows(pair: Pair<Rule>) -> Built<Rows> {
     let span = span_of(&pair);
     let mut name = None;
@@ -444,7 +444,7 @@ fn rows(pair: Pair<Rule>) -> Built<Rows> {
     })
 }
 
-/// The bindings of a `where` clause, or the columns of a rule.
+/// Returns the bindings of a `where` clause, or the columns of a rule.
 fn bindings(pair: Pair<Rule>) -> Built<Vec<Binding>> {
     let span = span_of(&pair);
     let pairs = pair
@@ -483,7 +483,7 @@ fn list(pair: Pair<Rule>) -> Built<Kind> {
     Ok(Kind::List(items, shown))
 }
 
-/// An argument of a call.
+/// Returns an argument of a call.
 pub fn argument(pair: Pair<Rule>) -> Built<Argument> {
     let span = span_of(&pair);
     let mut name = None;
@@ -501,7 +501,7 @@ pub fn argument(pair: Pair<Rule>) -> Built<Argument> {
     Err(strange(span))
 }
 
-/// Text without its quotes.
+/// Returns text without its quotes.
 pub fn text_of(pair: &Pair<Rule>) -> String {
     let inner = pair.as_str();
     let inner = inner.strip_prefix('"').unwrap_or(inner);

@@ -7,7 +7,7 @@ use super::rules::Rule;
 use super::{Draw, Expression, Name};
 use crate::diagnostic::{Diagnostic, Span};
 
-/// The parts of a `draw` statement; `span` is the whole of it.
+/// Returns the parts of a `draw` statement; `span` is the whole of it.
 ///
 /// # Errors
 /// What can't be read.
@@ -76,7 +76,7 @@ fn steps(pair: Pair<Rule>) -> Result<[Expression; 3], Diagnostic> {
     sums.try_into().map_err(|_| strange(span))
 }
 
-/// The words of a picture's name, one blank between them.
+/// Returns the words of a picture's name, one blank between them.
 fn words(pair: &Pair<Rule>) -> Name {
     let words: Vec<&str> = pair.as_str().split_whitespace().collect();
     Name {

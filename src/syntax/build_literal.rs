@@ -46,7 +46,7 @@ fn unit_advice(text: &str, near: Option<String>) -> Option<String> {
     near.or_else(|| Some("a unit follows its number; to multiply write `*`".to_owned()))
 }
 
-/// The number and unit of a `literal` pair.
+/// Returns the number and unit of a `literal` pair.
 pub fn literal_parts(pair: Pair<Rule>) -> Built<(Number, Unit)> {
     let span = span_of(&pair);
     parts(pair.into_inner(), span)
@@ -89,7 +89,7 @@ fn decimal(pair: &Pair<Rule>) -> Built<f64> {
     }
 }
 
-/// The inches of `4 ft 3 in`, behind so many feet.
+/// Returns the inches of `4 ft 3 in`, behind so many feet.
 fn feet_and_inches(pair: Pair<Rule>, feet: f64) -> Built<(f64, Unit)> {
     let span = span_of(&pair);
     let inches = pair.into_inner().next().ok_or_else(|| strange(span))?;
@@ -166,7 +166,7 @@ fn degrees<'i>(
     })
 }
 
-/// A tolerance. Behind an angle in degrees a lone `"` means seconds of arc.
+/// Returns a tolerance. Behind an angle in degrees a lone `"` means seconds of arc.
 pub fn tolerance(pair: Pair<Rule>, behind_angle: bool) -> Built<Tolerance> {
     let span = span_of(&pair);
     for inner in pair.into_inner() {
@@ -193,7 +193,7 @@ pub fn tolerance(pair: Pair<Rule>, behind_angle: bool) -> Built<Tolerance> {
     Err(strange(span))
 }
 
-/// One of two deviations: `+0.02`, `-1/64 in` or `0`.
+/// Returns one of two deviations: `+0.02`, `-1/64 in` or `0`.
 fn signed(pair: Pair<Rule>, behind_angle: bool) -> Built<(f64, Option<Unit>)> {
     let span = span_of(&pair);
     if pair.as_rule() == Rule::zero {

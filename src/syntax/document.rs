@@ -146,7 +146,7 @@ fn carried_on(text: &str, start: usize) -> Option<Diagnostic> {
     )
 }
 
-/// The text of a statement with the remarks inside it blanked out, every other
+/// Returns the text of a statement with the remarks inside it blanked out, every other
 /// character in its place.
 fn blanked(own: &str, piece: &StatementText) -> String {
     let mut bytes = own.as_bytes().to_vec();

@@ -125,7 +125,7 @@ impl Lexer<'_> {
         }
     }
 
-    /// The text of the last token.
+    /// Returns the text of the last token.
     fn last(&self) -> Option<(TokenKind, &str)> {
         let last = self.tokens.last()?;
         Some((last.kind, self.text.get(last.span.clone()).unwrap_or("")))
@@ -154,7 +154,7 @@ impl Lexer<'_> {
         }
     }
 
-    /// The first word of a statement.
+    /// Takes the first word of a statement.
     fn begin(&mut self) {
         self.statement.begun = true;
         let rest = self.rest();
@@ -237,7 +237,7 @@ impl Lexer<'_> {
         matches!(self.last(), Some((TokenKind::Number | TokenKind::Unit, _)))
     }
 
-    /// A `"`: an inch mark or seconds directly after a number, else text.
+    /// Takes a `"`: an inch mark or seconds directly after a number, else text.
     fn quote(&mut self) {
         if is_mark(self.text.get(..self.at).unwrap_or("")) {
             self.push(TokenKind::Unit, 1);

@@ -37,7 +37,7 @@ pub const NOT_STRENGTH: u8 = 3;
 pub const SIGN_STRENGTH: u8 = 7;
 
 impl Operator {
-    /// The operator written `text`.
+    /// Returns the operator written `text`.
     #[must_use]
     pub fn of(text: &str) -> Option<Self> {
         Some(match text {

@@ -8,7 +8,7 @@ use super::{
 };
 use crate::quantity::{Style, System, Unit};
 
-/// An expression as text.
+/// Returns an expression as text.
 #[must_use]
 pub fn print_expression(expression: &Expression) -> String {
     let mut out = String::new();
@@ -16,7 +16,7 @@ pub fn print_expression(expression: &Expression) -> String {
     out
 }
 
-/// A statement as text.
+/// Returns a statement as text.
 #[must_use]
 pub fn print_statement(statement: &StatementKind) -> String {
     match statement {
@@ -131,7 +131,7 @@ fn reads_otherwise(formula: &Formula) -> bool {
     }
 }
 
-/// Whether an expression begins with a name that is the word of a statement.
+/// Returns whether an expression begins with a name that is the word of a statement.
 fn begins_with_word(expression: &Expression) -> bool {
     match &expression.kind {
         Kind::Name(name) => STATEMENT_WORDS.contains(&&**name),
@@ -359,7 +359,7 @@ fn write_expression(out: &mut String, expression: &Expression) {
     }
 }
 
-/// Whether an expression begins with a fraction in front of a unit.
+/// Returns whether an expression begins with a fraction in front of a unit.
 fn is_fraction(expression: &Expression) -> bool {
     match &expression.kind {
         Kind::Quantity(number, _) => matches!(number, Number::Fraction(..)),

@@ -79,7 +79,7 @@ pub struct PartTracker {
 }
 
 impl PartTracker {
-    /// The parts of a statement of which `prose` is no formula.
+    /// Returns the parts of a statement of which `prose` is no formula.
     #[must_use]
     pub fn of(prose: Prose) -> Self {
         Self {
@@ -122,7 +122,7 @@ impl PartTracker {
 mod tests {
     use super::*;
 
-    /// The bytes outside texts.
+    /// Returns the bytes outside texts.
     fn outside(text: &str) -> String {
         let mut quotes = Quotes::default();
         text.chars()

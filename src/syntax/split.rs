@@ -209,7 +209,7 @@ impl Splitter<'_> {
     }
 }
 
-/// The span from `start` to `end` without blanks at either end.
+/// Returns the span from `start` to `end` without blanks at either end.
 fn trimmed(text: &str, start: usize, end: usize) -> Span {
     let piece = &text[start..end];
     let left = piece.len() - piece.trim_start().len();

@@ -16,7 +16,7 @@ pub struct Name {
 }
 
 impl PartialEq for Name {
-    /// Two names are the same wherever they stand.
+    /// Holds names equal wherever they stand.
     fn eq(&self, other: &Self) -> bool {
         self.text == other.text
     }
@@ -32,7 +32,7 @@ pub struct Expression {
 }
 
 impl PartialEq for Expression {
-    /// Two expressions are the same wherever they stand.
+    /// Holds expressions equal wherever they stand.
     fn eq(&self, other: &Self) -> bool {
         self.kind == other.kind
     }
@@ -50,7 +50,7 @@ pub enum Number {
 }
 
 impl Number {
-    /// Its value; degrees in degrees.
+    /// Returns its value; degrees in degrees.
     #[must_use]
     pub fn value(self) -> f64 {
         match self {

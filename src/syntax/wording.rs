@@ -6,7 +6,7 @@ use super::quotes::Quotes;
 use super::rules::Rule;
 use crate::diagnostic::{Diagnostic, Span};
 
-/// The user's word for a rule; nothing for rules that say too little.
+/// Returns the user's word for a rule; nothing for rules that say too little.
 pub fn phrase(rule: Rule) -> Option<&'static str> {
     Some(match rule {
         Rule::EOI => "the end of the statement",
@@ -107,7 +107,7 @@ pub fn phrase(rule: Rule) -> Option<&'static str> {
     })
 }
 
-/// A parser's error in the user's words. `text` is what was parsed.
+/// Returns a parser's error in the user's words. `text` is what was parsed.
 pub fn explain(error: &Error<Rule>, text: &str) -> Diagnostic {
     let start = match error.location {
         InputLocation::Pos(start) | InputLocation::Span((start, _)) => start.min(text.len()),
@@ -175,7 +175,7 @@ fn found(text: &str, start: usize) -> String {
     }
 }
 
-/// The word or sign at `start`.
+/// Returns the word or sign at `start`.
 fn token(text: &str, start: usize) -> Span {
     let Some(rest) = text.get(start..) else {
         return Span::new(start, start);
@@ -350,7 +350,7 @@ fn decimal_point(before: &str, behind: &str) -> String {
     format!("write the decimal point as `.`: `{whole}.{part}`, and thousands without a mark")
 }
 
-/// The first bracket or quote without its partner.
+/// Returns the first bracket or quote without its partner.
 fn unbalanced(text: &str) -> Option<(usize, char)> {
     let mut open: Vec<(usize, char)> = Vec::new();
     let mut quotes = Quotes::default();

@@ -39,7 +39,7 @@ mod tests {
     use uom::si::f64::Length;
     use uom::si::length::millimeter;
 
-    /// What a search takes; with a tenth of it, it is stopped soon after.
+    /// Returns what a search takes; with a tenth of it, it is stopped soon after.
     fn counted<T>(search: impl Fn() -> T) -> u64 {
         let (_, took, stopped) = within(u64::MAX, &search);
         assert!(!stopped);

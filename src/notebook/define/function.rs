@@ -55,7 +55,7 @@ pub(super) fn function(
     Some(slot)
 }
 
-/// The names of parameters, with their defaults as they are written.
+/// Returns the names of parameters, with their defaults as they are written.
 fn written(parameters: &[Parameter]) -> Vec<(Arc<str>, Option<String>)> {
     let parameters = parameters.iter();
     let written = |parameter: &Parameter| {

@@ -50,7 +50,7 @@ pub(super) fn vary(
     workspace.set_item(slot, item);
 }
 
-/// A picture; its sizes may carry tolerances of their own.
+/// Returns a picture; its sizes may carry tolerances of their own.
 pub(super) fn draw(workspace: &mut Workspace, page: PageId, item: u32, drawn: &Draw) -> u32 {
     let slot = workspace.add_slot(page, "".into());
     let mut scope = PageScope {
@@ -88,7 +88,7 @@ pub(super) fn draw(workspace: &mut Workspace, page: PageId, item: u32, drawn: &D
     slot
 }
 
-/// The column of a table that a graph goes over: `table.column`.
+/// Returns the column of a table that a graph goes over: `table.column`.
 fn column(scope: &mut PageScope, path: &[Name]) -> Option<Expression> {
     let [table, column] = path else {
         return None;
@@ -104,7 +104,7 @@ fn column(scope: &mut PageScope, path: &[Name]) -> Option<Expression> {
     })
 }
 
-/// The slot of a varied name.
+/// Returns the slot of a varied name.
 fn varied(scope: &mut PageScope, path: &[Name]) -> Result<u32, Diagnostic> {
     let nothing = |span| Diagnostic::error("only a cell can be varied", span);
     match path {

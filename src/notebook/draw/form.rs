@@ -136,20 +136,20 @@ pub struct Given {
 }
 
 impl Given {
-    /// A field.
+    /// Returns a field.
     #[must_use]
     pub fn get(&self, name: &str) -> Option<&Value> {
         let found = self.fields.iter().find(|(field, _)| &**field == name);
         found.map(|(_, value)| value).filter(|v| **v != Value::None)
     }
 
-    /// A quantity in coherent SI; nothing where it was left out.
+    /// Returns a quantity in coherent SI; nothing where it was left out.
     #[must_use]
     pub fn si(&self, name: &str) -> Option<f64> {
         Some(self.get(name)?.quantity().ok()?.si)
     }
 
-    /// The numbers of an argument that is a number or a list, in coherent SI.
+    /// Returns the numbers of an argument that is a number or a list, in coherent SI.
     #[must_use]
     pub fn numbers(&self, name: &str) -> Vec<f64> {
         self.get(name).map_or_else(Vec::new, Value::numbers)
@@ -161,7 +161,7 @@ impl Given {
         self.get(option) == Some(&Value::Truth(true))
     }
 
-    /// The table after `of`.
+    /// Returns the table after `of`.
     #[must_use]
     pub fn table(&self) -> Option<&Table> {
         self.fields.iter().find_map(|(_, value)| match value {
@@ -200,7 +200,7 @@ impl Given {
         self.add(name, Quantity::si(radians, Dimension::ANGLE));
     }
 
-    /// The picture's record.
+    /// Returns the picture's record.
     #[must_use]
     pub fn record(self) -> Value {
         Record {

@@ -97,7 +97,7 @@ pub fn graph(workspace: &Workspace, slot: u32) -> Result<Option<GraphTable>, Vec
     }))
 }
 
-/// A graph of columns over another column.
+/// Returns a graph of columns over another column.
 fn columns(
     workspace: &Workspace,
     (over, along): &(String, Node),
@@ -168,7 +168,7 @@ fn columns(
     })
 }
 
-/// The values of the first `vary` statement of a page that varies a cell alone.
+/// Returns the values of the first `vary` statement of a page that varies a cell alone.
 fn varied_alone(workspace: &Workspace, page: PageId, cell: u32) -> Option<RangeCode> {
     let statements = workspace.slots.iter().filter(|slot| slot.page == page);
     statements
@@ -189,7 +189,7 @@ fn no_values(workspace: &Workspace, over: &Over) -> Diagnostic {
     Diagnostic::error(message, over.span).advise(advice)
 }
 
-/// The limits that the checks of a page set for what is shown: comparisons of the
+/// Returns the limits that the checks of a page set for what is shown: comparisons of the
 /// very cell with a value that the varied cell does not move.
 fn limits(
     workspace: &Workspace,
@@ -250,7 +250,7 @@ fn limits(
     found
 }
 
-/// A comparison with its sides exchanged; nothing for what sets no limit.
+/// Returns a comparison with its sides exchanged; nothing for what sets no limit.
 fn turned(operator: Operator) -> Option<Operator> {
     Some(match operator {
         Operator::Less => Operator::More,

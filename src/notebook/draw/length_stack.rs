@@ -31,7 +31,7 @@ pub fn derive(given: &mut Given) -> Result<(), Fault> {
     Ok(())
 }
 
-/// The lengths of the parts and of the spaces, in metres.
+/// Returns the lengths of the parts and of the spaces, in metres.
 fn lengths(table: &Table) -> (Vec<f64>, Vec<f64>) {
     let (mut parts, mut spaces) = (Vec::new(), Vec::new());
     let (length, space) = (table.column("length"), table.column("space"));

@@ -8,7 +8,7 @@ use crate::syntax::Tolerance;
 /// The most rows of a table that can be drawn.
 const ROWS: usize = 400;
 
-/// The record of a picture's numbers.
+/// Returns the record of a picture's numbers.
 ///
 /// # Errors
 /// What is missing, out of bounds or can't be drawn, with its place.
@@ -100,7 +100,7 @@ fn exchange<'a>(given: &mut Given, values: Vec<(&'a str, Value)>) -> Vec<(&'a st
     before
 }
 
-/// The columns that the picture knows, checked row by row.
+/// Returns the columns that the picture knows, checked row by row.
 fn table(
     evaluator: &Evaluator,
     code: &DrawCode,

@@ -7,7 +7,7 @@ use super::form::Given;
 use crate::diagnostic::Fault;
 use crate::language::Value;
 
-/// What follows from the sizes of rolls in a dovetail.
+/// Adds what follows from the sizes of rolls in a dovetail.
 pub fn dovetail(given: &mut Given) -> Result<(), Fault> {
     let size = |name: &str| given.si(name).unwrap_or(0.0);
     let (width, depth, angle, roll) = (size("width"), size("depth"), size("angle"), size("roll"));

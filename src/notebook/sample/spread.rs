@@ -58,7 +58,7 @@ impl Spread {
 /// How far from one half a probability counts as near the middle.
 const NEAR: f64 = 0.425;
 
-/// The value that a standard normal variable stays below with probability 0.5 + `q`,
+/// Returns the value that a standard normal variable stays below with probability 0.5 + `q`,
 /// for `q` up to [`NEAR`] to both sides.
 ///
 /// Source: M. J. Wichura, "Algorithm AS 241: The percentage points of the normal
@@ -89,7 +89,7 @@ fn near(q: f64) -> f64 {
     q * polynomial(&A, r) / polynomial(&B, r)
 }
 
-/// The same further out, as far as 10^-11 from 0 and 1.
+/// Returns the same further out, as far as 10^-11 from 0 and 1.
 #[inline]
 fn far(q: f64) -> f64 {
     const C: [f64; 8] = [

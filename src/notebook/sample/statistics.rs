@@ -8,7 +8,7 @@ pub const BARS: usize = 24;
 /// more than three standard deviations out of a normal distribution.
 pub const TAIL: f64 = 0.001_35;
 
-/// The share of the first samples among which the outer ones are looked for: more than
+/// Returns the share of the first samples among which the outer ones are looked for: more than
 /// [`TAIL`] by six times the standard deviation of their number, and half as much again,
 /// so that enough are found.
 #[allow(clippy::cast_precision_loss)] // some thousand
@@ -111,7 +111,7 @@ impl PartialEq for Statistics {
 }
 
 impl Statistics {
-    /// An empty tally for `total` samples whose first ones are `pilot`.
+    /// Returns an empty tally for `total` samples whose first ones are `pilot`.
     pub fn after(pilot: &Column, shift: f64, total: u64) -> Self {
         #[allow(
             clippy::cast_possible_truncation,
@@ -170,7 +170,7 @@ impl Statistics {
         tally
     }
 
-    /// The same empty tally without a guess of how far in the outer samples lie.
+    /// Returns the same empty tally without a guess of how far in the outer samples lie.
     #[must_use]
     pub fn without_guess(mut self) -> Self {
         for outer in [&mut self.least, &mut self.most] {
@@ -262,13 +262,13 @@ impl Statistics {
         self.count as f64
     }
 
-    /// The mean, in coherent SI.
+    /// Returns the mean, in coherent SI.
     #[must_use]
     pub fn mean(&self) -> f64 {
         self.shift + self.sum / self.number()
     }
 
-    /// The standard deviation of the samples, in coherent SI.
+    /// Returns the standard deviation of the samples, in coherent SI.
     #[must_use]
     pub fn deviation(&self) -> f64 {
         let number = self.number();
@@ -276,14 +276,14 @@ impl Statistics {
         (squares.max(0.0) / (number - 1.0).max(1.0)).sqrt()
     }
 
-    /// The least and the greatest sample.
+    /// Returns the least and the greatest sample.
     #[must_use]
     pub fn ends(&self) -> Option<(f64, f64)> {
         let least = |outer: &Outer| outer.found.iter().copied().min_by(f64::total_cmp);
         Some((least(&self.least)?, -least(&self.most)?))
     }
 
-    /// The points with 0.135 % of the samples below and 0.135 % above.
+    /// Returns the points with 0.135 % of the samples below and 0.135 % above.
     ///
     /// Between two samples the point is interpolated, as in R. J. Hyndman and Y. Fan,
     /// "Sample quantiles in statistical packages" (1996), definition 7.

@@ -93,7 +93,7 @@ pub struct Context<'a> {
 }
 
 impl Context<'_> {
-    /// A value on one line; a size as drawn.
+    /// Returns a value on one line; a size as drawn.
     pub fn value_text(&self, value: &Value) -> String {
         match value {
             Value::Table(_) => value.to_string(),
@@ -101,7 +101,7 @@ impl Context<'_> {
         }
     }
 
-    /// The limits of a slot as they are printed.
+    /// Returns the limits of a slot as they are printed.
     pub fn limits_text(&self, slot: u32) -> String {
         let Some(value) = self.workspace.value(slot) else {
             return String::new();
@@ -136,7 +136,7 @@ impl Context<'_> {
         text.trim_end().to_owned()
     }
 
-    /// The limits of a slot, and the sizes they come from; for a check those of its
+    /// Returns the limits of a slot, and the sizes they come from; for a check those of its
     /// worst margin.
     pub fn limits(&self, slot: u32) -> (Option<ExplainedLimits>, Vec<ExplainedSource>) {
         if let Some(check) = self.travel.checks.get(&slot) {
@@ -243,14 +243,14 @@ impl Context<'_> {
         at.iter().filter_map(placed).collect()
     }
 
-    /// The sizes of one part that fails a check, though it holds as aimed.
+    /// Returns the sizes of one part that fails a check, though it holds as aimed.
     pub fn counterexample(&self, slot: u32) -> Vec<Placed> {
         let check = self.travel.checks.get(&slot).filter(|check| check.holds);
         let found = check.and_then(|check| check.counterexample.as_deref());
         found.map_or(Vec::new(), |at| self.places(at))
     }
 
-    /// A change of a value, with its sign.
+    /// Returns a change of a value, with its sign.
     fn change(&self, like: Quantity, si: f64) -> String {
         let like = Quantity {
             si,
@@ -260,7 +260,7 @@ impl Context<'_> {
         if si > 0.0 { format!("+{text}") } else { text }
     }
 
-    /// How far a comparison is from failing; below 0 where it fails.
+    /// Returns how far a comparison is from failing; below 0 where it fails.
     fn margin(&self, like: Quantity, si: f64) -> String {
         let sign = match si {
             0.0 => "",
@@ -274,7 +274,7 @@ impl Context<'_> {
         format!("{sign}{amount}")
     }
 
-    /// A size with its tolerance, as a drawing gives it.
+    /// Returns a size with its tolerance, as a drawing gives it.
     fn size_text(&self, size: &SourceSize, lower: f64, upper: f64, class: Option<&str>) -> String {
         let tolerance = match class {
             Some(class) => Tolerance::Class(class.into()),
@@ -292,7 +292,7 @@ impl Context<'_> {
         self.writer.size(&drawn).line()
     }
 
-    /// The margins of a check and what to tighten.
+    /// Returns the margins of a check and what to tighten.
     pub fn check(&self, slot: u32, statement: &str) -> (Vec<Margin>, Vec<Tighten>) {
         let Some(check) = self.travel.checks.get(&slot) else {
             return (Vec::new(), Vec::new());
@@ -348,7 +348,7 @@ impl Context<'_> {
     }
 }
 
-/// The same kind of quantity as a difference: temperatures then count in kelvins.
+/// Returns the same kind of quantity as a difference: temperatures then count in kelvins.
 fn difference(like: Quantity) -> Quantity {
     if like.unit.from_another_zero() {
         Quantity {
@@ -360,7 +360,7 @@ fn difference(like: Quantity) -> Quantity {
     }
 }
 
-/// The unit without a style: tolerances are decimal numbers.
+/// Returns the unit without a style: tolerances are decimal numbers.
 fn plain_unit(unit: Unit) -> Unit {
     unit.styled(crate::quantity::Style::Decimal)
 }

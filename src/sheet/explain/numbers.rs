@@ -13,7 +13,7 @@ use crate::syntax::{
 /// The longest list that is written out.
 const ITEMS: usize = 6;
 
-/// A statement's formula with the numbers in; nothing where that says no more than the
+/// Returns a statement's formula with the numbers in; nothing where that says no more than the
 /// formula.
 pub fn with_numbers(workspace: &Workspace, page: &Page, text: &str) -> Option<String> {
     let mut numbers = Numbers {
@@ -41,7 +41,7 @@ pub fn with_numbers(workspace: &Workspace, page: &Page, text: &str) -> Option<St
     (numbers.replaced > 0).then_some(printed)
 }
 
-/// The comparisons of a condition, in the order of its margins.
+/// Returns the comparisons of a condition, in the order of its margins.
 pub fn comparisons(text: &str) -> Vec<String> {
     let mut found = Vec::new();
     if let Ok(StatementKind::Check(condition)) = parse_statement(text) {
@@ -139,7 +139,7 @@ impl Numbers<'_> {
         }
     }
 
-    /// The value of a name, of a name of a notebook in use, of a field or of a place in
+    /// Returns the value of a name, of a name of a notebook in use, of a field or of a place in
     /// a list.
     fn value(&self, expression: &Expression) -> Option<Value> {
         match &expression.kind {
@@ -195,7 +195,7 @@ impl Numbers<'_> {
         self.workspace.value(*slot).cloned()
     }
 
-    /// A value as it stands in a formula; nothing for what has no short form.
+    /// Returns a value as it stands in a formula; nothing for what has no short form.
     fn text(&self, value: &Value) -> Option<String> {
         Some(match value {
             Value::Quantity(quantity) => {

@@ -11,7 +11,7 @@ use crate::sheet::terminal_style::{plain_table, push_table};
 /// The longest bar of a share, where there is room.
 const BAR: f64 = 20.0;
 
-/// An explanation for a terminal.
+/// Returns an explanation for a terminal.
 #[must_use]
 pub fn explanation_text(explained: &Explanation, look: TerminalStyle) -> String {
     let mut out = Out {
@@ -129,7 +129,7 @@ fn limits(out: &mut Out, explained: &Explanation) {
     sources(out, explained);
 }
 
-/// Where the limits come from: the shares of the sizes as a grid with bars, on a narrow
+/// Writes where the limits come from: the shares of the sizes as a grid with bars, on a narrow
 /// terminal one below the other.
 fn sources(out: &mut Out, explained: &Explanation) {
     /// The narrowest terminal for the bars, and for long ones.

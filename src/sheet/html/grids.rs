@@ -68,7 +68,7 @@ pub fn folded(rows: &[Placed], shown: &Markup) -> Markup {
     }
 }
 
-/// A run of values as one table.
+/// Returns a run of values as one table.
 pub fn values(placed: &[Placed]) -> Markup {
     let rows: Vec<&Row> = placed.iter().map(|placed| placed.row).collect();
     let numbers = lined_up(rows.iter().map(|row| &row.written));
@@ -137,7 +137,7 @@ fn remarks(row: &Row) -> Markup {
     }
 }
 
-/// A table or a what-if table.
+/// Returns a table or a what-if table.
 pub fn grid(Placed { id, row }: &Placed) -> Markup {
     let name = if row.name.is_empty() {
         &row.formula
@@ -236,7 +236,7 @@ fn joined(first: &str, second: &str) -> String {
     said.join("; ")
 }
 
-/// All rows of a table of which some are shown, all fields of a record, folded away.
+/// Returns all rows of a table of which some are shown, all fields of a record, folded away.
 fn rest(row: &Row, name: &str) -> Markup {
     let all = row.rest.as_ref().and_then(|rest| rest.grid.as_ref());
     markup! {
@@ -262,7 +262,7 @@ fn is_marked(grid: &Grid) -> bool {
     grid.marks.iter().any(|mark| !mark.is_empty())
 }
 
-/// The columns of a grid, ready to be written.
+/// Returns the columns of a grid, ready to be written.
 fn columns(grid: &Grid) -> Vec<GridColumn> {
     let columns = grid_columns(grid, |cells| lined_up(cells.iter().copied()));
     let ready = |column: GridColumn| GridColumn {
@@ -273,7 +273,7 @@ fn columns(grid: &Grid) -> Vec<GridColumn> {
     columns.into_iter().map(ready).collect()
 }
 
-/// A heading that may break behind its underscores.
+/// Returns a heading that may break behind its underscores.
 fn breakable(heading: &str) -> Markup {
     markup! {
         @for part in heading.split_inclusive('_') { (part) @if part.ends_with('_') { wbr; } }

@@ -25,7 +25,7 @@ pub fn views() -> Markup {
     }
 }
 
-/// The list of the parts of a page.
+/// Returns the list of the parts of a page.
 pub fn contents(sheets: &[Sheet]) -> Markup {
     markup! {
         nav aria-label="parts" {
@@ -94,7 +94,7 @@ fn verdict(sheet: &Sheet, failing: usize, doubtful: usize) -> Markup {
     }
 }
 
-/// The head of a part.
+/// Returns the head of a part.
 pub fn head(sheet: &Sheet, title: &str, sections: &[(&str, Vec<Placed>)]) -> Markup {
     let rows = || sections.iter().flat_map(|(_, rows)| rows);
     let facts: Vec<(&str, String)> = FACTS

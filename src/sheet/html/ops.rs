@@ -26,7 +26,7 @@ struct Setting {
     other: String,
 }
 
-/// The values of an op with the words that name them.
+/// Returns the values of an op with the words that name them.
 fn settings(row: &Row) -> Vec<Setting> {
     let mut settings = Vec::new();
     let mut before = String::new();
@@ -105,7 +105,7 @@ fn named(before: &str, value: &str, behind: &str, taken: bool) -> String {
     }
 }
 
-/// The last words of a clause.
+/// Returns the last words of a clause.
 fn last_words(clause: &str) -> Vec<&str> {
     let words: Vec<&str> = clause.split_whitespace().collect();
     let from = words.len().saturating_sub(WORDS);

@@ -21,7 +21,7 @@ pub fn called(sheet: &Sheet) -> &str {
         .unwrap_or(&sheet.file)
 }
 
-/// A text with true minus signs before its numbers.
+/// Returns a text with true minus signs before its numbers.
 pub fn minus(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     let mut before = ' ';
@@ -39,12 +39,12 @@ pub fn minus(text: &str) -> String {
     out
 }
 
-/// Text without control characters, which no page may hold; escaping is maud's.
+/// Returns text without control characters, which no page may hold; escaping is maud's.
 pub fn clean(text: &str) -> String {
     text.chars().filter(|c| !c.is_control()).collect()
 }
 
-/// The sign of a mark, for those who don't see the colour, and its class.
+/// Returns the sign of a mark, for those who don't see the colour, and its class.
 const fn sign(mark: Mark) -> (&'static str, &'static str) {
     match mark {
         Mark::None => ("", ""),
@@ -54,7 +54,7 @@ const fn sign(mark: Mark) -> (&'static str, &'static str) {
     }
 }
 
-/// A state with its sign and its words.
+/// Returns a state with its sign and its words.
 pub fn state(state: RowState, status: &str) -> Markup {
     let (sign, class) = sign(state.mark());
     // The word of the state stands out; what it adds does not.
@@ -69,7 +69,7 @@ pub fn state(state: RowState, status: &str) -> Markup {
     }
 }
 
-/// A remark in small letters.
+/// Returns a remark in small letters.
 pub fn remark(note: &str) -> Markup {
     markup! {
         @if !note.is_empty() {
@@ -93,7 +93,7 @@ pub fn checks(rows: &[Placed]) -> Markup {
     }
 }
 
-/// A picture with what stands under it.
+/// Returns a picture with what stands under it.
 pub fn picture(Placed { id, row }: &Placed) -> Markup {
     let Some(picture) = &row.picture else {
         return markup! {

@@ -11,7 +11,7 @@ const ON_PHONE: u32 = 94;
 /// The widest picture beside which there is room for ops on paper.
 const BESIDE: u32 = 10;
 
-/// The style; `font` is the size of the letters in pictures, in millimetres of
+/// Returns the style; `font` is the size of the letters in pictures, in millimetres of
 /// the drawing.
 pub fn style(font: f64) -> String {
     let mut style = format!(

@@ -65,7 +65,7 @@ pub fn list(out: &mut String, texts: &[&str], look: TerminalStyle) {
     }
 }
 
-/// The look at which text is set.
+/// Returns the look at which text is set.
 pub fn set(look: TerminalStyle) -> TerminalStyle {
     TerminalStyle {
         width: look.width.min(WIDEST),
@@ -80,7 +80,7 @@ fn flush(out: &mut String, words: &mut String, look: TerminalStyle) {
     }
 }
 
-/// A table of the documents: its heading is marked off by a row of dashes.
+/// Writes a table of the documents: its heading is marked off by a row of dashes.
 fn table(out: &mut String, rows: &[&str], look: TerminalStyle) {
     let mut table = plain_table(set(look));
     for row in rows.iter().filter(|row| !row.starts_with("|---")) {
@@ -89,7 +89,7 @@ fn table(out: &mut String, rows: &[&str], look: TerminalStyle) {
     push_table(out, &table);
 }
 
-/// The cells of a row; a bar behind a backslash is none.
+/// Returns the cells of a row; a bar behind a backslash is none.
 fn cells(row: &str) -> Vec<String> {
     let inside = row.trim().trim_start_matches('|');
     let inside = inside.strip_suffix('|').unwrap_or(inside);

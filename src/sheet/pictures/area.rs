@@ -10,12 +10,12 @@ pub struct Point {
 }
 
 impl Point {
-    /// A point.
+    /// Returns a point.
     pub const fn new(x: f64, y: f64) -> Self {
         Self { x, y }
     }
 
-    /// The point `distance` away in direction `angle` (radians, counter-clockwise
+    /// Returns the point `distance` away in direction `angle` (radians, counter-clockwise
     /// from the right, as angles are measured on a drawing).
     pub fn towards(self, angle: f64, distance: f64) -> Self {
         Self::new(
@@ -24,17 +24,17 @@ impl Point {
         )
     }
 
-    /// The distance to another point.
+    /// Returns the distance to another point.
     pub fn distance(self, other: Self) -> f64 {
         (other.x - self.x).hypot(other.y - self.y)
     }
 
-    /// The direction to another point.
+    /// Returns the direction to another point.
     pub fn angle_to(self, other: Self) -> f64 {
         (self.y - other.y).atan2(other.x - self.x)
     }
 
-    /// The point between.
+    /// Returns the point between.
     pub fn middle(self, other: Self) -> Self {
         Self::new(
             f64::midpoint(self.x, other.x),
@@ -73,7 +73,7 @@ pub struct Area {
 }
 
 impl Area {
-    /// The square round a circle.
+    /// Returns the square round a circle.
     pub const fn round(middle: Point, radius: f64) -> Self {
         Self {
             middle,
@@ -83,7 +83,7 @@ impl Area {
         }
     }
 
-    /// A thin rectangle along a line.
+    /// Returns a thin rectangle along a line.
     pub fn along(from: Point, to: Point) -> Self {
         Self {
             middle: from.middle(to),
@@ -93,7 +93,7 @@ impl Area {
         }
     }
 
-    /// The point of a rectangle that is not turned, or of the square round one that
+    /// Returns the point of a rectangle that is not turned, or of the square round one that
     /// is, which is nearest to `point`.
     pub fn nearest(&self, point: Point) -> Point {
         let corners = self.corners();
@@ -109,7 +109,7 @@ impl Area {
         )
     }
 
-    /// Its corners.
+    /// Returns its corners.
     pub fn corners(&self) -> [Point; 4] {
         let along = |sign: f64| self.middle.towards(self.turn, sign * self.half_width);
         let up = self.turn + std::f64::consts::FRAC_PI_2;

@@ -31,7 +31,7 @@ pub enum LineType {
 }
 
 impl LineType {
-    /// The class that the page gives its width and dashes.
+    /// Returns the class that the page gives its width and dashes.
     const fn class(self) -> &'static str {
         match self {
             Self::Outline => "o",
@@ -80,14 +80,14 @@ const SHEET: (f64, f64) = (178.0, 225.0);
 /// No paper is larger than this.
 const BEYOND: f64 = 20_000.0;
 
-/// A number in the picture, to a thousandth of a millimetre.
+/// Returns a number in the picture, to a thousandth of a millimetre.
 fn short(value: f64) -> String {
     let text = format!("{value:.3}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0" } else { text }.to_owned()
 }
 
-/// The width of a text in millimetres, by the usual widths of sans-serif letters in
+/// Returns the width of a text in millimetres, by the usual widths of sans-serif letters in
 /// thousandths of their size; each text is written with it, so that a browser whose
 /// letters are wider fits them in.
 pub fn width_of(text: &str) -> f64 {
@@ -118,7 +118,7 @@ pub fn width_of(text: &str) -> f64 {
 }
 
 impl Canvas {
-    /// An empty picture at a scale.
+    /// Returns an empty picture at a scale.
     pub fn new(scale: f64) -> Self {
         Self {
             scale,
@@ -139,12 +139,12 @@ impl Canvas {
         ));
     }
 
-    /// The corners of what has been drawn so far.
+    /// Returns the corners of what has been drawn so far.
     pub fn bounds(&self) -> (Point, Point) {
         self.bounds.unwrap_or_default()
     }
 
-    /// The width and height of the picture with its margins.
+    /// Returns the width and height of the picture with its margins.
     pub fn size(&self) -> (f64, f64) {
         let (low, high) = self.bounds();
         (high.x - low.x + 2.0 * MARGIN, high.y - low.y + 2.0 * MARGIN)
@@ -170,7 +170,7 @@ impl Canvas {
         self.elements.push(element);
     }
 
-    /// A straight line.
+    /// Draws a straight line.
     pub fn line(&mut self, from: Point, to: Point, line: LineType) {
         self.cover(from);
         self.cover(to);
@@ -184,17 +184,17 @@ impl Canvas {
         self.push("line", line.class(), &ends);
     }
 
-    /// A level line at height `y`.
+    /// Draws a level line at height `y`.
     pub fn level(&mut self, y: f64, (from, to): (f64, f64), line: LineType) {
         self.line(Point::new(from, y), Point::new(to, y), line);
     }
 
-    /// An upright line at `x`.
+    /// Draws an upright line at `x`.
     pub fn plumb(&mut self, x: f64, (from, to): (f64, f64), line: LineType) {
         self.line(Point::new(x, from), Point::new(x, to), line);
     }
 
-    /// A circle; `mark` is a further class.
+    /// Draws a circle; `mark` is a further class.
     pub fn circle(&mut self, middle: Point, radius: f64, line: LineType, mark: &str) {
         self.cover(Point::new(middle.x - radius, middle.y - radius));
         self.cover(Point::new(middle.x + radius, middle.y + radius));
@@ -203,14 +203,14 @@ impl Canvas {
         self.push("circle", class.trim(), &sizes.map(|(n, v)| (n, short(v))));
     }
 
-    /// A filled dot.
+    /// Draws a filled dot.
     pub fn dot(&mut self, middle: Point, radius: f64, mark: &str) {
         let class = format!("f {mark}");
         let sizes = [("cx", middle.x), ("cy", middle.y), ("r", radius)];
         self.push("circle", class.trim(), &sizes.map(|(n, v)| (n, short(v))));
     }
 
-    /// An arc from one angle to another (radians, counter-clockwise where `to` is
+    /// Draws an arc from one angle to another (radians, counter-clockwise where `to` is
     /// the greater).
     pub fn arc(&mut self, middle: Point, radius: f64, from: f64, to: f64, line: LineType) {
         let large = i32::from((to - from).abs() > std::f64::consts::PI);
@@ -246,27 +246,27 @@ impl Canvas {
         self.push(name, class.trim(), &[("points", listed(points))]);
     }
 
-    /// A path whose points have been worked out already.
+    /// Draws a path whose points have been worked out already.
     pub fn path(&mut self, d: String, corners: &[Point], line: LineType, mark: &str) {
         corners.iter().for_each(|point| self.cover(*point));
         let class = format!("{} {mark}", line.class());
         self.push("path", class.trim(), &[("d", d)]);
     }
 
-    /// A filled shape: an arrow head.
+    /// Draws a filled shape: an arrow head.
     pub fn filled(&mut self, points: &[Point]) {
         points.iter().for_each(|point| self.cover(*point));
         self.push("polygon", "f", &[("points", listed(points))]);
     }
 
-    /// A shaded shape: a tolerance zone.
+    /// Draws a shaded shape: a tolerance zone.
     pub fn shaded(&mut self, points: &[Point], mark: &str) {
         points.iter().for_each(|point| self.cover(*point));
         let class = format!("o {mark}");
         self.push("polygon", &class, &[("points", listed(points))]);
     }
 
-    /// The rectangle that a text would take: its baseline's anchor at `at`, turned
+    /// Returns the rectangle that a text would take: its baseline's anchor at `at`, turned
     /// by `turn` (radians, counter-clockwise).
     pub fn area_of(at: Point, text: &str, anchor: Anchor, turn: f64) -> Area {
         let width = width_of(text);
@@ -300,7 +300,7 @@ impl Canvas {
             .any(|other| area.overlaps(other))
     }
 
-    /// A text. Where another text stands already it moves to the nearest place that
+    /// Draws a text. Where another text stands already it moves to the nearest place that
     /// is free, on a line from where it belongs: no label covers another, and none is
     /// left out.
     pub fn text(&mut self, at: Point, text: &str, anchor: Anchor, turn: f64) {
@@ -337,12 +337,12 @@ impl Canvas {
         self.words.push(element);
     }
 
-    /// A text on the level.
+    /// Draws a text on the level.
     pub fn write(&mut self, at: impl Into<Point>, text: &str, anchor: Anchor) {
         self.text(at.into(), text, anchor, 0.0);
     }
 
-    /// The place nearest to `at` where a text covers no other.
+    /// Returns the place nearest to `at` where a text covers no other.
     fn nearest_free(&self, at: Point, text: &str, anchor: Anchor, turn: f64) -> Point {
         const DIRECTIONS: [f64; 8] = [2.0, -2.0, 0.0, 4.0, 1.0, 3.0, -1.0, -3.0];
         let covers = |at: Point| {
@@ -373,7 +373,7 @@ impl Canvas {
         at
     }
 
-    /// A leader from a circle, or from a point where `radius` is 0, to the first of some
+    /// Draws a leader from a circle, or from a point where `radius` is 0, to the first of some
     /// elbows where its text is free of everything, else of texts and outlines, else to
     /// the first.
     pub fn leader_where_free(&mut self, middle: Point, radius: f64, elbows: &[Point], text: &str) {
@@ -417,7 +417,7 @@ impl Canvas {
         chosen
     }
 
-    /// The picture as an `svg` element for an HTML page.
+    /// Returns the picture as an `svg` element for an HTML page.
     pub fn svg(self, title: &str) -> String {
         let (low, _) = self.bounds();
         let (width, height) = self.size();
@@ -460,12 +460,12 @@ fn listed(points: &[Point]) -> String {
     points.collect::<Vec<_>>().join(" ")
 }
 
-/// A number for a path's `d`.
+/// Returns a number for a path's `d`.
 pub fn coordinate(value: f64) -> String {
     short(value)
 }
 
-/// Text without control characters, which no page may hold.
+/// Returns text without control characters, which no page may hold.
 pub fn printable(text: &str) -> String {
     text.chars().filter(|c| !c.is_control()).collect()
 }

@@ -28,7 +28,7 @@ pub struct ChangeGears {
 }
 
 impl ChangeGears {
-    /// The train of a record.
+    /// Returns the train of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         let (drivers, driven) = (fields.numbers("drivers"), fields.numbers("driven"));
         let idler = fields.numbers("idler");
@@ -90,7 +90,7 @@ impl ChangeGears {
         })
     }
 
-    /// The corners of the train, in modules.
+    /// Returns the corners of the train, in modules.
     fn corners(&self) -> (f64, f64, f64, f64) {
         let mut corners = (
             f64::INFINITY,

@@ -19,7 +19,7 @@ const GAP: f64 = 1.0;
 /// What stays free between a dimension line and its text.
 pub const ABOVE: f64 = 0.9;
 
-/// The angle brought to where text reads from the bottom or the right: over -90
+/// Returns the angle brought to where text reads from the bottom or the right: over -90
 /// degrees up to 90.
 pub fn readable(angle: f64) -> f64 {
     let mut angle = angle % PI;
@@ -33,7 +33,7 @@ pub fn readable(angle: f64) -> f64 {
 }
 
 impl Canvas {
-    /// An arrow head at `tip`, pointing in direction `angle`.
+    /// Draws an arrow head at `tip`, pointing in direction `angle`.
     pub fn arrow(&mut self, tip: Point, angle: f64) {
         let back = tip.towards(angle, -ARROW);
         let side = angle + FRAC_PI_2;
@@ -45,7 +45,7 @@ impl Canvas {
         self.filled(&corners);
     }
 
-    /// The dimension between two points of an outline: the dimension line runs in
+    /// Draws the dimension between two points of an outline: the dimension line runs in
     /// direction `angle` through `through`.
     pub fn dimension(&mut self, a: Point, b: Point, angle: f64, through: Point, text: &str) {
         let angle = readable(angle);
@@ -105,7 +105,7 @@ impl Canvas {
         }
     }
 
-    /// An extension line from the outline past the dimension line.
+    /// Draws an extension line from the outline past the dimension line.
     fn extension(&mut self, outline: Point, at: Point) {
         let distance = outline.distance(at);
         if distance <= GAP + 0.1 {
@@ -119,17 +119,17 @@ impl Canvas {
         );
     }
 
-    /// A horizontal dimension whose line stands at height `y`.
+    /// Draws a horizontal dimension whose line stands at height `y`.
     pub fn across(&mut self, a: Point, b: Point, y: f64, text: &str) {
         self.dimension(a, b, 0.0, Point::new(a.x, y), text);
     }
 
-    /// A vertical dimension whose line stands at `x`.
+    /// Draws a vertical dimension whose line stands at `x`.
     pub fn upright(&mut self, a: Point, b: Point, x: f64, text: &str) {
         self.dimension(a, b, FRAC_PI_2, Point::new(x, a.y), text);
     }
 
-    /// A leader: an arrow at `tip`, a line to `elbow`, and the text on a line from
+    /// Draws a leader: an arrow at `tip`, a line to `elbow`, and the text on a line from
     /// there to the side on which it stands.
     pub fn leader(&mut self, tip: Point, elbow: Point, text: &str) {
         let rightwards = elbow.x >= tip.x;
@@ -149,7 +149,7 @@ impl Canvas {
         self.write(at, text, Anchor::Middle);
     }
 
-    /// The angle between two directions from `middle`, dimensioned on an arc.
+    /// Draws the angle between two directions from `middle`, dimensioned on an arc.
     /// `places` are where the text may stand, best first.
     pub fn angle(
         &mut self,
@@ -192,12 +192,12 @@ impl Canvas {
         }
     }
 
-    /// The mark of a datum: the small circle from which running dimensions count.
+    /// Draws the mark of a datum: the small circle from which running dimensions count.
     pub fn origin(&mut self, at: Point) {
         self.circle(at, 1.5, LineType::Thin, "origin");
     }
 
-    /// The centre lines of a circle, running past it.
+    /// Draws the centre lines of a circle, running past it.
     pub fn centre_mark(&mut self, middle: Point, radius: f64) {
         let reach = radius + 2.0;
         self.level(

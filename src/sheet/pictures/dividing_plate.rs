@@ -19,7 +19,7 @@ pub struct DividingPlate {
 const CIRCLE: f64 = 40.0;
 
 impl DividingPlate {
-    /// The plate of a record.
+    /// Returns the plate of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         Some(Self {
             circle: fields.whole("circle")?,

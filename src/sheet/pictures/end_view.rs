@@ -21,7 +21,7 @@ pub struct EndView {
 }
 
 impl EndView {
-    /// The end view of a record.
+    /// Returns the end view of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         let key = fields
             .size("key_width")
@@ -42,7 +42,7 @@ impl EndView {
         })
     }
 
-    /// The outline: a round with flats at its sides and a keyway on top.
+    /// Returns the outline: a round with flats at its sides and a keyway on top.
     fn outline(&self, r: f64, scale: f64) -> Vec<Point> {
         let flat = self
             .flats

@@ -36,12 +36,12 @@ pub trait Figure: Debug + Send + Sync {
     /// Draws it at a scale.
     fn draw(&self, scale: f64) -> Canvas;
 
-    /// Its form in characters for a terminal, where it has one.
+    /// Returns its form in characters for a terminal, where it has one.
     fn plain(&self, _width: usize) -> Option<String> {
         None
     }
 
-    /// A table that belongs beside the picture: headings and rows.
+    /// Returns a table that belongs beside the picture: headings and rows.
     fn table(&self) -> Option<(Vec<String>, Vec<Vec<String>>)> {
         None
     }

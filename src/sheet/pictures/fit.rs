@@ -43,7 +43,7 @@ pub struct Fit {
 }
 
 impl Fit {
-    /// The fit of a record.
+    /// Returns the fit of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         let size = fields.exact("hole")?;
         let zone = |name: &'static str| {
@@ -87,7 +87,7 @@ impl Fit {
         (low, high.max(low + 1e-9))
     }
 
-    /// The zones in characters: a column each, rows to scale.
+    /// Returns the zones in characters: a column each, rows to scale.
     pub fn plain(&self) -> String {
         const ROWS: u32 = 12;
         let (low, high) = self.range();
@@ -266,7 +266,7 @@ impl Figure for Fit {
     }
 }
 
-/// The deviations and limits of a zone beside it: `+0.018 = 12.018`.
+/// Writes the deviations and limits of a zone beside it: `+0.018 = 12.018`.
 fn deviations(
     canvas: &mut Canvas,
     zone: &Zone,
@@ -298,7 +298,7 @@ fn deviations(
     }
 }
 
-/// A text cut to a width in millimetres.
+/// Returns a text cut to a width in millimetres.
 fn fitting(text: &str, width: f64) -> String {
     if width_of(text) <= width {
         return text.to_owned();
@@ -313,7 +313,7 @@ fn fitting(text: &str, width: f64) -> String {
     cut + "…"
 }
 
-/// The words with a capital at their start.
+/// Returns the words with a capital at their start.
 fn sentence(words: &str) -> String {
     let mut chars = words.chars();
     match chars.next() {

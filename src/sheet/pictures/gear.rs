@@ -31,7 +31,7 @@ const SHOWN: f64 = 5.0;
 const POINTS: u32 = 8;
 
 impl Gear {
-    /// The gear of a record.
+    /// Returns the gear of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         let mate = fields
             .numbers("mate")
@@ -76,7 +76,7 @@ fn involute(angle: f64) -> f64 {
     angle.tan() - angle
 }
 
-/// The right flank of a tooth of `teeth` teeth, from root to tip: radius and angle from
+/// Returns the right flank of a tooth of `teeth` teeth, from root to tip: radius and angle from
 /// the tooth's middle line (ISO 21771: half the tooth is π/(2z) + inv α on the base
 /// circle less the involute). Below the base circle it runs straight in.
 fn flank(module: f64, teeth: f64, pressure: f64) -> Vec<(f64, f64)> {
@@ -97,7 +97,7 @@ fn flank(module: f64, teeth: f64, pressure: f64) -> Vec<(f64, f64)> {
     points
 }
 
-/// The outline of some teeth about a centre, the middle tooth or space at `up`.
+/// Returns the outline of some teeth about a centre, the middle tooth or space at `up`.
 fn outline(
     centre: Point,
     sizes: (f64, f64, f64),
@@ -242,7 +242,7 @@ impl Figure for Gear {
 }
 
 impl Gear {
-    /// The jaws over a span of teeth; `pitch` is the radius of the pitch circle on paper.
+    /// Draws the jaws over a span of teeth; `pitch` is the radius of the pitch circle on paper.
     fn jaws(&self, canvas: &mut Canvas, pitch: f64) {
         let Some((teeth, reading)) = &self.span else {
             return;

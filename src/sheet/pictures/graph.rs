@@ -45,7 +45,7 @@ const WIDE: f64 = 92.0;
 /// The height of a field.
 const HIGH: f64 = 46.0;
 
-/// The round step, 1, 2 or 5 times a power of ten, that goes about `count` times from
+/// Returns the round step, 1, 2 or 5 times a power of ten, that goes about `count` times from
 /// `low` to `high`; nothing where they are one.
 fn round_step(low: f64, high: f64, count: f64) -> Option<f64> {
     let width = high - low;
@@ -80,7 +80,7 @@ fn ticks(low: f64, high: f64, count: f64) -> Vec<f64> {
     values
 }
 
-/// The lowest and highest of some values, a little apart where they are equal.
+/// Returns the lowest and highest of some values, a little apart where they are equal.
 fn reach(values: impl Iterator<Item = f64>) -> (f64, f64) {
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
     for value in values.filter(|value| value.is_finite()) {
@@ -193,7 +193,7 @@ impl Graph {
         }
     }
 
-    /// The graph in characters.
+    /// Returns the graph in characters.
     pub fn plain(&self, width: usize) -> String {
         const ROWS: usize = 10;
         let limits = self.series.iter().flat_map(|series| &series.limits);
@@ -297,7 +297,7 @@ impl Figure for Graph {
     }
 }
 
-/// A name with its unit.
+/// Returns a name with its unit.
 fn titled(name: &str, unit: &str) -> String {
     let name = cut(name, 40);
     if unit.is_empty() {

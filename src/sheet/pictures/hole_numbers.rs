@@ -103,7 +103,7 @@ impl Holes {
         })
     }
 
-    /// The holes row by row, as the first and the last of each: straight and evenly
+    /// Returns the holes row by row, as the first and the last of each: straight and evenly
     /// spaced, or round a pitch circle.
     fn rows(&self, at: impl Fn(usize) -> Point) -> Vec<(usize, usize)> {
         let last = self.holes.len().saturating_sub(1);
@@ -129,7 +129,7 @@ impl Holes {
         rows
     }
 
-    /// The holes of a single row that have their numbers.
+    /// Returns the holes of a single row that have their numbers.
     fn counted(&self, (first, last): (usize, usize), pitch: f64) -> Vec<usize> {
         let most = EVERY.last().copied().unwrap_or(1);
         let wide = |every: &&usize| to_f64(**every) * pitch >= APART;

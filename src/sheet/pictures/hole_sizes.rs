@@ -8,7 +8,7 @@ use super::leaders::Note;
 use super::measure::Measure;
 
 impl Holes {
-    /// One note for each diameter, at one of its holes.
+    /// Writes one note for each diameter, at one of its holes.
     pub(super) fn diameters(
         &self,
         canvas: &mut Canvas,

@@ -53,7 +53,7 @@ const DOZEN: usize = 12;
 const SHORT: usize = 3;
 
 impl Holes {
-    /// The holes of a record.
+    /// Returns the holes of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         let table = fields.table("rows")?;
         let mut holes = Vec::new();
@@ -120,7 +120,7 @@ impl Holes {
         hole.diameter.as_ref().map_or(0.0, |d| d.size / 2.0)
     }
 
-    /// The corners of the holes and the datum, in millimetres of the part.
+    /// Returns the corners of the holes and the datum, in millimetres of the part.
     fn corners(&self) -> (f64, f64, f64, f64) {
         let mut corners = (0.0_f64, 0.0_f64, 0.0_f64, 0.0_f64);
         let mut cover = |x: f64, y: f64, r: f64| {
@@ -138,7 +138,7 @@ impl Holes {
         corners
     }
 
-    /// The axes of the datum, with their letters.
+    /// Draws the axes of the datum, with their letters.
     fn axes(&self, canvas: &mut Canvas, (left, right, top, bottom): (f64, f64, f64, f64)) {
         let reach = 8.0;
         let x_end = Point::new(right + reach, 0.0);
@@ -155,7 +155,7 @@ impl Holes {
             .push(Area::round(Point::new(0.0, 0.0), 1.7));
     }
 
-    /// The ends of the chords that are long enough to be dimensioned.
+    /// Returns the ends of the chords that are long enough to be dimensioned.
     fn chord_ends(&self, at: impl Fn(&Hole) -> Point) -> Vec<(&Chord, Point, Point)> {
         self.chords
             .iter()
@@ -176,7 +176,7 @@ impl Holes {
         }
     }
 
-    /// The lengths along the chords; what finds no room stands in the caption.
+    /// Writes the lengths along the chords; what finds no room stands in the caption.
     fn chord_lengths(&self, canvas: &mut Canvas, at: impl Fn(&Hole) -> Point) {
         for (chord, a, b) in self.chord_ends(at) {
             let angle = a.angle_to(b);
@@ -329,7 +329,7 @@ impl Figure for Holes {
     }
 }
 
-/// The middle and the diameter of the circle on which holes are equally spaced.
+/// Returns the middle and the diameter of the circle on which holes are equally spaced.
 fn pitch_circle(holes: &[Hole]) -> Option<(f64, f64, f64)> {
     if holes.len() < 3 {
         return None;

@@ -21,7 +21,7 @@ const HIGH: f64 = 16.0;
 const WALL: f64 = 7.0;
 
 impl LengthStack {
-    /// The stack of a record.
+    /// Returns the stack of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         let table = fields.table("rows")?;
         let (mut parts, mut space) = (Vec::new(), None);

@@ -32,7 +32,7 @@ pub struct Lever {
 }
 
 impl Lever {
-    /// The lever of a record.
+    /// Returns the lever of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         let big = fields.size("big")?;
         let small = fields.size("small")?;
@@ -50,7 +50,7 @@ impl Lever {
         })
     }
 
-    /// A closed outline of tangent arcs and flanks about both centres.
+    /// Draws a closed outline of tangent arcs and flanks about both centres.
     fn outline(&self, canvas: &mut Canvas, radii: (f64, f64), line: LineType, mark: &str) {
         let angle = FRAC_PI_2 - self.flank_angle.size;
         let big = Point::new(0.0, 0.0);
@@ -121,7 +121,7 @@ impl Lever {
         }
     }
 
-    /// The flank's angle, inside the lever at the small end: between the flank and
+    /// Draws the flank's angle, inside the lever at the small end: between the flank and
     /// a line parallel to the centre line.
     fn flank_angle(&self, canvas: &mut Canvas, touch: Point, centres: f64) {
         if self.flank_angle.size < 1e-6 {

@@ -58,7 +58,7 @@ impl Fields<'_> {
         found
     }
 
-    /// A value in words; nothing where there is none.
+    /// Returns a value in words; nothing where there is none.
     fn said(&self, value: &Value) -> Option<String> {
         match value {
             Value::None | Value::Truth(false) => None,

@@ -25,7 +25,7 @@ pub struct Fields<'a> {
 }
 
 impl<'a> Fields<'a> {
-    /// The fields of a record.
+    /// Returns the fields of a record.
     pub fn new(record: &'a Record, writer: &'a Writer<'a>) -> Self {
         let symbol = match writer.system() {
             System::Metric => "mm",
@@ -39,12 +39,12 @@ impl<'a> Fields<'a> {
         }
     }
 
-    /// A field that is a length or an angle that follows from others.
+    /// Returns a field that is a length or an angle that follows from others.
     pub fn measure(&self, name: &str) -> Option<Measure> {
         self.of_value(self.record.get(name)?)
     }
 
-    /// A size that was given, with its tolerance; only a coordinate without limits is
+    /// Returns a size that was given, with its tolerance; only a coordinate without limits is
     /// rounded to the readout.
     pub fn size(&self, name: &str) -> Option<Measure> {
         let quantity = self.record.get(name)?.quantity().ok()?;
@@ -69,7 +69,7 @@ impl<'a> Fields<'a> {
         Some(measure)
     }
 
-    /// A tolerance on one line: `±0.05`, `+0.018/0`.
+    /// Returns a tolerance on one line: `±0.05`, `+0.018/0`.
     fn tolerance(&self, low: f64, high: f64) -> String {
         if (low + high).abs() < 1e-12 {
             return format!("±{}", self.exact_length(high).text);
@@ -78,13 +78,13 @@ impl<'a> Fields<'a> {
         format!("{high}/{low}")
     }
 
-    /// A field that is a length, not rounded to the readout: a limit of size.
+    /// Returns a field that is a length, not rounded to the readout: a limit of size.
     pub fn exact(&self, name: &str) -> Option<Measure> {
         let quantity = self.record.get(name)?.quantity().ok()?;
         Some(self.exact_length(quantity.si))
     }
 
-    /// A value that is a length or an angle.
+    /// Returns a value that is a length or an angle.
     pub fn of_value(&self, value: &Value) -> Option<Measure> {
         if let Value::Size(size) = value {
             return Some(self.of_size(size));
@@ -99,7 +99,7 @@ impl<'a> Fields<'a> {
         })
     }
 
-    /// A size of a table, as drawn: with its class or its deviations, and its reading.
+    /// Returns a size of a table, as drawn: with its class or its deviations, and its reading.
     fn of_size(&self, size: &Size) -> Measure {
         let mut measure = self.exact_length(size.drawn.si);
         if let Some(limits) = &size.limits {
@@ -115,7 +115,7 @@ impl<'a> Fields<'a> {
         measure
     }
 
-    /// A coordinate in metres, in steps of the readout it is set on.
+    /// Returns a coordinate in metres, in steps of the readout it is set on.
     pub fn coordinate(&self, metres: f64) -> Measure {
         let quantity = Quantity::si(metres, Dimension::LENGTH);
         let unit = self.unit.styled(crate::quantity::Style::Coordinate);
@@ -126,7 +126,7 @@ impl<'a> Fields<'a> {
         }
     }
 
-    /// A length in metres.
+    /// Returns a length in metres.
     pub fn exact_length(&self, metres: f64) -> Measure {
         let quantity = Quantity::si(metres, Dimension::LENGTH);
         let text = self.writer.in_unit(quantity, self.unit).number;
@@ -136,7 +136,7 @@ impl<'a> Fields<'a> {
         }
     }
 
-    /// A deviation in metres, with its sign.
+    /// Returns a deviation in metres, with its sign.
     pub fn deviation(&self, metres: f64) -> Measure {
         let plain = self.exact_length(metres);
         let signed = if metres > 0.0 && plain.text != "0" {
@@ -164,7 +164,7 @@ impl<'a> Fields<'a> {
         }
     }
 
-    /// A field that is text.
+    /// Returns a field that is text.
     pub fn text(&self, name: &str) -> Option<String> {
         match self.record.get(name)? {
             Value::Text(text) => Some(text.to_string()),
@@ -177,20 +177,20 @@ impl<'a> Fields<'a> {
         self.record.get(name) == Some(&Value::Truth(true))
     }
 
-    /// A field that is a whole number from 0.
+    /// Returns a field that is a whole number from 0.
     pub fn whole(&self, name: &str) -> Option<u32> {
         let value = self.record.get(name)?.quantity().ok()?.si.round();
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // bounded here
         (0.0..=1e6).contains(&value).then_some(value as u32)
     }
 
-    /// The numbers of a field, in coherent SI: one, or a list.
+    /// Returns the numbers of a field, in coherent SI: one, or a list.
     pub fn numbers(&self, name: &str) -> Vec<f64> {
         let value = self.record.get(name);
         value.map_or_else(Vec::new, Value::numbers)
     }
 
-    /// A field that is a table.
+    /// Returns a field that is a table.
     pub fn table(&self, name: &str) -> Option<&'a Table> {
         match self.record.get(name)? {
             Value::Table(table) => Some(table),
@@ -198,18 +198,18 @@ impl<'a> Fields<'a> {
         }
     }
 
-    /// A cell of a table.
+    /// Returns a cell of a table.
     pub fn cell<'t>(&self, table: &'t Table, row: &'t [Value], name: &str) -> Option<&'t Value> {
         row.get(table.column(name)?)
             .filter(|value| **value != Value::None)
     }
 
-    /// A cell of a table that is a length.
+    /// Returns a cell of a table that is a length.
     pub fn cell_length(&self, table: &Table, row: &[Value], name: &str) -> Option<Measure> {
         self.of_value(self.cell(table, row, name)?)
     }
 
-    /// A cell of a table that is a coordinate.
+    /// Returns a cell of a table that is a coordinate.
     pub fn cell_coordinate(&self, table: &Table, row: &[Value], name: &str) -> Option<Measure> {
         match self.cell(table, row, name)? {
             Value::Size(size) => Some(self.of_size(size)),
@@ -217,7 +217,7 @@ impl<'a> Fields<'a> {
         }
     }
 
-    /// A cell of a table as a short label.
+    /// Returns a cell of a table as a short label.
     pub fn cell_label(&self, table: &Table, row: &[Value], name: &str) -> Option<String> {
         let value = self.cell(table, row, name)?;
         let text = match value {
@@ -228,18 +228,18 @@ impl<'a> Fields<'a> {
     }
 }
 
-/// A size as a drawing writes it with its tolerance on one line (ISO 129-1,
+/// Returns a size as a drawing writes it with its tolerance on one line (ISO 129-1,
 /// ISO 14405-1): `12 H7`, `64 ±0.05`, `20 +0.018/0`.
 pub fn toleranced(figure: &str, tolerance: &str) -> String {
     format!("{figure} {tolerance}")
 }
 
-/// A size as a drawing writes it with what it measured.
+/// Returns a size as a drawing writes it with what it measured.
 pub fn with_reading(size: &str, reading: &str) -> String {
     format!("{size}, measured {reading}")
 }
 
-/// Two deviations with as many decimals each (ISO 129-1); nothing is written `0`.
+/// Returns two deviations with as many decimals each (ISO 129-1); nothing is written `0`.
 fn equal_decimals(texts: [String; 2]) -> [String; 2] {
     let decimals = |text: &String| text.split_once('.').map_or(0, |(_, behind)| behind.len());
     let most = texts.iter().map(decimals).max().unwrap_or(0);
@@ -256,7 +256,7 @@ fn equal_decimals(texts: [String; 2]) -> [String; 2] {
     })
 }
 
-/// A number without zeros behind its decimals and with a true minus sign; to three
+/// Returns a number without zeros behind its decimals and with a true minus sign; to three
 /// figures where its decimals would tell less than half a percent of it.
 fn figures(text: &str, value: f64) -> String {
     let plain = trimmed(text);
@@ -271,12 +271,12 @@ fn figures(text: &str, value: f64) -> String {
 /// The longest label in a picture, in characters.
 const LABEL: usize = 16;
 
-/// A label cut to what a picture has room for.
+/// Returns a label cut to what a picture has room for.
 pub fn short(text: &str) -> String {
     cut(text, LABEL)
 }
 
-/// A text of at most so many characters.
+/// Returns a text of at most so many characters.
 pub fn cut(text: &str, most: usize) -> String {
     let text = text.trim();
     if text.chars().count() <= most {
@@ -286,7 +286,7 @@ pub fn cut(text: &str, most: usize) -> String {
     cut.trim_end().to_owned() + "…"
 }
 
-/// A number without zeros behind its decimals, as ISO 129-1 writes sizes.
+/// Returns a number without zeros behind its decimals, as ISO 129-1 writes sizes.
 pub fn trimmed(number: &str) -> String {
     if number.contains(['e', ' ', '\'']) {
         return number.to_owned();
@@ -294,7 +294,7 @@ pub fn trimmed(number: &str) -> String {
     crate::quantity::trimmed(number).to_owned()
 }
 
-/// The text with a true minus sign.
+/// Returns the text with a true minus sign.
 fn minus(text: &str) -> String {
     match text.strip_prefix('-') {
         Some(rest) => format!("−{rest}"),

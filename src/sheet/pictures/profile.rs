@@ -37,7 +37,7 @@ pub struct Step {
 }
 
 impl Step {
-    /// The diameter at its right end.
+    /// Returns the diameter at its right end.
     pub fn end(&self) -> f64 {
         self.end_diameter.as_ref().unwrap_or(&self.diameter).size
     }
@@ -57,7 +57,7 @@ pub struct Profile {
 }
 
 impl Profile {
-    /// The part of a record.
+    /// Returns the part of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         let table = fields.table("rows")?;
         let mut steps = Vec::new();
@@ -102,7 +102,7 @@ impl Profile {
         })
     }
 
-    /// The greatest diameter.
+    /// Returns the greatest diameter.
     fn widest(&self) -> f64 {
         let sizes = self.steps.iter().map(|s| s.diameter.size.max(s.end()));
         sizes.fold(0.0, f64::max)
@@ -113,7 +113,7 @@ impl Profile {
         self.steps.iter().any(|step| step.bore.is_some())
     }
 
-    /// The outline above the axis, each step's points from left to right, on paper.
+    /// Returns the outline above the axis, each step's points from left to right, on paper.
     pub fn upper(&self, scale: f64) -> Vec<Vec<Point>> {
         let mut x = 0.0;
         let mut outline = Vec::with_capacity(self.steps.len());
@@ -150,7 +150,7 @@ impl Profile {
         outline
     }
 
-    /// The narrow lines of a thread's root (ISO 6410).
+    /// Draws the narrow lines of a thread's root (ISO 6410).
     fn thread_lines(&self, canvas: &mut Canvas, points: &[Point], root: f64) {
         let (Some(first), Some(last)) = (points.first(), points.last()) else {
             return;
@@ -193,7 +193,7 @@ impl Profile {
         }
     }
 
-    /// The cut surface above the axis and the bore in it.
+    /// Draws the cut surface above the axis and the bore in it.
     fn section(&self, canvas: &mut Canvas, upper: &[Vec<Point>]) {
         let scale = canvas.scale;
         let mut x = 0.0;
@@ -284,7 +284,7 @@ impl Figure for Profile {
     }
 }
 
-/// An internal thread's designation and the diameter at its root, its major diameter,
+/// Returns an internal thread's designation and the diameter at its root, its major diameter,
 /// in millimetres, within a step of `diameter`.
 fn inside_thread(designation: &str, diameter: f64) -> (String, f64) {
     let major = crate::trade::threads::thread(designation)
@@ -292,14 +292,14 @@ fn inside_thread(designation: &str, diameter: f64) -> (String, f64) {
     (super::measure::short(designation), major.min(diameter))
 }
 
-/// Two short lines across each end of the axis: the other half is the same.
+/// Draws two short lines across each end of the axis: the other half is the same.
 fn symmetry_marks(canvas: &mut Canvas, length: f64) {
     for x in [-4.2, -3.2, length + 3.2, length + 4.2] {
         canvas.plumb(x, (-1.75, 1.75), LineType::Thin);
     }
 }
 
-/// A thread's designation and the diameter at its root, in millimetres, for a
+/// Returns a thread's designation and the diameter at its root, in millimetres, for a
 /// step of `diameter`.
 fn thread(designation: &str, diameter: f64) -> (String, f64) {
     let depth = crate::trade::threads::thread(designation)

@@ -144,7 +144,7 @@ impl Profile {
         notes
     }
 
-    /// The steps' lengths as a chain, the whole length below it. A chain of dimensions
+    /// Draws the steps' lengths as a chain, the whole length below it. A chain of dimensions
     /// is never closed (ISO 129-1): the one that follows from the others stands in
     /// brackets.
     fn lengths(&self, canvas: &mut Canvas, upper: &[Vec<Point>], bottom: f64) {

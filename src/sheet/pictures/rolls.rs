@@ -20,7 +20,7 @@ pub struct Dovetail {
 }
 
 impl Dovetail {
-    /// The dovetail of a record.
+    /// Returns the dovetail of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         let female = fields.text("kind").as_deref() == Some("female");
         Some(Self {
@@ -37,7 +37,7 @@ impl Dovetail {
         })
     }
 
-    /// Half the width in the corners, in millimetres.
+    /// Returns half the width in the corners, in millimetres.
     fn corner(&self) -> f64 {
         let side = self.depth.size / self.angle.size.tan();
         self.width.size / 2.0 + if self.female { side } else { -side }
@@ -187,7 +187,7 @@ pub struct Vee {
 }
 
 impl Vee {
-    /// The vee of a record.
+    /// Returns the vee of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         Some(Self {
             roll: fields.size("roll")?,

@@ -28,7 +28,7 @@ pub struct RotaryTable {
 }
 
 impl RotaryTable {
-    /// The set-up of a record.
+    /// Returns the set-up of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         Some(Self {
             radius: fields.size("radius")?,
@@ -52,7 +52,7 @@ impl RotaryTable {
         work.max(table)
     }
 
-    /// The radius and the cutter on leaders, the offset on a dimension line.
+    /// Draws the radius and the cutter on leaders, the offset on a dimension line.
     fn sizes(&self, canvas: &mut Canvas, (radius, offset, cutter): (f64, f64, f64)) {
         let centre = Point::new(0.0, 0.0);
         let (from, to) = (self.from.size, self.to.size);
@@ -90,7 +90,7 @@ impl RotaryTable {
         }
     }
 
-    /// The turn between the angles, on an arc outside the cutter.
+    /// Draws the turn between the angles, on an arc outside the cutter.
     fn turn(&self, canvas: &mut Canvas, arc: f64) {
         let centre = Point::new(0.0, 0.0);
         let (from, to) = (self.from.size, self.to.size);
@@ -205,7 +205,7 @@ impl Figure for RotaryTable {
     }
 }
 
-/// The areas that an arc covers, piece by piece.
+/// Returns the areas that an arc covers, piece by piece.
 fn arc_areas(centre: Point, radius: f64, from: f64, to: f64) -> Vec<Area> {
     const PIECES: u32 = 48;
     let at = |piece: u32| {
@@ -220,7 +220,7 @@ fn arc_areas(centre: Point, radius: f64, from: f64, to: f64) -> Vec<Area> {
 /// How far a text stands from its line's end before it is led to it.
 const FAR: f64 = 6.0;
 
-/// An angle's text at the end of its line.
+/// Draws an angle's text at the end of its line.
 fn angle_text(canvas: &mut Canvas, centre: Point, angle: f64, reach: f64, text: &str) {
     let mut places = Vec::new();
     let on_line = [

@@ -22,14 +22,14 @@ pub fn scales() -> impl Iterator<Item = f64> {
     })
 }
 
-/// The largest scale of ISO 5455 at which `width` by `height` (millimetres) fits
+/// Returns the largest scale of ISO 5455 at which `width` by `height` (millimetres) fits
 /// into `room` on paper.
 pub fn scale_for(width: f64, height: f64, room: (f64, f64)) -> f64 {
     let fits = |scale: &f64| width * scale <= room.0 + 1e-9 && height * scale <= room.1 + 1e-9;
     scales().find(fits).unwrap_or(1e-9)
 }
 
-/// The scale in words: `2:1`, `1:5`.
+/// Returns the scale in words: `2:1`, `1:5`.
 pub fn in_words(scale: f64) -> String {
     if scale >= 1.0 {
         format!("{}:1", crate::quantity::plain(scale))

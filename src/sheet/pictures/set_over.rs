@@ -16,7 +16,7 @@ pub struct SetOver {
 }
 
 impl SetOver {
-    /// The set-up of a record.
+    /// Returns the set-up of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         Some(Self {
             big: fields.size("big")?,

@@ -22,7 +22,7 @@ pub struct SineBar {
 const ROLLER: f64 = 0.1;
 
 impl SineBar {
-    /// The sine bar of a record.
+    /// Returns the sine bar of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         Some(Self {
             length: fields.size("length")?,
@@ -135,7 +135,7 @@ impl Figure for SineBar {
 }
 
 impl SineBar {
-    /// The blocks' sizes, one above the other beside the stack.
+    /// Draws the blocks' sizes, one above the other beside the stack.
     fn block_texts(&self, canvas: &mut Canvas, middles: &[f64], x: f64, right: f64) {
         let mut order: Vec<usize> = (0..middles.len()).collect();
         let at = |index: &usize| middles.get(*index).copied().unwrap_or(0.0);

@@ -28,7 +28,7 @@ pub struct Taper {
 }
 
 impl Taper {
-    /// The taper of a record.
+    /// Returns the taper of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         let reading = fields.size("travel").zip(fields.measure("reading"));
         Some(Self {
@@ -41,7 +41,7 @@ impl Taper {
         })
     }
 
-    /// The top slide below the work, on the operator's side, parallel to the flank
+    /// Draws the top slide below the work, on the operator's side, parallel to the flank
     /// that the tool cuts; gives the height under it.
     fn top_slide(&self, canvas: &mut Canvas, big: f64, length: f64) -> f64 {
         let angle = self.half_angle.size;
@@ -91,7 +91,7 @@ impl Taper {
         lowest + TEXT_STEP + 6.0
     }
 
-    /// The right triangle of travel and reading, to scale.
+    /// Draws the right triangle of travel and reading, to scale.
     fn indicator(&self, canvas: &mut Canvas, top: f64) {
         let Some((travel, reading)) = &self.reading else {
             return;
@@ -174,12 +174,12 @@ impl Figure for Taper {
     }
 }
 
-/// The scale of the triangle of travel and reading.
+/// Returns the scale of the triangle of travel and reading.
 fn triangle_scale(travel: &Measure, reading: &Measure) -> f64 {
     scale_for(travel.size, reading.size, (70.0, 40.0))
 }
 
-/// A dial indicator whose plunger touches `tip` from above, its hand at `mark`
+/// Draws a dial indicator whose plunger touches `tip` from above, its hand at `mark`
 /// (0 or 1) of a part of a turn.
 fn dial(canvas: &mut Canvas, tip: Point, mark: f64) {
     let face = Point::new(tip.x, tip.y - 11.0);

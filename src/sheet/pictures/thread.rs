@@ -25,7 +25,7 @@ pub struct Thread {
 const CRESTS: i32 = 3;
 
 impl Thread {
-    /// The thread of a record.
+    /// Returns the thread of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
         Some(Self {
             designation: fields.text("thread")?,
@@ -43,7 +43,7 @@ impl Thread {
         })
     }
 
-    /// The width of a crest in millimetres: an eighth of the pitch at 60 degrees
+    /// Returns the width of a crest in millimetres: an eighth of the pitch at 60 degrees
     /// (ISO 68-1), else half of what the flanks leave.
     fn crest(&self) -> f64 {
         let left = self.pitch.size - 2.0 * self.depth.size * (self.angle.size / 2.0).tan();
@@ -141,7 +141,7 @@ impl Figure for Thread {
 }
 
 impl Thread {
-    /// The tool in the first space, with its angle and the way it is fed.
+    /// Draws the tool in the first space, with its angle and the way it is fed.
     fn tool(&self, canvas: &mut Canvas, (crest, flank, root, depth): (f64, f64, f64, f64)) {
         let half = self.angle.size / 2.0;
         let high = depth.max(12.0) + 8.0;
@@ -195,7 +195,7 @@ impl Thread {
         }
     }
 
-    /// The depths of the passes, as lines across the first space with their figures on
+    /// Draws the depths of the passes, as lines across the first space with their figures on
     /// the right.
     fn passes(&self, canvas: &mut Canvas, (crest, flank, depth, end): (f64, f64, f64, f64)) {
         let scale = canvas.scale;

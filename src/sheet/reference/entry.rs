@@ -179,7 +179,7 @@ impl Entry {
         }
     }
 
-    /// The first sentence of the description.
+    /// Returns the first sentence of the description.
     #[must_use]
     pub fn first_sentence(&self) -> &str {
         match self.description.split_once(". ") {
@@ -196,7 +196,7 @@ fn printed(expression: &str) -> Option<String> {
     Some(Writer::new(&settings).value(&value).line())
 }
 
-/// The fields of what the first example gives that shows a record or a table.
+/// Returns the fields of what the first example gives that shows a record or a table.
 fn fields(entry: &Entry) -> Option<Vec<Field>> {
     if !matches!(
         entry.gives.split([' ', ';']).next(),

@@ -64,7 +64,7 @@ pub fn find(asked: &str) -> Result<Found, Fault> {
     Ok(Found::Several(found))
 }
 
-/// The words of a text in small letters.
+/// Returns the words of a text in small letters.
 fn words_of(text: &str) -> Vec<String> {
     let words = text.split(|c: char| !c.is_alphanumeric());
     let words = words.filter(|word| !word.is_empty());

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use super::Entry;
 
-/// The topics of functions, in order of their first function.
+/// Returns the topics of functions, in order of their first function.
 pub(super) fn topics(entries: &[Entry]) -> Vec<&str> {
     let mut topics: Vec<&str> = Vec::new();
     for entry in entries {
@@ -15,7 +15,7 @@ pub(super) fn topics(entries: &[Entry]) -> Vec<&str> {
     topics
 }
 
-/// A page with all the functions, topic by topic.
+/// Returns a page with all the functions, topic by topic.
 #[must_use]
 pub fn markdown(entries: &[Entry]) -> String {
     let mut out = String::from(
@@ -94,7 +94,7 @@ fn one(out: &mut String, entry: &Entry) {
     }
 }
 
-/// Text in a cell of a table: a bar would end it.
+/// Returns text in a cell of a table: a bar would end it.
 fn cell(text: &str) -> String {
     text.replace('|', "\\|")
 }

@@ -8,7 +8,7 @@ use crate::notebook::sections;
 use crate::sheet::TerminalStyle;
 use crate::sheet::narrow::{self, UNBROKEN, code_line, words_text, wrapped};
 
-/// A function in full.
+/// Returns a function in full.
 #[must_use]
 pub fn entry_text(entry: &Entry, look: TerminalStyle) -> String {
     let mut out = String::new();
@@ -110,7 +110,7 @@ pub fn list_text(entries: &[Entry], look: TerminalStyle) -> String {
     out
 }
 
-/// The topics with what they are about, and how to go on from there.
+/// Returns the topics with what they are about, and how to go on from there.
 #[must_use]
 pub fn topics_text(topics: &[(&str, String)], look: TerminalStyle) -> String {
     let mut out = String::new();
@@ -123,7 +123,7 @@ pub fn topics_text(topics: &[(&str, String)], look: TerminalStyle) -> String {
     out
 }
 
-/// The sections to start from, each with what it is for.
+/// Returns the sections to start from, each with what it is for.
 #[must_use]
 pub fn sections_text(look: TerminalStyle) -> String {
     let mut out = String::new();
@@ -203,7 +203,7 @@ pub fn commands_text(rows: &[(&str, &str)], look: TerminalStyle) -> String {
     out.replace(UNBROKEN, " ")
 }
 
-/// A command with the blanks within quotes kept together.
+/// Returns a command with the blanks within quotes kept together.
 fn unbroken_quotes(command: &str) -> String {
     let mut quoted = false;
     let kept = command.chars().map(|c| {
