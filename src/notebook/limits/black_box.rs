@@ -340,7 +340,7 @@ impl<'a> BlackBox<'a> {
                 let at: Vec<f64> = (0..count).map(|_| scatter.side()).collect();
                 self.corner(&at, &mut reaches);
             }
-            self.from_the_worst(&mut reaches, |part| vec![1.0 - part], true);
+            self.away_from_worst(&mut reaches, |part| vec![1.0 - part], true);
         }
         for _ in 0..POINTS {
             let at: Vec<f64> = (0..count).map(|_| scatter.part()).collect();
@@ -348,12 +348,12 @@ impl<'a> BlackBox<'a> {
             self.look(at, &mut reaches, Reach::inside);
         }
         let inward = |part: f64| INWARD.map(|way| part + way * (1.0 - 2.0 * part)).to_vec();
-        self.from_the_worst(&mut reaches, inward, false);
+        self.away_from_worst(&mut reaches, inward, false);
         reaches
     }
 
     /// Puts one source after the other elsewhere, from the worst corners of each number.
-    fn from_the_worst(
+    fn away_from_worst(
         &mut self,
         reaches: &mut [Option<Reach>],
         elsewhere: impl Fn(f64) -> Vec<f64>,
