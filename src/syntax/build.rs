@@ -319,7 +319,11 @@ fn operand(pair: Pair<Rule>) -> Built<Expression> {
             Rule::tolerance => {
                 let angle = matches!(&value.kind, Kind::Quantity(_, unit) if unit.dimension() == Dimension::ANGLE);
                 let tolerance = tolerance(pair, angle)?;
-                let bare = matches!(&value.kind, Kind::Quantity(_, unit) if *unit == Unit::NONE);
+                let bare = match &value.kind {
+                    Kind::Quantity(_, unit) => *unit == Unit::NONE,
+                    Kind::List(_, unit) => unit.is_none(),
+                    _ => false,
+                };
                 if let (true, Tolerance::Class(class)) = (bare, &tolerance) {
                     let wrong = Diagnostic::error("a class belongs to a size with its unit", place);
                     let advice =

@@ -120,14 +120,21 @@ pub fn print_statement(statement: &StatementKind) -> String {
 
 /// Returns whether a formula by itself, on one line, reads as another statement.
 fn reads_otherwise(formula: &Formula) -> bool {
-    match &formula.expression.kind {
-        Kind::List(..) => true,
+    let expression = &formula.expression;
+    let other = matches!(expression.kind, Kind::List(..) | Kind::Find(_));
+    other || begins_as_definition(expression) || begins_with_word(expression)
+}
+
+/// Returns whether an expression begins as the definition of a cell or a function does.
+fn begins_as_definition(expression: &Expression) -> bool {
+    match &expression.kind {
         Kind::Chain(first, links) => {
             matches!(first.kind, Kind::Name(_) | Kind::Call(..))
                 && matches!(links.first(), Some((Operator::Equal, _)))
-                || begins_with_word(first)
+                || begins_as_definition(first)
         }
-        _ => begins_with_word(&formula.expression),
+        Kind::As(value, _) | Kind::Styled(value, _) => begins_as_definition(value),
+        _ => false,
     }
 }
 

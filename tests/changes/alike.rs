@@ -9,7 +9,10 @@ use setover::internals::notebook::{
 
 /// A slot by its page and its name, or by its place in the page.
 pub fn label(workspace: &Workspace, slot: u32) -> String {
-    let filled = &workspace.slots[slot as usize];
+    let Some(filled) = workspace.slots.get(slot as usize) else {
+        // The reading of what has no name of its own: a row of a table, a parameter.
+        return "no slot".to_owned();
+    };
     let page = &workspace.pages[filled.page.index()];
     let file = page.path.display();
     let function = matches!(filled.content, Definition::Function(_))
