@@ -68,6 +68,16 @@ pub fn affected_by(workspace: &Workspace, changed: &[u32]) -> Vec<Group> {
     order(workspace, &mut Marks::default(), changed, |_| true)
 }
 
+/// The changed slots and what depends on them among those that are allowed, each after what
+/// it needs.
+pub fn affected_among(
+    workspace: &Workspace,
+    changed: &[u32],
+    allowed: impl Fn(u32) -> bool,
+) -> Vec<Group> {
+    order(workspace, &mut Marks::default(), changed, allowed)
+}
+
 /// Slots within `members` only, each after what it needs there.
 pub fn within(workspace: &Workspace, members: &[u32]) -> Vec<Group> {
     let inside: HashSet<u32> = members.iter().copied().collect();

@@ -267,8 +267,13 @@ impl Values<'_> {
                     .cloned()
                     .unwrap_or(Ok(Value::None)),
                 (false, None) => {
-                    let trial = Trial::from_values(workspace, self.now.clone(), self.faces.clone());
-                    super::vary::table(workspace, code, trial)
+                    // The values are lent, for copies of all of them for each table take long.
+                    let now = std::mem::take(self.now);
+                    let faces = std::mem::take(self.faces);
+                    let mut trial = Trial::from_values(workspace, now, faces);
+                    let table = super::vary::table(workspace, code, &mut trial);
+                    (*self.now, *self.faces) = trial.into_values();
+                    table
                 }
             };
             return Computed::of(now);

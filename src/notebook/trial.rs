@@ -57,6 +57,13 @@ impl<'a> Trial<'a> {
         }
     }
 
+    /// Returns the values as they were before anything was tried, with what slots have
+    /// besides.
+    pub fn into_values(mut self) -> (Vec<Outcome>, HashMap<u32, Faces>) {
+        self.reset();
+        (self.now, self.faces)
+    }
+
     /// Returns the values, with what slots have besides.
     pub fn held(&self) -> (&[Outcome], &HashMap<u32, Faces>) {
         (&self.now, &self.faces)
@@ -64,6 +71,9 @@ impl<'a> Trial<'a> {
 
     /// Sets the readings of some slots aside, and those of all that follows from them.
     pub fn set_aside(&mut self, slots: &[u32]) {
+        if self.workspace.measured.is_empty() {
+            return;
+        }
         let follow = self.order(slots);
         let measured = &self.workspace.measured;
         let aside = follow

@@ -10,7 +10,7 @@ use std::sync::Arc;
 use foldhash::HashSet;
 
 use super::definition::{Definition, VaryCode, node_needs};
-use super::order::Group;
+use super::order::{Group, affected_among};
 use super::outcome::{Failure, Outcome};
 use super::step_budget::{afresh, allow, exhausted, spend};
 use super::trial::Trial;
@@ -22,6 +22,8 @@ use crate::quantity::Quantity;
 
 /// So many values are copied in the time of a step.
 const COPIED: u64 = 4;
+/// So many slots are marked or looked at in the time of a step.
+const MARKED: usize = 16;
 /// Why a row has no values.
 const NO_STEPS: &str = "the what-if tables of the notebook take too many steps";
 const TOO_MANY: &str = "the what-if tables of the notebook hold too many values";
@@ -98,8 +100,9 @@ pub fn worked_out(workspace: &Workspace, code: &VaryCode) -> Result<VaryTable, V
     made
 }
 
-/// Returns the table of a named `vary` as a value, worked out from a trial's values.
-pub fn table(workspace: &Workspace, code: &VaryCode, trial: Trial) -> Outcome {
+/// Returns the table of a named `vary` as a value, worked out from a trial's values, which
+/// are left as they were.
+pub fn table<'a>(workspace: &'a Workspace, code: &VaryCode, trial: &mut Trial<'a>) -> Outcome {
     let needs = code.ranges.iter().map(|(slot, _)| *slot);
     for slot in needs {
         if let Some(Err(failure)) = trial.outcome(slot) {
@@ -151,56 +154,64 @@ pub fn table(workspace: &Workspace, code: &VaryCode, trial: Trial) -> Outcome {
     .into())
 }
 
+/// Returns the slots that are reached from some, themselves too.
+fn reached(starts: Vec<u32>, ways: impl Fn(u32) -> Vec<u32>) -> HashSet<u32> {
+    let (mut seen, mut next) = (HashSet::default(), starts);
+    while let Some(slot) = next.pop() {
+        if seen.insert(slot) {
+            next.extend(ways(slot));
+        }
+    }
+    seen
+}
+
 /// Returns the slots that rest on the table of a named `vary` to which sizes with limits lead:
 /// their own limits are unknown then.
 pub(super) fn resting_on_vary(workspace: &Workspace) -> HashSet<u32> {
     if workspace.tables == 0 {
         return HashSet::default();
     }
-    fn reached(starts: Vec<u32>, ways: impl Fn(u32) -> Vec<u32>) -> HashSet<u32> {
-        let (mut seen, mut next) = (HashSet::default(), starts);
-        while let Some(slot) = next.pop() {
-            if seen.insert(slot) {
-                next.extend(ways(slot));
-            }
-        }
-        seen
-    }
     let of = |slot: u32, way: fn(&Slot) -> &[u32]| {
         let slot = workspace.slot(slot);
         slot.map_or(Vec::new(), |slot| way(slot).to_vec())
     };
+    let numbered = |is: fn(&Slot) -> bool| {
+        let slots = (0_u32..).zip(&workspace.slots);
+        slots
+            .filter(move |(_, slot)| is(slot))
+            .map(|(number, _)| number)
+    };
+    let sized = numbered(|slot| slot.sized).collect();
+    let sized = reached(sized, |slot| of(slot, |slot| &slot.dependents));
     let named = |slot: &Slot| matches!(slot.content, Definition::Vary(_)) && !slot.name.is_empty();
-    let slots = (0_u32..).zip(&workspace.slots);
-    let slots = slots.filter(|(_, slot)| named(slot));
-    let mut varies: Vec<u32> = slots.map(|(number, _)| number).collect();
-    varies.retain(|vary| {
-        let needs = reached(vec![*vary], |slot| of(slot, |slot| &slot.needs));
-        let sized = |slot: &u32| workspace.slot(*slot).is_some_and(|slot| slot.sized);
-        needs.iter().any(sized)
-    });
+    let varies = numbered(named).filter(|vary| sized.contains(vary));
+    let varies: Vec<u32> = varies.collect();
     reached(varies, |slot| of(slot, |slot| &slot.dependents))
 }
 
 /// Works a what-if table out within the steps that are left, on a trial of its own or on
 /// this one; with what checks come to in each row.
-fn tried(
-    workspace: &Workspace,
+fn tried<'a>(
+    workspace: &'a Workspace,
     code: &VaryCode,
-    trial: Option<Trial>,
+    trial: Option<&mut Trial<'a>>,
     checks: bool,
 ) -> Result<VaryTable, Vec<Diagnostic>> {
     let still = Deviations::default();
     let most = share(workspace);
     let look = trial
         .as_ref()
-        .map_or((workspace.values.as_slice(), &workspace.faces), Trial::held);
+        .map_or((workspace.values.as_slice(), &workspace.faces), |trial| {
+            trial.held()
+        });
     let lists = lists(workspace, look, code, most)?;
     let mut room = most;
     let rows: usize = lists.iter().map(Vec::len).product();
     let varied: Vec<u32> = code.ranges.iter().map(|(slot, _)| *slot).collect();
-    // A copy of all values was or is made.
-    spend(workspace.slots.len() as u64 / COPIED);
+    if trial.is_none() {
+        // A copy of all values is made.
+        spend(workspace.slots.len() as u64 / COPIED);
+    }
     if exhausted() {
         let count = code.shown.len();
         return Ok(VaryTable {
@@ -213,9 +224,10 @@ fn tried(
             aside: Vec::new(),
         });
     }
-    let mut trial = trial.unwrap_or_else(|| Trial::new(workspace));
+    let mut own = None;
+    let trial = trial.unwrap_or_else(|| own.insert(Trial::new(workspace)));
     trial.set_aside(&varied);
-    let groups = needed(workspace, &trial, code, &varied, checks);
+    let groups = needed(workspace, trial, code, &varied, checks);
     let aside = groups
         .iter()
         .flatten()
@@ -251,7 +263,7 @@ fn tried(
         let shown = code.shown.iter().map(|(_, node)| {
             trial
                 .with_view(&still, |cells| Evaluator::new(cells).evaluate(node))
-                .map_err(|error| why(workspace, &trial, error))
+                .map_err(|error| why(workspace, trial, error))
         });
         let shown: Vec<Result<Value, String>> = shown.collect();
         let held = shown.iter().flatten().map(Value::size);
@@ -292,7 +304,20 @@ fn needed(
         let slot = workspace.slot(slot);
         slot.is_some_and(|slot| matches!(slot.content, Definition::Check(_)))
     };
-    let mut groups = trial.order(varied);
+    let mut groups = if checks {
+        trial.order(varied)
+    } else {
+        let starts = wanted.iter().copied().collect();
+        let above = reached(starts, |slot| {
+            let slot = workspace.slot(slot);
+            slot.map_or(Vec::new(), |slot| slot.needs.clone())
+        });
+        let below = varied.iter().filter_map(|slot| workspace.slot(*slot));
+        let below: usize = below.map(|slot| slot.dependents.len()).sum();
+        spend((above.len() + (below + workspace.slots.len()) / MARKED) as u64);
+        affected_among(workspace, varied, |slot| above.contains(&slot))
+    };
+    spend(groups.len() as u64);
     groups.reverse();
     groups.retain(|group| {
         let kept = group

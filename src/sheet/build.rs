@@ -1,11 +1,12 @@
 //! From a computed notebook to its sheet.
 
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
 use std::sync::Arc;
 
 use serde_json::Value as Json;
 
+use super::choices::Choices;
 use super::formatted_value::{FormattedValue, Writer};
 use super::model::{Caution, Report, Row, RowKind, RowState, Section, Sheet};
 use super::needed;
@@ -185,6 +186,8 @@ pub(super) struct Builder<'a> {
     reading_places: HashMap<u32, usize>,
     /// What the readings of each name come to.
     pub(super) readings: HashMap<u32, Readings>,
+    /// The choices that it takes, looked up when the first is asked for.
+    pub(super) choices: OnceCell<Choices>,
 }
 
 /// The readings of a name taken together, in coherent SI.
@@ -228,6 +231,7 @@ impl<'a> Builder<'a> {
         });
         Self {
             readings: readings.collect(),
+            choices: OnceCell::new(),
             reading_places,
             workspace,
             page,

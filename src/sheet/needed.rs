@@ -2,6 +2,7 @@
 //! were not taken and digits beyond their use are kept off it and shown on request.
 
 use super::build::Builder;
+use super::choices::Choices;
 use super::formatted_value::{FormattedValue, said_fields};
 use super::model::{Grid, Row, RowKind, Sheet};
 use super::summary;
@@ -121,7 +122,7 @@ impl Builder<'_> {
     pub(super) fn table(&self, row: &mut Row, slot: u32, table: &Table) {
         let all = self.grid(table);
         let taken = if table.choices && table.rows.len() > 1 {
-            self.taken(slot, table)
+            self.choices().taken(self.workspace, slot, table)
         } else {
             Vec::new()
         };
@@ -151,7 +152,7 @@ impl Builder<'_> {
     /// that it is.
     pub(super) fn record(&self, row: &mut Row, slot: u32, record: &Record) {
         let all = self.fields(record.fields.iter().map(|(name, value)| (&**name, value)));
-        if let Some(choice) = self.choice(slot, record) {
+        if let Some(choice) = self.choices().choice(self.workspace, slot, record) {
             row.written = FormattedValue::text(choice);
             row.rest_mut().grid = Some(all);
             return;
@@ -165,80 +166,8 @@ impl Builder<'_> {
         row.rest_mut().grid = Some(all);
     }
 
-    /// Returns the slots and names of the notebook that was opened, in its order.
-    fn named_slots(&self) -> impl Iterator<Item = (u32, String)> {
-        let slots = self.page.items.iter().filter_map(|item| item.slot);
-        slots.map(|slot| (slot, self.workspace.name_of(slot)))
-    }
-
-    /// Returns the places of the rows that the notebook takes from a table of choices; the first
-    /// where it takes none.
-    fn taken(&self, slot: u32, table: &Table) -> Vec<usize> {
-        let mut taken = Vec::new();
-        for (other, _) in self.named_slots() {
-            if let Some(Value::Record(record)) = self.workspace.value(other) {
-                taken.extend(place_of(table, record));
-            }
-            if let Some(filled) = self.workspace.slot(other) {
-                filled.content.walk(&mut |node| {
-                    node.walk(&mut |node| taken.extend(place_in(node, slot)));
-                });
-            }
-        }
-        taken.sort_unstable();
-        taken.dedup();
-        taken.retain(|place| *place < table.rows.len());
-        if taken.is_empty() {
-            taken.push(0);
-        }
-        taken
-    }
-
-    /// Returns the choice that a record is, where the sheet shows it above: `row 1 of trains`.
-    fn choice(&self, slot: u32, record: &Record) -> Option<String> {
-        let before = self.named_slots().take_while(|(other, _)| *other != slot);
-        for (other, name) in before {
-            let Some(Value::Table(table)) = self.workspace.value(other) else {
-                continue;
-            };
-            if !table.choices || name.is_empty() || name.starts_with(WORKING) {
-                continue;
-            }
-            if let Some(place) = place_of(table, record) {
-                return Some(match table.rows.len() {
-                    1 => format!("as in {name}"),
-                    _ => format!("row {} of {name}", place + 1),
-                });
-            }
-        }
-        None
-    }
-}
-
-/// Returns the place of a record among the rows of a table.
-fn place_of(table: &Table, record: &Record) -> Option<usize> {
-    let names = record.fields.iter().map(|(name, _)| name);
-    if !names.eq(table.columns.iter()) {
-        return None;
-    }
-    let rows = table.rows.iter();
-    rows.map(|row| row.iter().eq(record.fields.iter().map(|(_, value)| value)))
-        .position(|same| same)
-}
-
-/// Returns the row that an expression takes from the table of a slot by its number.
-fn place_in(node: &Node, slot: u32) -> Option<usize> {
-    let ResolvedExpr::Index(parts) = &node.code else {
-        return None;
-    };
-    match (&parts[0].code, &parts[1].code) {
-        (ResolvedExpr::Cell(of), ResolvedExpr::Constant(Value::Quantity(place)))
-            if *of == slot && place.si >= 1.0 && place.si <= 1e6 =>
-        {
-            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 1 to 10^6
-            let place = place.si as usize;
-            Some(place - 1)
-        }
-        _ => None,
+    fn choices(&self) -> &Choices {
+        self.choices
+            .get_or_init(|| Choices::of(self.workspace, self.page))
     }
 }

@@ -2,8 +2,7 @@
 
 use crate::language::{Cells, Evaluator, Node, ResolvedExpr, Value, paired};
 use crate::notebook::definition::Definition;
-use crate::notebook::trial::Trial;
-use crate::notebook::view::Deviations;
+use crate::notebook::view::{Deviations, view};
 use crate::notebook::workspace::Workspace;
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::Operator;
@@ -85,8 +84,10 @@ impl Workspace {
         let Definition::Check(condition) = &self.slot(slot)?.content else {
             return None;
         };
-        let trial = Trial::new(self);
-        let margins = trial.with_view(&Deviations::default(), |cells| margins(cells, condition));
+        let still = Deviations::default();
+        let margins = view(self, &self.values, &self.faces, &still, None, |cells| {
+            margins(cells, condition)
+        });
         margins
             .into_iter()
             .flatten()
