@@ -20,7 +20,9 @@ const NEAR: usize = 8;
 /// The most steps of a program that one solution may take.
 const PROGRAM_STEPS: u64 = 3_000_000;
 /// So many steps of a program cost one step of the evaluator.
-const CHEAPER: u64 = 16;
+const CHEAPER: u64 = 10;
+/// The steps of the evaluator that it takes to make the program of an equation.
+const MADE: usize = 50;
 
 /// The unknown of an equation.
 #[derive(Clone, Copy, Debug)]
@@ -66,6 +68,11 @@ impl Setting for Around<'_, '_> {
     fn function(&self, slot: u32) -> Option<Arc<UserFunction>> {
         self.evaluator.cells().function(slot).cloned()
     }
+
+    fn allows(&self, steps: usize) -> bool {
+        self.evaluator.take(steps);
+        self.evaluator.steps_left() > 0
+    }
 }
 
 /// Returns every root of `left = right` between two bounds, with what their
@@ -80,6 +87,7 @@ pub fn every_root(
     [left, right]: [&Node; 2],
     (low, high): (Quantity, Quantity),
 ) -> Option<(Solutions, Quantity)> {
+    evaluator.take(MADE);
     let mut around = Around {
         evaluator,
         columns: HashMap::default(),
@@ -111,15 +119,16 @@ pub fn every_root(
         return None;
     }
     let (difference, equal) = (tape.slice(count + 1)?, tape.slice(count + 2)?);
+    let allowed = PROGRAM_STEPS.min(evaluator.steps_left().saturating_mul(CHEAPER));
     let mut equation = Equation {
         tape: &tape,
         difference: &difference,
         equal: &equal,
         work: tape.work(),
-        left: PROGRAM_STEPS,
+        left: allowed,
     };
     let found = equation.solve(low.si, high.si);
-    let took = (PROGRAM_STEPS - equation.left) / CHEAPER;
+    let took = (allowed - equation.left).div_ceil(CHEAPER);
     evaluator.take(usize::try_from(took).ok()?);
     Some((found, measures))
 }
@@ -323,7 +332,11 @@ impl Evaluator<'_> {
         let before = locals.get(base..).unwrap_or_default();
         let unknown = Unknown::Local(find.local, before);
         let sides_of = [&find.left, &find.right];
-        if let Some((found, difference)) = every_root(self, unknown, &[], sides_of, (low, high))
+        let found = every_root(self, unknown, &[], sides_of, (low, high));
+        if self.steps_left() == 0 {
+            self.charge(1, span)?;
+        }
+        if let Some((found, difference)) = found
             && !found.nowhere()
         {
             return only(&found, difference);

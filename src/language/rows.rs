@@ -14,6 +14,8 @@ pub const BEFORE: &str = "before";
 
 /// What making a row takes, in steps, and two for each of its values.
 const ROW: usize = 6;
+/// So many values that a rule goes through are made or copied in the time of a step.
+const MADE: usize = 4;
 
 /// Returns the values from `first` to `last` by `step`, both ends counted; a step goes
 /// the way that leads to the last.
@@ -21,10 +23,24 @@ const ROW: usize = 6;
 /// # Errors
 /// The place of the value that is wrong (1 the last, 2 the step), and what is wrong:
 /// other dimensions, a step of 0, or more than `most` values.
-pub fn steps(
+pub fn steps(ends: [Quantity; 3], most: usize) -> Result<Vec<Value>, (usize, Fault)> {
+    let (size, count) = stepped(ends, most)?;
+    let [first, ..] = ends;
+    #[allow(clippy::cast_precision_loss)] // at most 100,000
+    let place = |index: usize| {
+        Value::Quantity(Quantity {
+            si: first.si + size * index as f64,
+            ..first
+        })
+    };
+    Ok((0..=count).map(place).collect())
+}
+
+/// Returns the signed size of the steps between two values, and how many they are.
+fn stepped(
     [first, last, step]: [Quantity; 3],
     most: usize,
-) -> Result<Vec<Value>, (usize, Fault)> {
+) -> Result<(f64, usize), (usize, Fault)> {
     first.order(last).map_err(|fault| (1, fault))?;
     if first.unit.from_another_zero() {
         return Err((
@@ -49,14 +65,7 @@ pub fn steps(
     }
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // checked just above
     let count = count as usize;
-    #[allow(clippy::cast_precision_loss)] // at most 100,000
-    let place = |index: usize| {
-        Value::Quantity(Quantity {
-            si: first.si + size * index as f64,
-            ..first
-        })
-    };
-    Ok((0..=count).map(place).collect())
+    Ok((size, count))
 }
 
 impl RowsCode {
@@ -233,7 +242,10 @@ impl Evaluator<'_> {
                 for node in nodes {
                     match self.node(node, locals, base)? {
                         Value::Table(table) if nodes.len() == 1 => return Ok(Counted::Rows(table)),
-                        Value::List(items) => all.extend(items.iter().cloned()),
+                        Value::List(items) => {
+                            self.charge(items.len() / MADE, node.span)?;
+                            all.extend(items.iter().cloned());
+                        }
                         value => all.push(value),
                     }
                     if all.len() > ITEMS {
@@ -250,11 +262,13 @@ impl Evaluator<'_> {
                     self.quantity(to, locals, base)?,
                     self.quantity(by, locals, base)?,
                 ];
-                let values = steps(ends, ITEMS).map_err(|(place, fault)| {
+                let wrong = |(place, fault): (usize, Fault)| {
                     let node = nodes.get(place).unwrap_or(by);
                     EvalError::Wrong(Box::new(Diagnostic::at(fault, node.span)))
-                })?;
-                Ok(Counted::Values(values))
+                };
+                let (_, count) = stepped(ends, ITEMS).map_err(wrong)?;
+                self.charge(count / MADE, by.span)?;
+                Ok(Counted::Values(steps(ends, ITEMS).map_err(wrong)?))
             }
         }
     }

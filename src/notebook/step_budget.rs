@@ -9,7 +9,7 @@ const EFFORT: u64 = 10_000_000;
 /// The same for all what-if tables and graphs of a notebook.
 const TABLES: u64 = 10_000_000;
 /// The same for the limits of a notebook's results, or for one sample.
-const LIMITS: u64 = 40_000_000;
+const LIMITS: u64 = 20_000_000;
 /// The steps of an evaluation that don't count after a change, in limits and in samples.
 pub const FREE: u64 = 100;
 

@@ -57,6 +57,11 @@ pub trait Setting {
     fn limits(&self, size: &SizeCode) -> Option<(Quantity, f64, f64)>;
     /// Returns a function of the notebook.
     fn function(&self, slot: u32) -> Option<Arc<UserFunction>>;
+    /// Counts steps that are made or looked through; returns whether they are not too many
+    /// for all formulas together.
+    fn allows(&self, _steps: usize) -> bool {
+        true
+    }
 }
 
 /// Returns what a formula becomes, over the columns of the names that it stands among;
@@ -240,7 +245,7 @@ impl<'a> Compiler<'a> {
     }
 
     pub(super) fn emit(&mut self, step: Step, guard: Option<Operand>) -> Option<Operand> {
-        if self.lines.len() >= LONGEST {
+        if self.lines.len() >= LONGEST || !self.setting.allows(1) {
             return None;
         }
         let to = u32::try_from(self.lines.len()).ok()?;
@@ -251,7 +256,8 @@ impl<'a> Compiler<'a> {
     /// Returns the programs of what moves in an item.
     fn compiled(&self, item: &Item) -> Option<Compiled> {
         // Each part has its own program: a long list of long rules has none.
-        if item.count().saturating_mul(self.lines.len()) > MOST_WORK {
+        let work = item.count().saturating_mul(self.lines.len());
+        if work > MOST_WORK || !self.setting.allows(work) {
             return None;
         }
         item.try_map(&mut |operand, _| self.program(*operand))

@@ -153,7 +153,7 @@ impl Compiler<'_> {
         if let Some(number) = first {
             self.emit(Step::Need(*number), guard)?;
         }
-        Some(laid(place))
+        self.setting.allows(place.count()).then(|| laid(place))
     }
 
     /// A quantity as a column, with what it is like: its number is always 1, so that

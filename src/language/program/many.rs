@@ -136,6 +136,9 @@ impl Compiler<'_> {
         }
         let mut rows: Vec<Vec<Item>> = Vec::new();
         for (counter, mut row) in counted {
+            if !self.setting.allows(names.len()) {
+                return None;
+            }
             row.resize(names.len(), Item::Known(Value::None));
             frame.truncate(first);
             frame.push(counter);
@@ -240,6 +243,9 @@ impl Compiler<'_> {
         guard: Option<Operand>,
     ) -> Option<(Vec<std::sync::Arc<str>>, Vec<(Item, Vec<Item>)>)> {
         let mut all: Vec<Item> = Vec::new();
+        if !self.setting.allows(1) {
+            return None;
+        }
         match &code.range {
             RangeCode::Steps(nodes) => {
                 let mut ends: Vec<Quantity> = Vec::new();
@@ -268,7 +274,7 @@ impl Compiler<'_> {
                 }
             }
         }
-        if all.len() > MOST_ROWS {
+        if all.len() > MOST_ROWS || !self.setting.allows(all.len()) {
             return None;
         }
         let rows = all.into_iter().map(|item| (item.clone(), vec![item]));

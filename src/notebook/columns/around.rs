@@ -1,5 +1,6 @@
 //! The notebook around a formula that is compiled.
 
+use std::cell::Cell;
 use std::sync::Arc;
 
 use foldhash::{HashMap, HashSet};
@@ -21,6 +22,8 @@ pub(super) struct Around<'a> {
     pub(super) varying: HashSet<u32>,
     /// The slots that are columns.
     pub(super) places: HashMap<u32, Place>,
+    /// The steps that may still be made or looked through in making programs.
+    pub(super) room: Cell<usize>,
 }
 
 impl Setting for Around<'_> {
@@ -69,5 +72,10 @@ impl Setting for Around<'_> {
             Some(Definition::Function(function)) => Some(function.clone()),
             _ => None,
         }
+    }
+
+    fn allows(&self, steps: usize) -> bool {
+        self.room.set(self.room.get().saturating_sub(steps));
+        self.room.get() > 0
     }
 }

@@ -1,12 +1,14 @@
 //! What is computed by steps, what by the ordinary evaluator, and in which order.
 
 use foldhash::{HashMap, HashSet};
+use std::cell::Cell;
 
 use super::around::Around;
 use super::{Plan, Stage, trial};
 use crate::language::{
-    Compiled, FindSides, Interval, Line, Node, Place, Program, Shape, Source, Step, Tape, Value,
-    Work, compile_condition, compile_margins, compile_solution, compile_steps, like, still_steps,
+    Compiled, FindSides, Interval, Line, Node, Place, Program, Setting, Shape, Source, Step, Tape,
+    Value, Work, compile_condition, compile_margins, compile_solution, compile_steps, like,
+    still_steps,
 };
 use crate::notebook::definition::TableCode;
 use crate::notebook::limits::sources::SourceSize;
@@ -16,6 +18,12 @@ use crate::notebook::{Definition, Workspace};
 
 /// The most steps for proving that the equations of a notebook have one solution.
 const PROVEN: u64 = 20_000_000;
+
+/// The most steps that are made or looked through in making all programs of a notebook: what
+/// is left over is worked out by the ordinary evaluator.
+const MADE: usize = 4_000_000;
+/// What is kept of a step that is made counts as so many.
+const KEPT: usize = 4;
 
 /// A plan; with `steps` false everything is computed by the ordinary evaluator.
 pub fn planned<'a>(
@@ -54,6 +62,7 @@ pub fn planned<'a>(
             sources: numbers.map(|(n, source)| (source.source, n)).collect(),
             varying,
             places: HashMap::default(),
+            room: Cell::new(MADE),
         },
         done: HashSet::default(),
         margins,
@@ -334,6 +343,9 @@ impl<'a> Planner<'a, '_> {
     /// Plans one more column by steps; nothing where a `find` in it is not proven to have
     /// one solution wherever the sizes stand.
     fn stage(&mut self, mut program: Program, shape: Shape) -> Option<usize> {
+        if !self.setting.allows(KEPT * (1 + program.lines.len())) {
+            return None;
+        }
         let number = self.plan.count;
         let truth = shape == Shape::Truth;
         let finds = |line: &Line| matches!(line.step, Step::Trial(..));

@@ -293,7 +293,7 @@ impl<'a> Prover<'a> {
 }
 
 /// Returns what can be said when the steps have run out.
-fn untold(nominal: Quantity) -> Limits {
+pub(super) fn untold(nominal: Quantity) -> Limits {
     Limits {
         course: Monotonicity::Untold,
         known: Known::Unknown,

@@ -9,6 +9,7 @@ use crate::language::{
 use crate::notebook::definition::{Definition, FindCell};
 use crate::notebook::outcome::Faces;
 use crate::notebook::outcome::Outcome;
+use crate::notebook::step_budget::exhausted;
 use crate::notebook::view::View;
 use crate::notebook::workspace::Workspace;
 use crate::quantity::Quantity;
@@ -75,8 +76,15 @@ impl Values<'_> {
             Ok(root) => Ok(Value::Quantity(Quantity { si: root, ..low })),
             Err(fault) => fail(Diagnostic::at(fault, span)),
         };
-        if let Some((found, unit)) =
-            self.every_root(workspace, slot, find, members, (low, high), drawn)
+        let found = self.every_root(workspace, slot, find, members, (low, high), drawn);
+        let open = |(found, _): &(Solutions, Quantity)| !found.open.is_empty();
+        if found.as_ref().is_some_and(open) && exhausted() {
+            // It would have been found with the steps that others took.
+            let view = self.view(workspace, slot);
+            let error = evaluator(&view, drawn).charge(usize::MAX, span).err();
+            return outcome(Err(error.into_iter().collect()), &view);
+        }
+        if let Some((found, unit)) = found
             && !found.nowhere()
         {
             return only(&found, unit);
