@@ -1,89 +1,102 @@
-"""Writes 76 notebooks of up to 1 MB, each built to hang the program or to use up the
-memory, into this folder; run each of them under `time` and `ulimit`."""
-M=1_000_000
-def w(name, text):
-    assert len(text.encode())<=M+2000,(name,len(text))
-    open(name+".job","w").write(text)
-def fill(line, head="", limit=M, start=0):
-    out=[head]; n=len(head); i=start
-    while True:
-        l=line(i)
-        if n+len(l.encode())+1>limit: break
-        out.append(l+"\n"); n+=len(l.encode())+1; i+=1
-    return "".join(out)
-w("cells", fill(lambda i:f"a{i} = {i} mm"))
-w("bare", fill(lambda i:"1"))
-w("runsum", fill(lambda i:f"s{i} = 1 mm ±0.1" if i==0 else f"s{i} = s{i-1} + t{i}\nt{i} = 1 mm ±0.1"))
-w("runsum2", fill(lambda i:f"s{i} = 1 mm H7" if i==0 else f"s{i} = s{i-1} * t{i} / 1 mm\nt{i} = 1 mm H7"))
-w("sizes", fill(lambda i:f"s{i} = {i%400+1} mm H7"))
-w("sizeschecks", fill(lambda i:f"s{i} = {i%400+1} mm H7\ncheck s{i} < s{max(0,i-1)} + 3 mm"))
-w("grid", fill(lambda i:f"u{i} = a{i%1000} * b{(i*7)%1000} / (a{(i*3)%1000} + b{(i*11)%1000})", "".join(f"a{i} = 10 mm ±0.1\nb{i} = 20 mm ±0.1\n" for i in range(1000))))
-w("abs", fill(lambda i:f"u{i} = abs(a{i%100} - b{(i*7)%100}) + max(a{(i*3)%100}, b{(i*11)%100}) + abs(a{(i*13)%100} - b{(i*17)%100})", "".join(f"a{i} = 10 mm ±0.1\nb{i} = 10 mm ±0.1\n" for i in range(100))))
-w("find", fill(lambda i:f"find x{i} between 0 mm and 9 mm so that x{i} * sin(x{i} * 1 deg / 1 mm) = 1 mm"))
-w("finderr", fill(lambda i:f"find x{i} between 0 mm and 9 mm so that x{i} * sqrt(0 - x{i} / 1 mm) = 1 mm"))
-w("findlook", fill(lambda i:f"find x{i} between 1 mm and 9 mm so that nearest_drill(x{i}).diameter = {i%8+1} mm"))
-w("findlim", fill(lambda i:f"find x{i} between 0 mm and 9 mm so that x{i} * sin(x{i} * 1 deg / 1 mm) = a / 10", "a = 10 mm ±0.1\n"))
-w("findcell", fill(lambda i:f"find x{i} between 0 mm and 9 mm so that y{i} = 5 mm\ny{i} = x{i} + 1 mm"))
-w("gauge", fill(lambda i:f"g{i} = gauge_blocks({20+i*0.001:.3f} mm)"))
-w("gaugelim", fill(lambda i:f"g{i} = gauge_blocks(a + {i*0.001:.3f} mm)", "a = 30 mm ±0.01\n"))
-w("gears", fill(lambda i:f"g{i} = change_gears({0.5+i*0.0001:.4f} mm, 3 mm)"))
-w("tablelim", fill(lambda i:f"| {i%300+1} mm ±0.1 | |", "table holes\n| x | y = x + a |\n", limit=60000).replace("table holes","a = 10 mm ±0.1\ntable holes"))
-w("tables", fill(lambda i:f"table t{i}\n| x | y = x * 2 |\n| {i} mm H7 | |"))
-w("bigtable", "a = 10 mm ±0.1\n"+fill(lambda i:f"| {i%300+1} mm | |", "table holes\n| x | y = x + a |\n", limit=64000))
-w("vary50", "a = 1 mm\nb = 1 mm\n"+"".join(f"c{i} = a * b + {i} mm^2\n" for i in range(50))+"".join(f"vary a from 1 mm to 100 mm by 1 mm and b from 1 mm to 100 mm by 1 mm show c{i}\n" for i in range(50)))
-w("vary10k", fill(lambda i:f"vary a from 1 mm to 10000 mm by 1 mm show c", "a = 1 mm\nc = a * 2\n"))
-w("varylist", fill(lambda i:f"vary a from 1 mm to 10000 mm by 1 mm show c", "a = 1 mm\nc = pitch_circle(10000, a)\n", limit=3000))
-w("varylist1", "a = 1 mm\nc = pitch_circle(10000, a)\nvary a from 1 mm to 10000 mm by 1 mm show c\n")
-w("varyshow", "a = 1 mm\nvary a from 1 mm to 10000 mm by 1 mm show "+", ".join(f"a * {i}" for i in range(5000))+"\n")
-w("varyerr", fill(lambda i:f"vary a from 1 mm to 1000 mm by 1 mm show nearest_drill(a * 1000)", "a = 1 mm\n",limit=100000))
-w("varychecks", "a = 1 mm\n"+fill(lambda i:f"check a < {i} mm", limit=300000)+"vary a from 1 mm to 10000 mm by 1 mm show a * 2\n")
-w("unknown", fill(lambda i:f"a{i} = some_name_{i} + 1 mm"))
-w("unknownfn", fill(lambda i:f"a{i} = some_function_{i}(1 mm)"))
-w("unknownfield", fill(lambda i:f"a{i} = r.field{i}", "r = record("+", ".join(f"f{i}: 1" for i in range(3000))+")\n"))
-w("designation", fill(lambda i:f"a{i} = thread(\"M{i}Q\")"))
-w("designation2", fill(lambda i:f"a{i} = speed_for(\"bras{i}\", \"HSS\", \"turn\")"))
-w("lists", "a = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10]\n"+"".join(f"{y} = [{', '.join([x]*10)}]\n" for x,y in ("ab","bc","cd"))+fill(lambda i:f"op {{d}}", limit=900000))
-w("lists2", "a = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10]\n"+"".join(f"{y} = [{', '.join([x]*10)}]\n" for x,y in ("ab","bc","cd"))+fill(lambda i:f"e{i} = sum(d[{i%9+1}][1])", limit=900000))
-w("ops", "d = [1, 2, 3] mm\n"+fill(lambda i:f"op Turn {{d}} and {{1 + {i}}}."))
-w("opfor", "p = pitch_circle(10000, 40 mm)\n"+fill(lambda i:"op for h over p: {h.x}", limit=900000))
-w("text", "a0 = \"xxxxxxxxxxxxxxxx\"\n"+"".join(f"a{i} = a{i-1} + a{i-1}\n" for i in range(1,13))+fill(lambda i:f"b{i} = a12 + \"{i}\"", limit=900000))
-w("textop", "a = \""+"x"*60000+"\"\n"+fill(lambda i:"op {a}", limit=900000))
-w("draw", "a = 30 mm\n"+fill(lambda i:"draw pitch_circle(1000, a)", limit=900000))
-w("ring", fill(lambda i:f"a{i} = a{i+1} + 1")[:-1]+"\na40000 = a0\n")
-w("ring2", "".join(f"a{i} = a{(i+1)%30000} + 1\n" for i in range(30000)))
-w("errors", fill(lambda i:"a = = 1"))
-w("longerrors", ("x = "+"1 + "*16000+"= 2\n")*15)
-w("longline", ("x = "+"1 + "*16000+"2\n")*15)
-w("functions", fill(lambda i:f"f{i}(x) = x + {i}\nb{i} = f{i}(2)"))
-w("funcdeep", "f0(x) = x + 1\n"+"".join(f"f{i}(x) = f{i-1}(x) + f{i-1}(x)\n" for i in range(1,60))+fill(lambda i:f"b{i} = f5({i})", limit=900000))
-w("recursion", "f(n) = if n < 1 then 1 else f(n - 1) + f(n - 1)\n"+fill(lambda i:f"b{i} = f(40)",limit=900000))
-w("readings", "x = 1 mm H7\n"+fill(lambda i:"measured x = 1.002 mm",limit=900000))
-w("checks", "x = 1 mm H7\n"+fill(lambda i:f"check x < {i} mm",limit=900000))
-w("explaindup", fill(lambda i:f"a = {i}"))
-w("rows", fill(lambda i:f"r{i} = rows for d from 1 to 10000 by 1 with s = d * 2"))
-w("rows2", fill(lambda i:f"r{i} = count(rows for d from 1 to 50000 by 1 with s = d * 2)"))
-w("sort", "l = rows for d from 1 to 40000 by 1 with s = d * 2\n"+fill(lambda i:f"r{i} = sum(sort(l.s))"))
-w("broadcast", "l = rows for d from 1 to 40000 by 1 with s = d * 2\n"+fill(lambda i:f"r{i} = sum(l.s * l.s + l.s)"))
-w("pattern", fill(lambda i:f"p{i} = count(pitch_circle(10000, {i+1} mm))"))
-w("cutlist", "".join(f"c{i} = cutting_list(["+", ".join(f"{100+(i*37+j*91)%800} mm" for j in range(60))+"], [3000, 2900, 3100] mm, 2 mm)\n" for i in range(1500))[:990000].rsplit("\n",1)[0]+"\n")
-w("compound", fill(lambda i:f"c{i} = compound_indexing({i*7+53})"))
-w("differential", fill(lambda i:f"c{i} = differential_indexing({i*7+53})"))
-w("graph", fill(lambda i:f"draw a * {i} over a from 1 mm to 100 mm","a = 1 mm\n"))
-w("deepif", fill(lambda i:f"a{i} = "+"if b > 1 mm then 1 mm else "*60+"2 mm", "b = 1 mm ±0.1\n"))
-w("power", fill(lambda i:f"a{i} = 2^1000 * 2^{i%20}"))
-w("title", ("title "+"x"*65000+"\n")*15)
-w("remarks", fill(lambda i:"# "+"y"*98))
-w("doc", fill(lambda i:"## doc"))
-w("sections", fill(lambda i:f"[S{i}]"))
-w("usemissing", fill(lambda i:f"use n{i}"))
-w("names", "".join("n%d%s = 1\n"%(i,"a"*60000) for i in range(16)))
-w("nameslike", fill(lambda i:f"name_with_some_length_{i} = name_with_some_lenght_{i}"))
-w("as", fill(lambda i:f"a{i} = {i} mm as fraction 1/64"))
-w("units", fill(lambda i:f"a{i} = 1 "+"*".join(["mm"]*20)+"/"+"/".join(["m"]*20)))
-w("warn", fill(lambda i:f"d{i} = nearest_drill(s)", "s = 9.94 mm ±0.01\n"))
-w("caut", fill(lambda i:f"d{i} = spindle_speed(90 m/min, 20 mm)"))
-w("over_wires", fill(lambda i:f"o{i} = over_wires(\"M10-6g\", 0.895 mm)"))
-w("chainfind", "a = 10 mm ±0.1\nx0 = a\n"+fill(lambda i:f"find x{i+1} between 0 mm and 90 mm so that x{i+1} * 2 = x{i} * 2", limit=200000))
-w("lookchain", "a = 10 mm ±0.1\nx0 = a\n"+fill(lambda i:f"x{i+1} = nearest_drill(x{i}).diameter", limit=900000))
-w("lookmany", "".join(f"a{i} = 10 mm ±0.1\n" for i in range(200))+fill(lambda i:f"x{i+1} = nearest_drill(a{i%200}).diameter + round(a{(i*7)%200}, 0.01 mm)", limit=900000))
-w("lookall", "".join(f"a{i} = 10 mm ±0.1\n" for i in range(200))+"".join(f"x{i} = nearest_drill("+" + ".join(f"a{(i+j)%200}" for j in range(100))+").diameter\n" for i in range(900)))
+"""Runs the program over the notebooks of hostile_notebooks.py, each by every command,
+and prints the time of the processor and the most memory, the worst first. Each is to
+end within about 2 s and 400 MB, or to say which bound it met.
+
+    python3 tests/benches/hostile.py target/release/setover [COMMAND,…|all] [NAME…]
+
+Linux and macOS only. Nothing is written but in a folder of its own below /tmp.
+"""
+
+import os
+import re
+import resource
+import sys
+import tempfile
+from pathlib import Path
+
+SECONDS = 2.0
+BYTES = 400e6
+# What stops a child that hangs: it counts as over.
+STOP = (30, 4_000_000_000)
+NAMES = re.compile(rb"^(\w+) = |^find (\w+) ", re.MULTILINE)
+
+
+def commands(file, text):
+    """Yields the name of each command, its arguments and what is typed into it."""
+    yield "run", ["run", file], ""
+    yield "json", ["run", "--as", "json", file], ""
+    yield "csv", ["run", "--as", "csv", file], ""
+    yield "all", ["run", "--all", file], ""
+    yield "check", ["check", file], ""
+    yield "sheet", ["sheet", file, "-o", "-"], ""
+    yield "samples", ["run", "--samples", "10000", file], ""
+    names = [(a or b).decode() for a, b in NAMES.findall(text)]
+    if names:
+        yield "with", ["run", file, "--with", f"{names[0]}=7 mm"], ""
+        yield "compare", ["compare", file, file], ""
+        yield "explain", ["explain", file, names[0]], ""
+        yield "explain-last", ["explain", file, names[-1]], ""
+    if b"\ncheck " in text:
+        yield "explain-check", ["explain", file, "check 1"], ""
+    yield "try", ["try", file], "1 + 1\nq_q = 3 mm\nsheet\n"
+
+
+def written(folder, only):
+    """Writes the notebooks and returns their names. In a process of its own, for what
+    this one takes counts for all that it starts."""
+    child = os.fork()
+    if child == 0:
+        from hostile_notebooks import NOTEBOOKS
+
+        for name, text in NOTEBOOKS.items():
+            if not only or name in only:
+                Path(folder, f"{name}.job").write_text(text, encoding="utf-8", newline="")
+        os._exit(0)
+    os.waitpid(child, 0)
+    return sorted(path.stem for path in Path(folder).glob("*.job"))
+
+
+def spent(program, arguments, typed, folder):
+    """Returns the seconds of the processor, the most bytes and the exit status."""
+    said = os.memfd_create("typed") if hasattr(os, "memfd_create") else os.open("/dev/null", os.O_RDWR)
+    os.write(said, typed.encode())
+    os.lseek(said, 0, os.SEEK_SET)
+    child = os.fork()
+    if child == 0:
+        resource.setrlimit(resource.RLIMIT_CPU, (STOP[0], STOP[0]))
+        resource.setrlimit(resource.RLIMIT_AS, (STOP[1], STOP[1]))
+        quiet = os.open("/dev/null", os.O_WRONLY)
+        os.dup2(said, 0)
+        os.dup2(quiet, 1)
+        os.dup2(quiet, 2)
+        os.chdir(folder)
+        os.environ["SETOVER_DATA"] = folder
+        os.execv(program, [program, *arguments])
+    _, status, used = os.wait4(child, 0)
+    os.close(said)
+    scale = 1 if sys.platform == "darwin" else 1024
+    return used.ru_utime + used.ru_stime, used.ru_maxrss * scale, os.waitstatus_to_exitcode(status)
+
+
+def main():
+    program = os.path.abspath(sys.argv[1])
+    wanted = sys.argv[2].split(",") if len(sys.argv) > 2 else ["all"]
+    results = []
+    with tempfile.TemporaryDirectory() as folder:
+        names = written(folder, sys.argv[3:])
+        for name in names:
+            text = Path(folder, f"{name}.job").read_bytes()
+            for command, arguments, typed in commands(f"{name}.job", text):
+                if "all" not in wanted and command not in wanted:
+                    continue
+                seconds, most, status = spent(program, arguments, typed, folder)
+                results.append((max(seconds / SECONDS, most / BYTES), seconds, most, status, command, name))
+                if seconds > SECONDS or most > BYTES or status not in (0, 1, 2):
+                    print(f"OVER {seconds:6.2f} s {most / 1e6:7.1f} MB  exit {status:3}  {command:13} {name}", flush=True)
+    results.sort(reverse=True)
+    print(f"\n{len(results)} runs of {len(names)} notebooks; the worst")
+    for _, seconds, most, status, command, name in results[:60]:
+        print(f"{seconds:6.2f} s {most / 1e6:7.1f} MB  exit {status:3}  {command:13} {name}")
+
+
+main()
