@@ -126,7 +126,9 @@ impl ToleranceAnalysis {
             }
             again = again.saturating_sub(workspace.slots.len());
             if again == 0 {
-                let nominal = workspace.value(*slot).and_then(|value| value.quantity().ok());
+                let nominal = workspace
+                    .value(*slot)
+                    .and_then(|value| value.quantity().ok());
                 let untold = nominal.map(|nominal| (*slot, prove::untold(nominal)));
                 self.possible.extend(untold);
                 continue;
