@@ -10,6 +10,7 @@ use crate::quantity::count;
 use crate::sheet::TerminalStyle;
 use crate::sheet::manual_topic;
 use crate::sheet::reference::{sections_text, words_text};
+use crate::syntax::ItemKind;
 
 /// What may follow a command.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -290,7 +291,7 @@ fn sheet(session: &mut Session, section: &str) -> Reply {
         ("all", section) => (true, section.trim()),
         _ => (false, section),
     };
-    let section = section.trim_matches(['[', ']']).trim();
+    let section = ItemKind::Section.body(section);
     if section.is_empty() {
         return Reply::said(session.sheet_text(None, all).unwrap_or_default());
     }

@@ -190,7 +190,8 @@ impl Session {
             let slot = item.slot.and_then(|slot| self.workspace.slot(slot));
             slot.is_some_and(|slot| !slot.name.is_empty() && *slot.name == *name)
                 || !name.is_empty() && page.text_at(item.piece.span) == name
-                || page.text_at(item.piece.span).strip_prefix("check ") == Some(name)
+                || item.kind == ItemKind::Check
+                    && item.kind.body(page.text_at(item.piece.span)) == name
         };
         let places: Vec<usize> = (0..page.items.len())
             .filter(|index| page.items.get(*index).is_some_and(of_name))

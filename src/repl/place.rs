@@ -206,9 +206,7 @@ fn replace(
 /// Returns the heading of a section item.
 #[must_use]
 pub fn heading<'a>(page: &'a Page, item: &Item) -> &'a str {
-    page.text_at(item.piece.span)
-        .trim_matches(['[', ']'])
-        .trim()
+    item.kind.body(page.text_at(item.piece.span))
 }
 
 /// Returns where the statements of a section end: behind its last statement, or the end of

@@ -149,24 +149,14 @@ fn cautions(workspace: &Workspace) -> Vec<Caution> {
 pub fn formula_text<'a>(page: &'a Page, item: &Item) -> &'a str {
     let text = page.text_at(item.piece.span);
     match item.kind {
-        ItemKind::Cell => text
-            .split_once('=')
-            .map_or(text, |(_, formula)| formula.trim()),
-        // A named one: `tried = vary …`.
-        ItemKind::Vary => match text.split_once('=') {
-            Some((name, vary)) if !name.trim().contains(char::is_whitespace) => vary.trim(),
-            _ => text,
-        },
-        ItemKind::Check => text.strip_prefix("check").map_or(text, str::trim),
-        ItemKind::Op => text.strip_prefix("op").map_or(text, str::trim),
-        _ => text,
+        ItemKind::Draw => text,
+        kind => kind.body(text),
     }
 }
 
 /// Returns what a `draw` statement draws, on one line.
 fn drawn_text(page: &Page, item: &Item) -> String {
-    let text = page.text_at(item.piece.span);
-    let text = text.strip_prefix("draw").unwrap_or(text);
+    let text = item.kind.body(page.text_at(item.piece.span));
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -251,11 +241,7 @@ impl<'a> Builder<'a> {
 
     fn item(&mut self, index: u32, item: &Item) {
         if item.kind == ItemKind::Section {
-            let heading = self
-                .page
-                .text_at(item.piece.span)
-                .trim_matches(['[', ']'])
-                .trim();
+            let heading = item.kind.body(self.page.text_at(item.piece.span));
             let (heading, working) = needed::heading(heading);
             self.working = working;
             self.sections.push(Section {

@@ -116,7 +116,7 @@ pub fn slot_called(workspace: &Workspace, name: &str) -> Option<u32> {
             _ => continue,
         };
         let text = words(page.text_at(item.piece.span));
-        let condition = text.strip_prefix("check ").unwrap_or(&text);
+        let condition = ItemKind::Check.body(&text);
         if wanted == text || wanted == condition || wanted == format!("{word} {number}") {
             return item.slot;
         }

@@ -48,6 +48,26 @@ impl ItemKind {
     pub const fn is_beside(self) -> bool {
         matches!(self, Self::Measured | Self::Aim)
     }
+
+    /// Returns what a statement of this kind says: what stands behind its `=` or its word,
+    /// or in its brackets; all of it where it has none of them.
+    #[must_use]
+    pub fn body(self, text: &str) -> &str {
+        let behind = |word: &str| text.strip_prefix(word).map_or(text, str::trim);
+        match self {
+            Self::Cell => text.split_once('=').map_or(text, |(_, said)| said.trim()),
+            // A named one: `tried = vary …`.
+            Self::Vary => match text.split_once('=') {
+                Some((name, said)) if !name.trim().contains(char::is_whitespace) => said.trim(),
+                _ => text,
+            },
+            Self::Section => text.trim_matches(['[', ']']).trim(),
+            Self::Check => behind("check"),
+            Self::Op => behind("op"),
+            Self::Draw => behind("draw"),
+            _ => text,
+        }
+    }
 }
 
 /// What a statement says something about.
