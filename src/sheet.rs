@@ -32,6 +32,7 @@ mod moved;
 mod narrow;
 mod needed;
 mod op_cautions;
+mod op_lines;
 mod pictures;
 mod record_rows;
 pub mod reference;

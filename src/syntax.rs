@@ -8,12 +8,14 @@
 mod build;
 mod build_draw;
 mod build_literal;
+mod build_operation;
 mod build_statement;
 mod depth;
 mod document;
 mod lex;
 mod operators;
 mod print;
+mod print_expression;
 mod quotes;
 mod rules;
 mod split;
@@ -27,7 +29,8 @@ pub use document::{
 };
 pub use lex::{Token, TokenKind, is_class, lex, lex_after, word_at};
 pub use operators::Operator;
-pub use print::{print_expression, print_statement};
+pub use print::print_statement;
+pub use print_expression::print_expression;
 pub use split::{StatementText, split};
 pub use statement::{ItemKind, Role, STATEMENT_WORDS};
 pub use tree::{

@@ -23,6 +23,7 @@ mod hole_sizes;
 mod holes;
 mod leaders;
 mod length_stack;
+mod lettering;
 mod lever;
 mod listed;
 mod measure;
@@ -40,8 +41,8 @@ mod thread;
 
 use std::sync::Arc;
 
-pub use canvas::FONT;
 pub use graph::{Graph, Limit, Series};
+pub use lettering::FONT;
 pub use measure::trimmed;
 
 use figure::Figure;

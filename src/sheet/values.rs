@@ -2,12 +2,10 @@
 
 use super::build::Builder;
 use super::formatted_value::FormattedValue;
-use super::formatted_value::said_fields;
-use super::model::{Grid, OpPart, Row, RowKind, RowState};
-use super::needed::ratio_in_op;
+use super::model::{Grid, Row, RowKind, RowState};
 use super::record_rows::{json_of, without_noise};
 use crate::language::{Size, Table, Value};
-use crate::notebook::{CheckLimits, Definition, Known, Limits, Monotonicity, OpPartCode, Verdict};
+use crate::notebook::{CheckLimits, Known, Limits, Monotonicity, Verdict};
 use crate::quantity::{Quantity, Side, Style, Unit, count, decimals_for, ratio_ends};
 
 /// How far outside its limits a reading counts as on them, in metres: rounding.
@@ -300,92 +298,6 @@ impl Builder<'_> {
             "root-sum-square misses too"
         };
         format!("{word}: misses by {missing} at the limits{driver}; {root}")
-    }
-
-    fn is_for_each(&self, slot: u32) -> bool {
-        let content = self.workspace.slot(slot).map(|slot| &slot.content);
-        matches!(content, Some(Definition::OpEach(_)))
-    }
-
-    /// Returns the lines of an op for each row: `7.1`, `7.2`, …
-    pub(super) fn op_rows(&self, row: Row, slot: u32) -> Vec<Row> {
-        let content = self.workspace.slot(slot).map(|slot| &slot.content);
-        let (Some(Definition::OpEach(each)), Some(Value::List(steps))) =
-            (content, self.workspace.value(slot))
-        else {
-            return vec![row];
-        };
-        if steps.is_empty() {
-            let text = "no rows".to_owned();
-            return vec![Row { text, ..row }];
-        }
-        // Each line has its own; all of them are large.
-        let row = Row {
-            value: serde_json::Value::Null,
-            unit: serde_json::Value::Null,
-            si: serde_json::Value::Null,
-            written: FormattedValue::default(),
-            parts: Vec::new(),
-            text: String::new(),
-            ..row
-        };
-        let line = |(number, step): (usize, &Value)| {
-            let mut line = row.clone();
-            line.name = format!("{}.{number}", row.name);
-            (line.value, line.unit, line.si) = json_of(&self.writer, step);
-            line.written = self.writer.value(step);
-            line.parts = match step {
-                Value::List(values) if !each.parts.is_empty() => self.op_parts(slot, values),
-                step => self.card_parts(step),
-            };
-            let text: String = line.parts.iter().map(|part| part.text.as_str()).collect();
-            text.trim().clone_into(&mut line.text);
-            // What goes for all lines is said once.
-            if number > 1 {
-                line.note.clear();
-                line.cautions.clear();
-            }
-            line
-        };
-        (1..).zip(steps.iter()).map(line).collect()
-    }
-
-    /// Returns a row of a table as a line of a card: its names and its values.
-    fn card_parts(&self, step: &Value) -> Vec<OpPart> {
-        let piece = |text: String, value| OpPart { text, value };
-        let Value::Record(record) = step else {
-            return vec![piece(self.writer.sentence(step), true)];
-        };
-        let mut parts = Vec::new();
-        for (name, value) in said_fields(record) {
-            let comma = if parts.is_empty() { "" } else { ", " };
-            parts.push(piece(format!("{comma}{name} "), false));
-            parts.push(piece(self.writer.sentence(value), true));
-        }
-        parts
-    }
-
-    fn op_parts(&self, slot: u32, values: &[Value]) -> Vec<OpPart> {
-        let parts = match self.workspace.slot(slot).map(|slot| &slot.content) {
-            Some(Definition::Op(parts)) => parts,
-            Some(Definition::OpEach(each)) => &each.parts,
-            _ => return Vec::new(),
-        };
-        let mut values = values.iter();
-        let mut pieces = Vec::new();
-        for part in parts {
-            let text = match part {
-                OpPartCode::Text(words) => Some(words.clone()),
-                OpPartCode::Value(_) => values.next().map(|value| {
-                    ratio_in_op(part, value).unwrap_or_else(|| self.writer.sentence(value))
-                }),
-            };
-            pieces.extend(text.map(|text| OpPart {
-                text,
-                value: matches!(part, OpPartCode::Value(_)),
-            }));
-        }
-        pieces
     }
 
     pub(super) fn grid(&self, table: &Table) -> Grid {

@@ -2,7 +2,8 @@
 
 use pest::iterators::Pair;
 
-use super::build::{argument, expression, name_of, operation, span_of, strange};
+use super::build::{argument, expression, name_of, span_of, strange};
+use super::build_operation::operation;
 use super::rules::Rule;
 use super::{Draw, Expression, Name};
 use crate::diagnostic::{Diagnostic, Span};

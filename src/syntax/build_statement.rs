@@ -3,9 +3,10 @@
 use pest::Parser;
 use pest::iterators::Pair;
 
-use super::build::{expression, find, formula, name_of, operation, span_of, strange, text_of};
+use super::build::{expression, find, formula, name_of, span_of, strange, text_of};
 use super::build_draw::draw;
 use super::build_literal::literal_parts;
+use super::build_operation::operation;
 use super::depth::Prose;
 use super::rules::{NotebookParser, Rule};
 use super::split::prose;

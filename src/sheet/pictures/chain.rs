@@ -1,8 +1,9 @@
 //! A chain of dimensions along one line (ISO 129-1).
 
 use super::area::Point;
-use super::canvas::{Anchor, CAPITAL, Canvas, LineType, width_of};
+use super::canvas::{Canvas, LineType};
 use super::dimension::{ARROW, PAST};
+use super::lettering::{Anchor, CAPITAL, width_of};
 use super::spread::spread;
 
 /// A length of a chain.

@@ -3,9 +3,10 @@
 use std::f64::consts::FRAC_PI_2;
 
 use super::area::{Area, Point};
-use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
+use super::canvas::{Canvas, LineType};
 use super::dimension::ARROW;
 use super::figure::{Extent, Figure};
+use super::lettering::{Anchor, CAPITAL};
 use super::measure::{Fields, Measure};
 
 /// An axle with its one or two gears and its place, in modules.

@@ -5,7 +5,8 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::area::Point;
-use super::canvas::{Anchor, CAPITAL, Canvas, LineType, width_of};
+use super::canvas::{Canvas, LineType};
+use super::lettering::{Anchor, CAPITAL, width_of};
 
 /// The length of an arrow head.
 pub const ARROW: f64 = 3.0;

@@ -3,8 +3,9 @@
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use super::area::{Area, Point};
-use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
+use super::canvas::{Canvas, LineType};
 use super::figure::{Extent, Figure};
+use super::lettering::{Anchor, CAPITAL};
 use super::measure::Fields;
 
 /// A dividing plate.

@@ -1,9 +1,10 @@
 //! The tolerance zones of a fit against the zero line.
 
 use super::area::{Point, rectangle};
-use super::canvas::{Anchor, CAPITAL, Canvas, LineType, width_of};
+use super::canvas::{Canvas, LineType};
 use super::dimension::TEXT_STEP;
 use super::figure::{Extent, Figure};
+use super::lettering::{Anchor, CAPITAL, width_of};
 use super::measure::{Fields, Measure};
 use super::spread::spread;
 

@@ -1,8 +1,9 @@
 //! A what-if table as a graph: one field a shown cell, all over the varied one.
 
 use super::area::Point;
-use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
+use super::canvas::{Canvas, LineType};
 use super::figure::{Extent, Figure};
+use super::lettering::{Anchor, CAPITAL};
 use super::measure::cut;
 
 /// A limit that a check sets.

@@ -2,9 +2,10 @@
 //! are counted on from its ends.
 
 use super::area::Point;
-use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
+use super::canvas::{Canvas, LineType};
 use super::figure::Figure;
 use super::holes::{Hole, Holes};
+use super::lettering::{Anchor, CAPITAL};
 use super::scale::scale_for;
 
 /// The least distance, in millimetres on paper, at which each hole has its number:

@@ -1,9 +1,10 @@
 //! A pattern of holes: the datum, coordinates, numbers and chords.
 
 use super::area::{Area, Point};
-use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
+use super::canvas::{Canvas, LineType};
 use super::figure::{Extent, Figure};
 use super::hole_numbers::{Numbered, label};
+use super::lettering::{Anchor, CAPITAL};
 use super::measure::{Fields, Measure};
 use super::running::{Mark, Side};
 use crate::language::Value;

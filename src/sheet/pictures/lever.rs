@@ -3,9 +3,10 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::area::{Area, Point};
-use super::canvas::{Anchor, CAPITAL, Canvas, LineType, coordinate};
+use super::canvas::{Canvas, LineType, coordinate};
 use super::dimension::ABOVE;
 use super::figure::{Extent, Figure};
+use super::lettering::{Anchor, CAPITAL};
 use super::measure::{Fields, Measure};
 
 /// A lever: the big end's centre is the origin, the small end lies along X.

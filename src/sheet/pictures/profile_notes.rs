@@ -3,9 +3,10 @@
 use std::f64::consts::FRAC_PI_2;
 
 use super::area::Point;
-use super::canvas::{Anchor, CAPITAL, Canvas, LineType, width_of};
+use super::canvas::{Canvas, LineType};
 use super::chain::Span;
 use super::dimension::TEXT_STEP;
+use super::lettering::{Anchor, CAPITAL, width_of};
 use super::profile::Profile;
 use super::running::{Mark, Side};
 use super::spread::spread;

@@ -168,7 +168,7 @@ impl Dovetail {
             .map(|out| {
                 (
                     middle.towards(half, radius + out),
-                    super::canvas::Anchor::Middle,
+                    super::lettering::Anchor::Middle,
                 )
             })
             .collect();
@@ -273,8 +273,8 @@ impl Figure for Vee {
             );
         }
         let places = [2.0, 8.0].map(|out| {
-            let at = Point::new(0.0, radius + out + super::canvas::CAPITAL);
-            (at, super::canvas::Anchor::Middle)
+            let at = Point::new(0.0, radius + out + super::lettering::CAPITAL);
+            (at, super::lettering::Anchor::Middle)
         });
         canvas.angle(
             bottom,

@@ -4,8 +4,9 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::area::Point;
-use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
+use super::canvas::{Canvas, LineType};
 use super::dimension::{ARROW, PAST, TEXT_STEP};
+use super::lettering::{Anchor, CAPITAL};
 use super::spread::spread;
 
 /// How far an extension line leans to reach a value that had to move.

@@ -1,8 +1,9 @@
 //! Work between centres with the tailstock set over, seen from above.
 
 use super::area::Point;
-use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
+use super::canvas::{Canvas, LineType};
 use super::figure::{Extent, Figure};
+use super::lettering::{Anchor, CAPITAL};
 use super::measure::{Fields, Measure};
 
 /// A taper between set-over centres.

@@ -3,9 +3,10 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::area::{Point, rectangle};
-use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
+use super::canvas::{Canvas, LineType};
 use super::dimension::TEXT_STEP;
 use super::figure::{Extent, Figure};
+use super::lettering::{Anchor, CAPITAL};
 use super::measure::{Fields, Measure};
 use super::spread::spread;
 

@@ -1,9 +1,10 @@
 //! The profile of an external thread with the tool, the passes and a wire.
 
 use super::area::{Area, Point, rectangle};
-use super::canvas::{Anchor, CAPITAL, Canvas, LineType};
+use super::canvas::{Canvas, LineType};
 use super::dimension::TEXT_STEP;
 use super::figure::{Extent, Figure};
+use super::lettering::{Anchor, CAPITAL};
 use super::measure::{Fields, Measure};
 use super::spread::spread;
 
