@@ -7,6 +7,8 @@ mod compared;
 mod generated;
 mod killed;
 mod kills;
+#[cfg(unix)]
+mod on_disk;
 mod program;
 mod recalculated;
 mod solved;

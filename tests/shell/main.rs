@@ -5,6 +5,8 @@ mod builder;
 mod calc;
 mod faults;
 mod first_hour;
+mod frozen;
+mod hostile;
 mod inches;
 mod json;
 mod layout;
