@@ -346,7 +346,7 @@ fn not_known(check: &CheckLimits) -> String {
         margins.any(|(limits, _)| limits.course == course)
     };
     let why = if check.known == Known::Searched {
-        "it holds wherever it was tried, but what it looks up leaves no proof"
+        "it holds for every part that was tried, which is no proof"
     } else if is(Monotonicity::Varied) {
         "it rests on a what-if table, whose limits are unknown"
     } else if is(Monotonicity::Breaks) {

@@ -185,7 +185,7 @@ fn known(word: &str) -> &'static str {
     match word {
         "proven" => "proven",
         "enclosed" => "no value lies outside, but it may come less far",
-        "searched" => "the worst that was seen: a look-up leaves no proof",
+        "searched" => "the worst of the parts tried, which is no proof",
         _ => "not known",
     }
 }
