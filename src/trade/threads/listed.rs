@@ -39,47 +39,18 @@ impl Listed {
     }
 }
 
+/// A row of a table of threads; each table has some of the columns.
 #[derive(Deserialize)]
-struct MetricRow {
+struct Row {
     designation: String,
-    major_mm: f64,
-    pitch_mm: f64,
-    series: String,
-    tapping_drill_mm: Option<f64>,
-}
-
-#[derive(Deserialize)]
-struct UnifiedRow {
-    designation: String,
-    series: String,
-    major_in: f64,
-    tpi: f64,
-    tapping_drill: Option<String>,
-}
-
-#[derive(Deserialize)]
-struct BritishRow {
-    designation: String,
-    series: String,
-    major_mm: f64,
-    tpi: Option<f64>,
+    series: Option<String>,
+    major_mm: Option<f64>,
+    major_in: Option<f64>,
     pitch_mm: Option<f64>,
+    tpi: Option<f64>,
     minor_mm: Option<f64>,
     tapping_drill_mm: Option<f64>,
-}
-
-#[derive(Deserialize)]
-struct TrapezoidalRow {
-    designation: String,
-    major_mm: f64,
-    pitch_mm: f64,
-}
-
-#[derive(Deserialize)]
-struct AcmeRow {
-    designation: String,
-    major_in: f64,
-    tpi: f64,
+    tapping_drill: Option<String>,
 }
 
 /// Every thread of the tables.
@@ -87,16 +58,50 @@ struct AcmeRow {
 /// Source: ISO 261:1998, ISO 2306:1972; ASME B1.1-2003; BS 84:1956, BS 93:1951,
 /// ISO 228-1:2000; ISO 2903:1993; ASME B1.5-1997, as the tables themselves say.
 pub(super) static LISTED: LazyLock<Vec<Listed>> = LazyLock::new(|| {
-    let mut all = metric();
-    all.extend(unified());
-    all.extend(british());
-    all.extend(trapezoidal());
-    all.extend(acme());
-    all
+    let tables = [
+        ("threads_iso_metric", Form::Metric, "ISO metric"),
+        ("threads_unified", Form::Unified, ""),
+        ("threads_british", Form::Whitworth, ""),
+        ("threads_trapezoidal", Form::Trapezoidal, "Tr"),
+        ("threads_acme", Form::Acme, "Acme"),
+    ];
+    let rows = tables.into_iter().flat_map(|(name, form, series)| {
+        let rows = built_in::<Row>(name).rows.into_iter();
+        rows.filter_map(move |row| listed(row, form, series))
+    });
+    rows.collect()
 });
 
-fn pitch_of(tpi: f64) -> Length {
-    Length::new::<inch>(1.0) / tpi
+/// Returns the thread of a row of a table that has mostly threads of one form; `series` is
+/// what the name of its series begins with.
+fn listed(row: Row, form: Form, series: &str) -> Option<Listed> {
+    let series = [series, row.series.as_deref().unwrap_or("")].join(" ");
+    let series = series.trim().to_owned();
+    let major = row.major_mm.map(mm);
+    let major = major.or(row.major_in.map(Length::new::<inch>))?;
+    let pitch = row.tpi.map(|tpi| Length::new::<inch>(1.0) / tpi);
+    let nominal = match series.as_str() {
+        "BA" => row.designation.strip_suffix(" BA")?.parse().ok()?,
+        "G" => inches(row.designation.strip_prefix("G ")?)?,
+        _ if form == Form::Whitworth => row.major_mm? / 25.4,
+        _ => row.major_mm.or(row.major_in)?,
+    };
+    let drill = row.tapping_drill.and_then(|name| inch_drill(&name));
+    Some(Listed {
+        form: if series == "BA" {
+            Form::BritishAssociation
+        } else {
+            form
+        },
+        designation: row.designation,
+        series,
+        nominal,
+        major,
+        pitch: pitch.or(row.pitch_mm.map(mm))?,
+        tpi: row.tpi,
+        minor: row.minor_mm.map(mm),
+        drill: row.tapping_drill_mm.map(metric_drill).or(drill),
+    })
 }
 
 fn metric_drill(diameter: f64) -> Drill {
@@ -105,38 +110,6 @@ fn metric_drill(diameter: f64) -> Drill {
         name: name_of(diameter),
         diameter,
     }
-}
-
-fn metric() -> Vec<Listed> {
-    let table = built_in::<MetricRow>("threads_iso_metric");
-    let listed = table.rows.into_iter().map(|row| Listed {
-        designation: row.designation,
-        series: format!("ISO metric {}", row.series),
-        form: Form::Metric,
-        nominal: row.major_mm,
-        major: mm(row.major_mm),
-        pitch: mm(row.pitch_mm),
-        tpi: None,
-        minor: None,
-        drill: row.tapping_drill_mm.map(metric_drill),
-    });
-    listed.collect()
-}
-
-fn unified() -> Vec<Listed> {
-    let table = built_in::<UnifiedRow>("threads_unified");
-    let listed = table.rows.into_iter().map(|row| Listed {
-        drill: row.tapping_drill.and_then(|name| inch_drill(&name)),
-        designation: row.designation,
-        series: row.series,
-        form: Form::Unified,
-        nominal: row.major_in,
-        major: Length::new::<inch>(row.major_in),
-        pitch: pitch_of(row.tpi),
-        tpi: Some(row.tpi),
-        minor: None,
-    });
-    listed.collect()
 }
 
 /// Returns a drill that an inch table names; whole inches stand there without a unit.
@@ -150,34 +123,6 @@ pub(super) fn inch_drill(name: &str) -> Option<Drill> {
     drill(&name).ok()
 }
 
-fn british() -> Vec<Listed> {
-    let table = built_in::<BritishRow>("threads_british");
-    let listed = table.rows.into_iter().filter_map(|row| {
-        let pitch = row.tpi.map(pitch_of).or(row.pitch_mm.map(mm))?;
-        let nominal = match row.series.as_str() {
-            "BA" => row.designation.strip_suffix(" BA")?.parse().ok()?,
-            "G" => inches(row.designation.strip_prefix("G ")?)?,
-            _ => row.major_mm / 25.4,
-        };
-        Some(Listed {
-            form: if row.series == "BA" {
-                Form::BritishAssociation
-            } else {
-                Form::Whitworth
-            },
-            designation: row.designation,
-            series: row.series,
-            nominal,
-            major: mm(row.major_mm),
-            pitch,
-            tpi: row.tpi,
-            minor: row.minor_mm.map(mm),
-            drill: row.tapping_drill_mm.map(metric_drill),
-        })
-    });
-    listed.collect()
-}
-
 /// Returns the inches of `1 1/4`, `3/8`, `2`.
 fn inches(text: &str) -> Option<f64> {
     let mut sum = 0.0;
@@ -188,38 +133,6 @@ fn inches(text: &str) -> Option<f64> {
         };
     }
     Some(sum)
-}
-
-fn trapezoidal() -> Vec<Listed> {
-    let table = built_in::<TrapezoidalRow>("threads_trapezoidal");
-    let listed = table.rows.into_iter().map(|row| Listed {
-        designation: row.designation,
-        series: "Tr".to_owned(),
-        form: Form::Trapezoidal,
-        nominal: row.major_mm,
-        major: mm(row.major_mm),
-        pitch: mm(row.pitch_mm),
-        tpi: None,
-        minor: None,
-        drill: None,
-    });
-    listed.collect()
-}
-
-fn acme() -> Vec<Listed> {
-    let table = built_in::<AcmeRow>("threads_acme");
-    let listed = table.rows.into_iter().map(|row| Listed {
-        designation: row.designation,
-        series: "Acme".to_owned(),
-        form: Form::Acme,
-        nominal: row.major_in,
-        major: Length::new::<inch>(row.major_in),
-        pitch: pitch_of(row.tpi),
-        tpi: Some(row.tpi),
-        minor: None,
-        drill: None,
-    });
-    listed.collect()
 }
 
 /// Returns the rows of some tables.
@@ -257,7 +170,7 @@ mod tests {
 
     #[test]
     fn every_named_drill_is_found() {
-        let table = built_in::<UnifiedRow>("threads_unified");
+        let table = built_in::<Row>("threads_unified");
         for row in table.rows {
             if let Some(name) = row.tapping_drill {
                 assert!(inch_drill(&name).is_some(), "{}: {name}", row.designation);
