@@ -30,13 +30,13 @@ mod written;
 
 pub use definitions::{NamedUnit, definition, definitions};
 pub use dimension::Dimension;
-pub use equal::{SAME, compare, left_over, nearest, rounded, tan, within_one};
+pub use equal::{SAME, compare, left_over, nearest, rounded, tan, within_a_turn, within_one};
 pub use parse_unit::parse_unit;
 pub use range::{Rounding, aim_text, ends_text, ratio_ends};
 pub use shown::{System, default_unit, for_system, in_system, system_of};
 pub use unit::{Side, Style, Unit};
 pub use value::{Quantity, slack};
 pub use written::{
-    count, decimals_for, degrees_minutes_seconds, in_unit, number, plain, quantity, ratio,
+    count, decimals_for, degrees_minutes_seconds, in_unit, number, plain, quantity, ratio, short,
     significant, trimmed,
 };

@@ -88,6 +88,19 @@ pub fn left_over(value: f64, step: f64) -> f64 {
     }
 }
 
+/// Returns an angle of any size as 0 up to, not including, a whole `turn`; what is within
+/// rounding of a turn is 0.
+#[must_use]
+pub fn within_a_turn(angle: f64, turn: f64) -> f64 {
+    let noise = 3e-13 * turn;
+    let turned = angle.rem_euclid(turn);
+    if turned < noise || turn - turned < noise {
+        0.0
+    } else {
+        turned
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -263,6 +263,15 @@ fn fraction(value: f64, denominator: u16) -> String {
     }
 }
 
+/// Returns a number with at most `places` decimals, without trailing zeros.
+#[must_use]
+pub fn short(value: f64, places: usize) -> String {
+    match trimmed(&format!("{value:.places$}")) {
+        "-0" => "0".to_owned(),
+        text => text.to_owned(),
+    }
+}
+
 /// Returns a count with its noun: "1 argument", "2 arguments".
 #[must_use]
 pub fn count(number: usize, noun: &str) -> String {
@@ -283,6 +292,14 @@ mod tests {
             quantity(Quantity::of(value, unit).unwrap(), System::Metric),
             expected
         );
+    }
+
+    #[test]
+    fn numbers_are_written_short() {
+        assert_eq!(short(1.250, 3), "1.25");
+        assert_eq!(short(100.0, 3), "100");
+        assert_eq!(short(100.0, 0), "100");
+        assert_eq!(short(-0.000_01, 3), "0");
     }
 
     #[test]

@@ -29,9 +29,9 @@ use uom::si::f64::Length;
 use uom::si::length::{meter, millimeter};
 
 use crate::diagnostic::Fault;
+use crate::quantity::short;
 use crate::trade::change_gears::search::{Found, Wheels};
 use crate::trade::fraction::Fraction;
-use crate::trade::words::short;
 
 /// The most gears that a search takes.
 const MOST_GEARS: usize = 64;

@@ -11,7 +11,7 @@ use uom::si::f64::Length;
 use uom::si::length::{meter, nanometer};
 
 use crate::diagnostic::Fault;
-use crate::trade::words::short;
+use crate::quantity::short;
 
 /// The most pieces, and the most bars, of a job.
 pub const MOST_PIECES: usize = 2_000;

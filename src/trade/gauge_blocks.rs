@@ -23,9 +23,9 @@ use uom::si::f64::Length;
 use uom::si::length::millimeter;
 
 use crate::diagnostic::Fault;
+use crate::quantity::short;
 use crate::trade::gauge_blocks::search::{MOST_BLOCKS, ReachableSums};
 use crate::trade::gauge_blocks::sets::{Set, UNITS_PER_MM, find};
-use crate::trade::words::short;
 
 /// How far a size may lie from a whole number of units and still be that number.
 const ROUNDING_UNITS: f64 = 0.01;

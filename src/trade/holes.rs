@@ -21,6 +21,7 @@ use uom::si::angle::degree;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::meter;
 
+use crate::quantity::within_a_turn;
 use crate::trade::work;
 
 /// What a hole of a pattern counts, in operations.
@@ -55,19 +56,9 @@ fn snapped(metres: f64, size: f64) -> Length {
     }
 }
 
-/// Returns an angle of any size as 0 up to, not including, 360 degrees.
-fn within_a_turn(degrees: f64) -> f64 {
-    let turned = degrees.rem_euclid(360.0);
-    if turned < 1e-10 || 360.0 - turned < 1e-10 {
-        0.0
-    } else {
-        turned
-    }
-}
-
 /// Sine and cosine of an angle in degrees, exact on the axes.
 fn direction(degrees: f64) -> (f64, f64) {
-    let turned = within_a_turn(degrees);
+    let turned = within_a_turn(degrees, 360.0);
     match turned {
         0.0 => (0.0, 1.0),
         90.0 => (1.0, 0.0),

@@ -27,8 +27,9 @@ use uom::si::f64::Length;
 use uom::si::length::{micrometer, millimeter};
 
 use crate::diagnostic::Fault;
+use crate::quantity::short;
 use crate::trade::iso286::deviations::{Deviation, fundamental};
-use crate::trade::words::{quote, short};
+use crate::trade::words::quote;
 
 pub use crate::trade::iso286::class::{Class, Feature, is_class, parse};
 pub use crate::trade::iso286::fits::{FitKind, fit, fit_between, preferred_fits};

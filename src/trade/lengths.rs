@@ -3,7 +3,7 @@
 use uom::si::f64::Length;
 use uom::si::length::{meter, millimeter};
 
-use crate::trade::words::short;
+use crate::quantity::short;
 
 /// Lengths that differ by less than this, in metres, are one length: a tenth of a
 /// nanometre, far below any gauge and far above the rounding of the arithmetic.

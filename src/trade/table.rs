@@ -6,7 +6,8 @@ use std::sync::LazyLock;
 use serde::de::DeserializeOwned;
 
 use crate::diagnostic::{Fault, did_you_mean};
-use crate::trade::words::{list, quote, short};
+use crate::quantity::short;
+use crate::trade::words::{list, quote};
 
 /// A table of the library: its heading remarks and its rows.
 #[derive(Clone, Debug)]

@@ -19,9 +19,10 @@ use uom::si::angle::radian;
 use uom::si::f64::{Angle, Length};
 
 use crate::diagnostic::{Fault, did_you_mean};
+use crate::quantity::short;
 use crate::trade::tapers::designation::{Designation, Rate};
 use crate::trade::tapers::listed::{Known, Series};
-use crate::trade::words::{quote, short};
+use crate::trade::words::quote;
 
 /// The steepest rate accepted: half an included angle of 168.6 degrees.
 const STEEPEST: f64 = 20.0;

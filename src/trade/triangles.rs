@@ -24,7 +24,7 @@ use uom::si::f64::{Angle, Area, Length};
 use uom::si::length::meter;
 
 use crate::diagnostic::Fault;
-use crate::trade::words::short;
+use crate::quantity::short;
 
 /// A triangle with a right angle between its sides a and b.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]

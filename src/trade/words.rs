@@ -34,17 +34,6 @@ pub(crate) fn list<S: AsRef<str>>(words: &[S]) -> String {
     }
 }
 
-/// Returns a number with at most `places` decimals, without trailing zeros.
-pub(crate) fn short(value: f64, places: usize) -> String {
-    let text = format!("{value:.places$}");
-    let trimmed = if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        &text
-    };
-    if trimmed == "-0" { "0" } else { trimmed }.to_owned()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -55,13 +44,5 @@ mod tests {
         assert_eq!(quote("MT9"), "`MT9`");
         assert_eq!(quote(&"x".repeat(60)).chars().count(), 43);
         assert_eq!(list(&["a", "b", "c"]), "`a`, `b` and `c`");
-    }
-
-    #[test]
-    fn numbers_are_written_short() {
-        assert_eq!(short(1.250, 3), "1.25");
-        assert_eq!(short(100.0, 3), "100");
-        assert_eq!(short(100.0, 0), "100");
-        assert_eq!(short(-0.000_01, 3), "0");
     }
 }

@@ -2,12 +2,12 @@
 
 use std::sync::Arc;
 
-use uom::si::f64::{Angle, Length};
+use uom::si::f64::Length;
 
 use crate::diagnostic::Fault;
 use crate::language::arguments::Arguments;
 use crate::language::{Table, Value};
-use crate::quantity::{Dimension, Quantity};
+use crate::quantity::{Dimension, Quantity, within_a_turn};
 use crate::trade::holes::{self, Point};
 
 pub fn moved(a: &Arguments) -> Result<Value, Fault> {
@@ -110,21 +110,8 @@ fn changed(
         if let Some(Value::Quantity(cell)) = direction.and_then(|column| row.get_mut(column))
             && cell.dimension == Dimension::ANGLE
         {
-            let angle = within_a_turn(turn(cell.si));
-            *cell = Quantity {
-                unit: cell.unit,
-                ..angle.into()
-            };
+            cell.si = within_a_turn(turn(cell.si), std::f64::consts::TAU);
         }
     }
     Ok(changed.into())
-}
-
-/// Returns the same direction between 0 and a full turn; what is within rounding of a full
-/// turn is 0.
-fn within_a_turn(radians: f64) -> Angle {
-    let turn = std::f64::consts::TAU;
-    let angle = radians.rem_euclid(turn);
-    let angle = if turn - angle < 1e-12 { 0.0 } else { angle };
-    Angle::new::<uom::si::angle::radian>(angle)
 }

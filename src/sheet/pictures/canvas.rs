@@ -66,9 +66,7 @@ const BEYOND: f64 = 20_000.0;
 
 /// Returns a number in the picture, to a thousandth of a millimetre.
 pub fn short(value: f64) -> String {
-    let text = format!("{value:.3}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0" } else { text }.to_owned()
+    crate::quantity::short(value, 3)
 }
 
 impl Canvas {
@@ -261,11 +259,6 @@ fn listed(points: &[Point]) -> String {
         .iter()
         .map(|point| format!("{},{}", short(point.x), short(point.y)));
     points.collect::<Vec<_>>().join(" ")
-}
-
-/// Returns a number for a path's `d`.
-pub fn coordinate(value: f64) -> String {
-    short(value)
 }
 
 /// Returns text without control characters, which no page may hold.

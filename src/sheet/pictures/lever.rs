@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::area::{Area, Point};
-use super::canvas::{Canvas, LineType, coordinate};
+use super::canvas::{Canvas, LineType, short};
 use super::dimension::ABOVE;
 use super::figure::{Extent, Figure};
 use super::lettering::{Anchor, CAPITAL};
@@ -62,7 +62,7 @@ impl Lever {
             small.towards(-angle, radii.1),
             big.towards(-angle, radii.0),
         ];
-        let n = coordinate;
+        let n = short;
         let [a, b, c, d] = corners.map(|p| format!("{} {}", n(p.x), n(p.y)));
         // The small end's arc is less than half a turn, the big end's more, unless
         // the flanks are parallel; both run clockwise on the drawing.

@@ -5,8 +5,8 @@ use uom::si::f64::Length;
 use uom::si::length::meter;
 
 use crate::diagnostic::Fault;
+use crate::quantity::short;
 use crate::trade::fraction::Fraction;
-use crate::trade::words::short;
 
 /// Which marks of the thread dial may be used.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]

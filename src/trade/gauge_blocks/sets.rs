@@ -7,8 +7,9 @@ use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
 use crate::diagnostic::{Fault, did_you_mean};
+use crate::quantity::short;
 use crate::trade::table::built_in;
-use crate::trade::words::{list, plain, quote, short};
+use crate::trade::words::{list, plain, quote};
 
 /// Units of 10 nm in a millimetre.
 pub(super) const UNITS_PER_MM: f64 = 100_000.0;

@@ -1,8 +1,9 @@
 //! Reading what a user calls a taper.
 
 use crate::diagnostic::Fault;
+use crate::quantity::short;
 use crate::trade::tapers::listed::{self, Series};
-use crate::trade::words::{plain, quote, short};
+use crate::trade::words::{plain, quote};
 
 /// The longest designation looked at, in bytes; nothing longer is one.
 const LONGEST: usize = 60;

@@ -8,7 +8,7 @@ use uom::si::f64::{Angle, Area, Length};
 use uom::si::length::meter;
 
 use crate::diagnostic::Fault;
-use crate::trade::words::short;
+use crate::quantity::short;
 
 /// A triangle; each angle is opposite the side of its letter.
 #[derive(Clone, Debug, PartialEq, Serialize)]
