@@ -203,19 +203,11 @@ fn lower(
     sizes: bool,
     make: impl FnOnce(&mut Lowering) -> Definition,
 ) -> (Definition, Vec<u32>) {
-    let mut scope = PageScope {
-        workspace,
-        page,
-        needs: Vec::new(),
-    };
+    let mut scope = PageScope::new(workspace, page);
     let mut lowering = Lowering::new(&mut scope, slot, sizes);
     let content = make(&mut lowering);
     let wrong = lowering.finish();
-    let content = if wrong.is_empty() {
-        content
-    } else {
-        Definition::Broken(wrong)
-    };
+    let content = content.unless(wrong);
     (content, scope.needs)
 }
 
@@ -323,11 +315,7 @@ fn define_find(
     find: &Find,
 ) -> Option<u32> {
     let slot = claim(workspace, page, piece, name)?;
-    let mut scope = PageScope {
-        workspace,
-        page,
-        needs: Vec::new(),
-    };
+    let mut scope = PageScope::new(workspace, page);
     let mut lowering = Lowering::new(&mut scope, slot, true);
     let low = lowering.expression(&find.low);
     let high = lowering.expression(&find.high);
@@ -342,17 +330,14 @@ fn define_find(
     if !ends_need.contains(&slot) {
         needs.retain(|need| *need != slot);
     }
-    let content = if wrong.is_empty() {
-        Definition::Find(Box::new(FindCell {
-            low,
-            high,
-            left,
-            right,
-            ends_need,
-        }))
-    } else {
-        Definition::Broken(wrong)
-    };
+    let content = Definition::Find(Box::new(FindCell {
+        low,
+        high,
+        left,
+        right,
+        ends_need,
+    }))
+    .unless(wrong);
     connect(workspace, slot, content, needs);
     workspace.set_item(slot, item);
     Some(slot)

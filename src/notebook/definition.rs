@@ -90,6 +90,16 @@ pub struct VaryCode {
 }
 
 impl Definition {
+    /// Returns the definition, a broken one where something is wrong.
+    #[must_use]
+    pub fn unless(self, wrong: Vec<Diagnostic>) -> Self {
+        if wrong.is_empty() {
+            self
+        } else {
+            Self::Broken(wrong)
+        }
+    }
+
     /// Returns the slots that the content of a slot needs, readings left out; nothing where
     /// its expressions do not tell.
     #[must_use]

@@ -35,11 +35,7 @@ pub(super) fn function(
     let doc = documentation
         .map(|lines| read_documentation(&lines, &names))
         .transpose();
-    let mut scope = PageScope {
-        workspace,
-        page,
-        needs: Vec::new(),
-    };
+    let mut scope = PageScope::new(workspace, page);
     let made = match doc {
         Ok(doc) => compile(parsed, doc.as_ref(), &mut scope, slot),
         Err(fault) => Err(vec![Diagnostic::at(fault, name.span)]),

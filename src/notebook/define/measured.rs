@@ -36,11 +36,7 @@ pub(super) fn beside(
         return None;
     }
     let slot = workspace.slot_of(page, &name.text);
-    let mut scope = PageScope {
-        workspace,
-        page,
-        needs: Vec::new(),
-    };
+    let mut scope = PageScope::new(workspace, page);
     let mut lowering = Lowering::new(&mut scope, slot, false);
     let node = lowering.expression(value);
     let mut wrong = lowering.finish();

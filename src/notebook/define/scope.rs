@@ -13,7 +13,17 @@ pub(super) struct PageScope<'a> {
     pub(super) needs: Vec<u32>,
 }
 
-impl PageScope<'_> {
+impl<'a> PageScope<'a> {
+    /// Looks names up in a page; nothing is needed yet.
+    pub(super) fn new(workspace: &'a mut Workspace, page: PageId) -> Self {
+        let needs = Vec::new();
+        Self {
+            workspace,
+            page,
+            needs,
+        }
+    }
+
     /// Notes a need; one noted long before is noted again, and [`connect`] drops it.
     fn need(&mut self, slot: u32) -> u32 {
         if !self.needs.iter().rev().take(FEW).any(|need| *need == slot) {

@@ -15,11 +15,7 @@ pub(super) fn vary(
     ranges: &[VaryRange],
     shown: &[Expression],
 ) {
-    let mut scope = PageScope {
-        workspace,
-        page,
-        needs: Vec::new(),
-    };
+    let mut scope = PageScope::new(workspace, page);
     let mut wrong = Vec::new();
     let mut made = Vec::new();
     for range in ranges {
@@ -38,14 +34,11 @@ pub(super) fn vary(
         .collect();
     wrong.extend(lowering.finish());
     let needs = scope.needs;
-    let content = if wrong.is_empty() {
-        Definition::Vary(Box::new(VaryCode {
-            ranges: made,
-            shown,
-        }))
-    } else {
-        Definition::Broken(wrong)
-    };
+    let content = Definition::Vary(Box::new(VaryCode {
+        ranges: made,
+        shown,
+    }))
+    .unless(wrong);
     connect(workspace, slot, content, needs);
     workspace.set_item(slot, item);
 }
@@ -53,11 +46,7 @@ pub(super) fn vary(
 /// Returns a picture; its sizes may carry tolerances of their own.
 pub(super) fn draw(workspace: &mut Workspace, page: PageId, item: u32, drawn: &Draw) -> u32 {
     let slot = workspace.add_slot(page, "".into());
-    let mut scope = PageScope {
-        workspace,
-        page,
-        needs: Vec::new(),
-    };
+    let mut scope = PageScope::new(workspace, page);
     let column = column(&mut scope, &drawn.over);
     let over =
         (!drawn.over.is_empty() && column.is_none()).then(|| varied(&mut scope, &drawn.over));
