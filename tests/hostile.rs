@@ -10,7 +10,7 @@ use std::path::Path;
 use std::sync::Mutex;
 
 use setover::internals::notebook::{Shelf, Workspace, problems};
-use setover::internals::sheet::Sheet;
+use setover::internals::sheet::{Sheet, TerminalStyle, terminal};
 
 #[global_allocator]
 static ALLOCATOR: memory::Counted = memory::Counted;
@@ -150,6 +150,32 @@ fn equations_share_the_steps_of_a_notebook() {
     let last = &found.last().expect("a problem").diagnostic;
     let said = "all that the notebook works out takes too many steps";
     assert!(last.message.contains(said), "{last:?}");
+}
+
+/// What lays tables out takes the square of a word's length to break it.
+#[test]
+fn long_words_take_what_their_length_asks_for() {
+    let _alone = ALONE.lock();
+    let look = TerminalStyle {
+        width: 80,
+        colour: false,
+    };
+    let given = |length: usize| {
+        let word = "x".repeat(length);
+        let workspace = worked_out(&format!("a = 1 mm # {word}\nb = \"{word}\"\nop {word}\n"));
+        let sheet = Sheet::of(&workspace);
+        memory::given(|| {
+            let printed = terminal(&sheet, look);
+            assert_eq!(printed.matches('x').count(), 3 * length);
+        })
+    };
+    given(1_000);
+    let (small, large) = (given(3_000), given(30_000));
+    let times = large as f64 / small as f64;
+    assert!(
+        times < 15.0,
+        "{small} bytes, then {large}: {times:.1} times"
+    );
 }
 
 /// The message of a notebook that meets a bound, and the most bytes that lived at once.

@@ -42,16 +42,15 @@ pub fn run_with(
             status = WRONG;
             continue;
         };
-        let sheet = Sheet::of(&workspace);
+        let mut sheet = Sheet::of(&workspace);
         let sampling = sampled.map(|sampled| sampled(&workspace));
         match (form, &sampling) {
             (Form::Text, _) => {
                 let gap = if index == 0 { "" } else { "\n" };
-                let shown = match all {
-                    true => sheet.clone().in_full(),
-                    false => sheet.clone(),
-                };
-                output::print(&format!("{gap}{}", terminal(&shown, output::look())));
+                if all {
+                    sheet = sheet.in_full();
+                }
+                output::print(&format!("{gap}{}", terminal(&sheet, output::look())));
             }
             (Form::Csv, None) => output::print(&csv(&sheet)),
             (Form::Csv, Some(_)) | (Form::Json, _) => {}
@@ -59,8 +58,10 @@ pub fn run_with(
         if let Some(sampling) = sampling.as_ref().filter(|_| form != Form::Json) {
             output::print(&write(sampling));
         }
-        status = status.max(judge(&workspace, &sheet));
-        sheets.push(Whole { sheet, sampling });
+        status = status.max(judge(&workspace, sheet.is_good()));
+        if form == Form::Json {
+            sheets.push(Whole { sheet, sampling });
+        }
     }
     if form == Form::Json {
         let text = match sheets.as_slice() {
@@ -116,13 +117,14 @@ pub fn check(files: &[PathBuf]) -> u8 {
             continue;
         };
         let sheet = Sheet::of(&workspace);
-        let mut shown = sheet.clone().in_full();
+        let good = sheet.is_good();
+        let mut shown = sheet.in_full();
         for section in &mut shown.sections {
             section.rows.retain(|row| row.kind == RowKind::Check);
         }
         shown.cautions.clear();
         output::print(&terminal(&shown, output::look()));
-        status = status.max(judge(&workspace, &sheet));
+        status = status.max(judge(&workspace, good));
     }
     status
 }
@@ -139,11 +141,11 @@ pub fn open(file: &Path) -> Option<Workspace> {
 }
 
 /// Says what is wrong; gives the exit status.
-pub fn judge(workspace: &Workspace, sheet: &Sheet) -> u8 {
+pub fn judge(workspace: &Workspace, good: bool) -> u8 {
     let errors = output::diagnose_all(workspace);
     if errors > 0 {
         WRONG
-    } else if sheet.is_good() {
+    } else if good {
         WELL
     } else {
         CHECK_FAILED

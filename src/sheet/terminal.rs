@@ -10,7 +10,7 @@ use super::formatted_value::FormattedValue;
 use super::model::{Row, RowKind, RowState, Section, Sheet};
 use super::narrow;
 use super::terminal_grid::{lined_up, write_grid};
-use super::terminal_style::{TerminalStyle, plain_table, push_table};
+use super::terminal_style::{TerminalStyle, breakable, plain_table, push_table};
 use crate::diagnostic::push_line;
 
 /// Writes a sheet for a terminal.
@@ -168,7 +168,8 @@ fn write_values(out: &mut String, rows: &[&Row], look: TerminalStyle) {
     }
     // Limits in a column of their own, or in one with the remarks where that takes fewer
     // lines.
-    let apart = values_lines(rows, look, true);
+    let limits = rows.iter().any(|row| !row.limits.is_empty());
+    let apart = limits.then(|| values_lines(rows, look, true)).flatten();
     let together = values_lines(rows, look, false);
     let lines = match (apart, together) {
         (Some(apart), Some(together)) if together.len() < apart.len() => Some(together),
@@ -192,7 +193,7 @@ fn values_lines(rows: &[&Row], look: TerminalStyle, limits_apart: bool) -> Optio
     for ((row, number), other) in rows.iter().zip(numbers).zip(others) {
         let text = row.written.number.is_empty();
         let mut cells = vec![
-            Cell::new(&row.name),
+            Cell::new(breakable(&row.name)),
             Cell::new(&number).set_alignment(CellAlignment::Right),
         ];
         cells.push(Cell::new(if text { "" } else { &row.written.unit }));
@@ -214,7 +215,7 @@ fn values_lines(rows: &[&Row], look: TerminalStyle, limits_apart: bool) -> Optio
         }
         let remark = remark(row);
         said.push(&remark);
-        cells.push(Cell::new(joined(&said)));
+        cells.push(Cell::new(breakable(&joined(&said))));
         table.add_row(TableRow::from(cells));
     }
     let whole = keep_whole(&mut table);
@@ -266,8 +267,11 @@ fn write_checks(out: &mut String, rows: &[&Row], look: TerminalStyle) {
     let mut states: Vec<(&str, RowState)> = Vec::new();
     for row in rows.iter().filter(|row| row.kind == RowKind::Check) {
         let (word, more) = row.status.split_once(": ").unwrap_or((&row.status, ""));
-        table.add_row([word, &row.name, &joined(&[more, &row.note])]);
-        states.push((word, row.state));
+        let said = joined(&[more, &row.note]);
+        table.add_row([word, &breakable(&row.name), &breakable(&said)]);
+        if !states.iter().any(|(known, _)| *known == word) {
+            states.push((word, row.state));
+        }
     }
     for line in table.lines() {
         // The state's word stands first on its line, so it can be coloured there.
@@ -303,7 +307,7 @@ fn write_ops(out: &mut String, rows: &[&Row], look: TerminalStyle, op: &mut usiz
         };
         table.add_row([
             Cell::new(&row.name).set_alignment(CellAlignment::Right),
-            Cell::new(text),
+            Cell::new(breakable(&text)),
         ]);
     }
     push_table(out, &table);

@@ -1,5 +1,7 @@
 //! How text looks on a terminal: its width, its colours, tables without lines.
 
+use std::borrow::Cow;
+
 use comfy_table::{ContentArrangement, Table, presets};
 
 use super::model::{Mark, RowState};
@@ -38,6 +40,29 @@ impl TerminalStyle {
             word.to_owned()
         }
     }
+}
+
+/// The longest word that is left to the layout of a table, in characters.
+const LONGEST_WORD: usize = 400;
+
+/// Returns a text whose words are no longer than a page is wide: what lays tables out takes
+/// the square of a word's length to break it.
+pub(super) fn breakable(text: &str) -> Cow<'_, str> {
+    let long = |word: &str| word.len() > LONGEST_WORD;
+    if !text.split(char::is_whitespace).any(long) {
+        return Cow::Borrowed(text);
+    }
+    let mut broken = String::with_capacity(text.len() + text.len() / LONGEST_WORD + 1);
+    let mut run = 0;
+    for c in text.chars() {
+        run = if c.is_whitespace() { 0 } else { run + 1 };
+        if run > LONGEST_WORD {
+            broken.push('\n');
+            run = 1;
+        }
+        broken.push(c);
+    }
+    Cow::Owned(broken)
 }
 
 pub(super) fn plain_table(look: TerminalStyle) -> Table {
