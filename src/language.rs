@@ -54,6 +54,6 @@ pub use program::{
     keep_largest, like, margins as compile_margins, solution as compile_solution,
     still as still_steps,
 };
-pub use rows::steps;
+pub use rows::{step_count, steps};
 pub use size::{Face, Size, SizeLimits};
 pub use value::{Record, Table, Value};

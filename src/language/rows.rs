@@ -36,6 +36,14 @@ pub fn steps(ends: [Quantity; 3], most: usize) -> Result<Vec<Value>, (usize, Fau
     Ok((0..=count).map(place).collect())
 }
 
+/// Returns how many values [`steps`] gives, and makes none.
+///
+/// # Errors
+/// As [`steps`].
+pub fn step_count(ends: [Quantity; 3], most: usize) -> Result<usize, (usize, Fault)> {
+    stepped(ends, most).map(|(_, count)| count + 1)
+}
+
 /// Returns the signed size of the steps between two values, and how many they are.
 fn stepped(
     [first, last, step]: [Quantity; 3],

@@ -75,7 +75,7 @@ impl Evaluator<'_> {
         let mut truth = Value::Truth(true);
         for (operator, node) in rest {
             let right = self.node(node, locals, base)?;
-            self.charge(left.size().max(right.size()) / 2, span)?;
+            self.charge(left.size().max(right.size()) - 1, span)?;
             let next = compared(&left, *operator, &right);
             let next = next.map_err(|fault| EvalError::at(fault, span))?;
             if let Value::Truth(next) = next {

@@ -38,6 +38,10 @@ pub struct BlackBox<'a> {
     trial: Trial<'a>,
     /// What depends on any source, in the order in which it is computed.
     affected: Vec<Group>,
+    /// Where each slot stands there.
+    places: HashMap<u32, usize>,
+    /// The numbers of the sources of each slot.
+    numbered: HashMap<u32, Vec<usize>>,
     slot: u32,
     /// The numbers of the sources that act on the slot.
     acting: Vec<usize>,
@@ -149,10 +153,21 @@ impl<'a> BlackBox<'a> {
         slot: u32,
     ) -> Self {
         let starts: Vec<u32> = sources.iter().map(|source| source.source.slot).collect();
+        let affected = trial.order(&starts);
+        let mut places = HashMap::default();
+        for (place, group) in affected.iter().enumerate() {
+            places.extend(group.iter().map(|slot| (*slot, place)));
+        }
+        let mut numbered: HashMap<u32, Vec<usize>> = HashMap::default();
+        for (number, size) in sources.iter().enumerate() {
+            numbered.entry(size.source.slot).or_default().push(number);
+        }
         let mut new = Self {
             workspace,
             sources,
-            affected: trial.order(&starts),
+            affected,
+            places,
+            numbered,
             trial: trial.moving_sizes(),
             slot,
             acting: Vec::new(),
@@ -166,6 +181,13 @@ impl<'a> BlackBox<'a> {
 
     /// Looks at another slot from now on.
     pub fn turn_to(&mut self, slot: u32) {
+        (self.slot, self.counterexample) = (slot, None);
+        self.acting.clear();
+        self.groups.clear();
+        self.untold |= exhausted();
+        if self.untold {
+            return;
+        }
         let mut upstream: HashSet<u32> = HashSet::from_iter([slot]);
         let mut next = vec![slot];
         while let Some(slot) = next.pop() {
@@ -176,13 +198,17 @@ impl<'a> BlackBox<'a> {
             next.extend(needs.iter().copied().filter(|need| upstream.insert(*need)));
         }
         spend(upstream.len() as u64);
-        let acts = |(_, size): &(usize, &SourceSize)| upstream.contains(&size.source.slot);
-        let acting = self.sources.iter().enumerate().filter(acts);
-        self.acting = acting.map(|(number, _)| number).collect();
-        let between = |group: &&Group| group.iter().any(|slot| upstream.contains(slot));
-        self.groups = self.affected.iter().filter(between).cloned().collect();
-        self.slot = slot;
-        self.counterexample = None;
+        let acting = upstream.iter().filter_map(|slot| self.numbered.get(slot));
+        self.acting = acting.flatten().copied().collect();
+        self.acting.sort_unstable();
+        let places = upstream.iter().filter_map(|slot| self.places.get(slot));
+        let mut places: Vec<usize> = places.copied().collect();
+        places.sort_unstable();
+        places.dedup();
+        let groups = places
+            .into_iter()
+            .filter_map(|place| self.affected.get(place));
+        self.groups = groups.cloned().collect();
     }
 
     /// Returns the limits of the slot's value; nothing where it is no number.
@@ -247,7 +273,7 @@ impl<'a> BlackBox<'a> {
             return Vec::new();
         }
         self.trial.compute(&self.groups, &deviations);
-        spend(COMPUTED * self.groups.len() as u64);
+        spend(COMPUTED * self.groups.len() as u64 + deviations.parts.len() as u64);
         self.untold = exhausted();
         let found = if self.untold {
             Vec::new()
@@ -311,6 +337,9 @@ impl<'a> BlackBox<'a> {
             .map(|nominal| nominal.map(|nominal| Reach::new(nominal, count)))
             .collect();
         for place in 0..count {
+            if self.untold {
+                return reaches;
+            }
             for (index, part) in PLACES.into_iter().enumerate() {
                 self.look([(place, part)], &mut reaches, |reach, value| {
                     reach.inside(value);
@@ -362,6 +391,9 @@ impl<'a> BlackBox<'a> {
         for number in 0..reaches.len() {
             for highest in [false, true] {
                 for place in 0..self.acting.len() {
+                    if self.untold {
+                        return;
+                    }
                     let Some(Some(reach)) = reaches.get(number) else {
                         continue;
                     };

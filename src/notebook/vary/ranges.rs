@@ -3,7 +3,7 @@
 use foldhash::HashMap;
 
 use crate::diagnostic::{Diagnostic, Fault};
-use crate::language::{EvalError, Evaluator, Node, RangeCode, Value, steps};
+use crate::language::{EvalError, Evaluator, Node, RangeCode, Value, step_count, steps};
 use crate::notebook::definition::{Definition, VaryCode};
 use crate::notebook::outcome::{Faces, Failure, Outcome};
 use crate::notebook::readings::misfit;
@@ -138,8 +138,8 @@ fn values(
             // Where many tables share the values, few are asked for.
             let few = steps(ends, ROWS.min(most));
             let made = match few {
-                Err(_) if most < ROWS => match steps(ends, ROWS) {
-                    Ok(all) => Err((2, shared(all.len(), 1, most))),
+                Err(_) if most < ROWS => match step_count(ends, ROWS) {
+                    Ok(count) => Err((2, shared(count, 1, most))),
                     Err(fault) => Err(fault),
                 },
                 made => made,

@@ -9,6 +9,8 @@ use crate::trade::work;
 
 /// What making a choice of gears and looking for its mates counts, in operations.
 const CHOICE: usize = 60;
+/// The same for putting one gear beside others.
+const GEAR: usize = 8;
 /// The same for looking at one train.
 const TRAIN: usize = 100;
 
@@ -107,6 +109,10 @@ pub(super) fn nearest(
     within: f64,
     most: usize,
 ) -> Vec<Found> {
+    // Each gear is put beside each, whatever comes of it.
+    if !work::count(GEAR * wheels.sizes.len().pow(u32::try_from(count).unwrap_or(1))) {
+        return Vec::new();
+    }
     let choices = wheels.choices(count);
     let wanted = target.to_f64();
     let mut kept: Vec<Found> = Vec::new();
