@@ -114,7 +114,7 @@ impl ToleranceAnalysis {
         active: &[SourceSize],
         wanted: Option<&HashSet<u32>>,
     ) {
-        let mut measured: Vec<u32> = workspace.measured.iter().copied().collect();
+        let mut measured: Vec<u32> = workspace.measured.to_vec();
         measured.sort_unstable();
         let mut again = AGAIN;
         for slot in &measured {
