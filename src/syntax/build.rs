@@ -8,7 +8,7 @@ use super::depth::Deeper;
 use super::rules::Rule;
 use super::{Argument, Binding, Expression, Find, Formula, Kind, Name, Range, Rows, Tolerance};
 use crate::diagnostic::{Diagnostic, Span};
-use crate::quantity::{Dimension, Style, Unit};
+use crate::quantity::{Style, Unit};
 
 /// The most signs in a row, powers in a row, or fields and indexes in a row.
 pub const ROW: usize = 64;
@@ -121,8 +121,7 @@ pub fn operand(pair: Pair<Rule>) -> Built<Expression> {
                 Kind::Index(Box::new([value, expression(at)?]))
             }
             Rule::tolerance => {
-                let angle = matches!(&value.kind, Kind::Quantity(_, unit) if unit.dimension() == Dimension::ANGLE);
-                let tolerance = tolerance(pair, angle)?;
+                let tolerance = tolerance(pair, value.kind.is_angle())?;
                 let bare = match &value.kind {
                     Kind::Quantity(_, unit) => *unit == Unit::NONE,
                     Kind::List(_, unit) => unit.is_none(),

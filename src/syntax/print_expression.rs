@@ -181,7 +181,7 @@ pub fn write_expression(out: &mut String, expression: &Expression) {
         Kind::Size(value, tolerance) => {
             write_expression(out, value);
             out.push(' ');
-            write_tolerance(out, tolerance);
+            write_tolerance(out, tolerance, value.kind.is_angle());
         }
         Kind::Find(find) => out.push_str(&print_find(find)),
         Kind::Rows(rows) => write_rows(out, rows),
@@ -202,7 +202,8 @@ fn is_fraction(expression: &Expression) -> bool {
     }
 }
 
-fn write_tolerance(out: &mut String, tolerance: &Tolerance) {
+/// Writes a tolerance. Only behind an angle a lone `"` means seconds of arc.
+fn write_tolerance(out: &mut String, tolerance: &Tolerance, behind_angle: bool) {
     let symbol =
         |unit: &Option<Unit>| unit.map_or(String::new(), |unit| format!(" {}", unit.symbol()));
     let _ = match tolerance {
@@ -212,7 +213,7 @@ fn write_tolerance(out: &mut String, tolerance: &Tolerance) {
             match *number {
                 // Seconds by themselves may be more than 59.
                 Number::Degrees(0.0, minutes, seconds) => {
-                    if minutes != 0.0 {
+                    if minutes != 0.0 || !behind_angle {
                         let _ = write!(out, "{minutes}'");
                     }
                     if seconds != 0.0 || minutes == 0.0 {

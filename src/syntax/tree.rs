@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::Operator;
 use crate::diagnostic::Span;
-use crate::quantity::{Style, System, Unit};
+use crate::quantity::{Dimension, Style, System, Unit};
 
 /// A name with its place.
 #[derive(Clone, Debug)]
@@ -153,6 +153,14 @@ pub enum Kind {
     Find(Box<Find>),
     /// `rows for …`
     Rows(Box<Rows>),
+}
+
+impl Kind {
+    /// Returns whether it is an angle as written, behind which a lone `"` means seconds of arc.
+    #[must_use]
+    pub fn is_angle(&self) -> bool {
+        matches!(self, Self::Quantity(_, unit) if unit.dimension() == Dimension::ANGLE)
+    }
 }
 
 /// A name bound in a `where` clause.
