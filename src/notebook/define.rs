@@ -48,6 +48,7 @@ pub fn define(workspace: &mut Workspace, page: PageId, item: u32, statement: Sta
                 piece,
                 slot,
                 hidden: false,
+                op: 0,
             };
         }
     };
@@ -111,6 +112,7 @@ pub fn define(workspace: &mut Workspace, page: PageId, item: u32, statement: Sta
         piece,
         slot,
         hidden: false,
+        op: 0,
     }
 }
 

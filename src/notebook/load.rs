@@ -157,7 +157,7 @@ impl Workspace {
             items.push(item.clone());
             // A later statement that fills the same name looks the line up.
             if let Some(page) = self.page_mut(number) {
-                page.items.push(item);
+                page.push(item);
             }
         }
         self.orphan_readings(number);

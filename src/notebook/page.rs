@@ -46,6 +46,8 @@ pub struct Item {
     pub slot: Option<u32>,
     /// Whether the sheet leaves it out.
     pub hidden: bool,
+    /// How many ops there are up to it, itself counted: the number of an op.
+    pub op: u32,
 }
 
 /// A notebook of a workspace.
@@ -78,6 +80,13 @@ pub struct Page {
 }
 
 impl Page {
+    /// Appends a statement.
+    pub(super) fn push(&mut self, mut item: Item) {
+        let before = self.items.last().map_or(0, |item| item.op);
+        item.op = before + u32::from(item.kind == ItemKind::Op);
+        self.items.push(item);
+    }
+
     /// Returns a page without statements.
     #[must_use]
     pub fn new(path: PathBuf, text: Arc<str>) -> Self {

@@ -232,7 +232,7 @@ impl Workspace {
                     item
                 }
             };
-            self.page_mut(number)?.items.push(item);
+            self.page_mut(number)?.push(item);
         }
         Some(())
     }

@@ -242,12 +242,8 @@ impl Workspace {
         let name = if !found.name.is_empty() {
             // What a name once stood for may be another statement now.
             &found.name
-        } else if op.is_some() {
-            let before = page.items.iter().take(found.item as usize);
-            let count = before
-                .filter(|item| item.kind == crate::syntax::ItemKind::Op)
-                .count();
-            numbered = format!("op {}", count + 1);
+        } else if let Some(op) = op {
+            numbered = format!("op {}", op.op);
             &numbered
         } else {
             page.items

@@ -167,7 +167,6 @@ pub(super) struct Builder<'a> {
     pub(super) writer: Writer<'a>,
     pub(super) travel: ToleranceAnalysis,
     sections: Vec<Section>,
-    ops: usize,
     /// Whether the section that is being made is working.
     working: bool,
     /// The cautions that stand at an op already.
@@ -229,14 +228,8 @@ impl<'a> Builder<'a> {
             travel,
             sections: Vec::new(),
             said: RefCell::default(),
-            ops: 0,
             working: false,
         }
-    }
-
-    /// Goes on counting ops behind the first `count`.
-    pub(super) const fn after_ops(&mut self, count: usize) {
-        self.ops = count;
     }
 
     fn item(&mut self, index: u32, item: &Item) {
@@ -315,10 +308,7 @@ impl<'a> Builder<'a> {
 
     fn row(&mut self, index: u32, item: &Item, slot: u32) -> Row {
         let name = match item.kind {
-            ItemKind::Op => {
-                self.ops += 1;
-                self.ops.to_string()
-            }
+            ItemKind::Op => item.op.to_string(),
             ItemKind::Bare => String::new(),
             ItemKind::Check => formula_text(self.page, item).to_owned(),
             ItemKind::Draw => drawn_text(self.page, item),

@@ -21,6 +21,9 @@ use crate::language::{Callee, Function, Record, ResolvedExpr, Value};
 use crate::notebook::{Definition, Page, Slot, ToleranceAnalysis, Workspace};
 use crate::syntax::ItemKind;
 
+/// So many of the statements that need a value are named.
+const NAMED: usize = 100;
+
 /// Something that a value needs.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Needed {
@@ -84,9 +87,9 @@ pub struct Explanation {
     pub counterexample: Vec<Placed>,
     /// What to tighten so that a check holds at the limits.
     pub tighten: Vec<Tighten>,
-    /// What needs it directly.
+    /// What needs it directly, the first [`NAMED`] of it.
     pub needed_by: Vec<String>,
-    /// How many more need it through those.
+    /// How many more need it, through those or directly.
     pub further: usize,
     /// The functions that the formula calls.
     pub functions: Vec<Used>,
@@ -102,17 +105,14 @@ pub fn slot_called(workspace: &Workspace, name: &str) -> Option<u32> {
     let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
     let wanted = words(name);
     let page = workspace.main()?;
-    let mut count = (0, 0);
+    let mut checks = 0;
     for item in &page.items {
         let (number, word) = match item.kind {
             ItemKind::Check => {
-                count.0 += 1;
-                (count.0, "check")
+                checks += 1;
+                (checks, "check")
             }
-            ItemKind::Op => {
-                count.1 += 1;
-                (count.1, "op")
-            }
+            ItemKind::Op => (item.op, "op"),
             _ => continue,
         };
         let text = words(page.text_at(item.piece.span));
@@ -255,7 +255,8 @@ fn needs(context: &limits::Context, slot: &Slot) -> Vec<Needed> {
     found
 }
 
-/// Returns what needs a slot directly, and how many more through those.
+/// Returns what needs a slot directly, the first [`NAMED`] of it, and how many more do, or
+/// need it through those.
 fn needed_by(workspace: &Workspace, slot: u32) -> (Vec<String>, usize) {
     let mut seen: HashSet<u32> = HashSet::from([slot]);
     let mut wave = vec![slot];
@@ -269,7 +270,7 @@ fn needed_by(workspace: &Workspace, slot: u32) -> (Vec<String>, usize) {
             for dependent in dependents.unwrap_or_default() {
                 if seen.insert(*dependent) {
                     next.push(*dependent);
-                    if first {
+                    if first && names.len() < NAMED {
                         let name = workspace.name_of(*dependent);
                         names.push(name.split_whitespace().collect::<Vec<_>>().join(" "));
                     } else {

@@ -31,18 +31,9 @@ impl Sheet {
         let slots: Vec<u32> = chosen.iter().map(|(_, _, slot)| *slot).collect();
         let travel = ToleranceAnalysis::of_slots(workspace, &slots);
         let mut builder = Builder::new(workspace, page, Writer::new(&page.settings), travel);
-        let ops_before = |index: u32| {
-            let before = page.items.iter().take(index as usize);
-            before.filter(|item| item.kind == ItemKind::Op).count()
-        };
         chosen
             .into_iter()
-            .flat_map(|(index, item, slot)| {
-                if item.kind == ItemKind::Op {
-                    builder.after_ops(ops_before(index));
-                }
-                builder.rows(index, item, slot)
-            })
+            .flat_map(|(index, item, slot)| builder.rows(index, item, slot))
             .collect()
     }
 }

@@ -126,3 +126,19 @@ fn cautions_come_before_the_ops_that_need_them() {
     let wide = narrow.stdout.lines().find(|line| line.chars().count() > 40);
     assert_eq!(wide, None);
 }
+
+#[test]
+fn of_many_statements_that_need_a_value_a_hundred_are_named() {
+    let text = format!("a = 2 mm\n{}", "op Turn to {a}.\n".repeat(150));
+    let run = |arguments: &[&str]| {
+        let shell = Shell::new(arguments).file("many.job", &text);
+        shell.outcome().stdout
+    };
+    let out = run(&["explain", "many.job", "a"]);
+    assert!(out.contains("op 100\n"), "{out}");
+    assert!(out.contains("and 50 more\n"), "{out}");
+    assert!(!out.contains("op 101"), "{out}");
+    // What moved names each by its number.
+    let out = run(&["run", "many.job", "--with", "a=3 mm"]);
+    assert!(out.contains("op 150 "), "{out}");
+}

@@ -3,7 +3,7 @@
 use comfy_table::{Cell, CellAlignment};
 use unicode_width::UnicodeWidthStr;
 
-use super::{Explanation, Placed, Used};
+use super::{Explanation, NAMED, Placed, Used};
 use crate::sheet::TerminalStyle;
 use crate::sheet::narrow::{self, words_table, wrapped};
 use crate::sheet::terminal_style::{plain_table, push_table};
@@ -255,7 +255,11 @@ fn needed_by(out: &mut Out, explained: &Explanation) {
         out.words(&first_words(name));
     }
     if explained.further > 0 {
-        out.words(&format!("and {} more through these", explained.further));
+        let through = match explained.needed_by.len() {
+            NAMED.. => "more",
+            _ => "more through these",
+        };
+        out.words(&format!("and {} {through}", explained.further));
     }
 }
 
