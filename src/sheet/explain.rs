@@ -87,7 +87,7 @@ pub struct Explanation {
     pub counterexample: Vec<Placed>,
     /// What to tighten so that a check holds at the limits.
     pub tighten: Vec<Tighten>,
-    /// What needs it directly, the first [`NAMED`] of it.
+    /// What needs it directly, the first hundred of it.
     pub needed_by: Vec<String>,
     /// How many more need it, through those or directly.
     pub further: usize,
@@ -255,7 +255,7 @@ fn needs(context: &limits::Context, slot: &Slot) -> Vec<Needed> {
     found
 }
 
-/// Returns what needs a slot directly, the first [`NAMED`] of it, and how many more do, or
+/// Returns what needs a slot directly, the first hundred of it, and how many more do, or
 /// need it through those.
 fn needed_by(workspace: &Workspace, slot: u32) -> (Vec<String>, usize) {
     let mut seen: HashSet<u32> = HashSet::from([slot]);

@@ -153,11 +153,10 @@ fn blanked(own: &str, piece: &StatementText) -> String {
     for remark in &piece.remarks {
         let start = remark.start.saturating_sub(piece.span.start) as usize;
         let end = remark.end.saturating_sub(piece.span.start) as usize;
-        if let Some(part) = bytes.get_mut(start..end) {
-            part.iter_mut()
-                .filter(|byte| !matches!(**byte, b'\n' | b'\r'))
-                .for_each(|byte| *byte = b' ');
-        }
+        // The last may reach past the statement's own text.
+        let part = bytes.iter_mut().take(end).skip(start);
+        part.filter(|byte| !matches!(**byte, b'\n' | b'\r'))
+            .for_each(|byte| *byte = b' ');
     }
     String::from_utf8(bytes).unwrap_or_else(|_| own.to_owned())
 }

@@ -101,8 +101,12 @@ impl Splitter<'_> {
                 if first.note.is_some() {
                     piece.remarks.push(Span::new(first.content_end, first.next));
                 }
-                first = self.scan(first.next, Prose::None, &mut depth);
-                piece.span = trimmed(self.text, piece.span.start as usize, first.content_end);
+                let from = first.next;
+                first = self.scan(from, Prose::None, &mut depth);
+                // A line of its own remark only adds nothing.
+                if !self.text[from..first.content_end].trim().is_empty() {
+                    piece.span = trimmed(self.text, piece.span.start as usize, first.content_end);
+                }
                 lines += 1;
             }
             if begins_with_word(
@@ -317,6 +321,15 @@ mod tests {
             .iter()
             .map(|p| &text[p.span.start as usize..p.span.end as usize])
             .collect()
+    }
+
+    #[test]
+    fn a_remark_is_no_part_of_what_stands_open_above_it() {
+        let pieces = split("[Stock # weight]\n##1\na = 1\n");
+        let text = "[Stock # weight]\n##1\na = 1\n";
+        let first = pieces[0].span;
+        assert_eq!(&text[first.start as usize..first.end as usize], "[Stock");
+        assert!(pieces[0].open);
     }
 
     #[test]
