@@ -8,7 +8,7 @@
 //! # Example
 //! ```
 //! use std::path::Path;
-//! use setover::internals::notebook::{ToleranceAnalysis, Verdict, Workspace, moved};
+//! use setover::internals::notebook::{PageId, ToleranceAnalysis, Verdict, Workspace, moved};
 //! # struct Alone;
 //! # impl setover::internals::notebook::Shelf for Alone {
 //! #     fn text(&self, _: &Path) -> Result<String, String> { Err(String::new()) }
