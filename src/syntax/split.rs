@@ -98,7 +98,8 @@ impl Splitter<'_> {
                 if depth > 0 && begins_statement(below) || below.trim().is_empty() && depth == 0 {
                     break;
                 }
-                if first.note.is_some() {
+                // One without words is a remark too.
+                if self.text[first.content_end..].starts_with('#') {
                     piece.remarks.push(Span::new(first.content_end, first.next));
                 }
                 let from = first.next;
@@ -330,6 +331,13 @@ mod tests {
         let first = pieces[0].span;
         assert_eq!(&text[first.start as usize..first.end as usize], "[Stock");
         assert!(pieces[0].open);
+        // Nor is one without words a part of what goes on below it.
+        let statement = &crate::syntax::parse_document("[Stock # \n]").statements[0];
+        assert!(
+            matches!(&statement.parsed, Ok(crate::syntax::StatementKind::Section(heading)) if &**heading == "Stock"),
+            "{:?}",
+            statement.parsed
+        );
     }
 
     #[test]
