@@ -111,6 +111,7 @@ fn records_of_choices_grow_with_their_number() {
 /// For each measured result all that moves is gone through again: the steps run out.
 #[test]
 fn measured_results_are_bounded() {
+    let _alone = ALONE.lock();
     let line = |n: usize| format!("r{n} = a * {n}\nmeasured r{n} = {} mm", n * 10);
     let text = lines("a = 10 mm ±0.1\n", 2_400, line);
     let workspace = worked_out(&text);
@@ -138,6 +139,7 @@ fn programs_of_rules_are_bounded() {
 /// An equation takes no more steps than are left of those of all evaluations.
 #[test]
 fn equations_share_the_steps_of_a_notebook() {
+    let _alone = ALONE.lock();
     let spent = "f(n) = if n < 1 then 1 else f(n - 1) + f(n - 1)\n";
     let spent = lines(spent, 8, |n| format!("b{n} = f(17) + {n}"));
     let text = lines(&spent, 3, |n| {
