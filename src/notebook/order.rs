@@ -68,7 +68,7 @@ pub fn affected_by(workspace: &Workspace, changed: &[u32]) -> Vec<Group> {
     order(workspace, &mut Marks::default(), changed, |_| true)
 }
 
-/// The changed slots and what depends on them among those that are allowed, each after what
+/// Returns the changed slots and what depends on them among those that are allowed, each after what
 /// it needs.
 pub fn affected_among(
     workspace: &Workspace,

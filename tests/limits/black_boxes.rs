@@ -88,3 +88,27 @@ fn a_check_of_one_never_holds_without_a_proof() {
     );
     assert_eq!(verdict("51 mm").0, Verdict::Fails);
 }
+
+#[test]
+fn nothing_is_said_once_the_steps_have_run_out() {
+    // The least of 64 sizes, again and again: some of it takes more steps than are left.
+    let sizes: Vec<String> = (0..64).map(|size| format!("s{size}")).collect();
+    let mut text: String = sizes
+        .iter()
+        .map(|size| format!("{size} = 10 mm ±0.1\n"))
+        .collect();
+    for cell in 0..24 {
+        text += &format!(
+            "y{cell} = first(sort([{}])) + {cell} mm\n",
+            sizes.join(", ")
+        );
+    }
+    let all = ToleranceAnalysis::of(&open(&text)).limits;
+    let untold = |limits: &&Limits| limits.course == Monotonicity::Untold;
+    assert!(all.values().any(|limits| untold(&limits)), "they run out");
+    for limits in all.values() {
+        let unknown = limits.known == Known::Unknown;
+        assert_eq!(unknown, untold(&limits), "{limits:?}");
+        assert!(!unknown || limits.range().is_none(), "{limits:?}");
+    }
+}

@@ -5,7 +5,11 @@
 //! itself points to, into some by chance, and from the worst one size after the other to
 //! its other limit. Nothing is proven by it.
 
+mod reach;
+
 use foldhash::{HashMap, HashSet};
+
+use reach::{PLACES, Reach};
 
 use super::check::margins;
 use super::jumps::jumps;
@@ -17,15 +21,13 @@ use crate::notebook::step_budget::{exhausted, spend};
 use crate::notebook::trial::Trial;
 use crate::notebook::view::Deviations;
 use crate::notebook::{Definition, Workspace};
-use crate::quantity::{Quantity, System};
+use crate::quantity::Quantity;
 
 /// Up to so many sources all corners are computed.
 const ALL_CORNERS: usize = 6;
 /// So many corners are taken by chance where there are more sources, and so many places
 /// inside in any case.
 const POINTS: usize = 64;
-/// Where each source is put while all others stand where they are aimed.
-const PLACES: [f64; 5] = [0.0, 0.25, 0.5, 0.75, 1.0];
 /// How far inward from a worst corner each source is tried.
 const INWARD: [f64; 2] = [1.0 / 512.0, 0.5];
 /// How many steps it counts to compute a slot once more, besides those of its formula.
@@ -51,97 +53,6 @@ pub struct BlackBox<'a> {
     counterexample: Option<Vec<(Source, f64)>>,
     /// Whether the steps ran out, so that nothing can be said.
     untold: bool,
-}
-
-/// How far one number of a slot reaches: its value, or a margin of a check.
-#[derive(Clone, Debug)]
-struct Reach {
-    nominal: Quantity,
-    /// Less than this is rounding.
-    noise: f64,
-    /// The least and the greatest value at a corner, and where the sources stand there.
-    low: f64,
-    low_at: Vec<f64>,
-    high: f64,
-    high_at: Vec<f64>,
-    /// The least and the greatest value seen anywhere.
-    seen: (f64, f64),
-    /// Whether it has no value somewhere.
-    gap: bool,
-    /// What it is with each source alone at each place.
-    alone: Vec<[Option<f64>; PLACES.len()]>,
-}
-
-impl Reach {
-    fn new(nominal: Quantity, sources: usize) -> Self {
-        let unit = nominal.shown_unit(System::Metric);
-        Self {
-            nominal,
-            noise: 1e-13 * nominal.si.abs() + 1e-12 * unit.factor(),
-            low: f64::INFINITY,
-            low_at: vec![0.5; sources],
-            high: f64::NEG_INFINITY,
-            high_at: vec![0.5; sources],
-            seen: (nominal.si, nominal.si),
-            gap: false,
-            alone: vec![[None; PLACES.len()]; sources],
-        }
-    }
-
-    fn inside(&mut self, value: Option<f64>) {
-        match value {
-            Some(value) => self.seen = (self.seen.0.min(value), self.seen.1.max(value)),
-            None => self.gap = true,
-        }
-    }
-
-    fn corner(&mut self, value: Option<f64>, at: &[f64]) {
-        self.inside(value);
-        let Some(value) = value else { return };
-        if value < self.low {
-            (self.low, self.low_at) = (value, at.to_vec());
-        }
-        if value > self.high {
-            (self.high, self.high_at) = (value, at.to_vec());
-        }
-    }
-
-    /// The corner to which each source by itself points: of the greatest value, or of the
-    /// least.
-    fn pointed_to(&self, greatest: bool) -> Vec<f64> {
-        let part = |alone: &[Option<f64>; PLACES.len()]| {
-            let rises = alone[PLACES.len() - 1] > alone[0];
-            f64::from(u8::from(rises == greatest))
-        };
-        self.alone.iter().map(part).collect()
-    }
-
-    /// Returns whether it turns between the limits: something inside lies beyond all corners,
-    /// or one source makes it rise and fall.
-    fn turns(&self) -> bool {
-        let slack = self.noise + 1e-9 * (self.high - self.low);
-        let beyond = self.seen.0 < self.low - slack || self.seen.1 > self.high + slack;
-        beyond
-            || self.alone.iter().any(|alone| {
-                let seen: Vec<f64> = alone.iter().copied().flatten().collect();
-                let rises = seen.windows(2).any(|pair| pair[1] - pair[0] > slack);
-                let falls = seen.windows(2).any(|pair| pair[0] - pair[1] > slack);
-                rises && falls
-            })
-    }
-
-    /// Returns whether what a source does at one side of the middle is not what it does at the
-    /// other.
-    fn bends(&self) -> bool {
-        self.alone.iter().any(|alone| {
-            let [Some(low), _, Some(middle), _, Some(high)] = *alone else {
-                return false;
-            };
-            let (below, above) = (middle - low, high - middle);
-            let swing = below.abs().max(above.abs());
-            swing > self.noise && (above - below).abs() > 0.5 * swing
-        })
-    }
 }
 
 impl<'a> BlackBox<'a> {
@@ -438,10 +349,12 @@ impl<'a> BlackBox<'a> {
             let parts = ends.map(|(from, to)| from + way * (to - from));
             parts.enumerate().collect()
         };
-        if alone || jumps(reach.noise, &mut |way| value(across(way))) {
-            Monotonicity::Steps
-        } else {
-            Monotonicity::Steady
+        let steps = alone || jumps(reach.noise, &mut |way| value(across(way)));
+        // The steps may have run out on the way: then nothing is known of it.
+        match (self.untold, steps) {
+            (true, _) => Monotonicity::Untold,
+            (false, true) => Monotonicity::Steps,
+            (false, false) => Monotonicity::Steady,
         }
     }
 
