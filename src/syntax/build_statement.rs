@@ -81,12 +81,23 @@ fn single(pair: Pair<Rule>) -> Built<StatementKind> {
     }
     let mut next = || inner.next().ok_or_else(|| strange(span));
     Ok(match rule {
-        Rule::section => StatementKind::Section(next()?.as_str().trim().to_owned()),
+        Rule::section => {
+            if text.contains('\n') {
+                let wrong = Diagnostic::error("a heading is one line long", span);
+                return Err(wrong.advise("close it with `]` on its own line"));
+            }
+            StatementKind::Section(next()?.as_str().trim().to_owned())
+        }
         Rule::title => {
             let title = next()?.as_str().trim();
+            let advice = "write `title`, a blank, and the words";
             if title.contains('\n') {
-                let wrong = Diagnostic::error("a title is one line long", span);
-                return Err(wrong.advise("write `title`, a blank, and the words"));
+                return Err(Diagnostic::error("a title is one line long", span).advise(advice));
+            }
+            // Without a blank its quotes and its `#` would mean what they do in a formula.
+            let behind = text.strip_prefix("title");
+            if !behind.is_some_and(|behind| behind.starts_with([' ', '\t'])) {
+                return Err(Diagnostic::error("a blank stands behind `title`", span).advise(advice));
             }
             StatementKind::Title(title.to_owned())
         }
