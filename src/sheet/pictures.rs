@@ -45,6 +45,7 @@ pub use graph::{Graph, Limit, Series};
 pub use lettering::FONT;
 pub use measure::trimmed;
 
+use canvas::Canvas;
 use figure::Figure;
 use measure::Fields;
 use scale::{in_words, scale_for, scales};
@@ -125,14 +126,16 @@ impl Picture {
         let first = extent.as_ref().map_or(1.0, |extent| {
             scale_for(extent.width, extent.height, extent.room)
         });
-        let mut canvas = self.figure.draw(first);
+        let mut canvas = Canvas::new(first);
+        self.figure.draw(&mut canvas);
         if extent.is_some() {
             let smaller = scales().filter(|scale| *scale < first).take(SMALLER);
             for scale in smaller {
-                if canvas.fits() || !canvas.is_sound() {
+                if canvas.fits() || canvas.broken {
                     break;
                 }
-                canvas = self.figure.draw(scale);
+                canvas = Canvas::new(scale);
+                self.figure.draw(&mut canvas);
             }
         }
         let scale = canvas.scale;
@@ -146,10 +149,10 @@ impl Picture {
         // a few centimetres
         let centimetres = (width / 10.0).ceil().clamp(1.0, 99.0) as u32;
         let fits = canvas.fits();
-        let svg = if canvas.is_sound() {
-            Ok(canvas.svg(&self.words()))
-        } else {
+        let svg = if canvas.broken {
             Err("its sizes are too far apart, or too large, for any paper".to_owned())
+        } else {
+            Ok(canvas.svg(&self.words()))
         };
         Drawing {
             scale: extent

@@ -1,5 +1,8 @@
 //! Points and turned rectangles on paper, and whether they overlap.
 
+use std::f64::consts::FRAC_PI_2;
+use std::ops::Add;
+
 /// A point on paper, in millimetres, y downwards.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Point {
@@ -36,10 +39,25 @@ impl Point {
 
     /// Returns the point between.
     pub fn middle(self, other: Self) -> Self {
-        Self::new(
+        (
             f64::midpoint(self.x, other.x),
             f64::midpoint(self.y, other.y),
         )
+            .into()
+    }
+
+    /// Returns the point that lies a part of the way to another.
+    pub fn part_way(self, other: Self, part: f64) -> Self {
+        self + (part * (other.x - self.x), part * (other.y - self.y))
+    }
+}
+
+impl Add<(f64, f64)> for Point {
+    type Output = Self;
+
+    /// Returns the point so far to the right and so far down.
+    fn add(self, (right, down): (f64, f64)) -> Self {
+        Self::new(self.x + right, self.y + down)
     }
 }
 
@@ -47,6 +65,27 @@ impl From<(f64, f64)> for Point {
     fn from((x, y): (f64, f64)) -> Self {
         Self::new(x, y)
     }
+}
+
+/// Returns the least and the greatest of some values.
+pub fn extremes(values: impl IntoIterator<Item = f64>) -> (f64, f64) {
+    let none = (f64::INFINITY, f64::NEG_INFINITY);
+    values
+        .into_iter()
+        .fold(none, |(low, high), value| (low.min(value), high.max(value)))
+}
+
+/// Returns how far some circles, each with its middle and its radius, reach along X and
+/// along Y.
+pub fn reach_of(circles: &[(f64, f64, f64)]) -> ((f64, f64), (f64, f64)) {
+    let ends = |at: fn(&(f64, f64, f64)) -> f64| {
+        extremes(
+            circles
+                .iter()
+                .flat_map(|circle| [at(circle) - circle.2, at(circle) + circle.2]),
+        )
+    };
+    (ends(|(x, ..)| *x), ends(|(_, y, _)| *y))
 }
 
 /// Returns the corners of a rectangle on the level, from one to that across from it.
@@ -97,22 +136,15 @@ impl Area {
     /// is, which is nearest to `point`.
     pub fn nearest(&self, point: Point) -> Point {
         let corners = self.corners();
-        let reach = |part: fn(&Point) -> f64| {
-            let values = corners.iter().map(part);
-            let low = values.clone().fold(f64::INFINITY, f64::min);
-            (low, values.fold(f64::NEG_INFINITY, f64::max))
-        };
-        let within = |value: f64, (low, high): (f64, f64)| value.max(low).min(high);
-        Point::new(
-            within(point.x, reach(|p| p.x)),
-            within(point.y, reach(|p| p.y)),
-        )
+        let (left, right) = extremes(corners.map(|corner| corner.x));
+        let (top, bottom) = extremes(corners.map(|corner| corner.y));
+        Point::new(point.x.max(left).min(right), point.y.max(top).min(bottom))
     }
 
     /// Returns its corners.
     pub fn corners(&self) -> [Point; 4] {
         let along = |sign: f64| self.middle.towards(self.turn, sign * self.half_width);
-        let up = self.turn + std::f64::consts::FRAC_PI_2;
+        let up = self.turn + FRAC_PI_2;
         [
             along(-1.0).towards(up, -self.half_height),
             along(1.0).towards(up, -self.half_height),
@@ -133,21 +165,12 @@ impl Area {
         if dx * dx + dy * dy > near * near {
             return false;
         }
-        let directions = [
-            self.turn,
-            self.turn + std::f64::consts::FRAC_PI_2,
-            other.turn,
-            other.turn + std::f64::consts::FRAC_PI_2,
-        ];
+        let [mine, theirs] = [self.turn, other.turn];
+        let directions = [mine, mine + FRAC_PI_2, theirs, theirs + FRAC_PI_2];
         let (mine, theirs) = (self.corners(), other.corners());
         directions.iter().all(|direction| {
-            let reach = |corners: &[Point; 4]| {
-                let along = corners.map(|p| p.x * direction.cos() - p.y * direction.sin());
-                let low = along.iter().copied().fold(f64::INFINITY, f64::min);
-                let high = along.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-                (low, high)
-            };
-            let (a, b) = (reach(&mine), reach(&theirs));
+            let along = |p: Point| p.x * direction.cos() - p.y * direction.sin();
+            let (a, b) = (extremes(mine.map(along)), extremes(theirs.map(along)));
             a.0 < b.1 && b.0 < a.1
         })
     }

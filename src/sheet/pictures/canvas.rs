@@ -4,6 +4,7 @@ use svg::node::Node;
 use svg::node::element::Element;
 
 use super::area::{Area, Point};
+use super::lettering::{Anchor, CAPITAL};
 
 /// What stays free round a picture.
 const MARGIN: f64 = 2.0;
@@ -108,16 +109,17 @@ impl Canvas {
         width <= SHEET.0 && height <= SHEET.1
     }
 
-    /// Returns whether every place is a number that paper has.
-    pub const fn is_sound(&self) -> bool {
-        !self.broken
-    }
-
-    fn push(&mut self, name: &str, class: &str, attributes: &[(&str, String)]) {
+    /// Draws an element of the classes `line` and `mark`.
+    fn push<const N: usize>(
+        &mut self,
+        name: &str,
+        (line, mark): (&str, &str),
+        attributes: [(&str, String); N],
+    ) {
         let mut element = Element::new(name);
-        element.assign("class", class);
+        element.assign("class", format!("{line} {mark}").trim());
         for (name, value) in attributes {
-            element.assign(*name, value.clone());
+            element.assign(name, value);
         }
         self.elements.push(element);
     }
@@ -133,7 +135,7 @@ impl Canvas {
         }
         let ends = [("x1", from.x), ("y1", from.y), ("x2", to.x), ("y2", to.y)];
         let ends = ends.map(|(name, value)| (name, short(value)));
-        self.push("line", line.class(), &ends);
+        self.push("line", (line.class(), ""), ends);
     }
 
     /// Draws a level line at height `y`.
@@ -148,18 +150,27 @@ impl Canvas {
 
     /// Draws a circle; `mark` is a further class.
     pub fn circle(&mut self, middle: Point, radius: f64, line: LineType, mark: &str) {
-        self.cover(Point::new(middle.x - radius, middle.y - radius));
-        self.cover(Point::new(middle.x + radius, middle.y + radius));
-        let class = format!("{} {mark}", line.class());
-        let sizes = [("cx", middle.x), ("cy", middle.y), ("r", radius)];
-        self.push("circle", class.trim(), &sizes.map(|(n, v)| (n, short(v))));
+        self.cover(middle + (-radius, -radius));
+        self.cover(middle + (radius, radius));
+        self.round(middle, radius, (line.class(), mark));
     }
 
     /// Draws a filled dot.
     pub fn dot(&mut self, middle: Point, radius: f64, mark: &str) {
-        let class = format!("f {mark}");
+        self.round(middle, radius, ("f", mark));
+    }
+
+    fn round(&mut self, middle: Point, radius: f64, class: (&str, &str)) {
         let sizes = [("cx", middle.x), ("cy", middle.y), ("r", radius)];
-        self.push("circle", class.trim(), &sizes.map(|(n, v)| (n, short(v))));
+        self.push("circle", class, sizes.map(|(n, v)| (n, short(v))));
+    }
+
+    /// Draws a round body seen from its end, a pin or a roll, with its centre lines; texts
+    /// keep clear of it.
+    pub fn pin(&mut self, middle: Point, radius: f64, mark: &str) {
+        self.circle(middle, radius, LineType::Outline, mark);
+        self.centre_mark(middle, radius);
+        self.obstacles.push(Area::round(middle, radius));
     }
 
     /// Draws an arc from one angle to another (radians, counter-clockwise where `to` is
@@ -168,21 +179,13 @@ impl Canvas {
         let large = i32::from((to - from).abs() > std::f64::consts::PI);
         let sweep = i32::from(to < from);
         let (start, end) = (middle.towards(from, radius), middle.towards(to, radius));
-        let steps = 24_u32;
-        for step in 0..=steps {
-            let part = f64::from(step) / f64::from(steps);
-            let point = middle.towards(from + part * (to - from), radius);
-            self.cover(point);
+        for step in 0..=24 {
+            let part = f64::from(step) / 24.0;
+            self.cover(middle.towards(from + part * (to - from), radius));
         }
-        let r = short(radius);
-        let d = format!(
-            "M{} {}A{r} {r} 0 {large} {sweep} {} {}",
-            short(start.x),
-            short(start.y),
-            short(end.x),
-            short(end.y)
-        );
-        self.push("path", line.class(), &[("d", d)]);
+        let [r, x, y, end_x, end_y] = [radius, start.x, start.y, end.x, end.y].map(short);
+        let d = format!("M{x} {y}A{r} {r} 0 {large} {sweep} {end_x} {end_y}");
+        self.push("path", (line.class(), ""), [("d", d)]);
     }
 
     /// Lines from point to point; closed where `closed` is set.
@@ -192,30 +195,45 @@ impl Canvas {
                 self.obstacles.push(Area::along(*from, *to));
             }
         }
-        points.iter().for_each(|point| self.cover(*point));
         let name = if closed { "polygon" } else { "polyline" };
-        let class = format!("{} {mark}", line.class());
-        self.push(name, class.trim(), &[("points", listed(points))]);
+        self.shape(name, (line.class(), mark), points);
+    }
+
+    fn shape(&mut self, name: &str, class: (&str, &str), points: &[Point]) {
+        points.iter().for_each(|point| self.cover(*point));
+        let listed = points
+            .iter()
+            .map(|point| format!("{},{}", short(point.x), short(point.y)));
+        let listed = listed.collect::<Vec<_>>().join(" ");
+        self.push(name, class, [("points", listed)]);
     }
 
     /// Draws a path whose points have been worked out already.
     pub fn path(&mut self, d: String, corners: &[Point], line: LineType, mark: &str) {
         corners.iter().for_each(|point| self.cover(*point));
-        let class = format!("{} {mark}", line.class());
-        self.push("path", class.trim(), &[("d", d)]);
+        self.push("path", (line.class(), mark), [("d", d)]);
     }
 
     /// Draws a filled shape: an arrow head.
     pub fn filled(&mut self, points: &[Point]) {
-        points.iter().for_each(|point| self.cover(*point));
-        self.push("polygon", "f", &[("points", listed(points))]);
+        self.shape("polygon", ("f", ""), points);
+    }
+
+    /// Draws the axes X and Y through the datum, from their one ends to their arrows.
+    pub fn axes(&mut self, (left, right): (f64, f64), (bottom, top): (f64, f64)) {
+        let (x_end, y_end) = (Point::new(right, 0.0), Point::new(0.0, top));
+        self.line(Point::new(left, 0.0), x_end, LineType::Centre);
+        self.line(Point::new(0.0, bottom), y_end, LineType::Centre);
+        self.arrow(x_end, 0.0);
+        self.arrow(y_end, std::f64::consts::FRAC_PI_2);
+        self.write((right - 0.5, 1.5 + CAPITAL), "X", Anchor::Middle);
+        self.write((2.8, top + 2.5), "Y", Anchor::Middle);
+        self.origin(Point::default());
     }
 
     /// Draws a shaded shape: a tolerance zone.
     pub fn shaded(&mut self, points: &[Point], mark: &str) {
-        points.iter().for_each(|point| self.cover(*point));
-        let class = format!("o {mark}");
-        self.push("polygon", &class, &[("points", listed(points))]);
+        self.shape("polygon", ("o", mark), points);
     }
 
     /// Returns the picture as an `svg` element for an HTML page.
@@ -228,16 +246,8 @@ impl Canvas {
         svg.assign("role", "img");
         svg.assign("width", format!("{}mm", short(width)));
         svg.assign("height", format!("{}mm", short(height)));
-        svg.assign(
-            "viewBox",
-            format!(
-                "{} {} {} {}",
-                short(low.x - MARGIN),
-                short(low.y - MARGIN),
-                short(width),
-                short(height)
-            ),
-        );
+        let seen = [low.x - MARGIN, low.y - MARGIN, width, height].map(short);
+        svg.assign("viewBox", seen.join(" "));
         svg.assign("data-scale", short(self.scale));
         for element in self.elements {
             svg.append(element);
@@ -252,13 +262,6 @@ impl Canvas {
         svg.append(words);
         svg.to_string()
     }
-}
-
-fn listed(points: &[Point]) -> String {
-    let points = points
-        .iter()
-        .map(|point| format!("{},{}", short(point.x), short(point.y)));
-    points.collect::<Vec<_>>().join(" ")
 }
 
 /// Returns text without control characters, which no page may hold.

@@ -1,10 +1,7 @@
 //! A train of change gears: axles, hands and idlers.
 
-use std::f64::consts::FRAC_PI_2;
-
-use super::area::{Area, Point};
+use super::area::{Area, Point, reach_of};
 use super::canvas::{Canvas, LineType};
-use super::dimension::ARROW;
 use super::figure::{Extent, Figure};
 use super::lettering::{Anchor, CAPITAL};
 use super::measure::{Fields, Measure};
@@ -34,31 +31,21 @@ impl ChangeGears {
         let (drivers, driven) = (fields.numbers("drivers"), fields.numbers("driven"));
         let idler = fields.numbers("idler");
         // Each axle carries the gear that is driven, then the one that drives.
-        let mut axles = vec![Axle {
-            name: "stud",
-            gears: vec![*drivers.first()?],
+        let axle = |name, gears| Axle {
+            name,
+            gears,
             x: 0.0,
             y: 0.0,
-        }];
+        };
+        let mut axles = vec![axle("stud", vec![*drivers.first()?])];
         for (place, gear) in driven.iter().enumerate() {
             let last = place + 1 == driven.len();
             if last {
-                axles.extend(idler.first().map(|teeth| Axle {
-                    name: "idler",
-                    gears: vec![*teeth],
-                    x: 0.0,
-                    y: 0.0,
-                }));
+                axles.extend(idler.first().map(|teeth| axle("idler", vec![*teeth])));
             }
             let mut gears = vec![*gear];
             gears.extend(drivers.get(place + 1));
-            let name = if last { "leadscrew" } else { "" };
-            axles.push(Axle {
-                name,
-                gears,
-                x: 0.0,
-                y: 0.0,
-            });
+            axles.push(axle(if last { "leadscrew" } else { "" }, gears));
         }
         // Down to the leadscrew in a slight zigzag, so that names find room.
         let mut centres = Vec::new();
@@ -77,11 +64,8 @@ impl ChangeGears {
             };
             to.x = from.x + distance * lean.sin();
             to.y = from.y + distance * lean.cos();
-            centres.extend(
-                module
-                    .as_ref()
-                    .map(|module| fields.exact_length(distance * module.size / 1000.0)),
-            );
+            let centre = |module: &Measure| fields.exact_length(distance * module.size / 1000.0);
+            centres.extend(module.as_ref().map(centre));
         }
         Some(Self {
             axles,
@@ -91,34 +75,22 @@ impl ChangeGears {
         })
     }
 
-    /// Returns the corners of the train, in modules.
-    fn corners(&self) -> (f64, f64, f64, f64) {
-        let mut corners = (
-            f64::INFINITY,
-            f64::NEG_INFINITY,
-            f64::INFINITY,
-            f64::NEG_INFINITY,
-        );
-        for axle in &self.axles {
+    /// Returns how far the train reaches along X and along Y, in modules.
+    fn reach(&self) -> ((f64, f64), (f64, f64)) {
+        let circle = |axle: &Axle| {
             let reach = axle.gears.iter().copied().fold(0.0, f64::max) / 2.0 + 1.0;
-            corners.0 = corners.0.min(axle.x - reach);
-            corners.1 = corners.1.max(axle.x + reach);
-            corners.2 = corners.2.min(axle.y - reach);
-            corners.3 = corners.3.max(axle.y + reach);
-        }
-        corners
+            (axle.x, axle.y, reach)
+        };
+        reach_of(&self.axles.iter().map(circle).collect::<Vec<_>>())
     }
 }
 
 impl Figure for ChangeGears {
     fn extent(&self) -> Option<Extent> {
         let module = self.module.as_ref()?.size;
-        let (left, right, top, bottom) = self.corners();
-        Some(Extent::new(
-            (right - left) * module,
-            (bottom - top) * module,
-            (110.0, 150.0),
-        ))
+        let ((left, right), (top, bottom)) = self.reach();
+        let (wide, high) = ((right - left) * module, (bottom - top) * module);
+        Some(Extent::new(wide, high, (110.0, 150.0)))
     }
 
     fn words(&self) -> String {
@@ -129,9 +101,9 @@ impl Figure for ChangeGears {
         text
     }
 
-    fn draw(&self, scale: f64) -> Canvas {
-        let mut canvas = Canvas::new(scale);
-        let (left, right, top, bottom) = self.corners();
+    fn draw(&self, canvas: &mut Canvas) {
+        let scale = canvas.scale;
+        let ((left, right), (top, bottom)) = self.reach();
         let unit = match &self.module {
             Some(module) => module.size * scale,
             None => (110.0 / (right - left)).min(150.0 / (bottom - top)),
@@ -151,11 +123,7 @@ impl Figure for ChangeGears {
             let radius = (0.6 * least).min(9.0);
             let (from, to) = if hand > 0.0 { (2.6, 0.9) } else { (0.6, 2.3) };
             canvas.arc(middle, radius, from, to, LineType::Thin);
-            let sign = f64::signum(to - from);
-            canvas.arrow(
-                middle.towards(to, radius),
-                to + sign * (FRAC_PI_2 - ARROW / radius / 2.0),
-            );
+            canvas.arrow_on_arc(middle, radius, to, f64::signum(to - from));
             hand = -hand;
             if let (Some(next), Some(length)) = (self.axles.get(index + 1), self.centres.get(index))
             {
@@ -163,8 +131,8 @@ impl Figure for ChangeGears {
                 canvas.line(middle, end, LineType::Centre);
                 let half = middle.middle(end);
                 let places = [
-                    (Point::new(half.x + 2.0, half.y), Anchor::Start, 0.0),
-                    (Point::new(half.x - 2.0, half.y), Anchor::End, 0.0),
+                    (half + (2.0, 0.0), Anchor::Start),
+                    (half + (-2.0, 0.0), Anchor::End),
                 ];
                 canvas.text_where_free(&places, &length.text);
             }
@@ -183,30 +151,17 @@ impl Figure for ChangeGears {
                     let tip = middle.towards(angle + lean, radius);
                     Point::new((widest + 9.0).max(tip.x + 4.0), tip.y - 4.0)
                 };
+                let text = format!("{role} {}", crate::quantity::plain(*teeth));
                 let elbows = [0.0, 0.2, -0.2, 0.4, -0.4].map(elbow);
-                canvas.leader_where_free(
-                    middle,
-                    radius,
-                    &elbows,
-                    &format!("{role} {}", crate::quantity::plain(*teeth)),
-                );
+                canvas.leader_where_free(middle, radius, elbows, &text);
             }
             if !axle.name.is_empty() && axle.name != "idler" {
                 let at = [
-                    (
-                        Point::new(middle.x - 3.5, middle.y + CAPITAL / 2.0),
-                        Anchor::End,
-                        0.0,
-                    ),
-                    (
-                        Point::new(middle.x, middle.y + 4.0 + CAPITAL),
-                        Anchor::Middle,
-                        0.0,
-                    ),
+                    (middle + (-3.5, CAPITAL / 2.0), Anchor::End),
+                    (middle + (0.0, 4.0 + CAPITAL), Anchor::Middle),
                 ];
                 canvas.text_where_free(&at, axle.name);
             }
         }
-        canvas
     }
 }

@@ -6,7 +6,7 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::area::Point;
 use super::canvas::{Canvas, LineType};
-use super::lettering::{Anchor, CAPITAL, width_of};
+use super::lettering::{Anchor, CAPITAL, Place, covers, width_of};
 
 /// The length of an arrow head.
 pub const ARROW: f64 = 3.0;
@@ -37,13 +37,9 @@ impl Canvas {
     /// Draws an arrow head at `tip`, pointing in direction `angle`.
     pub fn arrow(&mut self, tip: Point, angle: f64) {
         let back = tip.towards(angle, -ARROW);
-        let side = angle + FRAC_PI_2;
-        let corners = [
-            tip,
-            back.towards(side, ARROW_HALF),
-            back.towards(side, -ARROW_HALF),
-        ];
-        self.filled(&corners);
+        let [left, right] =
+            [ARROW_HALF, -ARROW_HALF].map(|off| back.towards(angle + FRAC_PI_2, off));
+        self.filled(&[tip, left, right]);
     }
 
     /// Draws the dimension between two points of an outline: the dimension line runs in
@@ -64,40 +60,34 @@ impl Canvas {
             self.extension(outline, at);
         }
         let length = start.distance(end);
+        let wide = length >= 2.0 * ARROW + 1.0;
         let width = width_of(text);
         let up = angle + FRAC_PI_2;
-        if length >= 2.0 * ARROW + 1.0 {
+        if wide {
             self.line(start, end, LineType::Thin);
             self.arrow(start, angle + PI);
             self.arrow(end, angle);
         } else {
             // Too narrow: the arrows point inwards from outside.
             let tail = ARROW + 2.5;
-            self.line(
-                start.towards(angle, -tail),
-                end.towards(angle, tail),
-                LineType::Thin,
-            );
+            let (left, right) = (start.towards(angle, -tail), end.towards(angle, tail));
+            self.line(left, right, LineType::Thin);
             self.arrow(start, angle);
             self.arrow(end, angle + PI);
         }
-        let between = length >= width + 1.0 || (length >= width && length >= 2.0 * ARROW + 1.0);
+        let between = length >= width + 1.0 || (length >= width && wide);
         let middle = start.middle(end).towards(up, ABOVE);
         let inside = Self::area_of(middle, text, Anchor::Middle, angle);
-        if between && !self.texts.iter().any(|other| inside.overlaps(other)) {
+        if between && !covers(&self.texts, &inside) {
             self.text(middle, text, Anchor::Middle, angle);
             return;
         }
         // Beside the extension line, above the dimension line drawn on.
-        let lead = if length >= 2.0 * ARROW + 1.0 {
-            1.0
-        } else {
-            ARROW + 1.0
-        };
+        let lead = if wide { 1.0 } else { ARROW + 1.0 };
         let right = end.towards(angle, lead).towards(up, ABOVE);
         let left = start.towards(angle, -lead).towards(up, ABOVE);
         let on_the_right = Self::area_of(right, text, Anchor::Start, angle);
-        if self.texts.iter().any(|other| on_the_right.overlaps(other)) {
+        if covers(&self.texts, &on_the_right) {
             self.line(start, start.towards(angle, -lead - width), LineType::Thin);
             self.text(left, text, Anchor::End, angle);
         } else {
@@ -113,11 +103,8 @@ impl Canvas {
             return;
         }
         let angle = outline.angle_to(at);
-        self.line(
-            outline.towards(angle, GAP),
-            at.towards(angle, PAST),
-            LineType::Thin,
-        );
+        let (from, to) = (outline.towards(angle, GAP), at.towards(angle, PAST));
+        self.line(from, to, LineType::Thin);
     }
 
     /// Draws a horizontal dimension whose line stands at height `y`.
@@ -133,21 +120,12 @@ impl Canvas {
     /// Draws a leader: an arrow at `tip`, a line to `elbow`, and the text on a line from
     /// there to the side on which it stands.
     pub fn leader(&mut self, tip: Point, elbow: Point, text: &str) {
-        let rightwards = elbow.x >= tip.x;
-        let width = width_of(text) + 1.0;
-        let end = Point::new(
-            if rightwards {
-                elbow.x + width
-            } else {
-                elbow.x - width
-            },
-            elbow.y,
-        );
+        let side = if elbow.x >= tip.x { 1.0 } else { -1.0 };
+        let end = elbow + (side * (width_of(text) + 1.0), 0.0);
         self.line(tip, elbow, LineType::Thin);
         self.line(elbow, end, LineType::Thin);
         self.arrow(tip, elbow.angle_to(tip));
-        let at = Point::new(f64::midpoint(elbow.x, end.x), elbow.y - ABOVE);
-        self.write(at, text, Anchor::Middle);
+        self.write(elbow.middle(end) + (0.0, -ABOVE), text, Anchor::Middle);
     }
 
     /// Draws the angle between two directions from `middle`, dimensioned on an arc.
@@ -158,39 +136,28 @@ impl Canvas {
         radius: f64,
         (from, to): (f64, f64),
         text: &str,
-        places: &[(Point, Anchor)],
+        places: &[Place],
     ) {
-        let length = radius * (to - from).abs();
-        let sign = (to - from).signum();
-        if length >= 2.0 * ARROW + 1.0 {
+        let mut sign = (to - from).signum();
+        if radius * (to - from).abs() >= 2.0 * ARROW + 1.0 {
             self.arc(middle, radius, from, to, LineType::Thin);
-            // A chord of the arrow's length, so that the head lies on the arc.
-            let lean = ARROW / radius / 2.0;
-            self.arrow(
-                middle.towards(from, radius),
-                from - sign * (FRAC_PI_2 - lean),
-            );
-            self.arrow(middle.towards(to, radius), to + sign * (FRAC_PI_2 - lean));
         } else {
             let tail = sign * (ARROW + 2.5) / radius;
             self.arc(middle, radius, from - tail, from, LineType::Thin);
             self.arc(middle, radius, to, to + tail, LineType::Thin);
-            let lean = ARROW / radius / 2.0;
-            self.arrow(
-                middle.towards(from, radius),
-                from + sign * (FRAC_PI_2 - lean),
-            );
-            self.arrow(middle.towards(to, radius), to - sign * (FRAC_PI_2 - lean));
+            sign = -sign;
         }
-        let places: Vec<(Point, Anchor, f64)> = places
-            .iter()
-            .map(|(at, anchor)| (*at, *anchor, 0.0))
-            .collect();
-        if self.text_where_free(&places, text).is_none()
-            && let Some((at, anchor, _)) = places.first()
-        {
-            self.write(*at, text, *anchor);
-        }
+        self.arrow_on_arc(middle, radius, from, -sign);
+        self.arrow_on_arc(middle, radius, to, sign);
+        self.text_where_free(places, text);
+    }
+
+    /// Draws an arrow head on an arc at an angle, pointing counter-clockwise where `sign`
+    /// is 1, clockwise where it is -1.
+    pub fn arrow_on_arc(&mut self, middle: Point, radius: f64, at: f64, sign: f64) {
+        // A chord of the arrow's length, so that the head lies on the arc.
+        let lean = ARROW / radius / 2.0;
+        self.arrow(middle.towards(at, radius), at + sign * (FRAC_PI_2 - lean));
     }
 
     /// Draws the mark of a datum: the small circle from which running dimensions count.
@@ -201,16 +168,9 @@ impl Canvas {
     /// Draws the centre lines of a circle, running past it.
     pub fn centre_mark(&mut self, middle: Point, radius: f64) {
         let reach = radius + 2.0;
-        self.level(
-            middle.y,
-            (middle.x - reach, middle.x + reach),
-            LineType::Centre,
-        );
-        self.plumb(
-            middle.x,
-            (middle.y - reach, middle.y + reach),
-            LineType::Centre,
-        );
+        for (x, y) in [(reach, 0.0), (0.0, reach)] {
+            self.line(middle + (-x, -y), middle + (x, y), LineType::Centre);
+        }
     }
 }
 

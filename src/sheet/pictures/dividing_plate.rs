@@ -4,9 +4,10 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 
 use super::area::{Area, Point};
 use super::canvas::{Canvas, LineType};
-use super::figure::{Extent, Figure};
+use super::figure::Figure;
 use super::lettering::{Anchor, CAPITAL};
 use super::measure::Fields;
+use crate::quantity::count;
 
 /// A dividing plate.
 #[derive(Debug)]
@@ -31,17 +32,10 @@ impl DividingPlate {
 }
 
 impl Figure for DividingPlate {
-    fn extent(&self) -> Option<Extent> {
-        None
-    }
-
     fn words(&self) -> String {
         let turns = match self.turns {
             0 => String::new(),
-            turns => format!(
-                "{} and ",
-                crate::quantity::count(turns as usize, "whole turn")
-            ),
+            turns => format!("{} and ", count(turns as usize, "whole turn")),
         };
         if self.holes == 0 {
             return format!(
@@ -51,14 +45,13 @@ impl Figure for DividingPlate {
         }
         format!(
             "The crank moves by {turns}{} on the circle of {}: {} between the arms, the one with the pin in it among them. Sizes of the plate are not to scale.",
-            crate::quantity::count(self.holes as usize, "hole"),
+            count(self.holes as usize, "hole"),
             self.circle,
-            crate::quantity::count(self.holes as usize + 1, "hole"),
+            count(self.holes as usize + 1, "hole"),
         )
     }
 
-    fn draw(&self, _: f64) -> Canvas {
-        let mut canvas = Canvas::new(1.0);
+    fn draw(&self, canvas: &mut Canvas) {
         let centre = Point::new(0.0, 0.0);
         let step = TAU / f64::from(self.circle);
         let small = (0.32 * step * CIRCLE).min(1.1);
@@ -85,39 +78,25 @@ impl Figure for DividingPlate {
             let (from, to) = (FRAC_PI_2, FRAC_PI_2 - f64::from(self.holes) * step);
             let radius = CIRCLE - 8.0;
             canvas.arc(centre, radius, from, to, LineType::Thin);
-            canvas.arrow(centre.towards(to, radius), to - FRAC_PI_2 + 1.5 / radius);
+            canvas.arrow_on_arc(centre, radius, to, -1.0);
             let half = f64::midpoint(from, to);
-            let text = format!("{} holes on", self.holes);
-            let text = if self.holes == 1 {
-                "1 hole on".to_owned()
-            } else {
-                text
-            };
-            let places: Vec<_> = [0.55, 0.4, 0.3, 0.65]
-                .into_iter()
-                .map(|part| centre.towards(half, part * radius))
-                .map(|place| {
-                    (
-                        Point::new(place.x, place.y + CAPITAL / 2.0),
-                        Anchor::Middle,
-                        0.0,
-                    )
-                })
-                .collect();
+            let text = format!("{} on", count(self.holes as usize, "hole"));
+            let places = [0.55, 0.4, 0.3, 0.65]
+                .map(|part| centre.towards(half, part * radius) + (0.0, CAPITAL / 2.0))
+                .map(|place| (place, Anchor::Middle));
             canvas.text_where_free(&places, &text);
         }
+        let outside = |angle: f64| centre.towards(angle, CIRCLE + 15.0);
         let ends = [(0, "pin"), (self.holes, "next")];
         for (hole, name) in ends.iter().take(if self.holes > 0 { 2 } else { 1 }) {
             let middle = at(f64::from(*hole));
             let angle = FRAC_PI_2 - f64::from(*hole) * step;
-            let elbows =
-                [0.0, 0.2, -0.2, 0.4].map(|lean| centre.towards(angle + lean, CIRCLE + 15.0));
-            canvas.leader_where_free(middle, small * 1.2, &elbows, name);
+            let elbows = [0.0, 0.2, -0.2, 0.4].map(|lean| outside(angle + lean));
+            canvas.leader_where_free(middle, small * 1.2, elbows, name);
         }
-        let low = centre.towards(-FRAC_PI_2 - 0.6, CIRCLE);
-        let elbows =
-            [0.0, 0.2, -0.2].map(|lean| centre.towards(-FRAC_PI_2 - 0.6 + lean, CIRCLE + 15.0));
-        canvas.leader_where_free(low, 0.0, &elbows, &format!("circle of {}", self.circle));
-        canvas
+        let low = -FRAC_PI_2 - 0.6;
+        let elbows = [0.0, 0.2, -0.2].map(|lean| outside(low + lean));
+        let text = format!("circle of {}", self.circle);
+        canvas.leader_where_free(centre.towards(low, CIRCLE), 0.0, elbows, &text);
     }
 }

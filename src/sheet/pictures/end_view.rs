@@ -5,6 +5,7 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 use super::area::{Area, Point};
 use super::canvas::{Canvas, LineType};
 use super::figure::{Extent, Figure};
+use super::leaders::{Note, times};
 use super::measure::{Fields, Measure};
 
 /// The end of a turned part.
@@ -89,41 +90,27 @@ impl Figure for EndView {
         }
     }
 
-    fn draw(&self, scale: f64) -> Canvas {
-        let mut canvas = Canvas::new(scale);
+    fn draw(&self, canvas: &mut Canvas) {
+        let scale = canvas.scale;
         let centre = Point::new(0.0, 0.0);
         let r = self.diameter.size / 2.0 * scale;
         canvas.polyline(&self.outline(r, scale), true, LineType::Outline, "outline");
         canvas.centre_mark(centre, r + 2.0);
         let right = r + 12.0;
+        // How high the round is so far from the middle.
+        let edge = |half: f64| (r * r - half * half).max(0.0).sqrt();
         let mut notes = Vec::new();
-        let mut note =
-            |canvas: &mut Canvas, middle: Point, radius: f64, angle: f64, text: String| {
-                let tip = middle.towards(angle, radius);
-                canvas.obstacles.push(Area::round(tip, 0.5));
-                notes.push(super::leaders::Note {
-                    middle: tip,
-                    radius: 0.0,
-                    text,
-                });
-            };
-        note(
-            &mut canvas,
-            centre,
-            r,
-            0.9,
-            format!("⌀{}", self.diameter.text),
-        );
+        let mut note = |canvas: &mut Canvas, tip: Point, text: String| {
+            canvas.obstacles.push(Area::round(tip, 0.5));
+            notes.push(Note::at(tip, text));
+        };
+        let text = format!("⌀{}", self.diameter.text);
+        note(canvas, centre.towards(0.9, r), text);
         if let Some(bore) = &self.bore {
             let radius = bore.size / 2.0 * scale;
             canvas.circle(centre, radius, LineType::Outline, "bore");
-            note(
-                &mut canvas,
-                centre,
-                radius,
-                -0.4,
-                format!("bore ⌀{}", bore.text),
-            );
+            let text = format!("bore ⌀{}", bore.text);
+            note(canvas, centre.towards(-0.4, radius), text);
         }
         if let Some((circle, hole, count, first)) = &self.circle {
             let radius = circle.size / 2.0 * scale;
@@ -136,65 +123,38 @@ impl Figure for EndView {
                 canvas.circle(place(index), small, LineType::Outline, "hole");
                 canvas.centre_mark(place(index), small);
             }
-            let times = if *count > 1 {
-                format!("{count}× ")
-            } else {
-                String::new()
-            };
             let rightmost = (0..*count).map(place).max_by(|a, b| a.x.total_cmp(&b.x));
+            let tip = rightmost.unwrap_or(centre).towards(0.3, small);
             note(
-                &mut canvas,
-                rightmost.unwrap_or(centre),
-                small,
-                0.3,
-                format!("{times}⌀{}", hole.text),
+                canvas,
+                tip,
+                times(*count as usize, &format!("⌀{}", hole.text)),
             );
-            note(
-                &mut canvas,
-                centre,
-                radius,
-                -0.9,
-                format!("⌀{} pitch circle", circle.text),
-            );
+            let text = format!("⌀{} pitch circle", circle.text);
+            note(canvas, centre.towards(-0.9, radius), text);
         }
         if let Some(cross) = &self.cross {
             let half = cross.size / 2.0 * scale;
-            let across = (r * r - half * half).max(0.0).sqrt();
+            let across = edge(half);
             // Hidden lines of the hole through the part.
             for side in [half, -half] {
                 canvas.level(side, (-across, across), LineType::Dashed);
             }
-            note(
-                &mut canvas,
-                Point::new(across, half),
-                0.0,
-                0.0,
-                format!("⌀{} across", cross.text),
-            );
+            let tip = Point::new(across, half);
+            note(canvas, tip, format!("⌀{} across", cross.text));
         }
         canvas.notes_right(right, -r, notes);
         if let Some(flats) = &self.flats {
             let half = flats.size / 2.0 * scale;
-            let edge = (r * r - half * half).max(0.0).sqrt();
-            canvas.across(
-                Point::new(-half, edge),
-                Point::new(half, edge),
-                r + 9.0,
-                &flats.text,
-            );
+            let ends = [-half, half].map(|x| Point::new(x, edge(half)));
+            canvas.across(ends[0], ends[1], r + 9.0, &flats.text);
         }
         if let Some((width, _, over)) = &self.key {
             let half = width.size / 2.0 * scale;
             let (low, floor) = (Point::new(0.0, r), Point::new(-half, r - over.size * scale));
             canvas.upright(floor, low, -r - 10.0, &over.text);
-            let edge = (r * r - half * half).max(0.0).sqrt();
-            canvas.across(
-                Point::new(-half, -edge),
-                Point::new(half, -edge),
-                -r - 9.0,
-                &width.text,
-            );
+            let ends = [-half, half].map(|x| Point::new(x, -edge(half)));
+            canvas.across(ends[0], ends[1], -r - 9.0, &width.text);
         }
-        canvas
     }
 }

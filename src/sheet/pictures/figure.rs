@@ -28,13 +28,17 @@ impl Extent {
 /// What can be drawn.
 pub trait Figure: Debug + Send + Sync {
     /// Returns how much of a part is shown; nothing for what is not drawn to scale.
-    fn extent(&self) -> Option<Extent>;
+    fn extent(&self) -> Option<Extent> {
+        None
+    }
 
     /// Returns what stands under the picture, behind its scale.
-    fn words(&self) -> String;
+    fn words(&self) -> String {
+        String::new()
+    }
 
-    /// Draws it at a scale.
-    fn draw(&self, scale: f64) -> Canvas;
+    /// Draws it at the scale of a canvas.
+    fn draw(&self, canvas: &mut Canvas);
 
     /// Returns its form in characters for a terminal, where it has one.
     fn plain(&self, _width: usize) -> Option<String> {

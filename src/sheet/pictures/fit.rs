@@ -1,9 +1,9 @@
 //! The tolerance zones of a fit against the zero line.
 
-use super::area::{Point, rectangle};
+use super::area::{Point, extremes, rectangle};
 use super::canvas::{Canvas, LineType};
-use super::dimension::TEXT_STEP;
-use super::figure::{Extent, Figure};
+use super::dimension::{ABOVE, TEXT_STEP};
+use super::figure::Figure;
 use super::lettering::{Anchor, CAPITAL, width_of};
 use super::measure::{Fields, Measure};
 use super::spread::spread;
@@ -43,6 +43,14 @@ pub struct Fit {
     pub unit: &'static str,
 }
 
+impl Zone {
+    /// Returns its upper end and its lower one: the deviation and the limit of size.
+    fn ends(&self) -> [(&Measure, &Measure); 2] {
+        let ((low, high), (least, most)) = (&self.deviations, &self.limits);
+        [(high, most), (low, least)]
+    }
+}
+
 impl Fit {
     /// Returns the fit of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
@@ -60,12 +68,10 @@ impl Fit {
                 limits: (low, high),
             })
         };
+        let least = fields.exact("least_clearance")?;
         Some(Self {
             zones: [zone("hole")?, zone("shaft")?],
-            clearance: (
-                fields.exact("least_clearance")?,
-                fields.exact("greatest_clearance")?,
-            ),
+            clearance: (least, fields.exact("greatest_clearance")?),
             kind: fields.text("kind").unwrap_or_default(),
             grows: fields.exact("grows"),
             size,
@@ -83,8 +89,7 @@ impl Fit {
         if let (Some(grows), [hole, _]) = (&self.grows, &self.zones) {
             values.push(hole.deviations.1.size + grows.size);
         }
-        let low = values.iter().copied().fold(f64::INFINITY, f64::min);
-        let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let (low, high) = extremes(values);
         (low, high.max(low + 1e-9))
     }
 
@@ -95,23 +100,16 @@ impl Fit {
         let step = (high - low) / f64::from(ROWS);
         let row_of = |value: f64| ((high - value) / step - 1e-9).floor().max(0.0);
         let mut lines = Vec::new();
-        let heading = self.zones.each_ref().map(|zone| {
-            if zone.called.is_empty() {
-                zone.name.to_owned()
-            } else {
-                format!("{} {}", zone.name, zone.called)
-            }
+        let names = self.zones.each_ref().map(|zone| {
+            format!("{} {}", zone.name, zone.called)
+                .trim_end()
+                .to_owned()
         });
-        let mut labels: Vec<(f64, String)> = vec![(0.0, "0".to_owned())];
+        let mut labels: Vec<(f64, String)> = Vec::new();
         for zone in &self.zones {
-            for (deviation, limit) in [
-                (&zone.deviations.1, &zone.limits.1),
-                (&zone.deviations.0, &zone.limits.0),
-            ] {
-                labels.push((
-                    deviation.size,
-                    format!("{} ({} {})", deviation.text, zone.name, limit.text),
-                ));
+            for (deviation, limit) in zone.ends() {
+                let text = format!("{} ({} {})", deviation.text, zone.name, limit.text);
+                labels.push((deviation.size, text));
             }
         }
         lines.push(format!("{:>10}  {:<10}{:<10}", "", "hole", "shaft"));
@@ -137,27 +135,15 @@ impl Fit {
             let zero = (row_of(0.0) - row).abs() < 0.5;
             let mark = if zero { "0 -" } else { "" };
             let [hole, shaft] = self.zones.each_ref().map(fill);
-            let line = format!(
-                "{mark:>10}  {hole:<10}{shaft:<10}{}",
-                here.iter()
-                    .filter(|t| **t != "0")
-                    .copied()
-                    .collect::<Vec<_>>()
-                    .join(", ")
-            );
+            let line = format!("{mark:>10}  {hole:<10}{shaft:<10}{}", here.join(", "));
             lines.push(line.trim_end().to_owned());
         }
-        let names: Vec<String> = heading.into_iter().collect();
         lines.push(format!("{}; {}", names.join(", "), self.words()));
         lines.join("\n")
     }
 }
 
 impl Figure for Fit {
-    fn extent(&self) -> Option<Extent> {
-        None
-    }
-
     fn words(&self) -> String {
         let (least, most) = (&self.clearance.0, &self.clearance.1);
         let positive = |measure: &Measure| measure.text.trim_start_matches('−').to_owned();
@@ -166,11 +152,8 @@ impl Figure for Fit {
         } else if most.size <= 1e-9 {
             format!("interference {} to {}", positive(most), positive(least))
         } else {
-            format!(
-                "interference {} to clearance {}",
-                positive(least),
-                most.text
-            )
+            let least = positive(least);
+            format!("interference {least} to clearance {}", most.text)
         };
         let hot = match &self.grows {
             Some(grows) => {
@@ -192,12 +175,12 @@ impl Figure for Fit {
         )
     }
 
-    fn draw(&self, _: f64) -> Canvas {
+    fn draw(&self, canvas: &mut Canvas) {
         const HEIGHT: f64 = 56.0;
         const WIDE: f64 = 24.0;
         let (low, high) = self.range();
         let scale = HEIGHT / (high - low);
-        let mut canvas = Canvas::new(scale);
+        canvas.scale = scale;
         let y = |deviation: f64| -deviation * scale;
         let lefts = [0.0, WIDE + 8.0];
         let right = lefts[1] + WIDE;
@@ -210,14 +193,8 @@ impl Figure for Fit {
             if let Some((deviation, reading)) = &zone.reading {
                 let at = y(*deviation);
                 canvas.level(at, (left - 1.5, left + WIDE + 1.5), LineType::Path);
-                let places = [
-                    (Point::new(left + WIDE / 2.0, at - 0.9), Anchor::Middle, 0.0),
-                    (
-                        Point::new(left + WIDE / 2.0, at + 0.9 + CAPITAL),
-                        Anchor::Middle,
-                        0.0,
-                    ),
-                ];
+                let places = [at - ABOVE, at + ABOVE + CAPITAL]
+                    .map(|y| (Point::new(left + WIDE / 2.0, y), Anchor::Middle));
                 canvas.text_where_free(&places, &reading.text);
             }
         }
@@ -226,27 +203,14 @@ impl Figure for Fit {
             let (bottom, top) = (at(hole.deviations.0.size), at(hole.deviations.1.size));
             let corners = rectangle((0.0, top), (WIDE, bottom));
             canvas.polyline(&corners, true, LineType::Path, "hot");
-            let middle = f64::midpoint(top, bottom);
-            let text = format!("hot +{}", grows.text);
-            let places = [
-                (
-                    Point::new(WIDE / 2.0, middle + CAPITAL / 2.0),
-                    Anchor::Middle,
-                    0.0,
-                ),
-                (Point::new(-3.0, middle + CAPITAL / 2.0), Anchor::End, 0.0),
-            ];
-            canvas.text_where_free(&places, &text);
+            let low = f64::midpoint(top, bottom) + CAPITAL / 2.0;
+            let places = [(WIDE / 2.0, Anchor::Middle), (-3.0, Anchor::End)]
+                .map(|(x, anchor)| (Point::new(x, low), anchor));
+            canvas.text_where_free(&places, &format!("hot +{}", grows.text));
         }
-        let sides = [
-            (self.zones.first(), -1.0, -8.0),
-            (self.zones.last(), 1.0, right + 8.0),
-        ];
-        for (zone, side, x) in sides {
-            if let Some(zone) = zone {
-                let edge = if side < 0.0 { 0.0 } else { right };
-                deviations(&mut canvas, zone, y, (edge, x, side));
-            }
+        let [hole, shaft] = &self.zones;
+        for (zone, side, edge) in [(hole, -1.0, 0.0), (shaft, 1.0, right)] {
+            deviations(canvas, zone, y, (edge, edge + side * 8.0, side));
         }
         let top = canvas.bounds().0.y - 3.0;
         for (zone, left) in self.zones.iter().zip(lefts) {
@@ -259,7 +223,6 @@ impl Figure for Fit {
                 canvas.write(at, &called, Anchor::Middle);
             }
         }
-        canvas
     }
 
     fn plain(&self, _: usize) -> Option<String> {
@@ -274,14 +237,8 @@ fn deviations(
     y: impl Fn(f64) -> f64,
     (edge, x, side): (f64, f64, f64),
 ) {
-    let ends = [
-        (&zone.deviations.1, &zone.limits.1),
-        (&zone.deviations.0, &zone.limits.0),
-    ];
-    let wanted: Vec<f64> = ends
-        .iter()
-        .map(|(deviation, _)| y(deviation.size))
-        .collect();
+    let ends = zone.ends();
+    let wanted = ends.map(|(deviation, _)| y(deviation.size));
     let places = spread(&wanted, &[TEXT_STEP * 2.0 + 1.0; 2]);
     for (((deviation, limit), from), to) in ends.iter().zip(&wanted).zip(places) {
         let elbow = Point::new(x, to);
@@ -293,9 +250,8 @@ fn deviations(
         } else {
             Anchor::Start
         };
-        let at = |dy: f64| Point::new(x + side * 0.7, to + dy);
-        canvas.write(at(-0.9), &deviation.text, anchor);
-        canvas.write(at(0.9 + CAPITAL), &limit.text, anchor);
+        canvas.write(elbow + (side * 0.7, -ABOVE), &deviation.text, anchor);
+        canvas.write(elbow + (side * 0.7, ABOVE + CAPITAL), &limit.text, anchor);
     }
 }
 

@@ -2,9 +2,10 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use super::area::{Area, Point};
+use super::area::Point;
 use super::canvas::{Canvas, LineType};
 use super::figure::{Extent, Figure};
+use super::leaders::Note;
 use super::lettering::{Anchor, CAPITAL};
 use super::measure::{Fields, Measure};
 
@@ -34,11 +35,7 @@ const POINTS: u32 = 8;
 impl Gear {
     /// Returns the gear of a record.
     pub fn of(fields: &Fields) -> Option<Self> {
-        let mate = fields
-            .numbers("mate")
-            .first()
-            .copied()
-            .zip(fields.measure("centres"));
+        let mate = fields.numbers("mate").first().copied();
         Some(Self {
             module: fields.size("module")?,
             teeth: *fields.numbers("teeth").first()?,
@@ -54,7 +51,7 @@ impl Gear {
             span: fields
                 .whole("span_teeth")
                 .map(|teeth| (teeth, fields.size("span"))),
-            mate,
+            mate: mate.zip(fields.measure("centres")),
         })
     }
 
@@ -112,15 +109,9 @@ fn outline(
     let mut points = Vec::new();
     for tooth in 0..count {
         let middle = up + (first + f64::from(tooth)) * step;
-        let left = flank
-            .iter()
-            .map(|(r, off)| centre.towards(middle - off, r * scale));
-        points.extend(left);
-        let right = flank
-            .iter()
-            .rev()
-            .map(|(r, off)| centre.towards(middle + off, r * scale));
-        points.extend(right);
+        let at = |(r, off): (f64, f64), side: f64| centre.towards(middle + side * off, r * scale);
+        points.extend(flank.iter().map(|point| at(*point, -1.0)));
+        points.extend(flank.iter().rev().map(|point| at(*point, 1.0)));
     }
     points
 }
@@ -156,8 +147,8 @@ impl Figure for Gear {
         text
     }
 
-    fn draw(&self, scale: f64) -> Canvas {
-        let mut canvas = Canvas::new(scale);
+    fn draw(&self, canvas: &mut Canvas) {
+        let scale = canvas.scale;
         let pitch = self.pitch_diameter.size / 2.0 * scale;
         // The top of the pitch circle is the origin.
         let centre = Point::new(0.0, pitch);
@@ -179,13 +170,10 @@ impl Figure for Gear {
         ] {
             let radius = measure.size / 2.0 * scale;
             canvas.arc(centre, radius, from, to, line);
-            notes.push(super::leaders::Note {
-                middle: centre.towards(from, radius),
-                radius: 0.0,
-                text: format!("⌀{} {name}", measure.text),
-            });
+            let text = format!("⌀{} {name}", measure.text);
+            notes.push(Note::at(centre.towards(from, radius), text));
         }
-        self.jaws(&mut canvas, pitch);
+        self.jaws(canvas, pitch);
         if let Some(pin) = &self.pin {
             // Machinery's Handbook, measurement over pins: where the pin's centre lies,
             // inv A = d / (z m cos α) + inv α - π / (2 z) for a space of half a pitch.
@@ -195,16 +183,13 @@ impl Figure for Gear {
             let at = crate::trade::involute::angle_from_involute(wanted.max(0.0)).value;
             let radius = base / at.cos() * scale;
             let (middle, r) = (centre.towards(FRAC_PI_2, radius), pin.size / 2.0 * scale);
-            canvas.circle(middle, r, LineType::Outline, "pin");
-            canvas.centre_mark(middle, r);
-            canvas.obstacles.push(Area::round(middle, r));
-            let elbows = [2.3, 2.6, 2.0].map(|angle| middle.towards(angle, r + 9.0));
-            canvas.leader_where_free(middle, r, &elbows, &format!("⌀{} pin", pin.text));
+            canvas.pin(middle, r, "pin");
+            let text = format!("⌀{} pin", pin.text);
+            canvas.leader_round((middle, r), 9.0, &[2.3, 2.6, 2.0], &text);
             if let Some(over) = &self.over {
-                let top = Point::new(middle.x, middle.y - r);
-                let elbows = [(8.0, -10.0), (14.0, -12.0), (-10.0, -14.0)]
-                    .map(|(x, y)| Point::new(top.x + x, top.y + y));
-                canvas.leader_where_free(top, 0.0, &elbows, &format!("{} over two", over.text));
+                let top = middle + (0.0, -r);
+                let elbows = [(8.0, -10.0), (14.0, -12.0), (-10.0, -14.0)].map(|off| top + off);
+                canvas.leader_where_free(top, 0.0, elbows, &format!("{} over two", over.text));
             }
         }
         if let Some((mate, _)) = &self.mate {
@@ -218,27 +203,16 @@ impl Figure for Gear {
             let first = (1.0 - f64::from(number)) / 2.0;
             let teeth = outline(other, sizes, scale, -FRAC_PI_2, (first, number));
             canvas.polyline(&teeth, false, LineType::Outline, "mate");
-            let step = 2.0 * PI / mate;
-            let reach = (f64::from(number) / 2.0 + 0.6) * step;
-            let radius = mate * self.module.size / 2.0 * scale;
-            canvas.arc(
-                other,
-                radius,
-                -FRAC_PI_2 - reach,
-                -FRAC_PI_2 + reach,
-                LineType::Centre,
-            );
+            let reach = (f64::from(number) / 2.0 + 0.6) * 2.0 * PI / mate;
+            let (from, to) = (-FRAC_PI_2 - reach, -FRAC_PI_2 + reach);
+            canvas.arc(other, -other.y, from, to, LineType::Centre);
         }
         let right = canvas.bounds().1.x + 8.0;
         let top = canvas.bounds().0.y;
         canvas.notes_right(right, top.max(-30.0), notes);
         let low = canvas.bounds().1.y + 3.0 + CAPITAL;
-        canvas.write(
-            (0.0, low),
-            &format!("module {}", self.module.text),
-            Anchor::Middle,
-        );
-        canvas
+        let text = format!("module {}", self.module.text);
+        canvas.write((0.0, low), &text, Anchor::Middle);
     }
 }
 
@@ -256,12 +230,9 @@ impl Gear {
         let module = self.module.size * canvas.scale;
         let (wide, top) = ((0.5 * module).clamp(0.4, 4.0), -module - 8.0);
         for side in [-1.0, 1.0] {
-            let jaw = [
-                Point::new(side * half, top),
-                Point::new(side * half, touch + 0.3 * module),
-                Point::new(side * (half + wide), touch + 0.3 * module),
-                Point::new(side * (half + wide), top),
-            ];
+            let (near, far) = (side * half, side * (half + wide));
+            let low = touch + 0.3 * module;
+            let jaw = [(near, top), (near, low), (far, low), (far, top)].map(Point::from);
             canvas.polyline(&jaw, false, LineType::Outline, "jaw");
         }
         let ends = [-half, half].map(|x| Point::new(x, top));

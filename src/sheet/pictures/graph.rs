@@ -1,10 +1,12 @@
 //! A what-if table as a graph: one field a shown cell, all over the varied one.
 
-use super::area::Point;
+use super::area::{Point, extremes};
 use super::canvas::{Canvas, LineType};
-use super::figure::{Extent, Figure};
-use super::lettering::{Anchor, CAPITAL};
+use super::dimension::ABOVE;
+use super::figure::Figure;
+use super::lettering::{Anchor, CAPITAL, covers};
 use super::measure::cut;
+use crate::quantity::plain;
 
 /// A limit that a check sets.
 #[derive(Clone, Debug)]
@@ -83,11 +85,7 @@ fn ticks(low: f64, high: f64, count: f64) -> Vec<f64> {
 
 /// Returns the lowest and highest of some values, a little apart where they are equal.
 fn reach(values: impl Iterator<Item = f64>) -> (f64, f64) {
-    let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-    for value in values.filter(|value| value.is_finite()) {
-        low = low.min(value);
-        high = high.max(value);
-    }
+    let (low, high) = extremes(values.filter(|value| value.is_finite()));
     if low > high {
         return (0.0, 1.0);
     }
@@ -137,7 +135,7 @@ impl Graph {
         for value in ticks(low, high, 5.0) {
             canvas.level(y(value), (0.0, WIDE), LineType::Grid);
             let at = Point::new(-1.5, y(value) + CAPITAL / 2.0);
-            canvas.write(at, &crate::quantity::plain(value), Anchor::End);
+            canvas.write(at, &plain(value), Anchor::End);
         }
         let corner = Point::new(0.0, bottom);
         canvas.line(corner, Point::new(0.0, top), LineType::Outline);
@@ -146,10 +144,10 @@ impl Graph {
         for value in ticks(left, right, 6.0) {
             let at = x(value);
             canvas.plumb(at, (bottom, bottom + 1.5), LineType::Thin);
-            let text = crate::quantity::plain(value);
+            let text = plain(value);
             let below = Point::new(at, bottom + 2.5 + CAPITAL);
             let area = Canvas::area_of(below, &text, Anchor::Middle, 0.0);
-            if !canvas.texts.iter().any(|other| other.overlaps(&area)) {
+            if !covers(&canvas.texts, &area) {
                 canvas.write(below, &text, Anchor::Middle);
             }
         }
@@ -163,33 +161,28 @@ impl Graph {
             let at = y(limit.value);
             canvas.level(at, (0.0, WIDE), LineType::Dashed);
             let places = [
-                (
-                    Point::new(WIDE + 1.5, at + CAPITAL / 2.0),
-                    Anchor::Start,
-                    0.0,
-                ),
-                (Point::new(WIDE - 1.0, at - 0.9), Anchor::End, 0.0),
-                (Point::new(WIDE - 1.0, at + 0.9 + CAPITAL), Anchor::End, 0.0),
+                (Point::new(WIDE + 1.5, at + CAPITAL / 2.0), Anchor::Start),
+                (Point::new(WIDE - 1.0, at - ABOVE), Anchor::End),
+                (Point::new(WIDE - 1.0, at + ABOVE + CAPITAL), Anchor::End),
             ];
             canvas.text_where_free(&places, &limit.text);
         }
-        let mut run: Vec<Point> = Vec::new();
-        let mut points: Vec<Point> = Vec::new();
-        for (value, shown) in self.values.iter().zip(&series.values) {
-            match shown.filter(|shown| shown.is_finite()) {
-                Some(shown) => {
-                    let point = Point::new(x(*value), y(shown));
-                    run.push(point);
-                    points.push(point);
-                }
-                None if run.is_empty() => {}
-                None => {
-                    canvas.polyline(&std::mem::take(&mut run), false, LineType::Outline, "curve");
-                }
+        let points = self
+            .values
+            .iter()
+            .zip(&series.values)
+            .map(|(value, shown)| {
+                let shown = shown.filter(|shown| shown.is_finite())?;
+                Some(Point::new(x(*value), y(shown)))
+            });
+        let points: Vec<Option<Point>> = points.collect();
+        for run in points.split(Option::is_none) {
+            let run: Vec<Point> = run.iter().copied().flatten().collect();
+            if !run.is_empty() {
+                canvas.polyline(&run, false, LineType::Outline, "curve");
             }
         }
-        canvas.polyline(&run, false, LineType::Outline, "curve");
-        for point in points {
+        for point in points.into_iter().flatten() {
             canvas.dot(point, 0.8, "point");
         }
     }
@@ -237,8 +230,8 @@ impl Graph {
             lines.push(titled(&series.name, &series.unit));
             for (index, cells) in field.iter().enumerate() {
                 let label = match index {
-                    0 => crate::quantity::plain(high),
-                    index if index + 1 == ROWS => crate::quantity::plain(low),
+                    0 => plain(high),
+                    index if index + 1 == ROWS => plain(low),
                     _ => String::new(),
                 };
                 let note: Vec<&str> = series
@@ -251,46 +244,28 @@ impl Graph {
                 let line = format!("{label:>10} |{cells} {}", note.join(", "));
                 lines.push(line.trim_end().to_owned());
             }
-            let ends = (crate::quantity::plain(left), crate::quantity::plain(right));
+            let ends = (plain(left), plain(right));
             let gap = columns.saturating_sub(ends.0.chars().count() + ends.1.chars().count());
             lines.push(format!("{:>10} +{}", "", "-".repeat(columns)));
-            lines.push(format!(
-                "{:>10}  {}{}{}",
-                "",
-                ends.0,
-                " ".repeat(gap),
-                ends.1
-            ));
-            lines.push(format!(
-                "{:>10}  over {}",
-                "",
-                titled(&self.over, &self.unit)
-            ));
+            let gap = " ".repeat(gap);
+            lines.push(format!("{:>10}  {}{gap}{}", "", ends.0, ends.1));
+            let over = titled(&self.over, &self.unit);
+            lines.push(format!("{:>10}  over {over}", ""));
         }
         lines.join("\n")
     }
 }
 
 impl Figure for Graph {
-    fn extent(&self) -> Option<Extent> {
-        None
-    }
-
-    fn words(&self) -> String {
-        String::new()
-    }
-
-    fn draw(&self, _: f64) -> Canvas {
-        let mut canvas = Canvas::new(1.0);
+    fn draw(&self, canvas: &mut Canvas) {
         let (left, right) = self.x_reach();
         let x = |value: f64| (value - left) / (right - left) * WIDE;
         let mut top = 0.0;
         for (index, series) in self.series.iter().enumerate() {
             let last = index + 1 == self.series.len();
-            self.field(&mut canvas, series, &x, top, last);
+            self.field(canvas, series, &x, top, last);
             top += HIGH + 16.0;
         }
-        canvas
     }
 
     fn plain(&self, width: usize) -> Option<String> {

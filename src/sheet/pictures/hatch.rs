@@ -1,6 +1,6 @@
 //! Hatching of cut surfaces: narrow lines at 45 degrees (ISO 128).
 
-use super::area::Point;
+use super::area::{Point, extremes};
 use super::canvas::{Canvas, LineType};
 
 /// The distance between hatching lines.
@@ -15,8 +15,7 @@ impl Canvas {
         // On a rising line x + y is constant, on a falling one y - x.
         let sign = if rising { 1.0 } else { -1.0 };
         let key = |point: &Point| point.y + sign * point.x;
-        let low = corners.iter().map(key).fold(f64::INFINITY, f64::min);
-        let high = corners.iter().map(key).fold(f64::NEG_INFINITY, f64::max);
+        let (low, high) = extremes(corners.iter().map(key));
         let step = APART * std::f64::consts::SQRT_2;
         if !low.is_finite() || !high.is_finite() {
             return;
@@ -35,10 +34,7 @@ impl Canvas {
                 let (ka, kb) = (key(a) - value, key(b) - value);
                 if ka * kb < 0.0 {
                     let part = ka / (ka - kb);
-                    cuts.push(Point::new(
-                        a.x + part * (b.x - a.x),
-                        a.y + part * (b.y - a.y),
-                    ));
+                    cuts.push(a.part_way(*b, part));
                 }
             }
             if let [a, b] = cuts.as_slice()

@@ -160,26 +160,19 @@ pub fn label(canvas: &mut Canvas, middle: Point, radius: f64, text: &str, outwar
     for push in [0.0, 2.0, 5.0] {
         let (d, r) = (diagonal + push, reach + push);
         if let Some(outward) = outward {
-            let anchor = match outward.cos() {
-                right if right > 0.5 => Anchor::Start,
-                left if left < -0.5 => Anchor::End,
-                _ => Anchor::Middle,
-            };
             let end = middle.towards(outward, r + 1.0);
             let low = half * (1.0 - outward.sin());
-            places.push((Point::new(end.x, end.y + low), anchor, 0.0));
+            places.push((end + (0.0, low), Anchor::away(outward, 0.5)));
         }
-        let place =
-            |dx: f64, dy: f64, anchor| (Point::new(middle.x + dx, middle.y + dy), anchor, 0.0);
         places.extend([
-            place(d, -d, Anchor::Start),
-            place(-d, -d, Anchor::End),
-            place(d, d + CAPITAL, Anchor::Start),
-            place(-d, d + CAPITAL, Anchor::End),
-            place(r + 1.0, half, Anchor::Start),
-            place(-r - 1.0, half, Anchor::End),
-            place(0.0, -r - 1.0, Anchor::Middle),
-            place(0.0, r + 1.0 + CAPITAL, Anchor::Middle),
+            (middle + (d, -d), Anchor::Start),
+            (middle + (-d, -d), Anchor::End),
+            (middle + (d, d + CAPITAL), Anchor::Start),
+            (middle + (-d, d + CAPITAL), Anchor::End),
+            (middle + (r + 1.0, half), Anchor::Start),
+            (middle + (-r - 1.0, half), Anchor::End),
+            (middle + (0.0, -r - 1.0), Anchor::Middle),
+            (middle + (0.0, r + 1.0 + CAPITAL), Anchor::Middle),
         ]);
     }
     // A label further away is led to its hole.
@@ -189,12 +182,7 @@ pub fn label(canvas: &mut Canvas, middle: Point, radius: f64, text: &str, outwar
         .is_some_and(|place| place >= near_by)
         && let Some(area) = canvas.texts.last().copied()
     {
-        let near = |low: f64, high: f64, wanted: f64| wanted.clamp(low, high);
-        let (mid, w, h) = (area.middle, area.half_width, area.half_height);
-        let end = Point::new(
-            near(mid.x - w, mid.x + w, middle.x),
-            near(mid.y - h, mid.y + h, middle.y),
-        );
+        let end = area.nearest(middle);
         let start = middle.towards(middle.angle_to(end), radius);
         canvas.line(start, end, LineType::Thin);
     }

@@ -4,7 +4,7 @@
 use super::area::{Area, Point};
 use super::canvas::{Canvas, LineType};
 use super::holes::{Hole, Holes};
-use super::leaders::Note;
+use super::leaders::{Note, times};
 use super::measure::Measure;
 
 impl Holes {
@@ -39,15 +39,10 @@ impl Holes {
             }) else {
                 continue;
             };
-            let count = if holes.len() > 1 {
-                format!("{}× ", holes.len())
-            } else {
-                String::new()
-            };
             notes.push(Note {
                 middle: at(last),
                 radius: diameter.size / 2.0 * canvas.scale,
-                text: format!("{count}⌀{}", diameter.text),
+                text: times(holes.len(), &format!("⌀{}", diameter.text)),
             });
         }
         if let Some((diameter, x, y)) = &self.pitch_circle {
@@ -76,8 +71,7 @@ impl Holes {
             let elbows = away
                 .into_iter()
                 .flat_map(|away| angles.map(|angle| note.middle.towards(angle.to_radians(), away)));
-            let elbows: Vec<Point> = elbows.collect();
-            canvas.leader_where_free(note.middle, note.radius, &elbows, &note.text);
+            canvas.leader_where_free(note.middle, note.radius, elbows, &note.text);
         }
         // The X axis and its letter stay clear of the leaders.
         canvas.notes_right(x, top, aside);

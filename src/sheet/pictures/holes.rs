@@ -1,7 +1,10 @@
 //! A pattern of holes: the datum, coordinates, numbers and chords.
 
-use super::area::{Area, Point};
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
+
+use super::area::{Area, Point, reach_of};
 use super::canvas::{Canvas, LineType};
+use super::dimension::{ABOVE, readable};
 use super::figure::{Extent, Figure};
 use super::hole_numbers::{Numbered, label};
 use super::lettering::{Anchor, CAPITAL};
@@ -121,39 +124,17 @@ impl Holes {
         hole.diameter.as_ref().map_or(0.0, |d| d.size / 2.0)
     }
 
-    /// Returns the corners of the holes and the datum, in millimetres of the part.
-    fn corners(&self) -> (f64, f64, f64, f64) {
-        let mut corners = (0.0_f64, 0.0_f64, 0.0_f64, 0.0_f64);
-        let mut cover = |x: f64, y: f64, r: f64| {
-            corners.0 = corners.0.min(x - r);
-            corners.1 = corners.1.max(x + r);
-            corners.2 = corners.2.min(y - r);
-            corners.3 = corners.3.max(y + r);
-        };
-        for hole in &self.holes {
-            cover(hole.x.size, hole.y.size, Self::radius(hole));
-        }
-        if let Some((diameter, x, y)) = &self.pitch_circle {
-            cover(*x, *y, diameter.size / 2.0);
-        }
-        corners
-    }
-
-    /// Draws the axes of the datum, with their letters.
-    fn axes(&self, canvas: &mut Canvas, (left, right, top, bottom): (f64, f64, f64, f64)) {
-        let reach = 8.0;
-        let x_end = Point::new(right + reach, 0.0);
-        let y_end = Point::new(0.0, top - reach);
-        canvas.line(Point::new(left - 3.0, 0.0), x_end, LineType::Centre);
-        canvas.line(Point::new(0.0, bottom + 3.0), y_end, LineType::Centre);
-        canvas.arrow(x_end, 0.0);
-        canvas.arrow(y_end, std::f64::consts::FRAC_PI_2);
-        canvas.write((x_end.x - 0.5, 1.5 + CAPITAL), "X", Anchor::Middle);
-        canvas.write((2.8, y_end.y + 2.5), "Y", Anchor::Middle);
-        canvas.origin(Point::new(0.0, 0.0));
-        canvas
-            .obstacles
-            .push(Area::round(Point::new(0.0, 0.0), 1.7));
+    /// Returns how far the holes and the datum reach along X and along Y, in millimetres of
+    /// the part.
+    fn reach(&self) -> ((f64, f64), (f64, f64)) {
+        let holes = self.holes.iter();
+        let mut circles: Vec<_> = holes
+            .map(|hole| (hole.x.size, hole.y.size, Self::radius(hole)))
+            .collect();
+        let pitch_circle = self.pitch_circle.as_ref();
+        circles.extend(pitch_circle.map(|(diameter, x, y)| (*x, *y, diameter.size / 2.0)));
+        circles.push((0.0, 0.0, 0.0));
+        reach_of(&circles)
     }
 
     /// Returns the ends of the chords that are long enough to be dimensioned.
@@ -172,7 +153,7 @@ impl Holes {
         for (_, a, b) in self.chord_ends(at) {
             canvas.line(a, b, LineType::Thin);
             let angle = a.angle_to(b);
-            canvas.arrow(a, angle + std::f64::consts::PI);
+            canvas.arrow(a, angle + PI);
             canvas.arrow(b, angle);
         }
     }
@@ -181,26 +162,17 @@ impl Holes {
     fn chord_lengths(&self, canvas: &mut Canvas, at: impl Fn(&Hole) -> Point) {
         for (chord, a, b) in self.chord_ends(at) {
             let angle = a.angle_to(b);
-            let turn = super::dimension::readable(angle);
-            let up = turn + std::f64::consts::FRAC_PI_2;
-            let along = |part: f64| Point::new(a.x + part * (b.x - a.x), a.y + part * (b.y - a.y));
-            let mut places = Vec::new();
-            for part in [0.5, 0.4, 0.6, 0.3, 0.7] {
-                places.push((along(part).towards(up, 0.9), Anchor::Middle, turn));
-                places.push((
-                    along(part).towards(up, -0.9 - CAPITAL),
-                    Anchor::Middle,
-                    turn,
-                ));
-            }
-            let free = places
-                .iter()
-                .find(|(at, anchor, turn)| {
-                    canvas.is_free(&Canvas::area_of(*at, &chord.length.text, *anchor, *turn))
-                })
-                .copied();
-            if let Some((at, anchor, turn)) = free {
-                canvas.text(at, &chord.length.text, anchor, turn);
+            let turn = readable(angle);
+            let up = turn + FRAC_PI_2;
+            let along = |part: f64| a.part_way(b, part);
+            let text = &chord.length.text;
+            let mut places = [0.5, 0.4, 0.6, 0.3, 0.7]
+                .into_iter()
+                .flat_map(|part| [ABOVE, -ABOVE - CAPITAL].map(|out| along(part).towards(up, out)));
+            let free =
+                |at: &Point| canvas.is_free(&Canvas::area_of(*at, text, Anchor::Middle, turn));
+            if let Some(at) = places.find(free) {
+                canvas.text(at, text, Anchor::Middle, turn);
             }
         }
     }
@@ -208,12 +180,9 @@ impl Holes {
 
 impl Figure for Holes {
     fn extent(&self) -> Option<Extent> {
-        let (left, right, low, high) = self.corners();
-        Some(Extent::new(
-            right - left,
-            high - low,
-            if self.are_many() { LARGE } else { ROOM },
-        ))
+        let ((left, right), (low, high)) = self.reach();
+        let room = if self.are_many() { LARGE } else { ROOM };
+        Some(Extent::new(right - left, high - low, room))
     }
 
     fn words(&self) -> String {
@@ -230,40 +199,32 @@ impl Figure for Holes {
         if !self.chords.is_empty() {
             text.push_str("Chords: ");
             let first = self.chords.first().map(|chord| &chord.length.text);
-            if self.chords.len() > 2
-                && self
-                    .chords
-                    .iter()
-                    .all(|chord| Some(&chord.length.text) == first)
+            let mut lengths = self.chords.iter().map(|chord| &chord.length.text);
+            if let (3.., Some(length)) = (self.chords.len(), first)
+                && lengths.all(|other| other == length)
             {
-                let length = first.map_or("", String::as_str);
-                return format!("{}each {length}.", text);
+                return format!("{text}each {length}.");
             }
-            let listed: Vec<String> = self
-                .chords
-                .iter()
-                .map(|chord| {
-                    format!(
-                        "{}–{} {}",
-                        self.name(chord.from),
-                        self.name(chord.to),
-                        chord.length.text
-                    )
-                })
-                .collect();
+            let listed = self.chords.iter().map(|chord| {
+                let [from, to] = [chord.from, chord.to].map(|hole| self.name(hole));
+                format!("{from}–{to} {}", chord.length.text)
+            });
+            let listed: Vec<String> = listed.collect();
             text.push_str(&listed.join(", "));
             text.push('.');
         }
         text
     }
 
-    fn draw(&self, scale: f64) -> Canvas {
-        let mut canvas = Canvas::new(scale);
+    fn draw(&self, canvas: &mut Canvas) {
+        let scale = canvas.scale;
         let at = |hole: &Hole| Point::new(hole.x.size * scale, -hole.y.size * scale);
-        let (left, right, low, high) = self.corners();
+        let ((left, right), (low, high)) = self.reach();
         let (left, right) = (left * scale, right * scale);
         let (top, bottom) = (-high * scale, -low * scale);
-        self.axes(&mut canvas, (left, right, top, bottom));
+        canvas.axes((left - 3.0, right + 8.0), (bottom + 3.0, top - 8.0));
+        let origin = Point::default();
+        canvas.obstacles.push(Area::round(origin, 1.7));
         for hole in &self.holes {
             let radius = Self::radius(hole) * scale;
             canvas.centre_mark(at(hole), radius);
@@ -283,13 +244,12 @@ impl Figure for Holes {
             });
             marks.collect::<Vec<_>>()
         };
-        let origin = Point::new(0.0, 0.0);
         if !self.are_many() {
             canvas.running(Side::Below, bottom + 8.0, origin, marks(true));
             canvas.running(Side::Left, left - 8.0, origin, marks(false));
         }
-        self.diameters(&mut canvas, at, right + 14.0, top - 2.0);
-        self.chord_lines(&mut canvas, at);
+        self.diameters(canvas, at, right + 14.0, top - 2.0);
+        self.chord_lines(canvas, at);
         let all = || {
             let all = 0..self.holes.len();
             all.map(|index| Numbered {
@@ -301,11 +261,10 @@ impl Figure for Holes {
         for Numbered { index, outward } in self.numbered().unwrap_or_else(all) {
             if let Some(hole) = self.holes.get(index) {
                 let radius = Self::radius(hole) * scale;
-                label(&mut canvas, at(hole), radius, &self.name(index), outward);
+                label(canvas, at(hole), radius, &self.name(index), outward);
             }
         }
-        self.chord_lengths(&mut canvas, at);
-        canvas
+        self.chord_lengths(canvas, at);
     }
 
     fn table(&self) -> Option<(Vec<String>, Vec<Vec<String>>)> {
@@ -348,7 +307,7 @@ fn pitch_circle(holes: &[Hole]) -> Option<(f64, f64, f64)> {
         .collect();
     polar.sort_by(|a, b| a.0.total_cmp(&b.0));
     let radius = polar.first()?.1;
-    let step = std::f64::consts::TAU / count;
+    let step = TAU / count;
     let even = polar.windows(2).all(|pair| match pair {
         [a, b] => (b.0 - a.0 - step).abs() < 1e-4 && (b.1 - radius).abs() < 1e-3,
         _ => false,

@@ -15,6 +15,25 @@ pub struct Note {
     pub text: String,
 }
 
+impl Note {
+    /// Returns the note of a point.
+    pub const fn at(point: Point, text: String) -> Self {
+        Self {
+            middle: point,
+            radius: 0.0,
+            text,
+        }
+    }
+}
+
+/// Returns what is written at one of several that are alike: `4× ⌀5`.
+pub fn times(count: usize, text: &str) -> String {
+    match count {
+        0 | 1 => text.to_owned(),
+        _ => format!("{count}× {text}"),
+    }
+}
+
 impl Canvas {
     /// Draws notes with their leaders, the texts standing right of `x` and not
     /// above `top`.

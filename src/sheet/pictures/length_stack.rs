@@ -4,8 +4,9 @@ use super::area::{Point, rectangle};
 use super::canvas::{Canvas, LineType};
 use super::chain::Span;
 use super::figure::{Extent, Figure};
+use super::leaders::Note;
 use super::measure::{Fields, Measure};
-use super::profile_notes::{Note, notes_above};
+use super::profile_notes::notes_above;
 
 /// A stack of lengths.
 #[derive(Debug)]
@@ -45,11 +46,8 @@ impl LengthStack {
 impl Figure for LengthStack {
     fn extent(&self) -> Option<Extent> {
         let parts: f64 = self.parts.iter().map(|(_, length)| length.size).sum();
-        Some(Extent::new(
-            self.space.1.size.max(parts),
-            0.0,
-            (130.0, 60.0),
-        ))
+        let long = self.space.1.size.max(parts);
+        Some(Extent::new(long, 0.0, (130.0, 60.0)))
     }
 
     fn words(&self) -> String {
@@ -61,35 +59,35 @@ impl Figure for LengthStack {
         }
     }
 
-    fn draw(&self, scale: f64) -> Canvas {
-        let mut canvas = Canvas::new(scale);
+    fn draw(&self, canvas: &mut Canvas) {
+        let scale = canvas.scale;
         let space = self.space.1.size * scale;
         // The walls of the space and its floor, cut open.
-        let wall =
-            |left: f64, right: f64, top: f64, bottom: f64| rectangle((left, top), (right, bottom));
+        let top = -HIGH - 3.0;
         for area in [
-            wall(-WALL, 0.0, -HIGH - 3.0, WALL),
-            wall(0.0, space, 0.0, WALL),
-            wall(space, space + WALL, -HIGH - 3.0, WALL),
+            rectangle((-WALL, top), (0.0, WALL)),
+            rectangle((0.0, 0.0), (space, WALL)),
+            rectangle((space, top), (space + WALL, WALL)),
         ] {
             canvas.hatch(&area, true);
         }
         let outline = [
-            Point::new(-WALL, -HIGH - 3.0),
-            Point::new(0.0, -HIGH - 3.0),
-            Point::new(0.0, 0.0),
-            Point::new(space, 0.0),
-            Point::new(space, -HIGH - 3.0),
-            Point::new(space + WALL, -HIGH - 3.0),
-            Point::new(space + WALL, WALL),
-            Point::new(-WALL, WALL),
+            (-WALL, top),
+            (0.0, top),
+            (0.0, 0.0),
+            (space, 0.0),
+            (space, top),
+            (space + WALL, top),
+            (space + WALL, WALL),
+            (-WALL, WALL),
         ];
+        let outline = outline.map(Point::from);
         canvas.polyline(&outline, true, LineType::Outline, "space");
         let mut x = 0.0;
         let (mut spans, mut notes) = (Vec::new(), Vec::new());
         for (name, length) in &self.parts {
             let end = x + length.size * scale;
-            let area = wall(x, end, -HIGH, 0.0);
+            let area = rectangle((x, -HIGH), (end, 0.0));
             canvas.hatch(&area, false);
             canvas.polyline(&area, true, LineType::Outline, "part");
             spans.push(Span {
@@ -99,10 +97,7 @@ impl Figure for LengthStack {
             });
             if !name.is_empty() {
                 let tip = Point::new(f64::midpoint(x, end), -HIGH);
-                notes.push(Note {
-                    tip,
-                    text: name.clone(),
-                });
+                notes.push(Note::at(tip, name.clone()));
             }
             x = end;
         }
@@ -115,16 +110,11 @@ impl Figure for LengthStack {
                 text,
             });
         }
-        notes_above(&mut canvas, -HIGH - 7.0, notes);
+        notes_above(canvas, -HIGH - 7.0, notes);
         let lowest = canvas.chain(&spans, &|_| WALL, WALL + 9.0);
         let (a, b) = (Point::new(0.0, WALL), Point::new(space, WALL));
         let (name, length) = &self.space;
-        let text = if name.is_empty() {
-            length.text.clone()
-        } else {
-            format!("{name} {}", length.text)
-        };
-        canvas.across(a, b, lowest + 8.0, &text);
-        canvas
+        let text = format!("{name} {}", length.text);
+        canvas.across(a, b, lowest + 8.0, text.trim_start());
     }
 }

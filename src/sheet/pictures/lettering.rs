@@ -5,6 +5,7 @@ use svg::node::{Node, Text};
 
 use super::area::{Area, Point};
 use super::canvas::{Canvas, LineType, printable, short};
+use super::dimension::ABOVE;
 
 /// The size of the letters, in millimetres: capitals 3.5 mm high, as ISO 3098
 /// recommends, readable at arm's length.
@@ -20,6 +21,19 @@ pub enum Anchor {
     Middle,
     /// Its end.
     End,
+}
+
+impl Anchor {
+    /// Returns which end of a text stands at a point that lies in direction `angle` from
+    /// what it belongs to: the text runs away from there; where that is less than `least`
+    /// to a side, its middle.
+    pub fn away(angle: f64, least: f64) -> Self {
+        match angle.cos() {
+            right if right > least => Self::Start,
+            left if left < -least => Self::End,
+            _ => Self::Middle,
+        }
+    }
 }
 
 /// Returns the width of a text in millimetres, by the usual widths of sans-serif letters in
@@ -52,6 +66,14 @@ pub fn width_of(text: &str) -> f64 {
     f64::from(thousandths) / 1000.0 * FONT
 }
 
+/// A place for a text on the level, and which end of the text stands there.
+pub type Place = (Point, Anchor);
+
+/// Returns whether any of some areas covers another.
+pub fn covers(areas: &[Area], area: &Area) -> bool {
+    areas.iter().any(|other| area.overlaps(other))
+}
+
 impl Canvas {
     /// Returns the rectangle that a text would take: its baseline's anchor at `at`, turned
     /// by `turn` (radians, counter-clockwise).
@@ -80,11 +102,7 @@ impl Canvas {
     /// Returns whether a text there would cover another text or something it should keep
     /// clear of.
     pub fn is_free(&self, area: &Area) -> bool {
-        !self
-            .texts
-            .iter()
-            .chain(&self.obstacles)
-            .any(|other| area.overlaps(other))
+        !covers(&self.texts, area) && !covers(&self.obstacles, area)
     }
 
     /// Draws a text. Where another text stands already it moves to the nearest place that
@@ -132,11 +150,8 @@ impl Canvas {
     /// Returns the place nearest to `at` where a text covers no other.
     fn nearest_free(&self, at: Point, text: &str, anchor: Anchor, turn: f64) -> Point {
         const DIRECTIONS: [f64; 8] = [2.0, -2.0, 0.0, 4.0, 1.0, 3.0, -1.0, -3.0];
-        let covers = |at: Point| {
-            let area = Self::area_of(at, text, anchor, turn);
-            self.texts.iter().any(|other| area.overlaps(other))
-        };
-        if self.broken || !covers(at) {
+        let taken = |at: Point| covers(&self.texts, &Self::area_of(at, text, anchor, turn));
+        if self.broken || !taken(at) {
             return at;
         }
         for ring in 1..=120_u32 {
@@ -152,7 +167,7 @@ impl Canvas {
                     ..area
                 };
                 let blocked = ring < 12 && !self.is_free(&room);
-                if !blocked && !self.texts.iter().any(|other| room.overlaps(other)) {
+                if !blocked && !covers(&self.texts, &room) {
                     return there;
                 }
             }
@@ -163,44 +178,59 @@ impl Canvas {
     /// Draws a leader from a circle, or from a point where `radius` is 0, to the first of some
     /// elbows where its text is free of everything, else of texts and outlines, else to
     /// the first.
-    pub fn leader_where_free(&mut self, middle: Point, radius: f64, elbows: &[Point], text: &str) {
+    pub fn leader_where_free(
+        &mut self,
+        middle: Point,
+        radius: f64,
+        elbows: impl IntoIterator<Item = Point>,
+        text: &str,
+    ) {
         let tip = |elbow: Point| middle.towards(middle.angle_to(elbow), radius);
         let area = |elbow: &Point| {
             let side = if elbow.x >= tip(*elbow).x { 1.0 } else { -1.0 };
             let x = elbow.x + side * (width_of(text) + 1.0) / 2.0;
-            Self::area_of(Point::new(x, elbow.y - 0.9), text, Anchor::Middle, 0.0)
+            Self::area_of(Point::new(x, elbow.y - ABOVE), text, Anchor::Middle, 0.0)
         };
-        let clear = elbows.iter().find(|elbow| {
-            let area = area(elbow);
-            self.is_free(&area) && !self.better_not.iter().any(|other| area.overlaps(other))
-        });
-        let free = || elbows.iter().find(|elbow| self.is_free(&area(elbow)));
-        if let Some(elbow) = clear.or_else(free).or(elbows.first()).copied() {
-            self.leader(tip(elbow), elbow, text);
+        let elbows: Vec<Point> = elbows.into_iter().collect();
+        let areas: Vec<Area> = elbows.iter().map(area).collect();
+        if let Some(elbow) = elbows.get(self.clearest(&areas).unwrap_or(0)) {
+            self.leader(tip(*elbow), *elbow, text);
         }
+    }
+
+    /// Draws a leader from a circle to the first of some directions in which its text is
+    /// free, `away` from the circle.
+    pub fn leader_round(
+        &mut self,
+        (middle, radius): (Point, f64),
+        away: f64,
+        angles: &[f64],
+        text: &str,
+    ) {
+        let elbow = |angle: &f64| middle.towards(*angle, radius + away);
+        self.leader_where_free(middle, radius, angles.iter().map(elbow), text);
     }
 
     /// Writes a text at the first of some places where it is free, else at the
     /// first that at least covers no other text, else near the first; gives the
     /// number of the place, or nothing where it found none of them free.
-    pub fn text_where_free(
-        &mut self,
-        places: &[(Point, Anchor, f64)],
-        text: &str,
-    ) -> Option<usize> {
-        let area = |place: &(Point, Anchor, f64)| Self::area_of(place.0, text, place.1, place.2);
-        let clear = places.iter().position(|place| {
-            let area = area(place);
-            self.is_free(&area) && !self.better_not.iter().any(|other| area.overlaps(other))
-        });
-        let free = || places.iter().position(|place| self.is_free(&area(place)));
-        let chosen = clear.or_else(free).or_else(|| {
-            places
-                .iter()
-                .position(|place| !self.texts.iter().any(|other| area(place).overlaps(other)))
-        });
-        let (at, anchor, turn) = *places.get(chosen.unwrap_or(0))?;
-        self.text(at, text, anchor, turn);
+    pub fn text_where_free(&mut self, places: &[Place], text: &str) -> Option<usize> {
+        let areas: Vec<Area> = places
+            .iter()
+            .map(|(at, anchor)| Self::area_of(*at, text, *anchor, 0.0))
+            .collect();
+        let chosen = self.clearest(&areas);
+        let chosen = chosen.or_else(|| areas.iter().position(|area| !covers(&self.texts, area)));
+        let (at, anchor) = *places.get(chosen.unwrap_or(0))?;
+        self.write(at, text, anchor);
         chosen
+    }
+
+    /// Returns the number of the first of some areas that is free of everything, else of
+    /// the first that is free of texts and outlines.
+    fn clearest(&self, areas: &[Area]) -> Option<usize> {
+        let clear = |area: &Area| self.is_free(area) && !covers(&self.better_not, area);
+        let free = || areas.iter().position(|area| self.is_free(area));
+        areas.iter().position(clear).or_else(free)
     }
 }

@@ -81,44 +81,40 @@ impl Lever {
         let square = FRAC_PI_2 - self.flank_angle.size;
         let below = big + cutter + 9.0;
         // The flank, along itself, above the upper one and the cutter on it.
-        let (a, b) = (left.towards(square, big), right.towards(square, small));
-        let through = a.towards(square, 2.0 * cutter + 6.0);
-        canvas.dimension(a, b, a.angle_to(b), through, &self.flank_length.text);
-        let down = |x: f64, radius: f64| Point::new(x, radius + 2.0);
-        canvas.across(
-            down(0.0, big),
-            down(centres, small),
-            below,
-            &self.centres.text,
+        let touch = right.towards(square, small);
+        let other = left.towards(square, big);
+        let (along, through) = (
+            other.angle_to(touch),
+            other.towards(square, 2.0 * cutter + 6.0),
         );
+        canvas.dimension(other, touch, along, through, &self.flank_length.text);
+        let down = |x: f64, radius: f64| Point::new(x, radius + 2.0);
+        let (a, b) = (down(0.0, big), down(centres, small));
+        canvas.across(a, b, below, &self.centres.text);
         // The ends' radii and the bores, from their centres outwards.
         let reach = cutter + 5.0;
-        for (middle, radius, side, text) in [
-            (left, big, -1.0, &self.radii.0.text),
-            (right, small, 1.0, &self.radii.1.text),
+        for (middle, radius, angle, size) in [
+            (left, big, PI + 0.55, &self.radii.0),
+            (right, small, -0.55, &self.radii.1),
         ] {
-            let angle = if side > 0.0 { -0.55 } else { PI + 0.55 };
             let tip = middle.towards(angle, radius);
-            let elbow = tip.towards(angle, reach);
-            canvas.leader(tip, elbow, &format!("R{text}"));
+            canvas.leader(tip, tip.towards(angle, reach), &format!("R{}", size.text));
         }
-        for (middle, radius, side, bore) in [
-            (left, big, -1.0, &self.big_bore),
-            (right, small, 1.0, &self.small_bore),
+        for (middle, radius, angle, bore) in [
+            (left, big, PI - 0.6, &self.big_bore),
+            (right, small, 0.6, &self.small_bore),
         ] {
             if let Some(bore) = bore {
-                let angle = if side > 0.0 { 0.6 } else { PI - 0.6 };
                 let tip = middle.towards(angle, bore.size / 2.0 * canvas.scale);
                 let elbow = middle.towards(angle, radius + reach);
                 canvas.leader(tip, elbow, &format!("⌀{}", bore.text));
             }
         }
-        self.flank_angle(canvas, b, centres);
+        self.flank_angle(canvas, touch, centres);
         if let Some(cutter_size) = &self.cutter {
             let middle = left.towards(square, big + cutter);
-            let tip = middle.towards(PI - 0.9, cutter);
-            let elbow = tip.towards(PI - 0.9, 5.0);
-            canvas.leader(tip, elbow, &format!("⌀{} cutter", cutter_size.text));
+            let text = format!("⌀{} cutter", cutter_size.text);
+            canvas.leader_round((middle, cutter), 5.0, &[PI - 0.9], &text);
         }
     }
 
@@ -135,41 +131,29 @@ impl Lever {
             LineType::Thin,
         );
         let base = touch.towards(PI, radius);
-        let half = touch.towards(PI - self.flank_angle.size / 2.0, radius + 1.5);
-        let inside = touch.towards(PI - self.flank_angle.size / 2.0, radius - 1.5);
-        let beside = |point: Point| Point::new(point.x, point.y + CAPITAL / 2.0);
+        let half = PI - self.flank_angle.size / 2.0;
         let mut places = Vec::new();
         if radius * self.flank_angle.size > 9.0 {
-            places.push((beside(half), Anchor::End));
-            places.push((beside(inside), Anchor::Start));
+            places.extend(
+                [(1.5, Anchor::End), (-1.5, Anchor::Start)].map(|(out, anchor)| {
+                    let at = touch.towards(half, radius + out);
+                    (at + (0.0, CAPITAL / 2.0), anchor)
+                }),
+            );
         }
         places.extend([
-            (
-                Point::new(base.x + 2.5, base.y + 2.0 + CAPITAL),
-                Anchor::Start,
-            ),
-            (
-                Point::new(base.x - 2.5, base.y + 2.0 + CAPITAL),
-                Anchor::End,
-            ),
-            (Point::new(base.x - 5.0, base.y - ABOVE), Anchor::End),
-            (
-                Point::new(base.x - 6.0, base.y + CAPITAL / 2.0),
-                Anchor::End,
-            ),
-            (Point::new(base.x + 2.5, base.y - ABOVE), Anchor::Start),
+            (base + (2.5, 2.0 + CAPITAL), Anchor::Start),
+            (base + (-2.5, 2.0 + CAPITAL), Anchor::End),
+            (base + (-5.0, -ABOVE), Anchor::End),
+            (base + (-6.0, CAPITAL / 2.0), Anchor::End),
+            (base + (2.5, -ABOVE), Anchor::Start),
             // Where the lever is too small on paper, above all that is drawn.
-            (Point::new(base.x - 2.0, base.y - 9.0), Anchor::End),
-            (Point::new(base.x + 2.0, base.y - 9.0), Anchor::Start),
-            (Point::new(base.x - 2.0, base.y - 14.0), Anchor::End),
+            (base + (-2.0, -9.0), Anchor::End),
+            (base + (2.0, -9.0), Anchor::Start),
+            (base + (-2.0, -14.0), Anchor::End),
         ]);
-        canvas.angle(
-            touch,
-            radius,
-            (PI, PI - self.flank_angle.size),
-            &self.flank_angle.text,
-            &places,
-        );
+        let sides = (PI, PI - self.flank_angle.size);
+        canvas.angle(touch, radius, sides, &self.flank_angle.text, &places);
     }
 }
 
@@ -180,56 +164,44 @@ impl Figure for Lever {
     }
 
     fn words(&self) -> String {
-        let mut text = String::new();
-        if let Some(cutter) = &self.cutter {
-            text.push_str(&format!(
+        let path = |cutter: &Measure| {
+            format!(
                 "Double-dotted line: path of the centre of the ⌀{} cutter.",
                 cutter.text
-            ));
-        }
-        text
+            )
+        };
+        self.cutter.as_ref().map_or(String::new(), path)
     }
 
-    fn draw(&self, scale: f64) -> Canvas {
-        let mut canvas = Canvas::new(scale);
+    fn draw(&self, canvas: &mut Canvas) {
+        let scale = canvas.scale;
         let (big, small) = (self.big.size / 2.0 * scale, self.small.size / 2.0 * scale);
         let centres = self.centres.size * scale;
         let cutter = self.cutter.as_ref().map_or(0.0, |c| c.size / 2.0 * scale);
         let (left, right) = (Point::new(0.0, 0.0), Point::new(centres, 0.0));
         let square = FRAC_PI_2 - self.flank_angle.size;
 
-        canvas.level(
-            0.0,
-            (-big - cutter - 3.0, centres + small + cutter + 3.0),
-            LineType::Centre,
-        );
-        for (middle, radius) in [(left, big), (right, small)] {
+        let ends = [(left, big), (right, small)];
+        let reach = (-big - cutter - 3.0, centres + small + cutter + 3.0);
+        canvas.level(0.0, reach, LineType::Centre);
+        for (middle, radius) in ends {
             canvas.plumb(middle.x, (-radius - 3.0, radius + 3.0), LineType::Centre);
         }
-        self.outline(&mut canvas, (big, small), LineType::Outline, "outline");
-        for side in [1.0, -1.0] {
-            let ends = [(left, big), (right, small)];
-            let [a, b] = ends.map(|(middle, radius)| middle.towards(side * square, radius));
+        self.outline(canvas, (big, small), LineType::Outline, "outline");
+        for side in [square, -square] {
+            let [a, b] = ends.map(|(middle, radius)| middle.towards(side, radius));
             canvas.obstacles.push(Area::along(a, b));
         }
-        for (middle, radius) in [(left, big), (right, small)] {
-            for side in [1.0, -1.0] {
-                let touch = middle.towards(side * square, radius);
-                canvas.line(
-                    middle,
-                    middle.towards(side * square, radius + cutter + 2.0),
-                    LineType::Thin,
-                );
-                canvas.dot(touch, 0.7, "tangent");
+        for (middle, radius) in ends {
+            for side in [square, -square] {
+                let end = middle.towards(side, radius + cutter + 2.0);
+                canvas.line(middle, end, LineType::Thin);
+                canvas.dot(middle.towards(side, radius), 0.7, "tangent");
             }
         }
         if self.cutter.is_some() {
-            self.outline(
-                &mut canvas,
-                (big + cutter, small + cutter),
-                LineType::Path,
-                "cutter-path",
-            );
+            let path = (big + cutter, small + cutter);
+            self.outline(canvas, path, LineType::Path, "cutter-path");
             let middle = left.towards(square, big + cutter);
             canvas.circle(middle, cutter, LineType::Thin, "cutter");
         }
@@ -240,7 +212,6 @@ impl Figure for Lever {
                 canvas.obstacles.push(Area::round(middle, radius));
             }
         }
-        self.dimensions(&mut canvas, (big, small, centres, cutter));
-        canvas
+        self.dimensions(canvas, (big, small, centres, cutter));
     }
 }

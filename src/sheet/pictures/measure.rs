@@ -190,6 +190,12 @@ impl<'a> Fields<'a> {
         value.map_or_else(Vec::new, Value::numbers)
     }
 
+    /// Returns the lengths of a field: one, or a list.
+    pub fn lengths(&self, name: &str) -> Vec<Measure> {
+        let numbers = self.numbers(name).into_iter();
+        numbers.map(|metres| self.exact_length(metres)).collect()
+    }
+
     /// Returns a field that is a table.
     pub fn table(&self, name: &str) -> Option<&'a Table> {
         match self.record.get(name)? {

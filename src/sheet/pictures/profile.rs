@@ -235,13 +235,13 @@ impl Figure for Profile {
         String::new()
     }
 
-    fn draw(&self, scale: f64) -> Canvas {
-        let mut canvas = Canvas::new(scale);
+    fn draw(&self, canvas: &mut Canvas) {
+        let scale = canvas.scale;
         let length = self.total.size * scale;
         let upper = self.upper(scale);
         canvas.level(0.0, (-5.0, length + 5.0), LineType::Centre);
         if self.half {
-            symmetry_marks(&mut canvas, length);
+            symmetry_marks(canvas, length);
         }
         let flip = |points: &[Point]| -> Vec<Point> {
             points.iter().map(|p| Point::new(p.x, -p.y)).collect()
@@ -272,15 +272,14 @@ impl Figure for Profile {
             if let Some((_, root)) = &step.thread {
                 let crest = step.diameter.size / 2.0 * scale;
                 let root = (root / 2.0 * scale).min(crest - APART);
-                self.thread_lines(&mut canvas, points, root);
+                self.thread_lines(canvas, points, root);
             }
         }
         if self.is_cut() {
-            self.section(&mut canvas, &upper);
+            self.section(canvas, &upper);
         }
-        self.surfaces(&mut canvas, &upper);
-        self.dimension(&mut canvas, &upper);
-        canvas
+        self.surfaces(canvas, &upper);
+        self.dimension(canvas, &upper);
     }
 }
 

@@ -6,18 +6,12 @@ use super::area::Point;
 use super::canvas::{Canvas, LineType};
 use super::chain::Span;
 use super::dimension::TEXT_STEP;
+use super::leaders::{Note, times};
 use super::lettering::{Anchor, CAPITAL, width_of};
+use super::measure::Measure;
 use super::profile::Profile;
 use super::running::{Mark, Side};
 use super::spread::spread;
-
-/// A note above the part with the point of the outline it belongs to.
-pub struct Note {
-    /// The point.
-    pub tip: Point,
-    /// Its text.
-    pub text: String,
-}
 
 impl Profile {
     /// Draws all that is written round the part.
@@ -51,38 +45,29 @@ impl Profile {
     fn notes(&self, scale: f64, upper: &[Vec<Point>]) -> Vec<Note> {
         let mut notes = Vec::new();
         let mut chamfers: Vec<(String, usize, Point)> = Vec::new();
-        let mut bore_before = String::new();
+        let mut bore_before = "";
         for (step, points) in self.steps.iter().zip(upper) {
             let (Some(first), Some(last)) = (points.first(), points.last()) else {
                 continue;
             };
-            let middle = first.middle(*last);
+            let middle_x = f64::midpoint(first.x, last.x);
+            let on = |x: f64, diameter: f64| Point::new(x, -diameter / 2.0 * scale);
+            let round = |size: &Measure| format!("⌀{}", size.text);
             match (&step.thread, &step.end_diameter) {
-                (Some((designation, _)), _) => notes.push(Note {
-                    tip: Point::new(middle.x, -step.diameter.size / 2.0 * scale),
-                    text: designation.clone(),
-                }),
                 (None, Some(end)) => {
                     for (at, size) in [(0.12, &step.diameter), (0.88, end)] {
-                        // A point has no diameter to be measured.
-                        if size.size <= 0.0 {
-                            continue;
+                        // A point has no diameter to be measured. Each end's diameter is
+                        // shown a little inside the end.
+                        if size.size > 0.0 {
+                            notes.push(Note::at(first.part_way(*last, at), round(size)));
                         }
-                        // Each end's diameter is shown a little inside the end.
-                        let tip = Point::new(
-                            first.x + at * (last.x - first.x),
-                            first.y + at * (last.y - first.y),
-                        );
-                        notes.push(Note {
-                            tip,
-                            text: format!("⌀{}", size.text),
-                        });
                     }
                 }
-                (None, None) => notes.push(Note {
-                    tip: Point::new(middle.x, -step.diameter.size / 2.0 * scale),
-                    text: format!("⌀{}", step.diameter.text),
-                }),
+                (thread, _) => {
+                    let thread = thread.as_ref().map(|(designation, _)| designation.clone());
+                    let text = thread.unwrap_or_else(|| round(&step.diameter));
+                    notes.push(Note::at(on(middle_x, step.diameter.size), text));
+                }
             }
             if let Some(chamfer) = &step.chamfer {
                 let text = format!("{}×45°", chamfer.text);
@@ -100,48 +85,26 @@ impl Profile {
             let bore = step.bore.as_ref().map_or("", |bore| &bore.text);
             if let Some(size) = step.bore.as_ref().filter(|_| bore != bore_before) {
                 let x = first.x + 0.3 * (last.x - first.x);
-                notes.push(Note {
-                    tip: Point::new(x, -size.size / 2.0 * scale),
-                    text: format!("bore ⌀{bore}"),
-                });
+                notes.push(Note::at(on(x, size.size), format!("bore ⌀{bore}")));
             }
-            let middle_x = f64::midpoint(first.x, last.x);
             if let Some((designation, root)) = &step.inside_thread {
-                let tip = Point::new(middle_x + 1.0, -root / 2.0 * scale);
-                notes.push(Note {
-                    tip,
-                    text: format!("{designation} inside"),
-                });
+                let tip = on(middle_x + 1.0, *root);
+                notes.push(Note::at(tip, format!("{designation} inside")));
             }
             if let Some(knurl) = &step.knurl {
                 let tip = Point::new(middle_x + 2.0, first.y);
-                notes.push(Note {
-                    tip,
-                    text: format!("knurl {knurl}"),
-                });
+                notes.push(Note::at(tip, format!("knurl {knurl}")));
             }
             if step.centre {
                 let is_first = notes.is_empty() || first.x.abs() < 1e-9;
                 let end = if is_first { first } else { last };
                 let tip = Point::new(end.x, end.y / 3.0);
-                notes.push(Note {
-                    tip,
-                    text: "centre hole".to_owned(),
-                });
+                notes.push(Note::at(tip, "centre hole".to_owned()));
             }
-            bore_before = bore.to_owned();
+            bore_before = bore;
         }
-        for (text, count, tip) in chamfers {
-            let times = if count > 1 {
-                format!("{count}× ")
-            } else {
-                String::new()
-            };
-            notes.push(Note {
-                tip,
-                text: format!("{times}{text}"),
-            });
-        }
+        let chamfers = chamfers.into_iter();
+        notes.extend(chamfers.map(|(text, count, tip)| Note::at(tip, times(count, &text))));
         notes
     }
 
@@ -194,8 +157,8 @@ fn is_chamfer(a: Point, b: Point, size: f64) -> bool {
 
 /// Notes in a row above the part, each with a leader to its point.
 pub fn notes_above(canvas: &mut Canvas, y: f64, mut notes: Vec<Note>) {
-    notes.sort_by(|a, b| a.tip.x.total_cmp(&b.tip.x));
-    let wanted: Vec<f64> = notes.iter().map(|note| note.tip.x).collect();
+    notes.sort_by(|a, b| a.middle.x.total_cmp(&b.middle.x));
+    let wanted: Vec<f64> = notes.iter().map(|note| note.middle.x).collect();
     let widths: Vec<f64> = notes
         .iter()
         .map(|note| width_of(&note.text) + 2.5)
@@ -209,8 +172,8 @@ pub fn notes_above(canvas: &mut Canvas, y: f64, mut notes: Vec<Note>) {
     };
     for (note, x) in notes.iter().zip(spread(&wanted, &sizes)) {
         let knee = Point::new(x, y - 4.0);
-        canvas.line(note.tip, knee, LineType::Thin);
-        canvas.arrow(note.tip, knee.angle_to(note.tip));
+        canvas.line(note.middle, knee, LineType::Thin);
+        canvas.arrow(note.middle, knee.angle_to(note.middle));
         if flat {
             canvas.write((x, knee.y - 1.0), &note.text, Anchor::Middle);
         } else {

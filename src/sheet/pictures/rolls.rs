@@ -2,9 +2,10 @@
 
 use std::f64::consts::PI;
 
-use super::area::{Area, Point, rectangle};
+use super::area::{Point, rectangle};
 use super::canvas::{Canvas, LineType};
 use super::figure::{Extent, Figure};
+use super::lettering::{Anchor, CAPITAL};
 use super::measure::{Fields, Measure};
 
 /// A dovetail with two rolls.
@@ -54,10 +55,8 @@ impl Dovetail {
 
 impl Figure for Dovetail {
     fn extent(&self) -> Option<Extent> {
-        let reach = self
-            .corner()
-            .max(self.roll_at() + self.roll.size / 2.0)
-            .max(self.width.size / 2.0);
+        let roll = self.roll_at() + self.roll.size / 2.0;
+        let reach = self.corner().max(roll).max(self.width.size / 2.0);
         Some(Extent::new(
             2.2 * reach,
             2.0 * self.depth.size,
@@ -73,8 +72,8 @@ impl Figure for Dovetail {
         )
     }
 
-    fn draw(&self, scale: f64) -> Canvas {
-        let mut canvas = Canvas::new(scale);
+    fn draw(&self, canvas: &mut Canvas) {
+        let scale = canvas.scale;
         let depth = self.depth.size * scale;
         let (face, corner) = (self.width.size / 2.0 * scale, self.corner() * scale);
         let (at, r) = (self.roll_at() * scale, self.roll.size / 2.0 * scale);
@@ -83,52 +82,35 @@ impl Figure for Dovetail {
         // A tongue stands on the base (y = 0), its face above; a groove goes down from
         // the face to its floor (y = 0).
         let half = if self.female {
-            vec![
-                Point::new(far, -depth),
-                Point::new(face, -depth),
-                Point::new(corner, 0.0),
-            ]
+            [(far, -depth), (face, -depth), (corner, 0.0)]
         } else {
-            vec![
-                Point::new(far, 0.0),
-                Point::new(corner, 0.0),
-                Point::new(face, -depth),
-            ]
+            [(far, 0.0), (corner, 0.0), (face, -depth)]
         };
-        let mirror = |point: &Point| Point::new(-point.x, point.y);
-        let mut outline: Vec<Point> = half.clone();
-        outline.extend(half.iter().rev().map(mirror));
+        let mut outline = half.map(Point::from).to_vec();
+        outline.extend(half.iter().rev().map(|(x, y)| Point::new(-x, *y)));
         // Convex pieces, hatched alike.
         let floor = rectangle((-far, 0.0), (far, base));
         canvas.hatch(&floor, true);
         if self.female {
             for side in [1.0, -1.0] {
-                let cheek = [
-                    Point::new(side * far, -depth),
-                    Point::new(side * face, -depth),
-                    Point::new(side * corner, 0.0),
-                    Point::new(side * far, 0.0),
-                ];
-                canvas.hatch(&cheek, true);
+                let cheek = [(far, -depth), (face, -depth), (corner, 0.0), (far, 0.0)];
+                canvas.hatch(&cheek.map(|(x, y)| Point::new(side * x, y)), true);
             }
         } else {
             let tongue = [
-                Point::new(-face, -depth),
-                Point::new(face, -depth),
-                Point::new(corner, 0.0),
-                Point::new(-corner, 0.0),
+                (-face, -depth),
+                (face, -depth),
+                (corner, 0.0),
+                (-corner, 0.0),
             ];
-            canvas.hatch(&tongue, true);
+            canvas.hatch(&tongue.map(Point::from), true);
         }
         canvas.polyline(&outline, false, LineType::Outline, "dovetail");
         for side in [1.0, -1.0] {
             let middle = Point::new(side * at, -r);
-            canvas.circle(middle, r, LineType::Outline, "roll");
-            canvas.centre_mark(middle, r);
-            canvas.obstacles.push(Area::round(middle, r));
+            canvas.pin(middle, r, "roll");
         }
-        self.dimensions(&mut canvas, (face, corner, at, r, depth, far));
-        canvas
+        self.dimensions(canvas, (face, corner, at, r, depth, far));
     }
 }
 
@@ -152,26 +134,18 @@ impl Dovetail {
         canvas.upright(high, low, far + 8.0, &self.depth.text);
         // The roll's size, from the left one, and the angle at the right corner.
         let middle = Point::new(-at, -r);
-        let elbows = [2.4, 2.1, 2.7].map(|angle| middle.towards(angle, r + 10.0));
-        canvas.leader_where_free(middle, r, &elbows, &format!("⌀{}", self.roll.text));
-        let side = if self.female { 1.0 } else { 0.0 };
+        let text = format!("⌀{}", self.roll.text);
+        canvas.leader_round((middle, r), 10.0, &[2.4, 2.1, 2.7], &text);
         let middle = Point::new(corner, 0.0);
-        let (from, to) = if side > 0.0 {
+        let (from, to) = if self.female {
             (PI, PI - self.angle.size)
         } else {
             (0.0, self.angle.size)
         };
         let radius = (2.0 * r + 6.0).max(0.8 * depth).max(14.0);
         let half = f64::midpoint(from, to);
-        let places: Vec<_> = [2.0, -3.0, 6.0, 10.0]
-            .into_iter()
-            .map(|out| {
-                (
-                    middle.towards(half, radius + out),
-                    super::lettering::Anchor::Middle,
-                )
-            })
-            .collect();
+        let places =
+            [2.0, -3.0, 6.0, 10.0].map(|out| (middle.towards(half, radius + out), Anchor::Middle));
         canvas.angle(middle, radius, (from, to), &self.angle.text, &places);
     }
 }
@@ -203,11 +177,8 @@ impl Figure for Vee {
     fn extent(&self) -> Option<Extent> {
         let deep = self.width.size / 2.0 / (self.angle.size / 2.0).tan();
         let high = self.over_bottom.size.max(deep);
-        Some(Extent::new(
-            1.4 * self.width.size.max(self.roll.size),
-            high,
-            (110.0, 90.0),
-        ))
+        let wide = 1.4 * self.width.size.max(self.roll.size);
+        Some(Extent::new(wide, high, (110.0, 90.0)))
     }
 
     fn words(&self) -> String {
@@ -217,8 +188,8 @@ impl Figure for Vee {
         )
     }
 
-    fn draw(&self, scale: f64) -> Canvas {
-        let mut canvas = Canvas::new(scale);
+    fn draw(&self, canvas: &mut Canvas) {
+        let scale = canvas.scale;
         let half = self.angle.size / 2.0;
         let width = self.width.size / 2.0 * scale;
         let deep = width / half.tan();
@@ -226,63 +197,33 @@ impl Figure for Vee {
         let far = width.max(r) + 10.0;
         // The sharp bottom is the origin.
         for side in [1.0, -1.0] {
-            let cheek = [
-                Point::new(0.0, 0.0),
-                Point::new(side * width, -deep),
-                Point::new(side * far, -deep),
-                Point::new(side * far, 0.0),
-            ];
-            canvas.hatch(&cheek, true);
+            let cheek = [(0.0, 0.0), (width, -deep), (far, -deep), (far, 0.0)];
+            canvas.hatch(&cheek.map(|(x, y)| Point::new(side * x, y)), true);
         }
         let floor = rectangle((-far, 0.0), (far, 8.0));
         canvas.hatch(&floor, true);
-        let outline = [
-            Point::new(-far, -deep),
-            Point::new(-width, -deep),
-            Point::new(0.0, 0.0),
-            Point::new(width, -deep),
-            Point::new(far, -deep),
-        ];
+        let outline = [-far, -width, 0.0, width, far];
+        let outline = outline.map(|x| Point::new(x, if x == 0.0 { 0.0 } else { -deep }));
         canvas.polyline(&outline, false, LineType::Outline, "vee");
         let middle = Point::new(0.0, -r / half.sin());
-        canvas.circle(middle, r, LineType::Outline, "roll");
-        canvas.centre_mark(middle, r);
-        let top = Point::new(0.0, middle.y - r);
-        canvas.obstacles.push(Area::round(middle, r));
-        canvas.upright(top, Point::new(0.0, 0.0), far + 9.0, &self.over_bottom.text);
-        canvas.upright(
-            top,
-            Point::new(-far, -deep),
-            -far - 9.0,
-            &self.over_faces.text,
-        );
+        canvas.pin(middle, r, "roll");
+        let (top, bottom) = (middle + (0.0, -r), Point::default());
+        canvas.upright(top, bottom, far + 9.0, &self.over_bottom.text);
+        let face = Point::new(-far, -deep);
+        canvas.upright(top, face, -far - 9.0, &self.over_faces.text);
         let (a, b) = (Point::new(-width, -deep), Point::new(width, -deep));
         canvas.across(a, b, top.y.min(-deep) - 9.0, &self.width.text);
-        let elbows = [0.35, 0.6, 0.1].map(|angle| middle.towards(angle, r + 10.0));
-        canvas.leader_where_free(middle, r, &elbows, &format!("⌀{}", self.roll.text));
+        let text = format!("⌀{}", self.roll.text);
+        canvas.leader_round((middle, r), 10.0, &[0.35, 0.6, 0.1], &text);
         // Between the roll and the bottom there is no room for figures: the sides are
         // drawn on through the bottom, out of the hatching.
         let radius = 14.0 / half.cos().max(0.2);
-        let bottom = Point::new(0.0, 0.0);
-        let down = -PI / 2.0;
-        for side in [half, -half] {
-            canvas.line(
-                bottom,
-                bottom.towards(down + side, radius + 2.0),
-                LineType::Thin,
-            );
+        let sides = (-PI / 2.0 - half, -PI / 2.0 + half);
+        for side in [sides.1, sides.0] {
+            canvas.line(bottom, bottom.towards(side, radius + 2.0), LineType::Thin);
         }
-        let places = [2.0, 8.0].map(|out| {
-            let at = Point::new(0.0, radius + out + super::lettering::CAPITAL);
-            (at, super::lettering::Anchor::Middle)
-        });
-        canvas.angle(
-            bottom,
-            radius,
-            (down - half, down + half),
-            &self.angle.text,
-            &places,
-        );
-        canvas
+        let places =
+            [2.0, 8.0].map(|out| (Point::new(0.0, radius + out + CAPITAL), Anchor::Middle));
+        canvas.angle(bottom, radius, sides, &self.angle.text, &places);
     }
 }

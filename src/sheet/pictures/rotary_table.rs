@@ -70,16 +70,14 @@ impl RotaryTable {
         let inside = [0.45, 0.6, 0.3, 0.75].map(|part| tip.towards(at, -part * radius));
         let outside =
             [10.0, 16.0, 24.0].map(|far| tip.towards(at + 0.3, offset - radius + cutter + far));
-        let elbows: Vec<Point> = inside.into_iter().chain(outside).collect();
-        canvas.leader_where_free(tip, 0.0, &elbows, &format!("R{}", self.radius.text));
+        let elbows = inside.into_iter().chain(outside);
+        canvas.leader_where_free(tip, 0.0, elbows, &format!("R{}", self.radius.text));
         // The cutter, from its far side outwards.
         let middle = centre.towards(to, offset);
         let aways = [0.6, 1.0, 0.2, 1.4, 1.8, -0.3].map(|turn| to + turn * sign);
-        let elbows = aways.map(|away| middle.towards(away, cutter + 7.0));
-        let further = aways.map(|away| middle.towards(away, cutter + 14.0));
-        let elbows: Vec<Point> = elbows.into_iter().chain(further).collect();
+        let elbows = [7.0, 14.0].map(|out| aways.map(|away| middle.towards(away, cutter + out)));
         let text = format!("⌀{} cutter", self.cutter.text);
-        canvas.leader_where_free(middle, cutter, &elbows, &text);
+        canvas.leader_where_free(middle, cutter, elbows.into_iter().flatten(), &text);
         let last = centre.towards(from, offset);
         if from.sin().abs() < 1e-9 {
             let low = canvas.bounds().1.y + 7.0;
@@ -96,9 +94,7 @@ impl RotaryTable {
         let centre = Point::new(0.0, 0.0);
         let (from, to) = (self.from.size, self.to.size);
         canvas.arc(centre, arc, from, to, LineType::Thin);
-        let lean = 1.5 / arc;
-        let along = to + (to - from).signum() * (FRAC_PI_2 - lean);
-        canvas.arrow(centre.towards(to, arc), along);
+        canvas.arrow_on_arc(centre, arc, to, (to - from).signum());
     }
 
     fn turn_text(&self, canvas: &mut Canvas, arc: f64) {
@@ -110,14 +106,7 @@ impl RotaryTable {
             for along in [0.12, -0.12, 0.3, -0.3, 0.6, -0.6, 1.0, -1.0] {
                 let angle = half + f64::clamp(along, -most, most);
                 let at = centre.towards(angle, arc + out);
-                let anchor = if angle.cos() > 0.2 {
-                    Anchor::Start
-                } else if angle.cos() < -0.2 {
-                    Anchor::End
-                } else {
-                    Anchor::Middle
-                };
-                places.push((Point::new(at.x, at.y + CAPITAL / 2.0), anchor, 0.0));
+                places.push((at + (0.0, CAPITAL / 2.0), Anchor::away(angle, 0.2)));
             }
         }
         canvas.text_where_free(&places, &self.turn.text);
@@ -131,36 +120,25 @@ impl Figure for RotaryTable {
     }
 
     fn words(&self) -> String {
-        let mut text = String::new();
-        text.push_str(if self.is_whole() {
-            "Seen from above; a whole turn."
+        let how = if self.is_whole() {
+            "a whole turn."
         } else {
-            "Seen from above; the cutter is drawn where it is against the work at the \
-             first angle and the last."
-        });
-        text
+            "the cutter is drawn where it is against the work at the first angle and the last."
+        };
+        format!("Seen from above; {how}")
     }
 
-    fn draw(&self, scale: f64) -> Canvas {
-        let mut canvas = Canvas::new(scale);
+    fn draw(&self, canvas: &mut Canvas) {
+        let scale = canvas.scale;
         let centre = Point::new(0.0, 0.0);
-        let size = |measure: &Measure| measure.size * scale;
-        let (radius, offset, cutter) = (
-            size(&self.radius),
-            size(&self.offset),
-            size(&self.cutter) / 2.0,
-        );
+        let [radius, offset, cutter] =
+            [&self.radius, &self.offset, &self.cutter].map(|measure| measure.size * scale);
+        let cutter = cutter / 2.0;
         let reach = self.reach() * scale;
         let (from, to) = (self.from.size, self.to.size);
-        canvas.level(0.0, (-reach - 4.0, reach + 10.0), LineType::Centre);
-        canvas.plumb(0.0, (-reach - 10.0, reach + 4.0), LineType::Centre);
-        canvas.arrow(Point::new(reach + 10.0, 0.0), 0.0);
-        canvas.arrow(Point::new(0.0, -reach - 10.0), FRAC_PI_2);
-        canvas.write((reach + 9.5, 1.5 + CAPITAL), "X", Anchor::Middle);
-        canvas.write((2.8, -reach - 7.0), "Y", Anchor::Middle);
-        canvas.origin(centre);
+        canvas.axes((-reach - 4.0, reach + 10.0), (reach + 4.0, -reach - 10.0));
         if let Some(table) = &self.table {
-            canvas.circle(centre, size(table) / 2.0, LineType::Thin, "table");
+            canvas.circle(centre, table.size / 2.0 * scale, LineType::Thin, "table");
         }
         let whole = self.is_whole();
         if whole {
@@ -172,37 +150,27 @@ impl Figure for RotaryTable {
         }
         let ends = if whole { &[from][..] } else { &[from, to] };
         for angle in ends {
-            canvas.circle(
-                centre.towards(*angle, offset),
-                cutter,
-                LineType::Thin,
-                "cutter",
-            );
+            let middle = centre.towards(*angle, offset);
+            canvas.circle(middle, cutter, LineType::Thin, "cutter");
+            canvas.obstacles.push(Area::round(middle, cutter));
         }
         let outside = offset + cutter + 4.0;
-        for angle in ends {
-            let cutter = Area::round(centre.towards(*angle, offset), cutter);
-            canvas.obstacles.push(cutter);
-        }
         if !whole {
             for arc in [radius, offset, outside - 1.0] {
                 canvas.obstacles.extend(arc_areas(centre, arc, from, to));
             }
-            let rays = ends.iter().map(|angle| centre.towards(*angle, outside));
-            canvas
-                .obstacles
-                .extend(rays.map(|end| Area::along(centre, end)));
+            let ray = |angle: &f64| Area::along(centre, centre.towards(*angle, outside));
+            canvas.obstacles.extend(ends.iter().map(ray));
         }
-        self.sizes(&mut canvas, (radius, offset, cutter));
+        self.sizes(canvas, (radius, offset, cutter));
         if !whole {
-            self.turn(&mut canvas, outside - 1.0);
+            self.turn(canvas, outside - 1.0);
             for (angle, text) in [(from, &self.from.text), (to, &self.to.text)] {
                 canvas.line(centre, centre.towards(angle, outside), LineType::Thin);
-                angle_text(&mut canvas, centre, angle, outside, text);
+                angle_text(canvas, centre, angle, outside, text);
             }
-            self.turn_text(&mut canvas, outside - 1.0);
+            self.turn_text(canvas, outside - 1.0);
         }
-        canvas
     }
 }
 
@@ -213,9 +181,8 @@ fn arc_areas(centre: Point, radius: f64, from: f64, to: f64) -> Vec<Area> {
         let angle = from + (to - from) * f64::from(piece) / f64::from(PIECES);
         centre.towards(angle, radius)
     };
-    (0..PIECES)
-        .map(|piece| Area::along(at(piece), at(piece + 1)))
-        .collect()
+    let piece = |piece| Area::along(at(piece), at(piece + 1));
+    (0..PIECES).map(piece).collect()
 }
 
 /// How far a text stands from its line's end before it is led to it.
@@ -241,27 +208,18 @@ fn angle_text(canvas: &mut Canvas, centre: Point, angle: f64, reach: f64, text: 
     let on_line = on_line.map(|(along, side)| (angle, along, side));
     for (angle, along, side) in on_line.into_iter().chain(beside) {
         let at = centre.towards(angle, reach + 1.5 + along);
-        let anchor = if angle.cos() > 0.3 {
-            Anchor::Start
-        } else if angle.cos() < -0.3 {
-            Anchor::End
-        } else {
-            Anchor::Middle
-        };
-        let drop = if angle.sin() > 0.3 {
-            0.0
-        } else if angle.sin() < -0.3 {
-            CAPITAL
-        } else {
-            CAPITAL + 1.5
+        let drop = match angle.sin() {
+            up if up > 0.3 => 0.0,
+            down if down < -0.3 => CAPITAL,
+            _ => CAPITAL + 1.5,
         };
         // Near an axis a text stands beside it.
         let (x, anchor) = match side {
             Some(true) => (at.x + 4.5, Anchor::Start),
             Some(false) => (at.x - 4.5, Anchor::End),
-            None => (at.x, anchor),
+            None => (at.x, Anchor::away(angle, 0.3)),
         };
-        places.push((Point::new(x, at.y + drop), anchor, 0.0));
+        places.push((Point::new(x, at.y + drop), anchor));
     }
     canvas.text_where_free(&places, text);
     // One further off is led to its line.

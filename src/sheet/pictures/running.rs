@@ -120,12 +120,7 @@ impl Canvas {
             before = along;
             let half = CAPITAL / 2.0;
             match side {
-                Side::Below => self.text(
-                    Point::new(end.x + half, end.y + 1.0),
-                    &mark.text,
-                    Anchor::End,
-                    FRAC_PI_2,
-                ),
+                Side::Below => self.text(end + (half, 1.0), &mark.text, Anchor::End, FRAC_PI_2),
                 Side::Left => self.write((end.x - 1.0, end.y + half), &mark.text, Anchor::End),
             }
         }

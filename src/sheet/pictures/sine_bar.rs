@@ -29,11 +29,7 @@ impl SineBar {
             length: fields.size("length")?,
             angle: fields.measure("angle")?,
             stack: fields.measure("stack")?,
-            blocks: fields
-                .numbers("blocks")
-                .into_iter()
-                .map(|block| fields.exact_length(block))
-                .collect(),
+            blocks: fields.lengths("blocks"),
         })
     }
 }
@@ -41,11 +37,8 @@ impl SineBar {
 impl Figure for SineBar {
     fn extent(&self) -> Option<Extent> {
         let length = self.length.size;
-        Some(Extent::new(
-            1.2 * length,
-            self.stack.size + 0.3 * length,
-            (110.0, 90.0),
-        ))
+        let high = self.stack.size + 0.3 * length;
+        Some(Extent::new(1.2 * length, high, (110.0, 90.0)))
     }
 
     fn words(&self) -> String {
@@ -55,8 +48,8 @@ impl Figure for SineBar {
         )
     }
 
-    fn draw(&self, scale: f64) -> Canvas {
-        let mut canvas = Canvas::new(scale);
+    fn draw(&self, canvas: &mut Canvas) {
+        let scale = canvas.scale;
         let (length, stack) = (self.length.size * scale, self.stack.size * scale);
         let angle = self.angle.size;
         let r = ROLLER * length / 2.0;
@@ -73,22 +66,15 @@ impl Figure for SineBar {
         }
         let up = angle + FRAC_PI_2;
         let corner = |along: f64, out: f64| low.towards(angle, along).towards(up, out);
-        let bar = [
-            corner(-1.5 * r, r),
-            corner(length + 1.5 * r, r),
-            corner(length + 1.5 * r, 3.0 * r),
-            corner(-1.5 * r, 3.0 * r),
-        ];
+        let (start, end) = (-1.5 * r, length + 1.5 * r);
+        let bar = [(start, r), (end, r), (end, 3.0 * r), (start, 3.0 * r)];
+        let bar = bar.map(|(along, out)| corner(along, out));
         canvas.polyline(&bar, true, LineType::Outline, "bar");
         // The stack under the upper roller, block by block.
         let wide = 1.6 * r;
         let (left, right) = (high.x - wide, high.x + wide);
-        let stack_area = [
-            Point::new(left, 0.0),
-            Point::new(left, -stack),
-            Point::new(right, -stack),
-            Point::new(right, 0.0),
-        ];
+        let stack_area = [(left, 0.0), (left, -stack), (right, -stack), (right, 0.0)];
+        let stack_area = stack_area.map(Point::from);
         canvas.polyline(&stack_area, true, LineType::Outline, "stack");
         let mut y = 0.0;
         let mut middles = Vec::new();
@@ -100,54 +86,35 @@ impl Figure for SineBar {
             middles.push(f64::midpoint(y, end));
             y = end;
         }
-        canvas.dimension(
-            low,
-            high,
-            angle,
-            corner(0.0, 3.0 * r + 9.0),
-            &self.length.text,
-        );
+        let through = corner(0.0, 3.0 * r + 9.0);
+        canvas.dimension(low, high, angle, through, &self.length.text);
         let beside = far.max(right) + 6.0;
-        canvas.upright(
-            Point::new(right, -stack),
-            Point::new(right, 0.0),
-            beside,
-            &self.stack.text,
-        );
-        self.block_texts(&mut canvas, &middles, beside + 16.0, right);
+        let (top, bottom) = (Point::new(right, -stack), Point::new(right, 0.0));
+        canvas.upright(top, bottom, beside, &self.stack.text);
+        self.block_texts(canvas, &middles, beside + 16.0, right);
         let radius = 0.45 * length;
         canvas.line(low, low.towards(0.0, radius + 4.0), LineType::Thin);
-        let half = angle / 2.0;
-        let places: Vec<_> = [2.0, -3.0]
-            .into_iter()
-            .map(|out| low.towards(half, radius + out))
-            .map(|at| (Point::new(at.x, at.y + CAPITAL / 2.0), Anchor::Start))
-            .chain([
-                (
-                    Point::new(low.x + radius, low.y + 2.0 + CAPITAL),
-                    Anchor::End,
-                ),
-                (low.towards(PI / 3.0, radius), Anchor::End),
-            ])
-            .collect();
+        let half = |out: f64| low.towards(angle / 2.0, radius + out) + (0.0, CAPITAL / 2.0);
+        let places = [
+            (half(2.0), Anchor::Start),
+            (half(-3.0), Anchor::Start),
+            (low + (radius, 2.0 + CAPITAL), Anchor::End),
+            (low.towards(PI / 3.0, radius), Anchor::End),
+        ];
         canvas.angle(low, radius, (0.0, angle), &self.angle.text, &places);
-        canvas
     }
 }
 
 impl SineBar {
     /// Draws the blocks' sizes, one above the other beside the stack.
     fn block_texts(&self, canvas: &mut Canvas, middles: &[f64], x: f64, right: f64) {
-        let mut order: Vec<usize> = (0..middles.len()).collect();
-        let at = |index: &usize| middles.get(*index).copied().unwrap_or(0.0);
-        order.sort_by(|a, b| at(a).total_cmp(&at(b)));
-        let wanted: Vec<f64> = order.iter().map(at).collect();
+        let mut blocks: Vec<(&f64, &Measure)> = middles.iter().zip(&self.blocks).collect();
+        blocks.sort_by(|a, b| a.0.total_cmp(b.0));
+        let wanted: Vec<f64> = blocks.iter().map(|(middle, _)| **middle).collect();
         let places = spread(&wanted, &vec![TEXT_STEP; wanted.len()]);
-        for ((index, from), to) in order.iter().zip(&wanted).zip(places) {
-            if let Some(block) = self.blocks.get(*index) {
-                canvas.line(Point::new(right, *from), Point::new(x, to), LineType::Thin);
-                canvas.write((x + 1.0, to + CAPITAL / 2.0), &block.text, Anchor::Start);
-            }
+        for ((from, block), to) in blocks.into_iter().zip(places) {
+            canvas.line(Point::new(right, *from), Point::new(x, to), LineType::Thin);
+            canvas.write((x + 1.0, to + CAPITAL / 2.0), &block.text, Anchor::Start);
         }
     }
 }

@@ -3,7 +3,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use super::area::Point;
+use super::area::{Area, Point};
 use super::canvas::{Canvas, LineType};
 use super::dimension::TEXT_STEP;
 use super::figure::{Extent, Figure};
@@ -49,18 +49,15 @@ impl Taper {
         // The tool's flank rises to the right by the half angle.
         let (long, wide) = (46.0, 11.0);
         let rise = long * angle.sin();
-        let middle = Point::new(length / 2.0, big + 12.0 + rise / 2.0 + wide);
-        let (start, end) = (
-            middle.towards(angle, -long / 2.0),
-            middle.towards(angle, long / 2.0),
-        );
-        let up = angle + FRAC_PI_2;
-        let corners = [
-            start.towards(up, wide / 2.0),
-            end.towards(up, wide / 2.0),
-            end.towards(up, -wide / 2.0),
-            start.towards(up, -wide / 2.0),
-        ];
+        let slide = Area {
+            middle: Point::new(length / 2.0, big + 12.0 + rise / 2.0 + wide),
+            half_width: long / 2.0,
+            half_height: wide / 2.0,
+            turn: angle,
+        };
+        let [low_left, low_right, high_right, high_left] = slide.corners();
+        let corners = [high_left, high_right, low_right, low_left];
+        let start = slide.middle.towards(angle, -long / 2.0);
         canvas.polyline(&corners, true, LineType::Thin, "slide");
         // The angle stands at the left end of the slide's centre line.
         let pivot = start.towards(angle, -4.0);
@@ -71,23 +68,15 @@ impl Taper {
         let tip = pivot.towards(0.0, radius);
         let beside = pivot.towards(angle / 2.0, radius + 3.0);
         let places = [
-            (
-                Point::new(tip.x + 2.0, tip.y + 2.0 + CAPITAL),
-                Anchor::Start,
-            ),
-            (
-                Point::new(beside.x, beside.y + CAPITAL / 2.0),
-                Anchor::Start,
-            ),
-            (Point::new(tip.x, tip.y + 8.0 + CAPITAL), Anchor::Middle),
+            (tip + (2.0, 2.0 + CAPITAL), Anchor::Start),
+            (beside + (0.0, CAPITAL / 2.0), Anchor::Start),
+            (tip + (0.0, 8.0 + CAPITAL), Anchor::Middle),
         ];
         canvas.angle(pivot, radius, (0.0, angle), &self.half_angle.text, &places);
-        let name = [(
-            middle.towards(up, -wide / 2.0 - 1.5 - CAPITAL),
-            Anchor::Middle,
-            angle,
-        )];
-        canvas.text_where_free(&name, "top slide");
+        let below = slide
+            .middle
+            .towards(angle + FRAC_PI_2, -wide / 2.0 - 1.5 - CAPITAL);
+        canvas.text(below, "top slide", Anchor::Middle, angle);
         let lowest = start.y.max(tip.y) + wide / 2.0;
         lowest + TEXT_STEP + 6.0
     }
@@ -100,22 +89,15 @@ impl Taper {
         let scale = triangle_scale(travel, reading);
         let angle = self.half_angle.size;
         let rise = reading.size * scale;
-        let along = if self.by_top_slide {
-            travel.size * scale * angle.cos()
-        } else {
-            travel.size * scale
-        };
+        let swung = if self.by_top_slide { angle } else { 0.0 };
+        let along = travel.size * scale * swung.cos();
         let start = Point::new(6.0, top + 10.0 + rise);
-        let end = Point::new(start.x + along, start.y - rise);
+        let end = start + (along, -rise);
         let foot = Point::new(end.x, start.y);
         canvas.line(start, end, LineType::Outline);
-        canvas.line(start, Point::new(foot.x + 2.0, foot.y), LineType::Thin);
-        let beside = if self.by_top_slide {
-            26.0 * angle.sin()
-        } else {
-            0.0
-        };
-        canvas.upright(end, foot, end.x + 12.0 + beside, &reading.text);
+        canvas.line(start, foot + (2.0, 0.0), LineType::Thin);
+        let beside = end.x + 12.0 + 26.0 * swung.sin();
+        canvas.upright(end, foot, beside, &reading.text);
         if self.by_top_slide {
             let below = foot.towards(angle - FRAC_PI_2, 8.0);
             canvas.dimension(start, end, angle, below, &travel.text);
@@ -134,8 +116,7 @@ impl Figure for Taper {
     }
 
     fn words(&self) -> String {
-        let mut text = String::new();
-        text.push_str("Seen from above, headstock at the left.");
+        let mut text = "Seen from above, headstock at the left.".to_owned();
         if let Some((travel, reading)) = &self.reading {
             let how = if self.by_top_slide {
                 "along a parallel test bar while the top slide travels"
@@ -151,27 +132,22 @@ impl Figure for Taper {
         text
     }
 
-    fn draw(&self, scale: f64) -> Canvas {
-        let mut canvas = Canvas::new(scale);
+    fn draw(&self, canvas: &mut Canvas) {
+        let scale = canvas.scale;
         let length = self.length.size * scale;
         let (big, small) = (self.big.size / 2.0 * scale, self.small.size / 2.0 * scale);
-        let corners = [
-            Point::new(0.0, -big),
-            Point::new(length, -small),
-            Point::new(length, small),
-            Point::new(0.0, big),
-        ];
+        let corners = [(0.0, -big), (length, -small), (length, small), (0.0, big)];
+        let corners = corners.map(Point::from);
         canvas.level(0.0, (-4.0, length + 4.0), LineType::Centre);
         canvas.polyline(&corners, true, LineType::Outline, "taper");
         let [a, b, c, d] = corners;
         canvas.across(a, b, -big - 8.0, &self.length.text);
         canvas.upright(a, d, -11.0, &format!("⌀{}", self.big.text));
         canvas.upright(b, c, length + 12.0, &format!("⌀{}", self.small.text));
-        let slide = self.top_slide(&mut canvas, big, length);
+        let slide = self.top_slide(canvas, big, length);
         if self.reading.is_some() {
-            self.indicator(&mut canvas, slide);
+            self.indicator(canvas, slide);
         }
-        canvas
     }
 }
 
@@ -183,8 +159,8 @@ fn triangle_scale(travel: &Measure, reading: &Measure) -> f64 {
 /// Draws a dial indicator whose plunger touches `tip` from above, its hand at `mark`
 /// (0 or 1) of a part of a turn.
 fn dial(canvas: &mut Canvas, tip: Point, mark: f64) {
-    let face = Point::new(tip.x, tip.y - 11.0);
-    canvas.line(tip, Point::new(tip.x, tip.y - 7.0), LineType::Thin);
+    let face = tip + (0.0, -11.0);
+    canvas.line(tip, tip + (0.0, -7.0), LineType::Thin);
     canvas.circle(face, 4.0, LineType::Thin, "dial");
     let hand = FRAC_PI_2 - mark * PI / 3.0;
     canvas.line(face, face.towards(hand, 3.0), LineType::Thin);

@@ -1,6 +1,6 @@
 //! The profile of an external thread with the tool, the passes and a wire.
 
-use super::area::{Area, Point, rectangle};
+use super::area::{Point, rectangle};
 use super::canvas::{Canvas, LineType};
 use super::dimension::TEXT_STEP;
 use super::figure::{Extent, Figure};
@@ -33,11 +33,7 @@ impl Thread {
             pitch: fields.measure("pitch")?,
             depth: fields.measure("depth")?,
             angle: fields.measure("angle")?,
-            passes: fields
-                .numbers("passes")
-                .into_iter()
-                .map(|depth| fields.exact_length(depth))
-                .collect(),
+            passes: fields.lengths("passes"),
             compound: fields.measure("compound"),
             wire: fields.size("wire"),
             over: fields.size("over"),
@@ -78,8 +74,8 @@ impl Figure for Thread {
         text
     }
 
-    fn draw(&self, scale: f64) -> Canvas {
-        let mut canvas = Canvas::new(scale);
+    fn draw(&self, canvas: &mut Canvas) {
+        let scale = canvas.scale;
         let (pitch, depth) = (self.pitch.size * scale, self.depth.size * scale);
         let half = self.angle.size / 2.0;
         let flank = depth * half.tan();
@@ -101,43 +97,30 @@ impl Figure for Thread {
         // Teeth and body, convex pieces hatched alike.
         for index in 0..CRESTS {
             let x = f64::from(index) * pitch;
-            let (left, right) = if index == 0 {
-                (x, x + crest + flank)
-            } else if index + 1 == CRESTS {
-                (x - flank, x + crest)
-            } else {
-                (x - flank, x + crest + flank)
-            };
-            let tooth = [
-                Point::new(x, 0.0),
-                Point::new(x + crest, 0.0),
-                Point::new(right, depth),
-                Point::new(left, depth),
-            ];
-            canvas.hatch(&tooth, true);
+            let left = if index == 0 { x } else { x - flank };
+            let right = x + crest + if index + 1 == CRESTS { 0.0 } else { flank };
+            let tooth = [(x, 0.0), (x + crest, 0.0), (right, depth), (left, depth)];
+            canvas.hatch(&tooth.map(Point::from), true);
         }
         canvas.hatch(&rectangle((0.0, depth), (end, low)), true);
         canvas.polyline(&outline, false, LineType::Outline, "thread");
-        self.tool(&mut canvas, (crest, flank, root, depth));
+        self.tool(canvas, (crest, flank, root, depth));
         // The wire lies in the second space; it touches the flanks, so its centre
         // stands its radius over the half angle's sine above the sharp bottom.
         if let Some(wire) = &self.wire {
             let r = wire.size / 2.0 * scale;
             let bottom = (pitch - crest) / 2.0 / half.tan();
             let middle = Point::new(pitch + crest + flank + root / 2.0, bottom - r / half.sin());
-            canvas.circle(middle, r, LineType::Outline, "wire");
-            canvas.centre_mark(middle, r);
-            canvas.obstacles.push(Area::round(middle, r));
-            let elbows = [0.7, 0.4, 1.0].map(|angle| middle.towards(angle, r + 9.0));
-            canvas.leader_where_free(middle, r, &elbows, &format!("⌀{} wire", wire.text));
+            canvas.pin(middle, r, "wire");
+            let text = format!("⌀{} wire", wire.text);
+            canvas.leader_round((middle, r), 9.0, &[0.7, 0.4, 1.0], &text);
         }
         let top = canvas.bounds().0.y;
         let (a, b) = (Point::new(crest, 0.0), Point::new(pitch + crest, 0.0));
         canvas.across(a, b, top - 8.0, &self.pitch.text);
         let (a, b) = (Point::new(0.0, 0.0), Point::new(crest + flank, depth));
         canvas.upright(a, b, -9.0, &self.depth.text);
-        self.passes(&mut canvas, (crest, flank, depth, end));
-        canvas
+        self.passes(canvas, (crest, flank, depth, end));
     }
 }
 
@@ -149,12 +132,14 @@ impl Thread {
         let rise = high + depth;
         let out = rise * half.tan();
         let left = crest + flank;
+        let right = left + root;
         let corners = [
-            Point::new(left - out, -high),
-            Point::new(left, depth),
-            Point::new(left + root, depth),
-            Point::new(left + root + out, -high),
+            (left - out, -high),
+            (left, depth),
+            (right, depth),
+            (right + out, -high),
         ];
+        let corners = corners.map(Point::from);
         canvas.polyline(&corners, false, LineType::Path, "tool");
         let up = std::f64::consts::FRAC_PI_2;
         // The sides of the tool meet below its nose.
@@ -171,26 +156,16 @@ impl Thread {
             &self.angle.text,
             &places,
         );
-        if let Some(compound) = self
-            .compound
-            .as_ref()
-            .filter(|compound| compound.size > 1e-6)
-        {
+        let swung = self.compound.as_ref();
+        if let Some(compound) = swung.filter(|compound| compound.size > 1e-6) {
             // The top slide feeds along a line swung from square, against its flank.
             let tip = Point::new(left + root / 2.0, depth);
-            let from = tip.towards(up - compound.size, rise + 6.0);
-            canvas.line(
-                from,
-                tip.towards(up - compound.size, rise - 6.0),
-                LineType::Thin,
-            );
-            canvas.arrow(
-                tip.towards(up - compound.size, rise - 6.0),
-                -up - compound.size,
-            );
+            let [from, to] = [6.0, -6.0].map(|out| tip.towards(up - compound.size, rise + out));
+            canvas.line(from, to, LineType::Thin);
+            canvas.arrow(to, -up - compound.size);
             let places = [
-                (Point::new(from.x + 1.5, from.y), Anchor::Start, 0.0),
-                (Point::new(from.x, from.y - 2.0), Anchor::Middle, 0.0),
+                (from + (1.5, 0.0), Anchor::Start),
+                (from + (0.0, -2.0), Anchor::Middle),
             ];
             canvas.text_where_free(&places, &format!("fed at {} from square", compound.text));
         }
@@ -215,11 +190,8 @@ impl Thread {
             let side = (depth - at).max(0.0) / depth.max(1e-9) * flank;
             let middle = crest + flank;
             canvas.level(*at, (middle - side, middle + side + 1.0), LineType::Thin);
-            canvas.line(
-                Point::new(end + 1.0, *at),
-                Point::new(right, place),
-                LineType::Thin,
-            );
+            let (from, to) = (Point::new(end + 1.0, *at), Point::new(right, place));
+            canvas.line(from, to, LineType::Thin);
             let text = format!("{number}: {}", pass.text);
             canvas.write((right + 1.0, place + CAPITAL / 2.0), &text, Anchor::Start);
         }
