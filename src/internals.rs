@@ -44,9 +44,7 @@ pub mod syntax {
 }
 pub mod trade {
     pub mod change_gears {
-        pub use crate::trade::change_gears::{
-            Train, change_gears, gear_set, gear_set_names, thread_dial,
-        };
+        pub use crate::trade::change_gears::{Train, change_gears, gear_set, gear_set_names};
     }
     pub mod cutting_list {
         pub use crate::trade::cutting_list::{CuttingList, Stock, cutting_list};
@@ -88,10 +86,10 @@ pub mod trade {
     }
     pub mod threads {
         pub use crate::trade::threads::{
-            Thread, clearance_drill, engagement, stress_area, tapping_drill, thread, wire_range,
+            Thread, clearance_drill, engagement, stress_area, tapping_drill, thread,
         };
     }
     pub mod triangles {
-        pub use crate::trade::triangles::{Triangle, right_triangle, triangle};
+        pub use crate::trade::triangles::{Triangle, triangle};
     }
 }

@@ -19,10 +19,8 @@
 mod mesh;
 mod search;
 mod sets;
-mod thread_dial;
 
 pub use sets::{gear_set, gear_set_names};
-pub use thread_dial::thread_dial;
 
 use serde::Serialize;
 use uom::si::f64::Length;

@@ -24,8 +24,6 @@ pub use choose::{drill_under, nearest_drill};
 pub use reaming::reaming_drill;
 pub use stock::Stock;
 
-pub(crate) use stock::name_of;
-
 use serde::Serialize;
 use uom::si::f64::Length;
 

@@ -221,7 +221,7 @@ mod tests {
             );
             assert!(found.depth > found.head_height, "{}", row.thread);
             assert!(
-                found.head_diameter > found.clearance.diameter,
+                found.head_diameter > found.clearance.drill.diameter,
                 "{}",
                 row.thread
             );

@@ -24,14 +24,12 @@ mod tapping;
 mod tokens;
 mod unknown;
 mod usual_drill;
-mod wires;
 
 pub use clearance::{ClearanceDrill, clearance_drill};
 pub use clearance_charts::Clearances;
 pub use dimensions::Thread;
 pub use form::Form;
 pub use tapping::{engagement, tapping_drill};
-pub use wires::wire_range;
 
 use uom::si::f64::Area;
 

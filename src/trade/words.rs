@@ -1,5 +1,7 @@
 //! How designations and names that a user types are compared and quoted.
 
+use crate::diagnostic::{Fault, did_you_mean};
+
 /// The longest stretch of the user's text that a message repeats.
 const LONGEST_QUOTE: usize = 40;
 
@@ -19,6 +21,35 @@ pub(crate) fn quote(text: &str) -> String {
         let start: String = text.chars().take(LONGEST_QUOTE).collect();
         format!("`{start}…`")
     }
+}
+
+/// Returns a fault whose advice names the nearest of the known words, else is `otherwise`.
+pub(crate) fn advised<'a>(
+    fault: Fault,
+    asked: &str,
+    known: impl IntoIterator<Item = &'a str>,
+    otherwise: impl Into<String>,
+) -> Fault {
+    let meant = did_you_mean(asked.trim(), known);
+    fault.advise(meant.unwrap_or_else(|| otherwise.into()))
+}
+
+/// Returns the fault that a `place` of the library has no `kind` called `asked`: it lists
+/// what is `known` and names the nearest of that and of what is understood `besides`.
+pub(crate) fn unknown<'a>(
+    (kind, asked): (&str, &str),
+    place: &str,
+    known: &[&'a str],
+    besides: impl IntoIterator<Item = &'a str>,
+    otherwise: &str,
+) -> Fault {
+    let fault = Fault::new(format!(
+        "there is no {kind} {} in {place}; it has {}",
+        quote(asked.trim()),
+        list(known)
+    ));
+    let understood = known.iter().copied().chain(besides);
+    advised(fault, asked, understood, otherwise)
 }
 
 /// Words in backquotes, joined by commas and a last "and".

@@ -14,7 +14,8 @@ fn limits(text: &str) -> Limits {
 #[test]
 fn a_smooth_one_has_its_corners() {
     // Source: Pythagoras; 30 ±0.1 and 40 ±0.2.
-    let found = limits("a = 30 mm ±0.1\nb = 40 mm ±0.2\ny = right_triangle(a: a, b: b).hypotenuse");
+    let found =
+        limits("a = 30 mm ±0.1\nb = 40 mm ±0.2\ny = triangle(a: a, b: b, angle_c: 90 deg).c");
     assert_eq!(found.course, Monotonicity::Steady);
     close(found.low, 29.9_f64.hypot(39.8) / 1e3, "low");
     close(found.high, 30.1_f64.hypot(40.2) / 1e3, "high");
@@ -49,7 +50,7 @@ fn of_many_sizes_the_idle_ones_count() {
 fn one_that_turns_is_seen_inside() {
     // 3 mm and more beside 4 mm: 5 mm where x is 10 mm, the root of 32 mm² at its limits.
     let found =
-        limits("x = 10 mm ±1\ny = right_triangle(a: abs(x - 10 mm) + 3 mm, b: 4 mm).hypotenuse");
+        limits("x = 10 mm ±1\ny = triangle(a: abs(x - 10 mm) + 3 mm, b: 4 mm, angle_c: 90 deg).c");
     assert_eq!(found.course, Monotonicity::Turns);
     close(found.low, 5e-3, "low");
     close(found.high, 32_f64.sqrt() / 1e3, "high");
@@ -58,12 +59,12 @@ fn one_that_turns_is_seen_inside() {
 #[test]
 fn one_that_goes_in_steps_or_has_no_value_says_so() {
     // Source: Pythagoras; 3 or 4 mm beside 4 mm.
-    let text = "x = 3.5 mm ±0.2\ny = right_triangle(a: round(x, 1 mm), b: 4 mm).hypotenuse";
+    let text = "x = 3.5 mm ±0.2\ny = triangle(a: round(x, 1 mm), b: 4 mm, angle_c: 90 deg).c";
     let found = limits(text);
     assert_eq!(found.course, Monotonicity::Steps);
     close(found.low, 5e-3, "low");
     close(found.high, 32_f64.sqrt() / 1e3, "high");
-    let found = limits("x = 5 mm ±0.5\ny = right_triangle(a: x, hypotenuse: 5.2 mm).b");
+    let found = limits("x = 5 mm ±0.5\ny = triangle(a: x, b: 5.2 mm, angle_b: 90 deg).c");
     assert_eq!(found.course, Monotonicity::Breaks);
     assert_eq!(found.range(), None);
 }
@@ -72,7 +73,7 @@ fn one_that_goes_in_steps_or_has_no_value_says_so() {
 fn a_check_of_one_never_holds_without_a_proof() {
     let verdict = |least: &str| {
         let text = format!(
-            "a = 30 mm ±0.1\nb = 40 mm ±0.2\ncheck right_triangle(a: a, b: b).hypotenuse > {least}"
+            "a = 30 mm ±0.1\nb = 40 mm ±0.2\ncheck triangle(a: a, b: b, angle_c: 90 deg).c > {least}"
         );
         let workspace = open(&text);
         let all = ToleranceAnalysis::of(&workspace);

@@ -4,6 +4,8 @@ use uom::si::angle::degree;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::millimeter;
 
+use setover::internals::quantity::Quantity;
+
 use crate::evaluated::quantity;
 
 /// A length as a formula has it.
@@ -52,4 +54,16 @@ pub fn pitch_diameter_from_wires(designation: &str, wire: Length, measured: Leng
         "pitch_diameter_from_wires(\"{designation}\", {wire}, {measured})"
     ))
     .into()
+}
+
+/// The thinnest and the thickest wire that a thread can be measured over.
+pub fn wire_range(designation: &str) -> (Length, Length) {
+    let wire = |end| quantity(&format!("wire_range(\"{designation}\").{end}"));
+    (wire("least").into(), wire("most").into())
+}
+
+/// A part of the right triangle that has these parts.
+pub fn right_triangle(given: &[(&str, String)], part: &str) -> Quantity {
+    let given: Vec<String> = given.iter().map(|(n, v)| format!("{n}: {v}")).collect();
+    quantity(&format!("right_triangle({}).{part}", given.join(", ")))
 }

@@ -1,10 +1,12 @@
 //! Change gears and thread dials against published trains and shop rules.
 
-use setover::internals::trade::change_gears::{Train, change_gears, gear_set, thread_dial};
+use setover::internals::language::Value;
+use setover::internals::trade::change_gears::{Train, change_gears, gear_set};
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
 use crate::compared::{check, inputs, length, near, number};
+use crate::evaluated::{quantity, value};
 use crate::lengths::mm;
 use crate::rows::rows;
 
@@ -182,7 +184,7 @@ fn order_and_no_doubles() {
 #[test]
 fn thread_dial_rules() {
     for (threads, marks, anywhere) in [
-        (8.0, &[1, 2, 3, 4, 5, 6, 7, 8][..], true),
+        (8.0, &[1_u8, 2, 3, 4, 5, 6, 7, 8][..], true),
         (12.0, &[1, 2, 3, 4, 5, 6, 7, 8][..], true),
         (10.0, &[1, 2, 3, 4, 5, 6, 7, 8][..], false),
         (18.0, &[1, 2, 3, 4, 5, 6, 7, 8][..], false),
@@ -191,14 +193,27 @@ fn thread_dial_rules() {
         (11.5, &[1, 5][..], false),
         (4.75, &[1][..], false),
     ] {
-        let found = thread_dial(tpi(threads), tpi(4.0), 16, 8).unwrap();
-        assert_eq!(found.marks, marks, "{threads} tpi");
-        assert_eq!(found.anywhere, anywhere, "{threads} tpi");
-        assert!(!found.keep_closed);
+        let dial = format!("thread_dial(1 in / {threads}, 1 in / 4, 16, 8)");
+        let found = value(&format!("{dial}.marks")).unwrap();
+        let Value::List(found) = found else {
+            panic!("{dial}: {found:?}");
+        };
+        let found: Vec<f64> = found.iter().map(|m| m.quantity().unwrap().si).collect();
+        let marks: Vec<f64> = marks.iter().map(|mark| f64::from(*mark)).collect();
+        assert_eq!(found, marks, "{threads} tpi");
+        let told = |field: &str| value(&format!("{dial}.{field}")).unwrap() == Value::Truth(true);
+        assert_eq!(told("anywhere"), anywhere, "{threads} tpi");
+        assert!(!told("keep_closed"));
     }
     // A metric thread on an inch leadscrew: keep the half nuts closed.
-    let found = thread_dial(mm(1.5), tpi(8.0), 16, 8).unwrap();
-    assert!(found.keep_closed && found.marks.is_empty());
+    let dial = "thread_dial(1.5 mm, 1 in / 8, 16, 8)";
+    assert_eq!(
+        value(&format!("{dial}.keep_closed")),
+        Ok(Value::Truth(true))
+    );
+    near(quantity(&format!("count({dial}.marks)")).si, 0.0, 0.0);
+    let wrong = value("thread_dial(0.0001 mm, 1 in / 8, 16, 8)").unwrap_err();
+    assert!(wrong.contains("lengths for one turn"), "{wrong}");
 }
 
 #[test]

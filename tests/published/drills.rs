@@ -5,6 +5,7 @@ use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
 use crate::compared::near_at;
+use crate::evaluated::{quantity, value};
 use crate::rows::rows;
 
 /// Source: ANSI/ASME B94.11M-1993, number and letter drills (from memory; #1 to #80 and A
@@ -54,7 +55,7 @@ fn the_drill_next_in_size_is_the_one_in_the_tables() {
     ];
     for (size, set, side, name) in cases {
         let found = nearest_drill(Length::new::<inch>(size), Stock::Set(set), side).unwrap();
-        assert_eq!(found.name, name, "{size} {set} {side}");
+        assert_eq!(found.drill.name, name, "{size} {set} {side}");
     }
     for (size, side, name) in [
         (6.647, "over", "6.7 mm"),
@@ -65,7 +66,24 @@ fn the_drill_next_in_size_is_the_one_in_the_tables() {
         (40.6, "over", "41 mm"),
     ] {
         let found = nearest_drill(Length::new::<millimeter>(size), Stock::Set("metric"), side);
-        assert_eq!(found.unwrap().name, name, "{size} {side}");
+        assert_eq!(found.unwrap().drill.name, name, "{size} {side}");
+    }
+    // What leaves 0.5 mm, 1/64 in and 0.2 mm: the largest that is not over 11.5 mm, 31/64 in, 6.5 mm.
+    for (asked, size) in [
+        ("12 mm, 0.5 mm", 11.5e-3),
+        ("0.5 in, 1/64 in, \"fraction\"", 31.0 / 64.0 * 0.0254),
+        ("6.7 mm, 0.2 mm, [8, 3, 5.1, 6.5] mm", 6.5e-3),
+    ] {
+        let found = quantity(&format!("drill_under({asked}) + 0 mm")).si;
+        assert!((found - size).abs() < 1e-12, "{asked}: {found}");
+    }
+    for (asked, says) in [
+        ("5 mm, 5 mm", "whole hole"),
+        ("5 mm, -0.1 mm", "`allowance`"),
+        ("5 mm, 4.95 mm", "no drill for 0.05 mm"),
+    ] {
+        let wrong = value(&format!("drill_under({asked})")).unwrap_err();
+        assert!(wrong.contains(says), "{asked}: {wrong}");
     }
 }
 
@@ -88,7 +106,7 @@ fn the_metal_left_for_a_reamer_is_what_charts_ask_for() {
             assert!(
                 leaves > least - 1e-9 && leaves < most + 1e-9,
                 "{size} mm: {} leaves {leaves}",
-                found.name
+                found.drill.name
             );
             size += 0.5;
             checked += 1;

@@ -36,13 +36,13 @@ fn every_head_has_its_size() {
         check("cap_s", Some(found.key));
         check("counterbore_diameter", Some(found.diameter));
         check("counterbore_depth", Some(found.depth));
-        check("clearance_medium", Some(found.clearance.diameter));
+        check("clearance_medium", Some(found.clearance.drill.diameter));
         for (column, fit) in [("clearance_fine", "close"), ("clearance_coarse", "free")] {
             check(
                 column,
                 clearance_drill(thread, fit)
                     .ok()
-                    .map(|drill| drill.diameter),
+                    .map(|found| found.drill.diameter),
             );
         }
         let sunk = countersink(thread, "socket").ok();

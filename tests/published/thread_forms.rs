@@ -1,14 +1,12 @@
 //! The constants of the thread forms, as the functions show them.
 
-use setover::internals::trade::threads::{
-    Thread, engagement, stress_area, tapping_drill, thread, wire_range,
-};
+use setover::internals::trade::threads::{Thread, engagement, stress_area, tapping_drill, thread};
 use uom::si::angle::degree;
 use uom::si::area::square_millimeter;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::{inch, millimeter};
 
-use crate::asked::{best_wire, infeed, over_wires, over_wires_plain, thread_depth};
+use crate::asked::{best_wire, infeed, over_wires, over_wires_plain, thread_depth, wire_range};
 use crate::compared::near_at;
 use crate::rows::rows;
 
@@ -50,8 +48,7 @@ fn infeed_at(designation: &str, name: &str) -> f64 {
 /// The factors of the three-wire formula M = E + factor × wire - other × p.
 fn wire_factors(designation: &str) -> (f64, f64) {
     let found = thread(designation).unwrap();
-    let wires = wire_range(designation).unwrap();
-    let (small, large) = (wires.least, wires.most);
+    let (small, large) = wire_range(designation);
     let over = |wire| mm(over_wires_plain(designation, wire));
     let factor = (over(large) - over(small)) / mm(large - small);
     let pitch = (mm(found.pitch_diameter) + factor * mm(small) - over(small)) / mm(found.pitch);
@@ -61,8 +58,7 @@ fn wire_factors(designation: &str) -> (f64, f64) {
 /// The value of a row that holds for every form alike.
 fn shared(designation: &str, name: &str) -> Option<f64> {
     let found = thread(designation).unwrap();
-    let wires = wire_range(designation).unwrap();
-    let (smallest, largest) = (wires.least, wires.most);
+    let (smallest, largest) = wire_range(designation);
     let value = match name {
         "pitch diameter reduction (3/4 H)" | "effective diameter reduction" | "pitch diameter" => {
             over_pitch(found.major - found.pitch_diameter, &found)
@@ -153,7 +149,7 @@ fn sixty(name: &str) -> Option<f64> {
         ),
         "basic D1 as percentage of 1.299038 p" => engagement(metric, found.minor_internal).unwrap(),
         "rule-of-thumb tapping drill" => over_pitch(
-            found.major - tapping_drill(metric, None).unwrap().diameter,
+            found.major - tapping_drill(metric, None).unwrap().drill.diameter,
             &found,
         ),
         "three-wire with best wire" => {

@@ -248,7 +248,7 @@ fn percentages_of_tap_drill_charts() {
         ("M6", 0.77, "5 mm"),
     ] {
         assert_eq!(
-            tapping_drill(name, Some(share)).unwrap().name,
+            tapping_drill(name, Some(share)).unwrap().drill.name,
             drill,
             "{name}"
         );
@@ -354,7 +354,7 @@ fn clearance_holes_for_unified_screws() {
     ] {
         for (fit, hole) in ["close", "medium", "free"].into_iter().zip(holes) {
             assert_eq!(
-                clearance_drill(name, fit).unwrap().name,
+                clearance_drill(name, fit).unwrap().drill.name,
                 hole,
                 "{name} {fit}"
             );

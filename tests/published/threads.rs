@@ -35,7 +35,7 @@ fn every_iso_metric_thread() {
             found.minor_internal.get::<millimeter>(),
             5.001e-4,
         );
-        let drill = tapping_drill(name, None).unwrap();
+        let drill = tapping_drill(name, None).unwrap().drill;
         assert_eq!(found.tapping_drill.unwrap().diameter, drill.diameter);
         check("tapping_drill_mm", drill.diameter.get::<millimeter>(), 1e-9);
         match (row.number("clearance_close_mm"), found.clearances) {

@@ -1,11 +1,12 @@
 //! Triangles and arcs against published solutions.
 
 use setover::internals::diagnostic::Fault;
-use setover::internals::trade::triangles::{Triangle, right_triangle};
-use uom::si::angle::{degree, radian};
+use setover::internals::trade::triangles::Triangle;
+use uom::si::angle::degree;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::{centimeter, inch, millimeter};
 
+use crate::asked::{self, deg as deg_text, right_triangle};
 use crate::compared::{check, inputs, length, near, number};
 use crate::evaluated::{quantity, value};
 use crate::lengths::mm;
@@ -47,28 +48,29 @@ fn worked_examples() {
     for row in &table {
         let given = inputs(row);
         let side = |name| given.get(name).map(|text| length(text));
+        let long = |name| asked::mm(side(name).unwrap());
+        let turn = |name| deg_text(angle(given[name]));
+        let right = |given: [(&str, String); 2], part| right_triangle(&given, part);
         let found = match row["asked"].as_str() {
             "side a, next to B" => {
-                let b = Some(angle(given["B"]));
-                let found = right_triangle(None, None, side("hypotenuse"), None, b).unwrap();
-                found.a.get::<inch>()
+                let given = [("hypotenuse", long("hypotenuse")), ("angle_b", turn("B"))];
+                Length::from(right(given, "a")).get::<inch>()
             }
             "side b" => {
-                let found = right_triangle(side("a"), None, side("hypotenuse"), None, None);
-                found.unwrap().b.get::<centimeter>()
+                let given = [("a", long("a")), ("hypotenuse", long("hypotenuse"))];
+                Length::from(right(given, "b")).get::<centimeter>()
             }
             "angle A" => {
-                let found = right_triangle(side("a"), side("b"), None, None, None).unwrap();
-                found.angle_a.get::<degree>()
+                let given = [("a", long("a")), ("b", long("b"))];
+                Angle::from(right(given, "angle_a")).get::<degree>()
             }
             "adjacent side" => {
-                let a = Some(angle(given["A"]));
-                let found = right_triangle(side("a"), None, None, a, None).unwrap();
-                found.b.get::<inch>()
+                let given = [("a", long("a")), ("angle_a", turn("A"))];
+                Length::from(right(given, "b")).get::<inch>()
             }
             "side of the largest square in a round bar" => {
-                let found = right_triangle(None, None, side("D"), Some(deg(45.0)), None).unwrap();
-                found.a.get::<centimeter>()
+                let given = [("hypotenuse", long("D")), ("angle_a", "45 deg".to_owned())];
+                Length::from(right(given, "a")).get::<centimeter>()
             }
             "third side" => {
                 let c = Some(angle(given["C"]));
@@ -258,34 +260,31 @@ fn choices() -> impl Iterator<Item = Vec<usize>> {
 /// Source: Euclid, Elements I.47.
 #[test]
 fn any_two_parts_of_a_right_triangle() {
-    let (a, b, c) = (mm(3.0), mm(4.0), mm(5.0));
-    let sharp = Angle::new::<radian>((3.0_f64 / 4.0).atan());
-    let other = Angle::new::<radian>((4.0_f64 / 3.0).atan());
+    let (sharp, other) = ((3.0_f64 / 4.0).atan(), (4.0_f64 / 3.0).atan());
+    let parts = [
+        ("a", "3 mm".to_owned()),
+        ("b", "4 mm".to_owned()),
+        ("hypotenuse", "5 mm".to_owned()),
+        ("angle_a", format!("{sharp} rad")),
+        ("angle_b", format!("{other} rad")),
+    ];
     let mut pairs = 0;
     for first in 0..5 {
         for second in first + 1..5 {
             if first == 3 {
                 continue;
             }
-            let has = |part| part == first || part == second;
-            let found = right_triangle(
-                has(0).then_some(a),
-                has(1).then_some(b),
-                has(2).then_some(c),
-                has(3).then_some(sharp),
-                has(4).then_some(other),
-            )
-            .unwrap();
-            near(found.a.get::<millimeter>(), 3.0, 1e-12);
-            near(found.b.get::<millimeter>(), 4.0, 1e-12);
-            near(found.hypotenuse.get::<millimeter>(), 5.0, 1e-12);
-            near(found.angle_a.get::<radian>(), sharp.get::<radian>(), 1e-12);
-            near(found.angle_b.get::<radian>(), other.get::<radian>(), 1e-12);
-            near(
-                found.area.get::<uom::si::area::square_millimeter>(),
-                6.0,
-                1e-12,
-            );
+            let given = [parts[first].clone(), parts[second].clone()];
+            for (part, expected) in [
+                ("a", 3e-3),
+                ("b", 4e-3),
+                ("hypotenuse", 5e-3),
+                ("angle_a", sharp),
+                ("angle_b", other),
+                ("area", 6e-6),
+            ] {
+                near(right_triangle(&given, part).si, expected, 1e-12);
+            }
             pairs += 1;
         }
     }
@@ -398,18 +397,6 @@ fn bad_input_is_refused() {
     let turn = |value| Some(deg(value));
     for (fault, said) in [
         (
-            right_triangle(None, None, None, turn(30.0), turn(60.0)).unwrap_err(),
-            "size",
-        ),
-        (
-            right_triangle(some(1.0), None, None, None, None).unwrap_err(),
-            "found 1",
-        ),
-        (
-            right_triangle(some(6.0), None, some(5.0), None, None).unwrap_err(),
-            "6 mm",
-        ),
-        (
             triangle(None, None, None, turn(60.0), turn(60.0), turn(60.0)).unwrap_err(),
             "size",
         ),
@@ -431,5 +418,15 @@ fn bad_input_is_refused() {
         ),
     ] {
         assert!(fault.message.contains(said), "{fault}");
+    }
+    for (given, said) in [
+        ("angle_a: 30 deg, angle_b: 60 deg", "not its size"),
+        ("a: 1 mm", "exactly two"),
+        ("a: 1 mm, b: 2 mm, hypotenuse: 3 mm", "exactly two"),
+        ("a: 6 mm, hypotenuse: 5 mm", "the longest side"),
+        ("b: 5 mm, hypotenuse: 5 mm", "the longest side"),
+    ] {
+        let wrong = value(&format!("right_triangle({given})")).unwrap_err();
+        assert!(wrong.contains(said), "{given}: {wrong}");
     }
 }

@@ -126,12 +126,6 @@ pub const FUNCTIONS: Topic = &[
         note(a, found.note.as_deref());
         a.give(Ok(found))
     }),
-    ("right_triangle", |a| {
-        let (a_side, b_side, longest) = (a.optional(0), a.optional(1), a.optional(2));
-        let found =
-            triangles::right_triangle(a_side, b_side, longest, a.optional(3), a.optional(4));
-        a.give(found)
-    }),
     ("shear_modulus", |a| {
         a.give(materials::shear_modulus(&a.text(0)))
     }),
@@ -166,14 +160,6 @@ pub const FUNCTIONS: Topic = &[
     ("thread", |a| {
         a.give_in(inch_or_mm(&a.text(0))?, threads::thread(&a.text(0)))
     }),
-    ("thread_dial", |a| {
-        a.give(change_gears::thread_dial(
-            a.get(0),
-            a.get(1),
-            a.count(2),
-            a.count(3),
-        ))
-    }),
     ("triangle", |a| {
         let (sides, angles) = (
             [0, 1, 2].map(|at| a.optional(at)),
@@ -186,9 +172,6 @@ pub const FUNCTIONS: Topic = &[
         a.give(Ok(found))
     }),
     ("turned", hole_tables::turned),
-    ("wire_range", |a| {
-        a.give_in(inch_or_mm(&a.text(0))?, threads::wire_range(&a.text(0)))
-    }),
 ];
 
 /// The series of tapers whose sizes are given in inches alone.

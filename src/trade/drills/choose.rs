@@ -3,12 +3,9 @@
 use serde::Serialize;
 use uom::si::f64::Length;
 
-use crate::diagnostic::{Fault, did_you_mean};
+use crate::diagnostic::Fault;
 use crate::trade::drills::{Drill, Stock};
 use crate::trade::lengths::{exceeds, in_millimetres};
-
-/// On which side of the size to look.
-const SIDES: [&str; 3] = ["nearest", "under", "over"];
 
 /// A standard set is searched to this much beyond its ends.
 const BEYOND: f64 = 1.1;
@@ -16,25 +13,13 @@ const BEYOND: f64 = 1.1;
 /// A drill chosen for a size.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ChosenDrill {
-    /// Its name: `6.8 mm`, `#7`, `F`, `27/64`.
-    pub name: String,
-    /// Its diameter.
-    pub diameter: Length,
+    /// The drill.
+    #[serde(flatten)]
+    pub drill: Drill,
     /// How far it is over the size asked for; negative when under.
     pub off: Length,
     /// What was searched, in words: `metric drills`.
     pub searched: String,
-}
-
-impl ChosenDrill {
-    fn new(drill: Drill, size: Length, searched: String) -> Self {
-        Self {
-            off: drill.diameter - size,
-            name: drill.name,
-            diameter: drill.diameter,
-            searched,
-        }
-    }
 }
 
 /// Returns the drill nearest to a size.
@@ -48,26 +33,22 @@ impl ChosenDrill {
 /// Source: ISO 235:1980 (metric); ANSI/ASME B94.11M-1993 (number, letter, fraction).
 ///
 /// # Errors
-/// A fault when the size is not above zero, the set or the side is not known, or
-/// no drill lies on that side.
+/// A fault when the set is not known, or no drill lies on that side.
 pub fn nearest_drill(size: Length, stock: Stock<'_>, side: &str) -> Result<ChosenDrill, Fault> {
     let drills = stock.drills(1)?;
-    let found = match side.trim().to_lowercase().as_str() {
-        "nearest" => nearest(size, &drills, stock),
+    let found = match side {
         "under" => drills.iter().rfind(|drill| !exceeds(drill.diameter, size)),
         "over" => drills.iter().find(|drill| !exceeds(size, drill.diameter)),
-        _ => {
-            let shown: String = side.chars().take(40).collect();
-            let allowed = format!("write one of {}", SIDES.join(", "));
-            return Err(Fault::new(format!("no side is called `{shown}`"))
-                .advise(did_you_mean(&shown, SIDES).unwrap_or(allowed))
-                .in_argument(2));
-        }
+        _ => nearest(size, &drills, stock),
     };
-    match found {
-        Some(drill) => Ok(ChosenDrill::new(drill.clone(), size, stock.searched())),
-        None => Err(none_found(size, &drills, stock).in_argument(0)),
-    }
+    let Some(drill) = found.cloned() else {
+        return Err(none_found(size, &drills, stock).in_argument(0));
+    };
+    Ok(ChosenDrill {
+        off: drill.diameter - size,
+        drill,
+        searched: stock.searched(),
+    })
 }
 
 /// Returns the nearest drill, the smaller of two equally near; none when a standard set
@@ -107,40 +88,28 @@ fn none_found(size: Length, drills: &[Drill], stock: Stock<'_>) -> Fault {
     }
 }
 
-/// Returns the largest drill that leaves at least an allowance in a hole.
-///
-/// `size` is the finished diameter, `allowance` the metal to leave on the
-/// diameter, `stock` as for [`nearest_drill`].
+/// Returns the largest drill that leaves at least `allowance` of a hole of `size` on the
+/// diameter, less than `size`; `stock` as for [`nearest_drill`].
 ///
 /// Source: ISO 235:1980 (metric); ANSI/ASME B94.11M-1993 (number, letter, fraction).
 ///
 /// # Errors
-/// A fault when the size is not above zero, the allowance is negative or takes up
-/// the whole size, the set is not known, or no drill is small enough.
+/// A fault when the set is not known, or no drill is small enough.
 pub fn drill_under(
     size: Length,
     allowance: Length,
     stock: Stock<'_>,
 ) -> Result<ChosenDrill, Fault> {
-    if !(allowance.value >= 0.0 && exceeds(size, allowance)) {
-        return Err(Fault::new(format!(
-            "an allowance of {} cannot be left in a hole of {}",
-            in_millimetres(allowance),
-            in_millimetres(size)
-        ))
-        .advise("the allowance is at least 0 mm and less than the hole")
-        .in_argument(1));
-    }
-    let drills = stock.drills(2)?;
-    let limit = size - allowance;
-    let found = drills
-        .iter()
-        .rfind(|drill| !exceeds(drill.diameter, limit))
-        .cloned();
-    match found {
-        Some(drill) => Ok(ChosenDrill::new(drill, size, stock.searched())),
-        None => Err(none_found(limit, &drills, stock).in_argument(0)),
-    }
+    let found = nearest_drill(size - allowance, stock, "under");
+    // The stock is the third argument here.
+    let found = found.map_err(|fault| match fault.argument {
+        Some(1) => fault.in_argument(2),
+        _ => fault,
+    })?;
+    Ok(ChosenDrill {
+        off: found.drill.diameter - size,
+        ..found
+    })
 }
 
 #[cfg(test)]
@@ -154,8 +123,8 @@ mod tests {
     #[track_caller]
     fn check(size: Length, set: &str, side: &str, name: &str) {
         let found = nearest_drill(size, Stock::Set(set), side).unwrap();
-        assert_eq!(found.name, name, "{found:?}");
-        assert!(same(found.diameter - size, found.off));
+        assert_eq!(found.drill.name, name, "{found:?}");
+        assert!(same(found.drill.diameter - size, found.off));
     }
 
     #[test]
@@ -180,12 +149,9 @@ mod tests {
         let owned = [mm(8.0), mm(3.0), mm(5.105_4), mm(6.5)];
         let found = nearest_drill(mm(5.0), Stock::Owned(&owned), "nearest").unwrap();
         assert_eq!(
-            (found.name.as_str(), found.searched.as_str()),
+            (found.drill.name.as_str(), found.searched.as_str()),
             ("#7", "the 4 drills owned")
         );
-        let under = drill_under(mm(6.7), mm(0.2), Stock::Owned(&owned)).unwrap();
-        assert_eq!(under.name, "6.5 mm");
-        assert!(same(under.off, mm(-0.2)));
     }
 
     #[test]
@@ -206,15 +172,6 @@ mod tests {
                 nearest_drill(mm(5.0), Stock::Owned(&[]), "nearest").unwrap_err(),
                 1,
             ),
-            (nearest_drill(mm(5.0), metric, "beside").unwrap_err(), 2),
-            (
-                nearest_drill(mm(5.0), metric, &"°".repeat(9_999)).unwrap_err(),
-                2,
-            ),
-            (drill_under(mm(5.0), mm(5.0), metric).unwrap_err(), 1),
-            (drill_under(mm(5.0), mm(-0.1), metric).unwrap_err(), 1),
-            (drill_under(mm(5.0), mm(f64::NAN), metric).unwrap_err(), 1),
-            (drill_under(mm(5.0), mm(4.95), metric).unwrap_err(), 0),
         ] {
             assert_eq!(fault.argument, Some(argument), "{fault}");
             assert!(fault.message.len() < 200, "{fault}");
@@ -226,7 +183,8 @@ mod tests {
     proptest! {
         #[test]
         fn no_other_drill_is_nearer(size in 0.3_f64..100.0, set in 0_usize..6) {
-            let stock = Stock::Set(crate::trade::drills::stock::SETS[set]);
+            let sets = ["metric", "number", "letter", "fraction", "inch", "any"];
+            let stock = Stock::Set(sets[set]);
             if let Ok(found) = nearest_drill(mm(size), stock, "nearest") {
                 for drill in stock.drills(0).unwrap().iter() {
                     prop_assert!((drill.diameter - mm(size)).abs() + mm(1e-6) >= found.off.abs());

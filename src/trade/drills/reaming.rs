@@ -22,10 +22,9 @@ table!(ALLOWANCES: Row = "reaming_allowance");
 /// A drill to use before a reamer.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ReamingDrill {
-    /// Its name: `7.8 mm`.
-    pub name: String,
-    /// Its diameter.
-    pub diameter: Length,
+    /// The drill.
+    #[serde(flatten)]
+    pub drill: Drill,
     /// The metal it leaves on the diameter.
     pub leaves: Length,
     /// The least that the reamer should have to cut, on the diameter.
@@ -86,8 +85,7 @@ pub fn reaming_drill(size: Length, owned: Option<&[Length]>) -> Result<ReamingDr
         )
     });
     Ok(ReamingDrill {
-        name: drill.name.clone(),
-        diameter: drill.diameter,
+        drill: drill.clone(),
         leaves,
         least,
         most,
@@ -131,9 +129,9 @@ mod tests {
     #[track_caller]
     fn check(size: f64, name: &str) {
         let found = reaming_drill(mm(size), None).unwrap();
-        assert_eq!(found.name, name, "{found:?}");
+        assert_eq!(found.drill.name, name, "{found:?}");
         assert_eq!(found.note, None);
-        assert!(same(found.leaves + found.diameter, mm(size)));
+        assert!(same(found.leaves + found.drill.diameter, mm(size)));
     }
 
     #[test]
@@ -162,10 +160,10 @@ mod tests {
     fn owned_drills_that_leave_too_much_are_taken_with_a_note() {
         let owned = [mm(7.0), mm(7.5), mm(7.95), mm(9.0)];
         let found = reaming_drill(mm(8.0), Some(&owned)).unwrap();
-        assert_eq!(found.name, "7.5 mm");
+        assert_eq!(found.drill.name, "7.5 mm");
         assert!(found.note.unwrap().contains("open the hole to 7.8 mm"));
         let found = reaming_drill(mm(8.0), Some(&[mm(7.85), mm(7.5)])).unwrap();
-        assert_eq!((found.name.as_str(), found.note), ("7.85 mm", None));
+        assert_eq!((found.drill.name.as_str(), found.note), ("7.85 mm", None));
     }
 
     #[test]

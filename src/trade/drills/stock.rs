@@ -7,19 +7,16 @@ use serde::Deserialize;
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
-use crate::diagnostic::{Fault, did_you_mean};
+use crate::diagnostic::Fault;
 use crate::trade::drills::Drill;
 use crate::trade::lengths::{in_millimetres, same};
 use crate::trade::table::built_in;
-
-/// The names of the sets: metric; number, letter and fraction; `inch` for those
-/// three together; `any` for all.
-pub const SETS: [&str; 6] = ["metric", "number", "letter", "fraction", "inch", "any"];
+use crate::trade::words::unknown;
 
 /// The drills to choose from.
 #[derive(Clone, Copy, Debug)]
 pub enum Stock<'a> {
-    /// One of the `SETS` by name.
+    /// A set by its name.
     Set(&'a str),
     /// The drills owned, by diameter, in any order.
     Owned(&'a [Length]),
@@ -48,66 +45,40 @@ struct Sixtyfourths {
     step_64ths: u32,
 }
 
-/// Metric drills, smallest first.
+/// The sets by name: metric; number, letter and fraction; `inch` for those three, `any` for
+/// all. Each has its smallest drill first.
 ///
-/// Source: ISO 235:1980.
-static METRIC: LazyLock<Vec<Drill>> = LazyLock::new(|| {
-    let runs = built_in::<Run>("drills_metric");
+/// Source: ISO 235:1980 (metric), ANSI/ASME B94.11M-1993 (number, letter, fraction).
+static SETS: LazyLock<[(&str, Vec<Drill>); 6]> = LazyLock::new(|| {
     // Counted in hundredths of a millimetre, so that every diameter is exact.
     let hundredths = |mm: f64| (mm * 100.0).round() as usize;
-    sorted(
-        runs.rows
-            .iter()
-            .flat_map(|run| {
-                (hundredths(run.first_mm)..=hundredths(run.last_mm))
-                    .step_by(hundredths(run.step_mm).max(1))
-            })
-            .map(|size| metric(size as f64 / 100.0))
-            .collect(),
-    )
+    let runs = built_in::<Run>("drills_metric").rows.into_iter();
+    let sizes = runs.flat_map(|run| {
+        (hundredths(run.first_mm)..=hundredths(run.last_mm)).step_by(hundredths(run.step_mm).max(1))
+    });
+    let metric: Vec<Drill> = sizes.map(|size| metric(size as f64 / 100.0)).collect();
+    let named = built_in::<Named>("drills_number_letter").rows.into_iter();
+    let named = named.map(|row| Drill {
+        name: row.name,
+        diameter: Length::new::<inch>(row.diameter_in),
+    });
+    let (number, letter): (Vec<Drill>, Vec<Drill>) =
+        named.partition(|drill| drill.name.starts_with('#'));
+    let runs = built_in::<Sixtyfourths>("drills_fraction").rows.into_iter();
+    let sizes = runs
+        .flat_map(|run| (run.first_64ths..=run.last_64ths).step_by(run.step_64ths.max(1) as usize));
+    let fraction: Vec<Drill> = sizes.map(fraction).collect();
+    let inches = [number.clone(), letter.clone(), fraction.clone()].concat();
+    let any = [metric.clone(), inches.clone()].concat();
+    [
+        ("metric", sorted(metric)),
+        ("number", sorted(number)),
+        ("letter", sorted(letter)),
+        ("fraction", sorted(fraction)),
+        ("inch", sorted(inches)),
+        ("any", sorted(any)),
+    ]
 });
-
-/// Number drills, smallest first, and letter drills.
-///
-/// Source: ANSI/ASME B94.11M-1993.
-static NAMED: LazyLock<Vec<Drill>> = LazyLock::new(|| {
-    let named = built_in::<Named>("drills_number_letter");
-    sorted(
-        named
-            .rows
-            .into_iter()
-            .map(|row| Drill {
-                name: row.name,
-                diameter: Length::new::<inch>(row.diameter_in),
-            })
-            .collect(),
-    )
-});
-
-static NUMBER: LazyLock<Vec<Drill>> = LazyLock::new(|| named(true));
-static LETTER: LazyLock<Vec<Drill>> = LazyLock::new(|| named(false));
-
-/// Fractional-inch drills, smallest first.
-///
-/// Source: ANSI/ASME B94.11M-1993.
-static FRACTION: LazyLock<Vec<Drill>> = LazyLock::new(|| {
-    let runs = built_in::<Sixtyfourths>("drills_fraction");
-    sorted(
-        runs.rows
-            .iter()
-            .flat_map(|run| {
-                (run.first_64ths..=run.last_64ths).step_by(run.step_64ths.max(1) as usize)
-            })
-            .map(fraction)
-            .collect(),
-    )
-});
-
-static INCH: LazyLock<Vec<Drill>> =
-    LazyLock::new(|| sorted([NAMED.as_slice(), FRACTION.as_slice()].concat()));
-
-static ANY: LazyLock<Vec<Drill>> =
-    LazyLock::new(|| sorted([METRIC.as_slice(), INCH.as_slice()].concat()));
 
 /// Returns a metric drill of `mm` millimetres.
 pub(super) fn metric(mm: f64) -> Drill {
@@ -135,14 +106,6 @@ pub(super) fn fraction(sixtyfourths: u32) -> Drill {
     }
 }
 
-fn named(number: bool) -> Vec<Drill> {
-    NAMED
-        .iter()
-        .filter(|drill| drill.name.starts_with('#') == number)
-        .cloned()
-        .collect()
-}
-
 fn sorted(mut drills: Vec<Drill>) -> Vec<Drill> {
     drills.sort_by(|a, b| a.diameter.value.total_cmp(&b.diameter.value));
     drills
@@ -150,22 +113,19 @@ fn sorted(mut drills: Vec<Drill>) -> Vec<Drill> {
 
 /// Returns a set by its name, smallest drill first.
 pub(super) fn set(name: &str) -> Option<&'static [Drill]> {
-    let drills = match name.trim().to_lowercase().as_str() {
-        "metric" => &METRIC,
-        "number" => &NUMBER,
-        "letter" => &LETTER,
-        "fraction" => &FRACTION,
-        "inch" => &INCH,
-        "any" => &ANY,
-        _ => return None,
-    };
-    Some(drills.as_slice())
+    let name = name.trim().to_lowercase();
+    let found = SETS.iter().find(|(known, _)| *known == name);
+    found.map(|(_, drills)| drills.as_slice())
 }
 
-/// Returns the name of a drill of this diameter: a stocked drill's, else its millimetres.
-pub(crate) fn name_of(diameter: Length) -> String {
-    let known = ANY.iter().find(|drill| same(drill.diameter, diameter));
-    known.map_or_else(|| in_millimetres(diameter), |drill| drill.name.clone())
+impl Drill {
+    /// Returns a drill of this diameter by its name: a stocked drill's, else its millimetres.
+    pub(crate) fn of(diameter: Length) -> Self {
+        let mut known = set("any").into_iter().flatten();
+        let known = known.find(|drill| same(drill.diameter, diameter));
+        let name = known.map_or_else(|| in_millimetres(diameter), |drill| drill.name.clone());
+        Self { name, diameter }
+    }
 }
 
 impl Stock<'_> {
@@ -178,11 +138,10 @@ impl Stock<'_> {
     pub(crate) fn drills(self, argument: usize) -> Result<Cow<'static, [Drill]>, Fault> {
         match self {
             Stock::Set(name) => set(name).map(Cow::Borrowed).ok_or_else(|| {
-                let shown: String = name.chars().take(40).collect();
-                let known = format!("the sets are {}", SETS.join(", "));
-                Fault::new(format!("no set of drills is called `{shown}`"))
-                    .advise(did_you_mean(&shown, SETS).unwrap_or(known))
-                    .in_argument(argument)
+                let known = SETS.each_ref().map(|(known, _)| *known);
+                let otherwise = "name one of these, or list the drills owned";
+                let asked = ("set of drills", name);
+                unknown(asked, "the library", &known, [], otherwise).in_argument(argument)
             }),
             Stock::Owned([]) => Err(Fault::new("the list of drills owned is empty")
                 .advise("list their diameters, such as `[3.3, 4.2, 5] mm`, or name a set")
@@ -193,13 +152,7 @@ impl Stock<'_> {
             ))
             .in_argument(argument)),
             Stock::Owned(owned) => {
-                let mut drills = Vec::with_capacity(owned.len());
-                for diameter in owned {
-                    drills.push(Drill {
-                        name: name_of(*diameter),
-                        diameter: *diameter,
-                    });
-                }
+                let drills = owned.iter().copied().map(Drill::of).collect();
                 Ok(Cow::Owned(sorted(drills)))
             }
         }
@@ -232,16 +185,15 @@ mod tests {
             );
         }
         // ANSI/ASME B94.11M: 97 number drills, 26 letter drills.
-        assert_eq!(NUMBER.len(), 97);
-        assert_eq!(LETTER.len(), 26);
+        assert_eq!(set("number").map(<[Drill]>::len), Some(97));
+        assert_eq!(set("letter").map(<[Drill]>::len), Some(26));
     }
 
     #[test]
     fn metric_drills_are_stocked_in_steps_that_grow() {
         let has = |mm: f64| {
-            METRIC
-                .iter()
-                .any(|drill| same(drill.diameter, metric(mm).diameter))
+            let mut drills = set("metric").unwrap().iter();
+            drills.any(|drill| same(drill.diameter, metric(mm).diameter))
         };
         // ISO 235, from memory.
         for stocked in [

@@ -3,22 +3,22 @@
 use serde::Serialize;
 use uom::si::f64::Length;
 
-use crate::diagnostic::{Fault, did_you_mean};
+use crate::diagnostic::Fault;
 use crate::trade::drills::Drill;
 use crate::trade::lengths::in_millimetres;
 use crate::trade::threads::clearance_charts::{Chart, Clearances, chart};
 use crate::trade::threads::thread;
+use crate::trade::words::unknown;
 
 /// The fits of a clearance hole.
-pub const FITS: [&str; 3] = ["close", "medium", "free"];
+const FITS: [&str; 3] = ["close", "medium", "free"];
 
 /// A clearance hole.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ClearanceDrill {
-    /// The drill: `9 mm`, `17/64`.
-    pub name: String,
-    /// Its diameter.
-    pub diameter: Length,
+    /// The drill.
+    #[serde(flatten)]
+    pub drill: Drill,
     /// The fit: `close`, `medium` or `free`.
     pub fit: &'static str,
     /// Where the hole comes from.
@@ -44,11 +44,9 @@ pub fn clearance_drill(designation: &str, fit: &str) -> Result<ClearanceDrill, F
         "medium" | "normal" => "medium",
         "free" | "coarse" | "loose" => "free",
         _ => {
-            let shown: String = fit.chars().take(40).collect();
-            let allowed = format!("write {}", FITS.join(", "));
-            return Err(Fault::new(format!("no fit is called `{shown}`"))
-                .advise(did_you_mean(&shown, FITS).unwrap_or(allowed))
-                .in_argument(1));
+            let place = "the table of clearance holes";
+            let fault = unknown(("fit", fit), place, &FITS, [], "write one of these");
+            return Err(fault.in_argument(1));
         }
     };
     let Some(chart) = chart(&thread.series, thread.form) else {
@@ -62,13 +60,10 @@ pub fn clearance_drill(designation: &str, fit: &str) -> Result<ClearanceDrill, F
     let Some(holes) = thread.clearances else {
         return Err(not_charted(&thread.designation, thread.major, chart, fit).in_argument(0));
     };
-    let source = holes.source;
-    let drill = hole(holes, fit);
     Ok(ClearanceDrill {
-        name: drill.name,
-        diameter: drill.diameter,
         fit,
-        source,
+        source: holes.source,
+        drill: hole(holes, fit),
     })
 }
 
@@ -119,7 +114,7 @@ mod tests {
             ("1/4 BSF", "close", "6.4 mm"),
         ] {
             assert_eq!(
-                clearance_drill(designation, fit).unwrap().name,
+                clearance_drill(designation, fit).unwrap().drill.name,
                 name,
                 "{designation} {fit}"
             );
@@ -130,8 +125,8 @@ mod tests {
     fn what_the_charts_leave_out_is_refused() {
         for (designation, fit, argument, advice) in [
             ("M9", "medium", 0, "9 mm for 8 mm and 11 mm for 10 mm"),
-            ("M8", "tight", 1, "write close, medium, free"),
-            ("M8", "", 1, "write close, medium, free"),
+            ("M8", "tight", 1, "write one of these"),
+            ("M8", "", 1, "write one of these"),
             ("M8", "medum", 1, "did you mean `medium`?"),
             ("G 1/4", "close", 0, "charts cover"),
             ("Tr 16x4", "close", 0, "charts cover"),

@@ -4,10 +4,10 @@ use std::sync::LazyLock;
 
 use serde::{Deserialize, Serialize};
 use uom::si::f64::Length;
-use uom::si::length::{inch, millimeter};
+use uom::si::length::inch;
 
-use crate::trade::drills::{Drill, name_of};
-use crate::trade::lengths::same;
+use crate::trade::drills::Drill;
+use crate::trade::lengths::{mm, same};
 use crate::trade::table::built_in;
 use crate::trade::threads::Form;
 use crate::trade::threads::listed::inch_drill;
@@ -29,61 +29,56 @@ pub struct Clearances {
     pub source: &'static str,
 }
 
+/// A row of a chart: millimetres, or inches with the names of drills.
 #[derive(Deserialize)]
-struct MillimetreRow {
-    major_mm: f64,
-    close_mm: f64,
-    medium_mm: f64,
-    free_mm: f64,
-}
-
-#[derive(Deserialize)]
-struct InchRow {
-    major_in: f64,
+struct Row {
+    #[serde(alias = "major_mm", alias = "major_in")]
+    major: f64,
+    #[serde(alias = "close_mm")]
     close: String,
+    #[serde(alias = "medium_mm")]
     medium: String,
+    #[serde(alias = "free_mm")]
     free: String,
 }
 
 /// A chart of clearance holes, by major diameter.
 pub(super) type Chart = Vec<(Length, Clearances)>;
 
-static METRIC: LazyLock<Chart> = LazyLock::new(|| millimetres("clearance_metric", "ISO 273:1979"));
+/// Source: ISO 273:1979.
+static METRIC: LazyLock<Chart> =
+    LazyLock::new(|| read("clearance_metric", "ISO 273:1979", mm, metric_drill));
 
-static BRITISH: LazyLock<Chart> =
-    LazyLock::new(|| millimetres("clearance_british", "common practice, no source"));
-
-static UNIFIED: LazyLock<Chart> = LazyLock::new(|| {
-    let table = built_in::<InchRow>("clearance_unified");
-    let rows = table.rows.into_iter().filter_map(|row| {
-        let holes = Clearances {
-            close: inch_drill(&row.close)?,
-            medium: inch_drill(&row.medium)?,
-            free: inch_drill(&row.free)?,
-            source: "ASME B18.2.8-1999",
-        };
-        Some((Length::new::<inch>(row.major_in), holes))
-    });
-    rows.collect()
+/// Source: common practice, no source.
+static BRITISH: LazyLock<Chart> = LazyLock::new(|| {
+    let source = "common practice, no source";
+    read("clearance_british", source, mm, metric_drill)
 });
 
-fn millimetres(name: &str, source: &'static str) -> Chart {
-    let drill = |mm: f64| {
-        let diameter = Length::new::<millimeter>(mm);
-        Drill {
-            name: name_of(diameter),
-            diameter,
-        }
-    };
-    let table = built_in::<MillimetreRow>(name);
-    let rows = table.rows.into_iter().map(|row| {
+/// Source: ASME B18.2.8-1999.
+static UNIFIED: LazyLock<Chart> = LazyLock::new(|| {
+    let size = Length::new::<inch>;
+    read("clearance_unified", "ASME B18.2.8-1999", size, inch_drill)
+});
+
+fn metric_drill(millimetres: &str) -> Option<Drill> {
+    millimetres.parse().ok().map(mm).map(Drill::of)
+}
+
+fn read(
+    name: &str,
+    source: &'static str,
+    size: fn(f64) -> Length,
+    drill: fn(&str) -> Option<Drill>,
+) -> Chart {
+    let rows = built_in::<Row>(name).rows.into_iter().filter_map(|row| {
         let holes = Clearances {
-            close: drill(row.close_mm),
-            medium: drill(row.medium_mm),
-            free: drill(row.free_mm),
+            close: drill(&row.close)?,
+            medium: drill(&row.medium)?,
+            free: drill(&row.free)?,
             source,
         };
-        (Length::new::<millimeter>(row.major_mm), holes)
+        Some((size(row.major), holes))
     });
     rows.collect()
 }

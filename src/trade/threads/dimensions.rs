@@ -10,6 +10,7 @@ use crate::diagnostic::Fault;
 use crate::trade::drills::Drill;
 use crate::trade::lengths::in_millimetres;
 use crate::trade::threads::designation::ParsedDesignation;
+use crate::trade::threads::listed::BasicSizes;
 use crate::trade::threads::sizes::six_places;
 use crate::trade::threads::{Clearances, Form, clearance_charts, usual_drill};
 
@@ -68,28 +69,9 @@ pub struct Thread {
     pub note: Option<String>,
 }
 
-/// What a thread is made from.
-pub(super) struct ThreadSizes {
-    pub(super) designation: String,
-    pub(super) series: String,
-    pub(super) form: Form,
-    pub(super) major: Length,
-    pub(super) pitch: Length,
-    pub(super) tpi: Option<f64>,
-    pub(super) minor: Option<Length>,
-    pub(super) drill: Option<Drill>,
-    pub(super) note: Option<String>,
-}
-
 /// Works a thread out, once it is known to be one.
-pub(super) fn finish(parts: ThreadSizes, asked: &ParsedDesignation) -> Result<Thread, Fault> {
-    let ThreadSizes {
-        form,
-        major,
-        pitch,
-        minor,
-        ..
-    } = parts;
+pub(super) fn finish(parts: BasicSizes, asked: &ParsedDesignation) -> Result<Thread, Fault> {
+    let (form, major, pitch, minor) = (parts.form, parts.major, parts.pitch, parts.minor);
     let (major_mm, pitch_mm) = (major.get::<millimeter>(), pitch.get::<millimeter>());
     if !(major_mm > 0.0 && major_mm <= GREATEST_MAJOR) {
         return Err(Fault::new(format!(
@@ -163,7 +145,7 @@ fn handed(designation: String, left_hand: bool) -> String {
 }
 
 /// Returns the lead and the number of starts.
-fn lead(parts: &ThreadSizes, asked: &ParsedDesignation) -> Result<(Length, u32), Fault> {
+fn lead(parts: &BasicSizes, asked: &ParsedDesignation) -> Result<(Length, u32), Fault> {
     let Some(lead) = asked.lead else {
         return Ok((parts.pitch, 1));
     };

@@ -36,16 +36,23 @@ const H55: f64 = 0.960_491_063_485_583;
 struct Proportions {
     /// Included angle, degrees.
     angle: f64,
-    /// Major diameter less basic pitch diameter.
+    /// Major diameter less basic pitch diameter: half of what a hole leaves of the major
+    /// diameter at 100 % engagement.
     to_pitch_diameter: f64,
     /// Major diameter less basic minor diameter of the internal thread.
     to_internal_minor: f64,
     /// Depth of the external thread, without clearance.
     depth: f64,
-    /// What a hole leaves of the major diameter at 100 % engagement.
-    full: f64,
-    /// Depth of the rounding of the crest.
-    rounding: f64,
+}
+
+/// Returns the proportions of a form that is as deep in the nut as on the screw.
+const fn even(angle: f64, to_pitch_diameter: f64) -> Proportions {
+    Proportions {
+        angle,
+        to_pitch_diameter,
+        to_internal_minor: 2.0 * to_pitch_diameter,
+        depth: to_pitch_diameter,
+    }
 }
 
 impl Form {
@@ -56,61 +63,16 @@ impl Form {
     const fn proportions(self) -> Proportions {
         match self {
             Form::Metric | Form::Unified => Proportions {
-                angle: 60.0,
-                to_pitch_diameter: 0.75 * H60,
                 to_internal_minor: 1.25 * H60,
                 depth: 17.0 / 24.0 * H60,
-                full: 1.5 * H60,
-                rounding: 0.0,
+                ..even(60.0, 0.75 * H60)
             },
-            Form::AmericanNational => Proportions {
-                angle: 60.0,
-                to_pitch_diameter: 0.75 * H60,
-                to_internal_minor: 1.5 * H60,
-                depth: 0.75 * H60,
-                full: 1.5 * H60,
-                rounding: 0.0,
-            },
-            Form::SharpV => Proportions {
-                angle: 60.0,
-                to_pitch_diameter: H60,
-                to_internal_minor: 2.0 * H60,
-                depth: H60,
-                full: 2.0 * H60,
-                rounding: 0.0,
-            },
-            Form::Whitworth => Proportions {
-                angle: 55.0,
-                to_pitch_diameter: 2.0 / 3.0 * H55,
-                to_internal_minor: 4.0 / 3.0 * H55,
-                depth: 2.0 / 3.0 * H55,
-                full: 4.0 / 3.0 * H55,
-                rounding: 0.073_917,
-            },
-            Form::BritishAssociation => Proportions {
-                angle: 47.5,
-                to_pitch_diameter: 0.6,
-                to_internal_minor: 1.2,
-                depth: 0.6,
-                full: 1.2,
-                rounding: 0.108,
-            },
-            Form::Trapezoidal => Proportions {
-                angle: 30.0,
-                to_pitch_diameter: 0.5,
-                to_internal_minor: 1.0,
-                depth: 0.5,
-                full: 1.0,
-                rounding: 0.0,
-            },
-            Form::Acme => Proportions {
-                angle: 29.0,
-                to_pitch_diameter: 0.5,
-                to_internal_minor: 1.0,
-                depth: 0.5,
-                full: 1.0,
-                rounding: 0.0,
-            },
+            Form::AmericanNational => even(60.0, 0.75 * H60),
+            Form::SharpV => even(60.0, H60),
+            Form::Whitworth => even(55.0, 2.0 / 3.0 * H55),
+            Form::BritishAssociation => even(47.5, 0.6),
+            Form::Trapezoidal => even(30.0, 0.5),
+            Form::Acme => even(29.0, 0.5),
         }
     }
 
@@ -161,12 +123,7 @@ impl Form {
     /// 93, ISO 2901 and ASME B1.5 for the others.
     #[must_use]
     pub fn full_depth_on_diameter(self, pitch: Length) -> Length {
-        pitch * self.proportions().full
-    }
-
-    /// Returns how deep below the crest the straight flank begins.
-    pub(super) fn rounding(self, pitch: Length) -> Length {
-        pitch * self.proportions().rounding
+        pitch * (2.0 * self.proportions().to_pitch_diameter)
     }
 
     /// Returns the clearance at the root of the external thread, on the radius.
@@ -196,13 +153,6 @@ mod tests {
         let height = |angle: f64| 0.5 / (angle / 2.0).to_radians().tan();
         assert!((H60 - height(60.0)).abs() < 1e-12);
         assert!((H55 - height(55.0)).abs() < 1e-12, "{}", height(55.0));
-        // Depth of rounding r (1 - sin of half the angle): BS 84 r = 0.137329 p,
-        // BS 93 r = 0.180835 p.
-        let depth = |r: f64, angle: f64| r * (1.0 - (angle / 2.0_f64).to_radians().sin());
-        assert!((Form::Whitworth.proportions().rounding - depth(0.137_329, 55.0)).abs() < 1e-5);
-        assert!(
-            (Form::BritishAssociation.proportions().rounding - depth(0.180_835, 47.5)).abs() < 1e-4
-        );
     }
 
     #[test]

@@ -6,14 +6,14 @@ use serde::Deserialize;
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
-use crate::trade::drills::{Drill, drill, name_of};
+use crate::trade::drills::{Drill, drill};
 use crate::trade::lengths::mm;
 use crate::trade::table::built_in;
 use crate::trade::threads::Form;
 
-/// A thread of a table.
+/// What fixes a thread: a row of a table, or what is calculated from a designation.
 #[derive(Clone, Debug)]
-pub(super) struct Listed {
+pub(super) struct BasicSizes {
     /// As a drawing gives it: `M8x1`, `1/4-20 UNC`.
     pub(super) designation: String,
     /// `ISO metric coarse`, `UNC`, `BA`.
@@ -30,9 +30,11 @@ pub(super) struct Listed {
     pub(super) minor: Option<Length>,
     /// The tapping drill.
     pub(super) drill: Option<Drill>,
+    /// What to mind, such as that a pitch is not standard.
+    pub(super) note: Option<String>,
 }
 
-impl Listed {
+impl BasicSizes {
     /// Pitch in millimetres, or threads per inch, as the series has it.
     pub(super) fn rate(&self) -> f64 {
         self.tpi.unwrap_or(self.pitch.get::<millimeter>())
@@ -57,7 +59,7 @@ struct Row {
 ///
 /// Source: ISO 261:1998, ISO 2306:1972; ASME B1.1-2003; BS 84:1956, BS 93:1951,
 /// ISO 228-1:2000; ISO 2903:1993; ASME B1.5-1997, as the tables themselves say.
-pub(super) static LISTED: LazyLock<Vec<Listed>> = LazyLock::new(|| {
+pub(super) static LISTED: LazyLock<Vec<BasicSizes>> = LazyLock::new(|| {
     let tables = [
         ("threads_iso_metric", Form::Metric, "ISO metric"),
         ("threads_unified", Form::Unified, ""),
@@ -74,7 +76,7 @@ pub(super) static LISTED: LazyLock<Vec<Listed>> = LazyLock::new(|| {
 
 /// Returns the thread of a row of a table that has mostly threads of one form; `series` is
 /// what the name of its series begins with.
-fn listed(row: Row, form: Form, series: &str) -> Option<Listed> {
+fn listed(row: Row, form: Form, series: &str) -> Option<BasicSizes> {
     let series = [series, row.series.as_deref().unwrap_or("")].join(" ");
     let series = series.trim().to_owned();
     let major = row.major_mm.map(mm);
@@ -87,7 +89,7 @@ fn listed(row: Row, form: Form, series: &str) -> Option<Listed> {
         _ => row.major_mm.or(row.major_in)?,
     };
     let drill = row.tapping_drill.and_then(|name| inch_drill(&name));
-    Some(Listed {
+    Some(BasicSizes {
         form: if series == "BA" {
             Form::BritishAssociation
         } else {
@@ -100,16 +102,9 @@ fn listed(row: Row, form: Form, series: &str) -> Option<Listed> {
         pitch: pitch.or(row.pitch_mm.map(mm))?,
         tpi: row.tpi,
         minor: row.minor_mm.map(mm),
-        drill: row.tapping_drill_mm.map(metric_drill).or(drill),
+        drill: row.tapping_drill_mm.map(mm).map(Drill::of).or(drill),
+        note: None,
     })
-}
-
-fn metric_drill(diameter: f64) -> Drill {
-    let diameter = mm(diameter);
-    Drill {
-        name: name_of(diameter),
-        diameter,
-    }
 }
 
 /// Returns a drill that an inch table names; whole inches stand there without a unit.
@@ -136,7 +131,7 @@ fn inches(text: &str) -> Option<f64> {
 }
 
 /// Returns the rows of some tables.
-pub(super) fn rows(tables: &'static [&'static str]) -> impl Iterator<Item = &'static Listed> {
+pub(super) fn rows(tables: &'static [&'static str]) -> impl Iterator<Item = &'static BasicSizes> {
     LISTED
         .iter()
         .filter(|row| tables.contains(&row.series.as_str()))

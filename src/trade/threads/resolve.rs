@@ -5,8 +5,8 @@ use uom::si::length::{inch, millimeter};
 
 use crate::diagnostic::Fault;
 use crate::trade::threads::designation::{ParsedDesignation, take_apart};
-use crate::trade::threads::dimensions::{ThreadSizes, finish};
-use crate::trade::threads::listed::{Listed, close, rows};
+use crate::trade::threads::dimensions::finish;
+use crate::trade::threads::listed::{BasicSizes, close, rows};
 use crate::trade::threads::series::Series;
 use crate::trade::threads::sizes::{Candidate, six_places, sizes};
 use crate::trade::threads::{Thread, unknown};
@@ -26,7 +26,7 @@ pub(super) fn resolve(text: &str) -> Result<Thread, Fault> {
     let sizes = sizes(series, asked.size)?;
     let usual = usual_table(series, &asked);
     for size in &sizes {
-        let matching: Vec<&Listed> = rows(usual)
+        let matching: Vec<&BasicSizes> = rows(usual)
             .filter(|row| size.fits(row) && asked.rate.is_none_or(|rate| close(row.rate(), rate)))
             .collect();
         match (matching.as_slice(), asked.rate) {
@@ -55,22 +55,12 @@ fn usual_table(series: Series, asked: &ParsedDesignation) -> &'static [&'static 
 
 /// Returns a thread of a table, or one of its size and pitch in another form.
 fn listed(
-    row: &Listed,
+    row: &BasicSizes,
     series: Series,
     size: &Candidate,
     asked: &ParsedDesignation,
 ) -> Result<Thread, Fault> {
-    let mut parts = ThreadSizes {
-        designation: row.designation.clone(),
-        series: row.series.clone(),
-        form: row.form,
-        major: row.major,
-        pitch: row.pitch,
-        tpi: row.tpi,
-        minor: row.minor,
-        drill: row.drill.clone(),
-        note: None,
-    };
+    let mut parts = row.clone();
     if let (Some(name), false) = (series.calculated(), series.form() == row.form) {
         parts.designation = format!("{}-{} {name}", size.written, row.rate());
         parts.series = name.to_owned();
@@ -103,49 +93,42 @@ fn calculated(
         return Err(Fault::new(format!("a pitch of {rate} makes no thread"))
             .advise("the pitch, or the threads per inch, must be above 0"));
     }
+    let (millimetres, inches) = (Length::new::<millimeter>, Length::new::<inch>);
     let (major, pitch, tpi, designation, note);
     if series.is_metric() {
-        major = Length::new::<millimeter>(size.nominal);
-        pitch = Length::new::<millimeter>(rate);
-        tpi = None;
-        let prefix = if series == Series::Metric { "M" } else { "Tr " };
-        designation = format!("{prefix}{}x{rate}", size.written);
-        let standard = if series == Series::Metric {
-            "ISO 261"
-        } else {
-            "ISO 2903"
+        (major, pitch, tpi) = (millimetres(size.nominal), millimetres(rate), None);
+        let (prefix, standard) = match series {
+            Series::Metric => ("M", "ISO 261"),
+            _ => ("Tr ", "ISO 2903"),
         };
-        let known = rows(series.tables()).any(|row| size.fits(row));
-        note = if known {
-            format!(
-                "{rate} mm is not an {standard} pitch for {prefix}{}",
-                size.written
-            )
+        let size_written = &size.written;
+        designation = format!("{prefix}{size_written}x{rate}");
+        note = if rows(series.tables()).any(|row| size.fits(row)) {
+            format!("{rate} mm is not an {standard} pitch for {prefix}{size_written}")
         } else {
-            format!("{} mm is not an {standard} diameter", size.written)
+            format!("{size_written} mm is not an {standard} diameter")
         };
     } else {
-        major = Length::new::<inch>(size.nominal);
-        pitch = Length::new::<inch>(1.0) / rate;
-        tpi = Some(rate);
+        (major, pitch, tpi) = (inches(size.nominal), inches(1.0) / rate, Some(rate));
         // `1-30` is the numbered size: a whole inch with so fine a thread says that it is one.
         let whole = !size.numbered && rate >= NUMBERED && size.written.parse::<u32>().is_ok();
         let point = if whole { ".0" } else { "" };
         designation = format!("{}{point}-{} {name}", size.written, six_places(rate));
         note = "this size with this pitch is in no table here".to_owned();
     }
-    let standard = series.form().standard();
+    let form = series.form();
     finish(
-        ThreadSizes {
+        BasicSizes {
             designation,
             series: name.to_owned(),
-            form: series.form(),
+            form,
+            nominal: size.nominal,
             major,
             pitch,
             tpi,
             minor: None,
             drill: None,
-            note: Some(format!("{note}; calculated from {standard}")),
+            note: Some(format!("{note}; calculated from {}", form.standard())),
         },
         asked,
     )

@@ -2,13 +2,13 @@
 
 use crate::diagnostic::Fault;
 use crate::trade::threads::designation::Size;
-use crate::trade::threads::listed::Listed;
+use crate::trade::threads::listed::BasicSizes;
 use crate::trade::threads::series::Series;
 
 /// A size that a designation may mean.
 #[derive(Clone, Debug)]
 pub(super) struct Candidate {
-    /// Its number, as [`Listed::nominal`] has it.
+    /// Its number, as [`BasicSizes::nominal`] has it.
     pub(super) nominal: f64,
     /// As a designation writes it.
     pub(super) written: String,
@@ -19,7 +19,7 @@ pub(super) struct Candidate {
 }
 
 impl Candidate {
-    pub(super) fn fits(&self, row: &Listed) -> bool {
+    pub(super) fn fits(&self, row: &BasicSizes) -> bool {
         (row.nominal - self.nominal).abs() <= self.slack
     }
 }

@@ -4,7 +4,7 @@ use serde::Serialize;
 use uom::si::f64::Length;
 
 use crate::diagnostic::Fault;
-use crate::trade::drills::{Drill, name_of, nearest_drill};
+use crate::trade::drills::{Drill, nearest_drill};
 use crate::trade::lengths::{exceeds, in_millimetres};
 use crate::trade::threads::usual_drill::{rule, stock};
 use crate::trade::threads::{Thread, thread};
@@ -12,10 +12,9 @@ use crate::trade::threads::{Thread, thread};
 /// A hole for a tap.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TappingDrill {
-    /// The drill to use: `6.8 mm`, `#7`.
-    pub name: String,
-    /// Its diameter.
-    pub diameter: Length,
+    /// The drill to use.
+    #[serde(flatten)]
+    pub drill: Drill,
     /// The hole that the rule or the engagement asked for gives, before the nearest
     /// drill is taken.
     pub exact: Length,
@@ -57,13 +56,7 @@ pub fn tapping_drill(designation: &str, engagement: Option<f64>) -> Result<Tappi
     let exact = thread.major - full * engagement;
     let stock = stock(thread.form);
     Ok(match nearest_drill(exact, stock, "nearest") {
-        Ok(found) => {
-            let drill = Drill {
-                name: found.name,
-                diameter: found.diameter,
-            };
-            hole(&thread, drill, exact, stock.searched(), None)
-        }
+        Ok(found) => hole(&thread, found.drill, exact, stock.searched(), None),
         Err(_) => bored(&thread, exact),
     })
 }
@@ -71,31 +64,19 @@ pub fn tapping_drill(designation: &str, engagement: Option<f64>) -> Result<Tappi
 /// Returns the usual hole.
 fn usual(thread: &Thread) -> TappingDrill {
     match &thread.tapping_drill {
-        Some(drill) => hole(
-            thread,
-            drill.clone(),
-            drill.diameter,
-            "the usual drill".to_owned(),
-            None,
-        ),
+        Some(drill) => {
+            let searched = "the usual drill".to_owned();
+            hole(thread, drill.clone(), drill.diameter, searched, None)
+        }
         None => bored(thread, rule(thread.form, thread.major, thread.pitch)),
     }
 }
 
 /// Returns a hole that no drill makes.
 fn bored(thread: &Thread, exact: Length) -> TappingDrill {
-    let drill = Drill {
-        name: name_of(exact),
-        diameter: exact,
-    };
     let note = "no drill of about this size is stocked: bore the hole".to_owned();
-    hole(
-        thread,
-        drill,
-        exact,
-        stock(thread.form).searched(),
-        Some(note),
-    )
+    let searched = stock(thread.form).searched();
+    hole(thread, Drill::of(exact), exact, searched, Some(note))
 }
 
 fn hole(
@@ -113,8 +94,7 @@ fn hole(
     });
     TappingDrill {
         engagement: share(thread, drill.diameter),
-        name: drill.name,
-        diameter: drill.diameter,
+        drill,
         exact,
         searched,
         note: note.or(below),
@@ -177,10 +157,10 @@ mod tests {
     #[test]
     fn a_thread_without_a_listed_drill_has_the_drill_of_its_rule() {
         // ISO 2306 rule D - p; ISO 2904 D1 = d - p.
-        assert_eq!(tapping_drill("M8x1.1", None).unwrap().name, "6.9 mm");
-        assert_eq!(tapping_drill("Tr 16x4", None).unwrap().name, "12 mm");
+        assert_eq!(tapping_drill("M8x1.1", None).unwrap().drill.name, "6.9 mm");
+        assert_eq!(tapping_drill("Tr 16x4", None).unwrap().drill.name, "12 mm");
         let large = tapping_drill("M200x8", None).unwrap();
-        assert!((large.diameter - mm(192.0)).abs() < mm(1e-9));
+        assert!((large.drill.diameter - mm(192.0)).abs() < mm(1e-9));
         assert!(large.note.unwrap().contains("bore the hole"));
     }
 

@@ -2,7 +2,7 @@
 
 use crate::diagnostic::{Fault, did_you_mean};
 use crate::trade::threads::designation::{ParsedDesignation, Size};
-use crate::trade::threads::listed::{LISTED, Listed, close, rows};
+use crate::trade::threads::listed::{BasicSizes, LISTED, close, rows};
 use crate::trade::threads::series::Series;
 use crate::trade::threads::sizes::{Candidate, inches_written};
 
@@ -39,7 +39,7 @@ pub(super) fn no_series(text: &str, asked: &ParsedDesignation) -> Fault {
         Size::Whole(n) => vec![f64::from(n), 0.060 + 0.013 * f64::from(n)],
         Size::Measured(value) | Size::Fraction(value) => vec![value],
     };
-    let fits: Vec<&Listed> = LISTED
+    let fits: Vec<&BasicSizes> = LISTED
         .iter()
         .filter(|row| nominals.iter().any(|n| (row.nominal - n).abs() < 1e-6))
         .filter(|row| asked.rate.is_none_or(|rate| close(row.rate(), rate)))
@@ -52,7 +52,7 @@ pub(super) fn no_series(text: &str, asked: &ParsedDesignation) -> Fault {
 }
 
 /// Returns a designation that leaves several threads to choose from.
-pub(super) fn several(text: &str, rows: &[&Listed]) -> Fault {
+pub(super) fn several(text: &str, rows: &[&BasicSizes]) -> Fault {
     let rows = rows.get(..OFFERED).unwrap_or(rows);
     Fault::new(format!("`{}` may be several threads", text.trim()))
         .advise(format!("write {}", one_of(rows)))
@@ -66,7 +66,7 @@ pub(super) fn not_in_series(
     asked: &ParsedDesignation,
 ) -> Fault {
     let text = text.trim();
-    let same_size: Vec<&Listed> = rows(series.tables())
+    let same_size: Vec<&BasicSizes> = rows(series.tables())
         .filter(|row| sizes.iter().any(|size| size.fits(row)))
         .take(OFFERED)
         .collect();
@@ -93,7 +93,7 @@ pub(super) fn not_in_series(
         _ => series.tables(),
     };
     let wanted = sizes.first().map_or(0.0, |size| size.nominal);
-    let mut nearest: Vec<&Listed> = rows(usual).collect();
+    let mut nearest: Vec<&BasicSizes> = rows(usual).collect();
     nearest.sort_by(|a, b| {
         (a.nominal - wanted)
             .abs()
@@ -117,7 +117,7 @@ pub(super) fn not_in_series(
 }
 
 /// "`M7`, `M8` or `M9`".
-fn one_of(rows: &[&Listed]) -> String {
+fn one_of(rows: &[&BasicSizes]) -> String {
     let names: Vec<String> = rows
         .iter()
         .map(|row| format!("`{}`", row.designation))

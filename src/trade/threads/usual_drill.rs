@@ -41,15 +41,10 @@ pub(super) fn rule(form: Form, major: Length, pitch: Length) -> Length {
 pub(super) fn usual_drill(form: Form, major: Length, pitch: Length) -> Option<Drill> {
     let least = form.internal_minor(major, pitch);
     let stock = stock(form);
-    let nearest = nearest_drill(rule(form, major, pitch), stock, "nearest").ok()?;
-    let found = if exceeds(least, nearest.diameter) {
-        nearest_drill(least, stock, "over").ok()?
-    } else {
-        nearest
-    };
-    let left = ((major - found.diameter) / form.full_depth_on_diameter(pitch)).value;
-    (left >= LEAST).then_some(Drill {
-        name: found.name,
-        diameter: found.diameter,
-    })
+    let mut found = nearest_drill(rule(form, major, pitch), stock, "nearest").ok()?;
+    if exceeds(least, found.drill.diameter) {
+        found = nearest_drill(least, stock, "over").ok()?;
+    }
+    let left = (major - found.drill.diameter) / form.full_depth_on_diameter(pitch);
+    (left.value >= LEAST).then_some(found.drill)
 }
