@@ -1,5 +1,6 @@
 //! What `setover set` leaves of a file besides its text: its bits, its links, its name.
 
+use std::io::Write;
 use std::os::unix::fs::{PermissionsExt, symlink};
 
 use crate::program::Folder;
@@ -69,25 +70,56 @@ fn two_at_once_lose_nothing() {
     assert_eq!(left, 1, "nothing is left beside the file");
 }
 
-/// The locks that others hold are waited for, and given up with a word.
+/// The locks that others hold are waited for, and given up with a word, by what is set
+/// from the shell and what is written from the prompt alike.
 #[test]
 fn a_lock_that_another_program_holds_is_waited_for() {
     let folder = Folder::of(&[("a.job", "a = 0 mm\n")]);
-    let lock = std::fs::File::create(folder.path(".setover.lock")).expect("made");
-    lock.lock().expect("locked");
-    let child = folder
-        .command(&["set", "a.job", "a=1 mm"])
-        .stderr(std::process::Stdio::piped())
-        .spawn()
-        .expect("it starts");
-    let output = child.wait_with_output().expect("it ends");
-    assert_eq!(output.status.code(), Some(2));
-    let said = String::from_utf8_lossy(&output.stderr).into_owned();
-    assert!(said.contains("another program is writing"), "{said}");
-    assert_eq!(folder.read("a.job"), "a = 0 mm\n");
+    let hold = || {
+        let lock = std::fs::File::create(folder.path(".setover.lock")).expect("made");
+        lock.lock().expect("locked");
+        lock
+    };
+    let start = |arguments: &[&str], typed: &str| {
+        let mut child = folder
+            .command(arguments)
+            .env("SETOVER_DATA", folder.path("data"))
+            .stdin(std::process::Stdio::piped())
+            .stdout(std::process::Stdio::null())
+            .stderr(std::process::Stdio::piped())
+            .spawn()
+            .expect("it starts");
+        let mut input = child.stdin.take().expect("a pipe");
+        input.write_all(typed.as_bytes()).expect("typed");
+        child
+    };
+    let written = || folder.read("a.job");
+    // Held for longer than anybody waits.
+    let lock = hold();
+    let set = start(&["set", "a.job", "a=1 mm"], "");
+    let prompt = start(&["try", "a.job"], "a = 2 mm\nwrite\n");
+    for (child, status) in [(set, 2), (prompt, 2)] {
+        let output = child.wait_with_output().expect("it ends");
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(status), "{said}");
+        assert!(said.contains("another program is writing"), "{said}");
+        assert_eq!(written(), "a = 0 mm\n");
+    }
     drop(lock);
-    assert_eq!(folder.run(&["set", "a.job", "a=1 mm"]).status, 0);
-    assert_eq!(folder.read("a.job"), "a = 1 mm\n");
+    // Let go in time, first by set and then by the prompt.
+    for (arguments, typed, now) in [
+        (&["set", "a.job", "a=1 mm"] as &[&str], "", "a = 1 mm\n"),
+        (&["try", "a.job"], "a = 2 mm\nwrite\n", "a = 2 mm\n"),
+    ] {
+        let lock = hold();
+        let child = start(arguments, typed);
+        std::thread::sleep(std::time::Duration::from_millis(500));
+        assert_ne!(written(), now);
+        drop(lock);
+        let output = child.wait_with_output().expect("it ends");
+        assert!(output.status.success(), "{output:?}");
+        assert_eq!(written(), now);
+    }
     assert!(!folder.path(".setover.lock").exists());
 }
 
