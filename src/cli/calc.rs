@@ -35,7 +35,7 @@ pub fn calc(expression: Option<&str>, within: Option<&Path>, form: Form) -> u8 {
         },
     };
     // The notebook's own cautions are on its sheet.
-    let known = Sheet::of(&notebook).cautions;
+    let known = Sheet::to_read(&notebook).cautions;
     if let Some(size) = bare_size(&notebook, text, &Files) {
         match form {
             Form::Json => {
@@ -144,7 +144,7 @@ fn with_quotes(notebook: &Workspace, text: &str) -> Option<String> {
     }
     let quoted = format!("{}\"{argument}\"{}", text.get(..start)?, text.get(end..)?);
     let workspace = notebook.with_expression(&quoted, &Files);
-    let sheet = Sheet::of(&workspace);
+    let sheet = Sheet::to_read(&workspace);
     let row = sheet.rows().next()?;
     (row.state == RowState::Computed).then_some(quoted)
 }

@@ -204,7 +204,7 @@ pub fn show(moved: &[Moved], settings: &Settings, form: Form) {
 fn judge(before: &Workspace, after: &Workspace) -> u8 {
     if report_new(before, after) > 0 {
         WRONG
-    } else if Sheet::of(after).is_good() {
+    } else if Sheet::to_read(after).is_good() {
         WELL
     } else {
         CHECK_FAILED

@@ -42,7 +42,10 @@ pub fn run_with(
             status = WRONG;
             continue;
         };
-        let mut sheet = Sheet::of(&workspace);
+        let mut sheet = match form {
+            Form::Text => Sheet::to_read(&workspace),
+            Form::Json | Form::Csv => Sheet::of(&workspace),
+        };
         let sampling = sampled.map(|sampled| sampled(&workspace));
         match (form, &sampling) {
             (Form::Text, _) => {
@@ -116,7 +119,7 @@ pub fn check(files: &[PathBuf]) -> u8 {
             status = WRONG;
             continue;
         };
-        let sheet = Sheet::of(&workspace);
+        let sheet = Sheet::to_read(&workspace);
         let good = sheet.is_good();
         let mut shown = sheet.in_full();
         for section in &mut shown.sections {

@@ -30,7 +30,7 @@ pub fn sheet(files: &[PathBuf], to: Option<&Path>, open: bool) -> u8 {
             status = WRONG;
             continue;
         };
-        let sheet = Sheet::of(&workspace);
+        let sheet = Sheet::to_read(&workspace);
         status = status.max(run::judge(&workspace, sheet.is_good()));
         sheets.push(sheet);
     }

@@ -52,7 +52,7 @@ pub fn watch(file: &Path) -> u8 {
     });
     let mut folders = HashSet::new();
     watch_folders(&mut watcher, &good, &mut folders);
-    output::print(&terminal(&Sheet::of(&good), output::look()));
+    output::print(&terminal(&Sheet::to_read(&good), output::look()));
     output::diagnose_all(&good);
     output::print(&format!("\nwatching {}; Ctrl-C ends\n", file.display()));
     let mut said = warnings(&good);
@@ -95,7 +95,7 @@ pub fn watch(file: &Path) -> u8 {
     }
     let left = problems(&good).len();
     output::print("\nstopped watching\n");
-    if left == 0 || !Sheet::of(&good).has_errors() {
+    if left == 0 || !Sheet::to_read(&good).has_errors() {
         WELL
     } else {
         WRONG

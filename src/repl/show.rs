@@ -204,7 +204,7 @@ impl Session {
     /// Returns the sheet, or one section of it; with all that it keeps back where `all` is asked
     /// for.
     pub(super) fn sheet_text(&self, section: Option<&str>, all: bool) -> Option<String> {
-        let mut sheet = Sheet::of(&self.workspace);
+        let mut sheet = Sheet::to_read(&self.workspace);
         if all {
             sheet = sheet.in_full();
         }

@@ -4,11 +4,9 @@ use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use serde_json::Value as Json;
-
 use super::choices::Choices;
 use super::formatted_value::{FormattedValue, Writer};
-use super::model::{Caution, Report, Row, RowKind, RowState, Section, Sheet};
+use super::model::{Caution, Data, Report, Row, RowKind, RowState, Section, Sheet};
 use super::needed;
 use crate::diagnostic::{Lines, Severity};
 use crate::language::{Size, Value};
@@ -17,9 +15,20 @@ use crate::quantity::Quantity;
 use crate::syntax::ItemKind;
 
 impl Sheet {
-    /// Returns the sheet of the notebook that was opened.
+    /// Returns the sheet of the notebook that was opened, with what other programs get of its
+    /// values.
     #[must_use]
     pub fn of(workspace: &Workspace) -> Self {
+        Self::made(workspace, true)
+    }
+
+    /// Returns the sheet of the notebook that was opened as a person reads it.
+    #[must_use]
+    pub fn to_read(workspace: &Workspace) -> Self {
+        Self::made(workspace, false)
+    }
+
+    fn made(workspace: &Workspace, for_programs: bool) -> Self {
         let empty = Self {
             title: None,
             file: String::new(),
@@ -31,8 +40,8 @@ impl Sheet {
         let Some(page) = workspace.main() else {
             return empty;
         };
-        let writer = Writer::new(&page.settings);
-        let mut builder = Builder::new(workspace, page, writer, ToleranceAnalysis::of(workspace));
+        let mut builder = Builder::new(workspace, page, ToleranceAnalysis::of(workspace));
+        builder.for_programs = for_programs;
         for (index, item) in page.items.iter().enumerate() {
             builder.item(u32::try_from(index).unwrap_or(u32::MAX), item);
         }
@@ -166,6 +175,8 @@ pub(super) struct Builder<'a> {
     pub(super) page: &'a Page,
     pub(super) writer: Writer<'a>,
     pub(super) travel: ToleranceAnalysis,
+    /// Whether other programs get the values.
+    for_programs: bool,
     sections: Vec<Section>,
     /// Whether the section that is being made is working.
     working: bool,
@@ -199,12 +210,7 @@ impl Readings {
 }
 
 impl<'a> Builder<'a> {
-    pub(super) fn new(
-        workspace: &'a Workspace,
-        page: &'a Page,
-        writer: Writer<'a>,
-        travel: ToleranceAnalysis,
-    ) -> Self {
+    pub(super) fn new(workspace: &'a Workspace, page: &'a Page, travel: ToleranceAnalysis) -> Self {
         let mut counts: HashMap<u32, usize> = HashMap::new();
         let mut reading_places = HashMap::new();
         for (index, item) in (0..).zip(&page.items) {
@@ -224,12 +230,18 @@ impl<'a> Builder<'a> {
             reading_places,
             workspace,
             page,
-            writer,
+            writer: Writer::new(&page.settings),
             travel,
+            for_programs: false,
             sections: Vec::new(),
             said: RefCell::default(),
             working: false,
         }
+    }
+
+    /// Returns a value as other programs get it, where they do.
+    pub(super) fn data(&self, of: impl FnOnce() -> Data) -> Option<Box<Data>> {
+        self.for_programs.then(|| Box::new(of()))
     }
 
     fn item(&mut self, index: u32, item: &Item) {
@@ -338,9 +350,7 @@ impl<'a> Builder<'a> {
         let mut row = Row {
             name,
             kind,
-            value: Json::Null,
-            unit: Json::Null,
-            si: Json::Null,
+            data: self.data(Data::default),
             drawn: None,
             aim: None,
             reading: None,

@@ -2,7 +2,7 @@
 
 use serde_json::Value as Json;
 
-use super::model::{Row, Sheet};
+use super::model::{Data, Row, Sheet};
 
 /// Returns a sheet as CSV: one line a value. A list, a table or a record has one line a
 /// value of its own, named `holes[2].x`; what is said of the whole (its text, formula
@@ -25,7 +25,9 @@ pub fn csv(sheet: &Sheet) -> String {
                 row,
                 whole: &mut whole,
             };
-            lines.write(&row.name, (&row.value, &row.unit, &row.si));
+            let none = Data::default();
+            let data = row.data.as_deref().unwrap_or(&none);
+            lines.write(&row.name, (&data.value, &data.unit, &data.si));
         }
     }
     no_formulas(&writer.into_inner().unwrap_or_default())

@@ -4,9 +4,9 @@ use serde_json::{Value as Json, json};
 
 use super::build::Builder;
 use super::formatted_value::FormattedValue;
-use super::model::Row;
+use super::model::{Data, Row};
 use super::pictures::{Graph, Limit, Picture, Series};
-use super::record_rows::{json_of, number};
+use super::record_rows::{data_of, number};
 use crate::language::{Record, Value};
 use crate::notebook::{GraphTable, graph};
 use crate::quantity::{Quantity, Unit};
@@ -15,7 +15,7 @@ impl Builder<'_> {
     /// Puts a picture into its row.
     pub(super) fn picture(&self, row: &mut Row, slot: u32, record: &Record) {
         row.written = FormattedValue::text(format!("picture of {}", row.name));
-        row.picture = Picture::of(record, &self.writer);
+        row.picture = Picture::of(record, &self.writer).map(Box::new);
         match graph(self.workspace, slot) {
             Ok(Some(table)) => self.graph(row, &table),
             Ok(None) => {}
@@ -72,9 +72,9 @@ impl Builder<'_> {
             values: varied.iter().map(|value| value.in_unit(unit)).collect(),
             series,
         };
-        self.graph_json(row, found, &picture);
+        row.data = self.data(|| self.graph_data(found, &picture));
         let figures = self.graph_figures(found, &picture);
-        row.picture = Some(Picture::of_graph(picture, figures));
+        row.picture = Some(Box::new(Picture::of_graph(picture, figures)));
     }
 
     /// Returns what a graph says in words: for each shown cell its first value, its last, and
@@ -115,45 +115,39 @@ impl Builder<'_> {
         format!("{number} {}", written.unit).trim_end().to_owned()
     }
 
-    /// A graph's numbers: one object a row, the limits that checks set in each.
-    fn graph_json(&self, row: &mut Row, found: &GraphTable, picture: &Graph) {
+    /// Returns a graph's numbers: one object a row, the limits that checks set in each.
+    fn graph_data(&self, found: &GraphTable, picture: &Graph) -> Data {
         let columns: Vec<&str> = std::iter::once(picture.over.as_str())
             .chain(found.table.shown.iter().map(String::as_str))
             .collect();
-        let mut all = (Vec::new(), Vec::new(), Vec::new());
-        for line in &found.table.rows {
+        let rows = Data::list(found.table.rows.iter().map(|line| {
             let shown = line.shown.iter().map(|shown| match shown {
                 Ok(value) => value.clone(),
                 Err(why) => Value::from(format!("no value: {why}")),
             });
             let values = line.varied.iter().cloned().chain(shown);
             let record = Record::new(columns.iter().copied().zip(values));
-            let (value, unit, si) = json_of(&self.writer, &record.into());
-            all.0.push(value);
-            all.1.push(unit);
-            all.2.push(si);
-        }
-        let mut limits = (Vec::new(), Vec::new(), Vec::new());
-        for limit in &found.limits {
-            let name = found
-                .table
-                .shown
-                .get(limit.shown)
-                .cloned()
-                .unwrap_or_default();
-            let operator = limit.operator.symbol();
+            data_of(&self.writer, &record.into())
+        }));
+        let limits = Data::list(found.limits.iter().map(|limit| {
+            let name = found.table.shown.get(limit.shown);
             let unit = self.writer.unit(limit.value);
-            limits.0.push(json!({"name": name, "operator": operator, "value": number(limit.value.in_unit(unit))}));
-            limits
-                .1
-                .push(json!({"name": null, "operator": null, "value": unit.symbol()}));
-            limits
-                .2
-                .push(json!({"name": null, "operator": null, "value": number(limit.value.si)}));
+            let bare = |value: Json| json!({"name": null, "operator": null, "value": value});
+            Data {
+                value: json!({
+                    "name": name.map_or("", String::as_str),
+                    "operator": limit.operator.symbol(),
+                    "value": number(limit.value.in_unit(unit)),
+                }),
+                unit: bare(json!(unit.symbol())),
+                si: bare(number(limit.value.si)),
+            }
+        }));
+        let object = |rows: Json, limits: Json, picture: Json| json!({"picture": picture, "rows": rows, "limits": limits});
+        Data {
+            value: object(rows.value, limits.value, json!("graph")),
+            unit: object(rows.unit, limits.unit, Json::Null),
+            si: object(rows.si, limits.si, Json::Null),
         }
-        let object = |rows: Vec<Json>, limits: Vec<Json>, picture: Json| json!({"picture": picture, "rows": rows, "limits": limits});
-        row.value = object(all.0, limits.0, json!("graph"));
-        row.unit = object(all.1, limits.1, Json::Null);
-        row.si = object(all.2, limits.2, Json::Null);
     }
 }

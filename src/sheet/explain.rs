@@ -15,8 +15,8 @@ pub use text::{explanation_text, first_words};
 
 use super::build::formula_text;
 use super::formatted_value::Writer;
-use super::model::RowKind;
-use super::record_rows::json_of;
+use super::model::{Data, RowKind};
+use super::record_rows::data_of;
 use crate::language::{Callee, Function, Record, ResolvedExpr, Value};
 use crate::notebook::{Definition, Page, Slot, ToleranceAnalysis, Workspace};
 use crate::syntax::ItemKind;
@@ -67,12 +67,9 @@ pub struct Explanation {
     pub with_numbers: Option<String>,
     /// The remark behind it.
     pub note: String,
-    /// The value in the shown unit, not rounded.
-    pub value: serde_json::Value,
-    /// The shown unit.
-    pub unit: serde_json::Value,
-    /// The value in coherent SI.
-    pub si: serde_json::Value,
+    /// The value as other programs get it.
+    #[serde(flatten)]
+    pub data: Data,
     /// The value as it is printed, or what the check comes to.
     pub text: String,
     /// What it needs.
@@ -141,10 +138,10 @@ pub fn explain(workspace: &Workspace, slot: u32) -> Option<Explanation> {
         travel: &travel,
         writer,
     };
-    let (mut value, mut unit, mut si) = Default::default();
+    let mut data = Data::default();
     let mut text = "no value".to_owned();
     if let Some(found) = workspace.value(slot) {
-        (value, unit, si) = json_of(&writer, found);
+        data = data_of(&writer, found);
         text = match found {
             Value::Table(_) => found.to_string(),
             Value::Size(_) => writer.sentence(found),
@@ -162,7 +159,7 @@ pub fn explain(workspace: &Workspace, slot: u32) -> Option<Explanation> {
     let check = matches!(filled.content, Definition::Check(_));
     let kind = kind(filled);
     if check || kind == "op" {
-        let sheet = super::Sheet::of(workspace);
+        let sheet = super::Sheet::to_read(workspace);
         let name = match kind {
             "check" => formula_text(page, item).to_owned(),
             _ => workspace.name_of(slot).trim_start_matches("op ").to_owned(),
@@ -194,9 +191,7 @@ pub fn explain(workspace: &Workspace, slot: u32) -> Option<Explanation> {
         },
         with_numbers: numbers::with_numbers(workspace, page, statement),
         note: page.note(item).to_owned(),
-        value,
-        unit,
-        si,
+        data,
         text,
         needs: needs(&context, filled),
         limits,

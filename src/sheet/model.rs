@@ -90,12 +90,9 @@ pub struct Row {
     pub name: String,
     /// What it stands for.
     pub kind: RowKind,
-    /// The value in the shown unit, not rounded.
-    pub value: serde_json::Value,
-    /// The shown unit.
-    pub unit: serde_json::Value,
-    /// The value in coherent SI.
-    pub si: serde_json::Value,
+    /// The value as other programs get it, where the sheet is for them.
+    #[serde(flatten)]
+    pub data: Option<Box<Data>>,
     /// The figure on the drawing in the shown unit.
     pub drawn: Option<f64>,
     /// What one works to, in the shown unit.
@@ -155,7 +152,18 @@ pub struct Row {
     pub cautions: Vec<String>,
     /// What a `draw` statement shows.
     #[serde(skip)]
-    pub picture: Option<Picture>,
+    pub picture: Option<Box<Picture>>,
+}
+
+/// A value as other programs get it; a list, a record or a table has three of its shape.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Data {
+    /// The value in the shown unit, not rounded.
+    pub value: serde_json::Value,
+    /// The shown unit.
+    pub unit: serde_json::Value,
+    /// The value in coherent SI.
+    pub si: serde_json::Value,
 }
 
 /// What a row keeps back.

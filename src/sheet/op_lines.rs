@@ -4,7 +4,7 @@ use super::build::Builder;
 use super::formatted_value::{FormattedValue, said_fields};
 use super::model::{OpPart, Row};
 use super::needed::ratio_in_op;
-use super::record_rows::json_of;
+use super::record_rows::data_of;
 use crate::language::Value;
 use crate::notebook::{Definition, OpPartCode};
 
@@ -28,9 +28,7 @@ impl Builder<'_> {
         }
         // Each line has its own; all of them are large.
         let row = Row {
-            value: serde_json::Value::Null,
-            unit: serde_json::Value::Null,
-            si: serde_json::Value::Null,
+            data: None,
             written: FormattedValue::default(),
             parts: Vec::new(),
             text: String::new(),
@@ -39,7 +37,7 @@ impl Builder<'_> {
         let line = |(number, step): (usize, &Value)| {
             let mut line = row.clone();
             line.name = format!("{}.{number}", row.name);
-            (line.value, line.unit, line.si) = json_of(&self.writer, step);
+            line.data = self.data(|| data_of(&self.writer, step));
             line.written = self.writer.value(step);
             line.parts = match step {
                 Value::List(values) if !each.parts.is_empty() => self.op_parts(slot, values),

@@ -4,6 +4,7 @@
 use serde_json::{Map, Value as Json, json};
 
 use super::formatted_value::Writer;
+use super::model::Data;
 use crate::language::Value;
 
 /// Returns a number as JSON; null where it is none.
@@ -22,59 +23,70 @@ pub fn without_noise(value: f64) -> f64 {
     format!("{value:.11e}").parse().unwrap_or(value)
 }
 
-/// Returns the value, its unit and its SI value, each shaped like the value itself.
-pub fn json_of(writer: &Writer, value: &Value) -> (Json, Json, Json) {
+/// Returns a value as other programs get it: in its shown unit, with the unit and in SI,
+/// each shaped like the value itself.
+pub fn data_of(writer: &Writer, value: &Value) -> Data {
     match value {
         Value::Quantity(quantity) => {
             let unit = writer.unit(*quantity);
-            (
-                rounded(quantity.in_unit(unit)),
-                json!(unit.symbol()),
-                number(quantity.si),
-            )
-        }
-        Value::Size(size) => json_of(writer, &Value::Quantity(size.value)),
-        Value::Text(text) => (json!(&**text), Json::Null, Json::Null),
-        Value::Truth(truth) => (json!(truth), Json::Null, Json::Null),
-        Value::None => (Json::Null, Json::Null, Json::Null),
-        Value::List(items) => {
-            let mut all = (Vec::new(), Vec::new(), Vec::new());
-            for item in items.iter() {
-                let (value, unit, si) = json_of(writer, item);
-                all.0.push(value);
-                all.1.push(unit);
-                all.2.push(si);
+            Data {
+                value: rounded(quantity.in_unit(unit)),
+                unit: json!(unit.symbol()),
+                si: number(quantity.si),
             }
-            (all.0.into(), all.1.into(), all.2.into())
         }
+        Value::Size(size) => data_of(writer, &Value::Quantity(size.value)),
+        Value::Text(text) => Data::of(json!(&**text)),
+        Value::Truth(truth) => Data::of(json!(truth)),
+        Value::None => Data::default(),
+        Value::List(items) => Data::list(items.iter().map(|item| data_of(writer, item))),
         Value::Record(record) => fields(
             writer,
             record.fields.iter().map(|(name, value)| (&**name, value)),
         ),
-        Value::Table(table) => {
-            let mut all = (Vec::new(), Vec::new(), Vec::new());
-            for row in &table.rows {
-                let names = table.columns.iter().map(|name| &**name);
-                let (value, unit, si) = fields(writer, names.zip(row));
-                all.0.push(value);
-                all.1.push(unit);
-                all.2.push(si);
-            }
-            (all.0.into(), all.1.into(), all.2.into())
-        }
+        Value::Table(table) => Data::list(table.rows.iter().map(|row| {
+            let names = table.columns.iter().map(|name| &**name);
+            fields(writer, names.zip(row))
+        })),
     }
 }
 
-fn fields<'a>(
-    writer: &Writer,
-    fields: impl Iterator<Item = (&'a str, &'a Value)>,
-) -> (Json, Json, Json) {
+fn fields<'a>(writer: &Writer, fields: impl Iterator<Item = (&'a str, &'a Value)>) -> Data {
     let mut all = (Map::new(), Map::new(), Map::new());
     for (name, value) in fields {
-        let (value, unit, si) = json_of(writer, value);
+        let Data { value, unit, si } = data_of(writer, value);
         all.0.insert(name.to_owned(), value);
         all.1.insert(name.to_owned(), unit);
         all.2.insert(name.to_owned(), si);
     }
-    (all.0.into(), all.1.into(), all.2.into())
+    Data {
+        value: all.0.into(),
+        unit: all.1.into(),
+        si: all.2.into(),
+    }
+}
+
+impl Data {
+    /// Returns what has no unit.
+    fn of(value: Json) -> Self {
+        Self {
+            value,
+            ..Self::default()
+        }
+    }
+
+    /// Returns the values of a list.
+    pub(super) fn list(items: impl Iterator<Item = Self>) -> Self {
+        let mut all = (Vec::new(), Vec::new(), Vec::new());
+        for item in items {
+            all.0.push(item.value);
+            all.1.push(item.unit);
+            all.2.push(item.si);
+        }
+        Self {
+            value: all.0.into(),
+            unit: all.1.into(),
+            si: all.2.into(),
+        }
+    }
 }

@@ -1,7 +1,6 @@
 //! Some rows of a sheet by themselves, as the line editor shows them.
 
 use super::build::Builder;
-use super::formatted_value::Writer;
 use super::model::{Row, Section, Sheet};
 use super::terminal::section_text;
 use super::terminal_style::TerminalStyle;
@@ -30,7 +29,7 @@ impl Sheet {
             .collect();
         let slots: Vec<u32> = chosen.iter().map(|(_, _, slot)| *slot).collect();
         let travel = ToleranceAnalysis::of_slots(workspace, &slots);
-        let mut builder = Builder::new(workspace, page, Writer::new(&page.settings), travel);
+        let mut builder = Builder::new(workspace, page, travel);
         chosen
             .into_iter()
             .flat_map(|(index, item, slot)| builder.rows(index, item, slot))

@@ -3,7 +3,7 @@
 use super::build::Builder;
 use super::formatted_value::FormattedValue;
 use super::model::{Grid, Row, RowKind, RowState};
-use super::record_rows::{json_of, without_noise};
+use super::record_rows::{data_of, without_noise};
 use crate::language::{Size, Table, Value};
 use crate::notebook::{CheckLimits, Known, Limits, Monotonicity, Verdict};
 use crate::quantity::{Quantity, Side, Style, Unit, count, decimals_for, ratio_ends};
@@ -14,7 +14,7 @@ const SLACK: f64 = 1e-12;
 impl Builder<'_> {
     /// Puts a value into its row.
     pub(super) fn value(&self, row: &mut Row, slot: u32, value: &Value) {
-        (row.value, row.unit, row.si) = json_of(&self.writer, value);
+        row.data = self.data(|| data_of(&self.writer, value));
         row.written = self.writer.value(value);
         match (row.kind, value) {
             (RowKind::Check, Value::Truth(holds)) => {

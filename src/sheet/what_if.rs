@@ -7,7 +7,7 @@ use serde_json::Value as Json;
 
 use super::build::Builder;
 use super::model::{Grid, Row};
-use super::record_rows::json_of;
+use super::record_rows::data_of;
 use crate::language::{Table, Value};
 use crate::notebook::{VaryRow, VaryTable, vary};
 
@@ -61,8 +61,8 @@ impl Builder<'_> {
             rows,
             choices: false,
         };
-        (row.value, row.unit, row.si) = json_of(&self.writer, &Value::from(made.clone()));
-        if let Json::Array(lines) = &mut row.value {
+        row.data = self.data(|| data_of(&self.writer, &Value::from(made.clone())));
+        if let Some(Json::Array(lines)) = row.data.as_mut().map(|data| &mut data.value) {
             for (line, mark) in lines.iter_mut().zip(&marks) {
                 if let Json::Object(fields) = line {
                     let mark = if mark.is_empty() {

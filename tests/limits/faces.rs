@@ -214,7 +214,8 @@ fn a_varied_size_keeps_its_tolerance_and_sets_readings_aside() {
         .rows()
         .find(|row| row.kind == RowKind::Vary)
         .expect("a table");
-    let shown: Vec<f64> = table
+    let data = table.data.as_ref().expect("of a sheet for programs");
+    let shown: Vec<f64> = data
         .value
         .as_array()
         .into_iter()

@@ -177,7 +177,8 @@ fn nothing_is_lost_under_all() {
                 row.name
             );
             let Some(grid) = &row.grid else { continue };
-            let size = match &row.value {
+            let data = row.data.as_ref().expect("of a sheet for programs");
+            let size = match &data.value {
                 Json::Array(rows) => rows.len(),
                 Json::Object(fields) => fields.len(),
                 _ => continue,
