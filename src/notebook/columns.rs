@@ -52,7 +52,7 @@ pub struct Plan<'a> {
     /// The slots with columns, with their numbers.
     columns: HashMap<u32, (usize, Shape)>,
     /// How many columns there are.
-    count: usize,
+    pub count: usize,
     /// Slots whose values are no plain numbers, with their places.
     others: HashMap<u32, usize>,
     /// Slots whose values are lists, records or tables made of columns, with their values at

@@ -32,6 +32,8 @@ const POINTS: usize = 64;
 const INWARD: [f64; 2] = [1.0 / 512.0, 0.5];
 /// How many steps it counts to compute a slot once more, besides those of its formula.
 const COMPUTED: u64 = 20;
+/// The same for one that is solved for.
+const SOLVED: u64 = 200;
 
 /// A slot that is looked at from outside: a cell, or a check with its margins.
 pub struct BlackBox<'a> {
@@ -49,6 +51,8 @@ pub struct BlackBox<'a> {
     acting: Vec<usize>,
     /// What is computed when they move.
     groups: Vec<Group>,
+    /// How many steps that counts.
+    cost: u64,
     /// Where the check failed first.
     counterexample: Option<Vec<(Source, f64)>>,
     /// Whether the steps ran out, so that nothing can be said.
@@ -83,6 +87,7 @@ impl<'a> BlackBox<'a> {
             slot,
             acting: Vec::new(),
             groups: Vec::new(),
+            cost: 0,
             counterexample: None,
             untold: false,
         };
@@ -120,6 +125,12 @@ impl<'a> BlackBox<'a> {
             .into_iter()
             .filter_map(|place| self.affected.get(place));
         self.groups = groups.cloned().collect();
+        let slots = self.groups.iter().flat_map(|group| group.iter());
+        let costs = slots.map(|slot| match self.workspace.slot(*slot) {
+            Some(filled) if matches!(filled.content, Definition::Find(_)) => SOLVED,
+            _ => COMPUTED,
+        });
+        self.cost = costs.sum();
     }
 
     /// Returns the limits of the slot's value; nothing where it is no number.
@@ -184,7 +195,7 @@ impl<'a> BlackBox<'a> {
             return Vec::new();
         }
         self.trial.compute(&self.groups, &deviations);
-        spend(COMPUTED * self.groups.len() as u64 + deviations.parts.len() as u64);
+        spend(self.cost + deviations.parts.len() as u64);
         self.untold = exhausted();
         let found = if self.untold {
             Vec::new()

@@ -7,6 +7,8 @@ use crate::notebook::limits::Share;
 
 /// Where a size is put while all others stand where they are aimed.
 const PLACES: [f64; 3] = [0.0, 0.5, 1.0];
+/// The most numbers that are held of all results at once.
+const ROOM: usize = 8_000_000;
 
 impl Prover<'_> {
     /// Returns what each source does alone, the largest first; what is left out of them; and
@@ -77,7 +79,8 @@ impl Prover<'_> {
 
     /// A result with one source at its lower limit, half way and at its upper limit.
     fn alone(&mut self, column: usize, slice: &Slice, number: usize) -> [Option<f64>; 3] {
-        if self.sources.len() * PLACES.len() <= BLOCK {
+        let count = self.sources.len() * PLACES.len();
+        if count <= BLOCK && count * self.plan.count <= ROOM {
             self.left = self.left.saturating_sub(1);
             let block = self.one_by_one();
             let column = block.columns.get(column);
