@@ -20,7 +20,7 @@ const NEAR: usize = 8;
 /// The most steps of a program that one solution may take.
 const PROGRAM_STEPS: u64 = 3_000_000;
 /// So many steps of a program cost one step of the evaluator.
-const CHEAPER: u64 = 10;
+const CHEAPER: u64 = 8;
 /// The steps of the evaluator that it takes to make the program of an equation.
 const MADE: usize = 50;
 

@@ -1,5 +1,7 @@
 //! How much a notebook may hold.
 
+use std::sync::Arc;
+
 use super::outcome::{Failure, Outcome};
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Span};
@@ -51,7 +53,7 @@ impl Held {
             Span::new(0, text.len()),
         )
         .advise("keep what is shown to what is needed at the machine");
-        Err(Box::new(Failure::Wrong(vec![wrong])))
+        Err(Arc::new(Failure::Wrong(vec![wrong])))
     }
 }
 

@@ -297,7 +297,7 @@ fn rebuilt(
     sample: usize,
     block: &Block,
 ) -> Option<Outcome> {
-    let all = |places: &[Place], values: &[Value]| -> Option<Result<Vec<Value>, Box<Failure>>> {
+    let all = |places: &[Place], values: &[Value]| -> Option<Result<Vec<Value>, Arc<Failure>>> {
         let pairs = places.iter().zip(values);
         pairs
             .map(|(place, value)| rebuilt(slot, place, value, sample, block))
@@ -358,7 +358,7 @@ fn seen(
 ) -> Option<Outcome> {
     let column = block.columns.get(number)?;
     if column.missing.get(sample) == Some(&true) {
-        return Some(Err(Box::new(Failure::Because(slot))));
+        return Some(Err(Arc::new(Failure::Because(slot))));
     }
     let si = *column.values.get(sample)?;
     Some(Ok(match shape {

@@ -1,5 +1,7 @@
 //! What evaluating a slot came to.
 
+use std::sync::Arc;
+
 use crate::diagnostic::Diagnostic;
 use crate::language::Value;
 
@@ -16,8 +18,8 @@ pub enum Failure {
     Undefined,
 }
 
-/// A slot's value, or why it has none.
-pub type Outcome = Result<Value, Box<Failure>>;
+/// A slot's value, or why it has none, shared by all copies.
+pub type Outcome = Result<Value, Arc<Failure>>;
 
 /// What a slot has besides its value: kept for what has limits or a reading, and for
 /// all that follows from it.

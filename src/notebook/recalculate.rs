@@ -170,7 +170,7 @@ fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
         } else {
             Failure::Because(at)
         };
-        values.put(workspace, *slot, Computed::of(Err(Box::new(failure))));
+        values.put(workspace, *slot, Computed::of(Err(Arc::new(failure))));
     }
 }
 
@@ -250,7 +250,7 @@ impl Values<'_> {
     /// The value of a slot and what it has besides. `members` are the slots between a
     /// `find` and its condition.
     fn slot(&mut self, workspace: &Workspace, slot: u32, members: &[u32]) -> Computed {
-        let nothing = || Computed::of(Err(Box::new(Failure::Undefined)));
+        let nothing = || Computed::of(Err(Arc::new(Failure::Undefined)));
         let Some(filled) = workspace.slot(slot) else {
             return nothing();
         };
@@ -384,7 +384,7 @@ impl Values<'_> {
         let faces = self.at_rest.and_then(|rest| rest.faces.get(&slot));
         faces
             .and_then(|faces| faces.aimed.clone())
-            .unwrap_or_else(|| Err(Box::new(Failure::Undefined)))
+            .unwrap_or_else(|| Err(Arc::new(Failure::Undefined)))
     }
 
     /// A reading, with the faces of what was measured.

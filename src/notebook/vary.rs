@@ -110,18 +110,18 @@ pub fn table<'a>(workspace: &'a Workspace, code: &VaryCode, trial: &mut Trial<'a
                 Failure::Because(root) => root,
                 _ => slot,
             };
-            return Err(Box::new(Failure::Because(root)));
+            return Err(Arc::new(Failure::Because(root)));
         }
     }
     let table = tried(workspace, code, Some(trial), false);
-    let table = table.map_err(|wrong| Box::new(Failure::Wrong(wrong)))?;
+    let table = table.map_err(|wrong| Arc::new(Failure::Wrong(wrong)))?;
     // What is worked out with it would miss these without a word.
     let shown = table.rows.iter().flat_map(|row| row.shown.iter());
     let without = |why: &&String| *why == NO_STEPS || *why == TOO_MANY;
     if let Some(why) = shown.filter_map(|shown| shown.as_ref().err()).find(without) {
         let wrong = Diagnostic::error(why.clone(), crate::diagnostic::Span::default());
         let wrong = wrong.advise("take larger steps, or fewer tables");
-        return Err(Box::new(Failure::Wrong(vec![wrong])));
+        return Err(Arc::new(Failure::Wrong(vec![wrong])));
     }
     let names = table.varied.iter().map(|slot| workspace.name_of(*slot));
     // `slide as dms` is the column `slide`.
@@ -255,7 +255,7 @@ fn tried<'a>(
             let value = like(trial.value(*slot), value);
             if let Err(fault) = trial.set(*slot, value) {
                 let wrong = Diagnostic::at(fault, crate::diagnostic::Span::default());
-                let outcome = Err(Box::new(Failure::Wrong(vec![wrong])));
+                let outcome = Err(Arc::new(Failure::Wrong(vec![wrong])));
                 trial.put(*slot, outcome);
             }
         }

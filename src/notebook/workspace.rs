@@ -100,7 +100,7 @@ impl Workspace {
             redefined: None,
             formula: OnceLock::new(),
         }));
-        self.values.push(Err(Box::new(Failure::Undefined)));
+        self.values.push(Err(Arc::new(Failure::Undefined)));
         slot
     }
 
@@ -199,7 +199,7 @@ impl Workspace {
     /// Returns the value of a slot, or why it has none.
     pub fn outcome(&self, slot: u32) -> &Outcome {
         static NOTHING: std::sync::LazyLock<Outcome> =
-            std::sync::LazyLock::new(|| Err(Box::new(Failure::Undefined)));
+            std::sync::LazyLock::new(|| Err(Arc::new(Failure::Undefined)));
         self.values.get(slot as usize).unwrap_or(&NOTHING)
     }
 

@@ -144,7 +144,12 @@ fn a_cam_rises_harmonically_and_dwells() {
     let sheet = Sheet::of(&cam);
     let graph = sheet.rows().find(|row| row.kind == RowKind::Draw);
     let graph = graph.expect("the graph");
-    assert_eq!(graph.value["rows"].as_array().map(Vec::len), Some(72));
+    assert_eq!(
+        graph.data.as_ref().expect("of a sheet for programs").value["rows"]
+            .as_array()
+            .map(Vec::len),
+        Some(72)
+    );
     assert!(graph.picture.is_some());
 }
 

@@ -1,5 +1,7 @@
 //! What the content of a slot comes to.
 
+use std::sync::Arc;
+
 use crate::diagnostic::{Diagnostic, Fault, Span};
 use crate::language::{EvalError, Evaluator, Table, Value};
 use crate::notebook::definition::{Definition, OpEachCode, OpPartCode, TableCode};
@@ -7,7 +9,7 @@ use crate::notebook::outcome::{Failure, Outcome};
 use crate::notebook::view::View;
 
 pub(super) fn fail(diagnostic: Diagnostic) -> Outcome {
-    Err(Box::new(Failure::Wrong(vec![diagnostic])))
+    Err(Arc::new(Failure::Wrong(vec![diagnostic])))
 }
 
 /// What went wrong in one slot: several things in a table, one elsewhere.
@@ -35,7 +37,7 @@ pub(super) fn outcome(result: Result<Value, Troubles>, view: &View) -> Outcome {
         Some(failure) if wrong.is_empty() => failure,
         _ => Failure::Wrong(wrong),
     };
-    Err(Box::new(failure))
+    Err(Arc::new(failure))
 }
 
 /// Why a slot that needs this one has no value: what the trouble began with.

@@ -10,7 +10,7 @@ use crate::trade::work;
 /// What making a choice of gears and looking for its mates counts, in operations.
 const CHOICE: usize = 60;
 /// The same for putting one gear beside others.
-const GEAR: usize = 8;
+const GEAR: usize = 16;
 /// The same for looking at one train.
 const TRAIN: usize = 100;
 
