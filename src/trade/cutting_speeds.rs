@@ -16,10 +16,10 @@ use serde::{Deserialize, Serialize};
 use uom::si::f64::Velocity;
 use uom::si::velocity::meter_per_second;
 
-use crate::diagnostic::{Fault, did_you_mean};
+use crate::diagnostic::Fault;
 use crate::trade::material_names::{Wanted, resolve};
 use crate::trade::table::table;
-use crate::trade::words::{list, plain, quote};
+use crate::trade::words::{each_once, list, plain, unknown};
 
 pub use crate::trade::cutting_speeds::machine::nearest_speed;
 
@@ -64,80 +64,31 @@ struct Rule {
     note: String,
 }
 
+/// Another word for a tool or an operation.
+#[derive(Deserialize)]
+struct Word {
+    kind: String,
+    name: String,
+    means: String,
+}
+
 table!(SPEEDS: Row = "cutting_speeds");
 
 table!(RULES: Rule = "cutting_rules");
 
-/// Returns the tools that the table knows speeds for.
-#[must_use]
-pub fn tools() -> Vec<&'static str> {
-    words("tool", |row| &row.tool)
-}
+table!(WORDS: Word = "cutting_words");
 
-/// Returns the operations that the table knows speeds for.
+/// Returns the words of a kind, `tool` or `operation`, that the table knows speeds for: its own,
+/// and those that follow from others by a rule.
 #[must_use]
-pub fn operations() -> Vec<&'static str> {
-    words("operation", |row| &row.operation)
-}
-
-/// Returns the words of a column, and those that follow from others by a rule.
-fn words(kind: &str, of: fn(&Row) -> &String) -> Vec<&'static str> {
+pub fn words(kind: &str) -> Vec<&'static str> {
+    let own = SPEEDS.rows.iter().map(|row| match kind {
+        "tool" => row.tool.as_str(),
+        _ => row.operation.as_str(),
+    });
     let rules = RULES.rows.iter().filter(|rule| rule.kind == kind);
-    let own = SPEEDS.rows.iter().map(of);
-    let mut found: Vec<&str> = Vec::new();
-    for word in own.chain(rules.map(|rule| &rule.name)) {
-        if !found.contains(&word.as_str()) {
-            found.push(word);
-        }
-    }
-    found
+    each_once(own.chain(rules.map(|rule| rule.name.as_str())))
 }
-
-/// Other words for a tool.
-const TOOLS: [(&str, &str); 10] = [
-    ("high speed steel", "HSS"),
-    ("hss co", "HSS"),
-    ("cobalt", "HSS"),
-    ("cobalt hss", "HSS"),
-    ("cemented carbide", "carbide"),
-    ("tungsten carbide", "carbide"),
-    ("solid carbide", "carbide"),
-    ("insert", "carbide"),
-    ("carbide insert", "carbide"),
-    ("silver steel", "carbon steel"),
-];
-
-/// Other words for an operation.
-const OPERATIONS: [(&str, &str); 28] = [
-    ("turning", "turn"),
-    ("facing", "face"),
-    ("boring", "bore"),
-    ("milling", "mill"),
-    ("end mill", "mill"),
-    ("end milling", "mill"),
-    ("drilling", "drill"),
-    ("reaming", "ream"),
-    ("tapping", "tap"),
-    ("parting", "part"),
-    ("part off", "part"),
-    ("parting off", "part"),
-    ("cut off", "part"),
-    ("threading", "thread"),
-    ("screw cut", "thread"),
-    ("screw cutting", "thread"),
-    ("screwcut", "thread"),
-    ("screwcutting", "thread"),
-    ("knurling", "knurl"),
-    ("fly cutting", "fly cut"),
-    ("slitting", "slit"),
-    ("slitting saw", "slit"),
-    ("centre drilling", "centre drill"),
-    ("center drill", "centre drill"),
-    ("spot", "centre drill"),
-    ("countersinking", "countersink"),
-    ("counterboring", "counterbore"),
-    ("spotface", "counterbore"),
-];
 
 /// Returns the range of cutting speeds for a material, a tool (`HSS`, `carbide`,
 /// `carbon steel`) and an operation (`turn`, `mill`, `drill`, `ream`, `tap`,
@@ -155,13 +106,11 @@ const OPERATIONS: [(&str, &str); 28] = [
 /// give, rounded (from memory); parting and the rules are common practice, no source.
 pub fn speed_for(material: &str, tool: &str, operation: &str) -> Result<SpeedRange, Fault> {
     let rows = &SPEEDS.rows;
-    let mut materials: Vec<&str> = rows.iter().map(|row| row.material.as_str()).collect();
-    materials.dedup();
+    let materials = each_once(rows.iter().map(|row| row.material.as_str()));
     let material =
         resolve(material, Wanted::Speeds, &materials).map_err(|fault| fault.in_argument(0))?;
-    let tool = word("tool", tool, &TOOLS).map_err(|fault| fault.in_argument(1))?;
-    let operation =
-        word("operation", operation, &OPERATIONS).map_err(|fault| fault.in_argument(2))?;
+    let tool = word("tool", tool).map_err(|fault| fault.in_argument(1))?;
+    let operation = word("operation", operation).map_err(|fault| fault.in_argument(2))?;
     let tool_rule = rule("tool", tool);
     let operation_rule = rule("operation", operation);
     let row_tool = tool_rule.map_or(tool, |rule| rule.follows.as_str());
@@ -216,47 +165,17 @@ fn rule(kind: &str, name: &str) -> Option<&'static Rule> {
 }
 
 /// Returns the table's word for a tool or an operation.
-fn word(
-    kind: &'static str,
-    asked: &str,
-    others: &[(&'static str, &'static str)],
-) -> Result<&'static str, Fault> {
-    let of_row = |row: &'static Row| match kind {
-        "tool" => row.tool.as_str(),
-        _ => row.operation.as_str(),
-    };
-    let mut known: Vec<&'static str> = Vec::new();
-    let of_rules = RULES
-        .rows
-        .iter()
-        .filter(|rule| rule.kind == kind)
-        .map(|rule| rule.name.as_str());
-    for name in SPEEDS.rows.iter().map(of_row).chain(of_rules) {
-        if !known.contains(&name) {
-            known.push(name);
-        }
-    }
-    if let Some(found) = known.iter().copied().find(|name| *name == asked) {
-        return Ok(found);
-    }
+fn word(kind: &str, asked: &str) -> Result<&'static str, Fault> {
+    let known = words(kind);
     let key = plain(&asked.replace('-', " "));
-    let same = known.iter().find(|name| plain(name) == key).copied();
-    let other = || others.iter().find(|(other, _)| *other == key);
-    if let Some(found) = same.or_else(|| other().map(|(_, name)| *name)) {
-        return Ok(found);
-    }
-    let fault = Fault::new(format!(
-        "there is no {kind} {} in the table of cutting speeds; it has {}",
-        quote(asked.trim()),
-        list(&known)
-    ));
-    let candidates = known
-        .iter()
-        .copied()
-        .chain(others.iter().map(|(other, _)| *other));
-    Err(match did_you_mean(asked.trim(), candidates) {
-        Some(meant) => fault.advise(meant),
-        None => fault.advise("write one of these"),
+    let same = known.iter().copied().find(|name| plain(name) == key);
+    let others = WORDS.rows.iter().filter(|word| word.kind == kind);
+    let other = others.clone().find(|word| word.name == key);
+    let found = same.or(other.map(|word| word.means.as_str()));
+    found.ok_or_else(|| {
+        let others = others.map(|word| word.name.as_str());
+        let place = "the table of cutting speeds";
+        unknown((kind, asked), place, &known, others, "write one of these")
     })
 }
 
@@ -315,12 +234,15 @@ mod tests {
 
     #[test]
     fn other_words_lead_to_words_of_the_table() {
-        for (other, _) in TOOLS {
-            assert!(speed_for("mild steel", other, "turn").is_ok(), "{other}");
+        for word in &WORDS.rows {
+            let (tool, operation) = match word.kind.as_str() {
+                "tool" => (word.name.as_str(), "turn"),
+                _ => ("HSS", word.name.as_str()),
+            };
+            let found = speed_for("mild steel", tool, operation);
+            assert!(found.is_ok(), "{}", word.name);
         }
-        for (other, _) in OPERATIONS {
-            assert!(speed_for("mild steel", "HSS", other).is_ok(), "{other}");
-        }
+        assert_eq!(WORDS.rows.len(), 38);
     }
 
     #[test]

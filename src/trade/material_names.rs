@@ -2,9 +2,9 @@
 
 use serde::Deserialize;
 
-use crate::diagnostic::{Fault, did_you_mean};
+use crate::diagnostic::Fault;
 use crate::trade::table::table;
-use crate::trade::words::{list, plain, quote};
+use crate::trade::words::{plain, unknown};
 
 /// The table that a name is looked up for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,22 +56,17 @@ pub(crate) fn resolve<'a>(name: &str, wanted: Wanted, known: &[&'a str]) -> Resu
     if let Some(found) = means.and_then(|material| row(&key(material))) {
         return Ok(found);
     }
-    let table = match wanted {
+    let place = match wanted {
         Wanted::Properties => "the table of materials",
         Wanted::Speeds => "the table of cutting speeds",
     };
-    let fault = Fault::new(format!(
-        "there is no material {} in {table}; it has {}",
-        quote(name.trim()),
-        list(known)
-    ));
-    let candidates = known
-        .iter()
-        .copied()
-        .chain(NAMES.rows.iter().map(|row| row.name.as_str()));
-    Err(match did_you_mean(name.trim(), candidates) {
-        Some(meant) if means.is_none() => fault.advise(meant),
-        _ => fault.advise("write one of these, or the value itself"),
+    let names = NAMES.rows.iter().map(|row| row.name.as_str());
+    let otherwise = "write one of these, or the value itself";
+    let fault = unknown(("material", name), place, known, names, otherwise);
+    // A name that is understood needs no other, but its material has no row here.
+    Err(match means {
+        Some(_) => fault.advise(otherwise),
+        None => fault,
     })
 }
 

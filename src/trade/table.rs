@@ -87,6 +87,7 @@ const FILES: &[(&str, &str)] = files![
     "clearance_unified",
     "cutting_rules",
     "cutting_speeds",
+    "cutting_words",
     "drills_fraction",
     "drills_metric",
     "drills_number_letter",

@@ -18,11 +18,10 @@ use serde::Serialize;
 use uom::si::angle::radian;
 use uom::si::f64::{Angle, Length};
 
-use crate::diagnostic::{Fault, did_you_mean};
+use crate::diagnostic::Fault;
 use crate::quantity::short;
 use crate::trade::tapers::designation::{Designation, Rate};
-use crate::trade::tapers::listed::{Known, Series};
-use crate::trade::words::quote;
+use crate::trade::words::{advised, quote};
 
 /// The steepest rate accepted: half an included angle of 168.6 degrees.
 const STEEPEST: f64 = 20.0;
@@ -70,7 +69,7 @@ pub fn taper(designation: &str) -> Result<Taper, Fault> {
     let asked = designation::read(text).map_err(|fault| fault.in_argument(0))?;
     match asked {
         Designation::Number(series, number) => listed::find(series, &number)
-            .map(of_table)
+            .cloned()
             .ok_or_else(|| no_such_number(series, &number)),
         Designation::Rate(rate) => of_rate(text, rate),
         Designation::Unknown => Err(unknown(text)),
@@ -80,38 +79,18 @@ pub fn taper(designation: &str) -> Result<Taper, Fault> {
 
 /// Returns the designations of every taper in the tables, in one way of writing.
 #[must_use]
-pub fn designations() -> Vec<String> {
-    listed::all()
-        .iter()
-        .map(|known| known.designation.clone())
-        .collect()
-}
-
-fn of_table(known: &Known) -> Taper {
-    let rate = known.rate;
-    let small = known.small.or(match (known.big, known.length) {
-        (Some(big), Some(length)) => Some(big - length * rate),
-        _ => None,
-    });
-    Taper {
-        designation: known.designation.clone(),
-        series: known.series.name().to_owned(),
-        big: known.big,
-        small,
-        length: known.length,
-        rate,
-        half_angle: known.half_angle,
-        note: known.note.clone(),
-        standard: known.standard.clone(),
-    }
+pub fn designations() -> Vec<&'static str> {
+    let tapers = listed::all().iter();
+    let designations = tapers.map(|known| known.taper.designation.as_str());
+    designations.collect()
 }
 
 fn of_rate(text: &str, rate: Rate) -> Result<Taper, Fault> {
     let (value, designation) = match rate {
         Rate::Ratio(over, under) => {
             let designation = format!("{}:{}", short(over, 6), short(under, 6));
-            if let Some(known) = listed::find(Series::Cone, &designation) {
-                return Ok(of_table(known));
+            if let Some(known) = listed::find("cone", &designation) {
+                return Ok(known.clone());
             }
             (over / under, designation)
         }
@@ -146,50 +125,43 @@ fn of_rate(text: &str, rate: Rate) -> Result<Taper, Fault> {
     })
 }
 
-fn no_such_number(series: Series, number: &str) -> Fault {
-    let known = listed::of_series(series);
-    let numbers: Vec<&str> = known.iter().map(|known| known.number.as_str()).collect();
-    let written = known.first().map_or_else(String::new, |known| {
-        format!("write one of these, such as `{}`", known.designation)
-    });
+fn no_such_number(series: &str, number: &str) -> Fault {
+    let numbers: Vec<&str> = (listed::of_series(series))
+        .map(|known| known.number.as_str())
+        .collect();
     let there_are = format!("there are {}", numbers.join(", "));
-    if number.is_empty() {
-        Fault::new(format!(
-            "the {} taper has no number; {there_are}",
-            series.name()
-        ))
-        .advise(written)
+    let fault = Fault::new(if number.is_empty() {
+        format!("the {series} taper has no number; {there_are}")
     } else {
-        Fault::new(format!(
-            "there is no {} taper {}; {there_are}",
-            series.name(),
-            quote(number)
-        ))
-        .advise(written)
-    }
+        format!("there is no {series} taper {}; {there_are}", quote(number))
+    });
+    let such = listed::of_series(series).next();
+    let such = such.map_or("", |known| &known.taper.designation);
+    fault.advise(format!("write one of these, such as `{such}`"))
 }
 
 fn unknown(text: &str) -> Fault {
-    let fault = if text.is_empty() {
-        Fault::new("the taper designation is empty")
+    let fault = Fault::new(if text.is_empty() {
+        "the taper designation is empty".to_owned()
     } else {
-        Fault::new(format!("there is no taper {}", quote(text)))
-    };
-    let mut known = designations();
-    for series in [Series::Morse, Series::BrownSharpe, Series::Jacobs] {
-        let numbers = listed::of_series(series);
-        known.extend(
-            numbers
-                .iter()
-                .map(|row| format!("{} {}", series.name(), row.number)),
-        );
-    }
-    match did_you_mean(text, known.iter().map(String::as_str)) {
-        Some(meant) => fault.advise(meant),
-        None => fault.advise(
-            "write a series and number as in `MT2`, `B&S 7`, `JT33`, `metric 80`, `ISO 40` or `taper pin 6 mm`, or a rate as in `1:20` or `0.6 in/ft`",
-        ),
-    }
+        format!("there is no taper {}", quote(text))
+    });
+    let named = ["Morse", "Brown & Sharpe", "Jacobs"].into_iter();
+    let named: Vec<String> = named
+        .flat_map(|series| {
+            let tapers = listed::of_series(series);
+            tapers.map(move |known| format!("{series} {}", known.number))
+        })
+        .collect();
+    let known = designations()
+        .into_iter()
+        .chain(named.iter().map(String::as_str));
+    advised(
+        fault,
+        text,
+        known,
+        "write a series and number as in `MT2`, `B&S 7`, `JT33`, `metric 80`, `ISO 40` or `taper pin 6 mm`, or a rate as in `1:20` or `0.6 in/ft`",
+    )
 }
 
 #[cfg(test)]
@@ -282,11 +254,10 @@ mod tests {
 
     #[test]
     fn a_designation_is_its_own_name() {
-        let all = designations();
-        assert!(all.len() > 100);
-        for designation in all {
-            let found = taper(&designation).map(|taper| taper.designation);
-            assert_eq!(found.as_deref(), Ok(designation.as_str()));
+        assert!(designations().len() > 100);
+        for designation in designations() {
+            let found = taper(designation).map(|taper| taper.designation);
+            assert_eq!(found.as_deref(), Ok(designation));
         }
     }
 

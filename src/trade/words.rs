@@ -52,6 +52,17 @@ pub(crate) fn unknown<'a>(
     advised(fault, asked, understood, otherwise)
 }
 
+/// Returns the words in their order, each once.
+pub(crate) fn each_once<'a>(words: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
+    let mut found: Vec<&str> = Vec::new();
+    for word in words {
+        if !found.contains(&word) {
+            found.push(word);
+        }
+    }
+    found
+}
+
 /// Words in backquotes, joined by commas and a last "and".
 pub(crate) fn list<S: AsRef<str>>(words: &[S]) -> String {
     let quoted: Vec<String> = words

@@ -189,12 +189,12 @@ fn a_loose_running_fit_of_34_mm() {
         (found.hole_min, 34.000),
         (found.shaft_max, 33.880),
         (found.shaft_min, 33.720),
-        (found.greatest_clearance, 0.440),
-        (found.least_clearance, 0.120),
+        (found.clearance.greatest_clearance, 0.440),
+        (found.clearance.least_clearance, 0.120),
     ] {
         assert!((got.get::<millimeter>() - wanted).abs() < 1e-9, "{found:?}");
     }
-    assert_eq!(found.kind, FitKind::Clearance);
+    assert_eq!(found.clearance.kind, FitKind::Clearance);
 }
 
 #[test]
@@ -215,10 +215,13 @@ fn shaft_basis_fits_of_20_mm() {
         let found = fit(mm(20.0), classes).expect("a fit");
         let near = |got: Length, wanted: f64| (got.get::<millimeter>() - wanted).abs() < 1e-9;
         assert!(
-            near(found.greatest_clearance, greatest),
+            near(found.clearance.greatest_clearance, greatest),
             "{classes}: {found:?}"
         );
-        assert!(near(found.least_clearance, least), "{classes}: {found:?}");
+        assert!(
+            near(found.clearance.least_clearance, least),
+            "{classes}: {found:?}"
+        );
     }
 }
 

@@ -110,9 +110,7 @@ pub const FUNCTIONS: Topic = &[
             &plates(a, 2)?,
         ))
     }),
-    ("plate_set", |a| {
-        a.give(dividing::plate_set(&a.text(0)).map(|set| set.plates))
-    }),
+    ("plate_set", |a| a.give(dividing::plate_set(&a.text(0)))),
     ("poisson_ratio", |a| {
         a.give(materials::poisson_ratio(&a.text(0)))
     }),
@@ -197,8 +195,7 @@ fn gear_list(a: &Arguments, index: usize) -> Result<Vec<u32>, Fault> {
 /// list of these for each plate.
 fn plates(a: &Arguments, index: usize) -> Result<Vec<Plate>, Fault> {
     if let Value::Text(name) = a.value(index) {
-        let set = dividing::plate_set(name).map_err(|fault| fault.in_argument(index))?;
-        return Ok(set.plates);
+        return dividing::plate_set(name).map_err(|fault| fault.in_argument(index));
     }
     let list = a.list(index);
     if list.iter().any(|item| matches!(item, Value::List(_))) {

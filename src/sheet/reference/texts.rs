@@ -20,27 +20,22 @@ pub fn known_texts(function: &str, parameter: &ParameterDoc) -> Vec<String> {
     if !takes_text {
         return found;
     }
-    if name.ends_with("designation") {
-        if function.contains("taper") {
-            found.extend(tapers::designations());
-        } else {
-            found.extend(threads::designations().into_iter().map(str::to_owned));
-        }
+    let known = if name.ends_with("designation") && function.contains("taper") {
+        tapers::designations()
+    } else if name.ends_with("designation") {
+        threads::designations()
     } else if name.ends_with("material") {
-        found.extend(materials::materials().into_iter().map(str::to_owned));
-    } else if name == "operation" {
-        found.extend(cutting_speeds::operations().into_iter().map(str::to_owned));
-    } else if name == "tool" {
-        found.extend(cutting_speeds::tools().into_iter().map(str::to_owned));
+        materials::materials()
+    } else if matches!(name, "operation" | "tool") {
+        cutting_speeds::words(name)
     } else if function == "plate_set" || name == "plates" {
-        found.extend(dividing::plate_set_names().into_iter().map(str::to_owned));
+        dividing::plate_set_names()
     } else if function == "gear_set" || name == "gears" {
-        found.extend(
-            change_gears::gear_set_names()
-                .into_iter()
-                .map(str::to_owned),
-        );
-    }
+        change_gears::gear_set_names()
+    } else {
+        Vec::new()
+    };
+    found.extend(known.into_iter().map(str::to_owned));
     // The texts that the documentation names.
     for (index, text) in parameter.meaning.split('"').enumerate() {
         if index % 2 == 1 && !found.iter().any(|known| known == text) {

@@ -1,11 +1,12 @@
 //! Sets of change gears in common use.
 
-use std::sync::LazyLock;
+use std::iter::repeat_n;
 
 use serde::{Deserialize, Serialize};
 
-use crate::diagnostic::{Fault, did_you_mean};
+use crate::diagnostic::Fault;
 use crate::trade::table::table;
+use crate::trade::words::{each_once, unknown};
 
 /// A set of change gears in common use.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -31,23 +32,6 @@ struct Row {
 
 table!(TABLE: Row = "change_gears");
 
-static SETS: LazyLock<Vec<GearSet>> = LazyLock::new(|| {
-    let mut sets: Vec<GearSet> = Vec::new();
-    for row in &TABLE.rows {
-        let wheels = std::iter::repeat_n(row.teeth, row.quantity);
-        match sets.iter_mut().find(|set| set.name == row.set) {
-            Some(set) => set.gears.extend(wheels),
-            None => sets.push(GearSet {
-                name: row.set.clone(),
-                leadscrew: row.lead_screw.clone(),
-                gears: wheels.collect(),
-                note: row.note.clone(),
-            }),
-        }
-    }
-    sets
-});
-
 /// Names of sets that were one maker's list and left the library, with their gears:
 /// a notebook that used one lists them instead.
 const RETIRED: [(&str, &str); 2] = [
@@ -64,7 +48,7 @@ const RETIRED: [(&str, &str); 2] = [
 /// Returns the names of the gear sets in common use.
 #[must_use]
 pub fn gear_set_names() -> Vec<&'static str> {
-    SETS.iter().map(|set| set.name.as_str()).collect()
+    each_once(TABLE.rows.iter().map(|row| row.set.as_str()))
 }
 
 /// Returns a set of change gears in common use, by its name.
@@ -78,27 +62,38 @@ pub fn gear_set_names() -> Vec<&'static str> {
 /// Source: library/tables/change_gears.csv; common practice, no source.
 pub fn gear_set(name: &str) -> Result<GearSet, Fault> {
     let wanted = name.trim().to_lowercase();
-    SETS.iter()
-        .find(|set| set.name.to_lowercase() == wanted)
-        .cloned()
-        .ok_or_else(|| {
-            if let Some((old, gears)) = RETIRED.iter().find(|(old, _)| *old == wanted) {
-                return Fault::new(format!(
-                    "\"{old}\" was one maker's list and is no longer a set of the library"
-                ))
-                .advise(format!("write the gears instead: {gears}"))
-                .in_argument(0);
-            }
+    let rows = TABLE
+        .rows
+        .iter()
+        .filter(|row| row.set.to_lowercase() == wanted);
+    if let Some(first) = rows.clone().next() {
+        return Ok(GearSet {
+            name: first.set.clone(),
+            leadscrew: first.lead_screw.clone(),
+            gears: rows
+                .flat_map(|row| repeat_n(row.teeth, row.quantity))
+                .collect(),
+            note: first.note.clone(),
+        });
+    }
+    Err(match RETIRED.iter().find(|(old, _)| *old == wanted) {
+        Some((old, gears)) => Fault::new(format!(
+            "\"{old}\" was one maker's list and is no longer a set of the library"
+        ))
+        .advise(format!("write the gears instead: {gears}")),
+        None => {
+            let otherwise = "name one of these, or list the teeth of the gears in hand";
             let known = gear_set_names();
-            let hint = did_you_mean(name, known.iter().copied())
-                .unwrap_or_else(|| "or list the teeth of the gears in hand".to_owned());
-            Fault::new(format!(
-                "no set of change gears is called \"{name}\"; known are {}",
-                known.join("; ")
-            ))
-            .advise(hint)
-            .in_argument(0)
-        })
+            unknown(
+                ("set of change gears", name),
+                "the library",
+                &known,
+                [],
+                otherwise,
+            )
+        }
+    }
+    .in_argument(0))
 }
 
 #[cfg(test)]

@@ -1,11 +1,10 @@
 //! Hole plates: those the user has, and the sets in common use.
 
-use std::sync::LazyLock;
-
 use serde::{Deserialize, Serialize};
 
-use crate::diagnostic::{Fault, did_you_mean};
+use crate::diagnostic::Fault;
 use crate::trade::table::table;
+use crate::trade::words::{each_once, unknown};
 
 /// The most circles that a search takes.
 const MOST_CIRCLES: usize = 120;
@@ -33,85 +32,51 @@ impl Plate {
     }
 }
 
-/// A set of plates in common use.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct PlateSet {
-    /// What the set is called.
-    pub name: String,
-    /// The ratios it is met with.
-    pub ratios: Vec<u32>,
-    /// Its plates.
-    pub plates: Vec<Plate>,
-}
-
 #[derive(Deserialize)]
 struct Row {
     set: String,
-    ratio: u32,
     plate: String,
     holes: u32,
 }
 
 table!(TABLE: Row = "indexing_plates");
 
-static SETS: LazyLock<Vec<PlateSet>> = LazyLock::new(|| {
-    let mut sets: Vec<PlateSet> = Vec::new();
-    for row in &TABLE.rows {
-        let at = sets.iter().position(|set| set.name == row.set);
-        let at = at.unwrap_or_else(|| {
-            sets.push(PlateSet {
-                name: row.set.clone(),
-                ratios: Vec::new(),
-                plates: Vec::new(),
-            });
-            sets.len() - 1
-        });
-        let set = &mut sets[at];
-        if !set.ratios.contains(&row.ratio) {
-            set.ratios.push(row.ratio);
-        }
-        match set.plates.iter_mut().find(|plate| plate.name == row.plate) {
-            Some(plate) if plate.circles.contains(&row.holes) => {}
-            Some(plate) => plate.circles.push(row.holes),
-            None => set.plates.push(Plate {
-                name: row.plate.clone(),
-                circles: vec![row.holes],
-            }),
-        }
-    }
-    sets
-});
-
 /// Returns the names of the plate sets in common use.
 #[must_use]
 pub fn plate_set_names() -> Vec<&'static str> {
-    SETS.iter().map(|set| set.name.as_str()).collect()
+    each_once(TABLE.rows.iter().map(|row| row.set.as_str()))
 }
 
-/// Returns a set of dividing plates in common use, by its name.
-///
-/// Arguments: `name` of the set, such as "three-plate set".
+/// Returns the plates of a set in common use, by its name.
 ///
 /// # Errors
 /// A fault that lists the known sets where the name is none of them.
 ///
 /// Source: library/tables/indexing_plates.csv; common practice, no source.
-pub fn plate_set(name: &str) -> Result<PlateSet, Fault> {
+pub fn plate_set(name: &str) -> Result<Vec<Plate>, Fault> {
     let wanted = name.trim().to_lowercase();
-    SETS.iter()
-        .find(|set| set.name.to_lowercase() == wanted)
-        .cloned()
-        .ok_or_else(|| {
-            let known = plate_set_names();
-            let hint = did_you_mean(name, known.iter().copied())
-                .unwrap_or_else(|| "or list the circles of the plate in hand".to_owned());
-            Fault::new(format!(
-                "no set of dividing plates is called \"{name}\"; known are {}",
-                known.join(", ")
-            ))
-            .advise(hint)
-            .in_argument(0)
-        })
+    let mut plates: Vec<Plate> = Vec::new();
+    for row in TABLE
+        .rows
+        .iter()
+        .filter(|row| row.set.to_lowercase() == wanted)
+    {
+        match plates.iter_mut().find(|plate| plate.name == row.plate) {
+            // A set stands in the table once for each ratio that it is met with.
+            Some(plate) if plate.circles.contains(&row.holes) => {}
+            Some(plate) => plate.circles.push(row.holes),
+            None => plates.push(Plate {
+                name: row.plate.clone(),
+                circles: vec![row.holes],
+            }),
+        }
+    }
+    if plates.is_empty() {
+        let (asked, known) = (("set of dividing plates", name), plate_set_names());
+        let otherwise = "name one of these, or list the circles of the plate in hand";
+        return Err(unknown(asked, "the library", &known, [], otherwise).in_argument(0));
+    }
+    Ok(plates)
 }
 
 /// Plates within bounds: some circles, none without holes or beyond all sense.
@@ -156,10 +121,9 @@ mod tests {
 
     #[test]
     fn a_set_is_found_by_name_and_a_slip_is_mended() {
-        let set = plate_set(" Three-Plate set").unwrap();
-        assert_eq!(set.ratios, [40, 90]);
-        assert_eq!(set.plates.len(), 3);
-        assert_eq!(set.plates[1].circles, [21, 23, 27, 29, 31, 33]);
+        let plates = plate_set(" Three-Plate set").unwrap();
+        assert_eq!(plates.len(), 3);
+        assert_eq!(plates[1].circles, [21, 23, 27, 29, 31, 33]);
         let fault = plate_set("three plate set").unwrap_err();
         assert_eq!(
             fault.advice.as_deref(),

@@ -6,10 +6,10 @@ use serde::Deserialize;
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
-use crate::diagnostic::{Fault, did_you_mean};
+use crate::diagnostic::Fault;
 use crate::quantity::short;
 use crate::trade::table::built_in;
-use crate::trade::words::{list, plain, quote};
+use crate::trade::words::{plain, unknown};
 
 /// Units of 10 nm in a millimetre.
 pub(super) const UNITS_PER_MM: f64 = 100_000.0;
@@ -77,12 +77,6 @@ static SETS: LazyLock<Vec<Set>> = LazyLock::new(|| {
     sets
 });
 
-/// Returns the names of the sets in the table.
-#[must_use]
-pub fn sets() -> Vec<&'static str> {
-    SETS.iter().map(|set| set.name.as_str()).collect()
-}
-
 /// Returns the set of a name.
 pub(super) fn find(name: &str) -> Result<&'static Set, Fault> {
     let words = plain(&name.replace('-', " "));
@@ -95,17 +89,10 @@ pub(super) fn find(name: &str) -> Result<&'static Set, Fault> {
         asked.contains(&number) && asked.iter().all(|word| *word == number || *word == system)
     });
     found.ok_or_else(|| {
-        let known = sets();
-        let fault = Fault::new(format!(
-            "there is no set of gauge blocks {}; there are {}",
-            quote(name.trim()),
-            list(&known)
-        ));
-        match did_you_mean(name.trim(), known) {
-            Some(meant) => fault.advise(meant),
-            None => fault.advise("write one of these, or list your own blocks"),
-        }
-        .in_argument(1)
+        let known: Vec<&str> = SETS.iter().map(|set| set.name.as_str()).collect();
+        let otherwise = "write one of these, or list your own blocks";
+        let asked = ("set of gauge blocks", name);
+        unknown(asked, "the library", &known, [], otherwise).in_argument(1)
     })
 }
 

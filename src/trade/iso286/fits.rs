@@ -26,18 +26,6 @@ pub enum FitKind {
     Interference,
 }
 
-impl FitKind {
-    /// Returns the word for it.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            FitKind::Clearance => "clearance",
-            FitKind::Transition => "transition",
-            FitKind::Interference => "interference",
-        }
-    }
-}
-
 /// The clearance between a hole and a shaft at their limits; interference is negative.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Clearance {
@@ -62,12 +50,9 @@ pub struct Fit {
     pub shaft_max: Length,
     /// The smallest shaft.
     pub shaft_min: Length,
-    /// Largest hole less smallest shaft; interference is negative.
-    pub greatest_clearance: Length,
-    /// Smallest hole less largest shaft; interference is negative.
-    pub least_clearance: Length,
-    /// Clearance, transition or interference.
-    pub kind: FitKind,
+    /// The clearance between them.
+    #[serde(flatten)]
+    pub clearance: Clearance,
 }
 
 /// Returns the fit of a size (mm, over 0 to 500) with two classes, hole first: `H7/g6`.
@@ -81,12 +66,9 @@ pub fn fit(size: Length, classes: &str) -> Result<Fit, Fault> {
     let (hole, shaft) = parts(classes).map_err(|fault| fault.in_argument(1))?;
     let hole = limits(size, hole)?;
     let shaft = limits(size, shaft)?;
-    let between = clearance(hole.upper - shaft.lower, hole.lower - shaft.upper);
     Ok(Fit {
         fit: classes.to_owned(),
-        greatest_clearance: between.greatest_clearance,
-        least_clearance: between.least_clearance,
-        kind: between.kind,
+        clearance: clearance(hole.upper - shaft.lower, hole.lower - shaft.upper),
         hole_max: hole.max,
         hole_min: hole.min,
         shaft_max: shaft.max,
@@ -226,8 +208,8 @@ pub fn preferred_fits(size: Length) -> Result<Vec<PreferredFit>, Fault> {
                 basis: row.basis.clone(),
                 name: row.name.clone(),
                 used_for: row.used_for.clone(),
-                greatest: found.greatest_clearance,
-                least: found.least_clearance,
+                greatest: found.clearance.greatest_clearance,
+                least: found.clearance.least_clearance,
             })
         })
         .collect())
@@ -244,9 +226,9 @@ mod tests {
     fn check(size: f64, classes: &str, greatest: f64, least: f64, kind: FitKind) {
         let fit = fit(mm(size), classes).unwrap();
         assert!(
-            (fit.greatest_clearance.get::<micrometer>() - greatest).abs() < 1e-6
-                && (fit.least_clearance.get::<micrometer>() - least).abs() < 1e-6
-                && fit.kind == kind,
+            (fit.clearance.greatest_clearance.get::<micrometer>() - greatest).abs() < 1e-6
+                && (fit.clearance.least_clearance.get::<micrometer>() - least).abs() < 1e-6
+                && fit.clearance.kind == kind,
             "{size} {classes}: {fit:?}"
         );
         let hole = (fit.hole_min, fit.hole_max);

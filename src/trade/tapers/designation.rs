@@ -2,17 +2,21 @@
 
 use crate::diagnostic::Fault;
 use crate::quantity::short;
-use crate::trade::tapers::listed::{self, Series};
+use crate::trade::tapers::listed::{self, SERIES};
 use crate::trade::words::{plain, quote};
 
 /// The longest designation looked at, in bytes; nothing longer is one.
 const LONGEST: usize = 60;
 
+/// The series of the two kinds of taper pins.
+const METRIC_PIN: &str = "metric taper pin";
+const INCH_PIN: &str = "inch taper pin";
+
 /// What the text asks for.
 #[derive(Debug, PartialEq)]
 pub(super) enum Designation {
     /// A number of a series; empty when none was written.
-    Number(Series, String),
+    Number(&'static str, String),
     /// A plain rate.
     Rate(Rate),
     /// None of the ways to write a taper.
@@ -30,35 +34,6 @@ pub(super) enum Rate {
     InchPerInch(f64),
 }
 
-/// The words that stand for a series, before or behind the number. Longer ones come first.
-const SERIES: [(&str, Series); 25] = [
-    ("morse taper", Series::Morse),
-    ("morse", Series::Morse),
-    ("mt", Series::Morse),
-    ("mk", Series::Morse),
-    ("brown & sharpe", Series::BrownSharpe),
-    ("brown and sharpe", Series::BrownSharpe),
-    ("b & s", Series::BrownSharpe),
-    ("b&s", Series::BrownSharpe),
-    ("bs", Series::BrownSharpe),
-    ("jacobs taper", Series::Jacobs),
-    ("jacobs", Series::Jacobs),
-    ("jarno", Series::Jarno),
-    ("jt", Series::Jacobs),
-    ("j", Series::Jacobs),
-    ("metric taper", Series::Metric),
-    ("metric", Series::Metric),
-    ("7:24", Series::Steep),
-    ("7/24", Series::Steep),
-    ("iso", Series::Steep),
-    ("int", Series::Steep),
-    ("sk", Series::Steep),
-    ("bt", Series::Steep),
-    ("nt", Series::Steep),
-    ("taper pin", Series::MetricPin),
-    ("pin", Series::MetricPin),
-];
-
 /// Reads a designation.
 pub(super) fn read(text: &str) -> Result<Designation, Fault> {
     if text.len() > LONGEST {
@@ -71,16 +46,16 @@ pub(super) fn read(text: &str) -> Result<Designation, Fault> {
     if let Some(asked) = single(&text) {
         return Ok(asked);
     }
-    for (word, series) in SERIES {
-        let number = if let Some(rest) = text.strip_prefix(word) {
-            rest
-        } else if let Some(rest) = text.strip_suffix(word) {
-            rest
-        } else {
+    let words = SERIES.iter().flat_map(|(series, _, _, words)| {
+        let words = words.iter();
+        words.map(move |word| (*series, *word))
+    });
+    for (series, word) in words {
+        let Some(number) = text.strip_prefix(word).or(text.strip_suffix(word)) else {
             continue;
         };
         let number = number.trim_matches([' ', '-']);
-        if series == Series::MetricPin {
+        if series == METRIC_PIN {
             return pin(number);
         }
         let number = without_no(number);
@@ -158,10 +133,10 @@ fn single(text: &str) -> Option<Designation> {
     let found = |series, number: &str| Some(Designation::Number(series, number.to_owned()));
     let closed: String = text.split(' ').collect();
     match closed.as_str() {
-        "npt" => return found(Series::Pipe, "NPT"),
-        "bspt" | "r" => return found(Series::Pipe, "BSPT"),
-        "r8" => return found(Series::Collet, "R8"),
-        "5c" => return found(Series::Collet, "5C"),
+        "npt" => return found("pipe thread", "NPT"),
+        "bspt" | "r" => return found("pipe thread", "BSPT"),
+        "r8" => return found("collet", "R8"),
+        "5c" => return found("collet", "5C"),
         _ => {}
     }
     let all_digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
@@ -170,11 +145,11 @@ fn single(text: &str) -> Option<Designation> {
         .map(|rest| rest.trim_matches([' ', '-']))
         && all_digits(rest)
     {
-        return found(Series::SpindleNose, &format!("D1-{rest}"));
+        return found("spindle nose", &format!("D1-{rest}"));
     }
     let rest = closed.strip_prefix('b')?;
     if all_digits(rest) {
-        return found(Series::DrillChuck, &format!("B{rest}"));
+        return found("drill chuck", &format!("B{rest}"));
     }
     None
 }
@@ -189,22 +164,22 @@ fn without_no(text: &str) -> &str {
 }
 
 /// Returns a number of a series as its table writes it.
-fn numbered(series: Series, number: &str) -> String {
+fn numbered(series: &str, number: &str) -> String {
     match series {
-        Series::Morse if number == "4.5" => "4 1/2".to_owned(),
-        Series::Jacobs => match number.strip_suffix("short").or(number.strip_suffix('s')) {
+        "Morse" if number == "4.5" => "4 1/2".to_owned(),
+        "Jacobs" => match number.strip_suffix("short").or(number.strip_suffix('s')) {
             Some(short) => format!("{} short", short.trim_end()),
             None => number.to_owned(),
         },
-        Series::Metric => number.trim_end_matches("mm").trim_end().to_owned(),
+        "metric" => number.trim_end_matches("mm").trim_end().to_owned(),
         _ => number.to_owned(),
     }
 }
 
 /// Returns the rest of a taper pin's designation.
 fn pin(text: &str) -> Result<Designation, Fault> {
-    let metric = |number: &str| Ok(Designation::Number(Series::MetricPin, decimal(number)));
-    let inch = |number: &str| Ok(Designation::Number(Series::InchPin, number.to_owned()));
+    let metric = |number: &str| Ok(Designation::Number(METRIC_PIN, decimal(number)));
+    let inch = |number: &str| Ok(Designation::Number(INCH_PIN, number.to_owned()));
     if let Some(rest) = text.strip_suffix("1:50") {
         return metric(rest.trim_end().trim_end_matches("mm").trim_end());
     }
@@ -227,8 +202,8 @@ fn pin(text: &str) -> Result<Designation, Fault> {
         return inch(bare);
     }
     match (
-        listed::find(Series::MetricPin, &decimal(bare)),
-        listed::find(Series::InchPin, bare),
+        listed::find(METRIC_PIN, &decimal(bare)),
+        listed::find(INCH_PIN, bare),
     ) {
         (Some(_), Some(_)) => Err(Fault::new(format!(
             "the taper pin {} may be metric or inch",

@@ -5,110 +5,40 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 use uom::si::angle::{degree, radian};
 use uom::si::f64::{Angle, Length};
-use uom::si::length::{inch, millimeter};
+use uom::si::length::inch;
 
+use crate::trade::lengths::mm;
 use crate::trade::table::built_in;
+use crate::trade::tapers::Taper;
 
-/// A series of tapers with numbers of its own.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Series {
-    Morse,
-    BrownSharpe,
-    Jacobs,
-    Metric,
-    Steep,
-    Jarno,
-    MetricPin,
-    InchPin,
-    Pipe,
-    Cone,
-    DrillChuck,
-    SpindleNose,
-    Collet,
-}
-
-impl Series {
-    /// Returns the name of the series in messages, records and tables.
-    pub(super) fn name(self) -> &'static str {
-        match self {
-            Series::Morse => "Morse",
-            Series::BrownSharpe => "Brown & Sharpe",
-            Series::Jacobs => "Jacobs",
-            Series::Metric => "metric",
-            Series::Steep => "7:24",
-            Series::Jarno => "Jarno",
-            Series::MetricPin => "metric taper pin",
-            Series::InchPin => "inch taper pin",
-            Series::Pipe => "pipe thread",
-            Series::Cone => "cone",
-            Series::DrillChuck => "drill chuck",
-            Series::SpindleNose => "spindle nose",
-            Series::Collet => "collet",
-        }
-    }
-
-    fn designation(self, number: &str) -> String {
-        match self {
-            Series::Morse => format!("MT{number}"),
-            Series::BrownSharpe => format!("B&S {number}"),
-            Series::Jacobs => format!("JT{number}"),
-            Series::Metric => format!("metric {number}"),
-            Series::Steep => format!("ISO {number}"),
-            Series::Jarno => format!("Jarno {number}"),
-            Series::MetricPin => format!("taper pin {number} mm"),
-            Series::InchPin => format!("taper pin #{number}"),
-            Series::Pipe
-            | Series::Cone
-            | Series::DrillChuck
-            | Series::SpindleNose
-            | Series::Collet => number.to_owned(),
-        }
-    }
-
-    const ALL: [Series; 13] = [
-        Series::Morse,
-        Series::BrownSharpe,
-        Series::Jacobs,
-        Series::Metric,
-        Series::Steep,
-        Series::Jarno,
-        Series::MetricPin,
-        Series::InchPin,
-        Series::Pipe,
-        Series::Cone,
-        Series::DrillChuck,
-        Series::SpindleNose,
-        Series::Collet,
-    ];
-}
+/// The series whose tapers have numbers: the name in the tables, what stands before and behind
+/// the number of a designation, and the words that are understood before or behind one, longer
+/// ones first. Tapers of other series are called by what the table has for a number.
+pub(super) const SERIES: [(&str, &str, &str, &[&str]); 8] = [
+    ("Morse", "MT", "", &["morse taper", "morse", "mt", "mk"]),
+    ("Brown & Sharpe", "B&S ", "", BROWN_SHARPE),
+    ("Jacobs", "JT", "", &["jacobs taper", "jacobs", "jt", "j"]),
+    ("Jarno", "Jarno ", "", &["jarno"]),
+    ("metric", "metric ", "", &["metric taper", "metric"]),
+    ("7:24", "ISO ", "", STEEP),
+    ("metric taper pin", "taper pin ", " mm", PINS),
+    ("inch taper pin", "taper pin #", "", &[]),
+];
+const BROWN_SHARPE: &[&str] = &["brown & sharpe", "brown and sharpe", "b & s", "b&s", "bs"];
+const STEEP: &[&str] = &["7:24", "7/24", "iso", "int", "sk", "bt", "nt"];
+const PINS: &[&str] = &["taper pin", "pin"];
 
 /// A row of the tables.
 pub(super) struct Known {
-    pub(super) series: Series,
+    /// The number in its series.
     pub(super) number: String,
-    pub(super) designation: String,
-    pub(super) big: Option<Length>,
-    pub(super) small: Option<Length>,
-    pub(super) length: Option<Length>,
-    pub(super) rate: f64,
-    pub(super) half_angle: Angle,
-    pub(super) note: String,
-    pub(super) standard: String,
+    pub(super) taper: Taper,
 }
 
+/// A row as it stands in one of the tables; that of Morse tapers has fewer columns.
 #[derive(Deserialize)]
-struct MorseRow {
-    number: String,
-    big_in: f64,
-    small_in: f64,
-    length_in: f64,
-    taper_per_foot_in: f64,
-    standard: String,
-}
-
-#[derive(Deserialize)]
-struct OtherRow {
-    series: String,
+struct Row {
+    series: Option<String>,
     number: String,
     big_in: Option<f64>,
     small_in: Option<f64>,
@@ -119,68 +49,56 @@ struct OtherRow {
     taper_per_foot_in: Option<f64>,
     one_in: Option<f64>,
     half_angle_deg: Option<f64>,
-    note: String,
+    note: Option<String>,
     standard: String,
 }
 
 static KNOWN: LazyLock<Vec<Known>> = LazyLock::new(|| {
-    let morse = built_in::<MorseRow>("tapers_morse");
-    let other = built_in::<OtherRow>("tapers_other");
-    let morse = morse.rows.into_iter().map(of_morse);
-    let other = other.rows.into_iter().filter_map(of_other);
-    morse.chain(other).collect()
+    let rows = ["tapers_morse", "tapers_other"].map(|name| built_in::<Row>(name).rows);
+    rows.into_iter().flatten().filter_map(known).collect()
 });
 
-fn of_morse(row: MorseRow) -> Known {
-    let rate = row.taper_per_foot_in / 12.0;
-    Known {
-        series: Series::Morse,
-        designation: Series::Morse.designation(&row.number),
-        number: row.number,
-        big: Some(Length::new::<inch>(row.big_in)),
-        small: Some(Length::new::<inch>(row.small_in)),
-        length: Some(Length::new::<inch>(row.length_in)),
-        rate,
-        half_angle: Angle::new::<radian>((rate / 2.0).atan()),
-        note: "big end at the gauge line, small end at the end of the plug".to_owned(),
-        standard: row.standard,
-    }
-}
-
-fn of_other(row: OtherRow) -> Option<Known> {
-    let series = Series::ALL
-        .into_iter()
-        .find(|series| series.name() == row.series)?;
-    let size = |inches: Option<f64>, millimetres: Option<f64>| {
-        inches
-            .map(Length::new::<inch>)
-            .or(millimetres.map(Length::new::<millimeter>))
+fn known(row: Row) -> Option<Known> {
+    let (series, note) = match row.series {
+        Some(series) => (series, row.note.unwrap_or_default()),
+        None => (
+            "Morse".to_owned(),
+            "big end at the gauge line, small end at the end of the plug".to_owned(),
+        ),
     };
-    let (rate, half_angle) = match (row.taper_per_foot_in, row.one_in, row.half_angle_deg) {
-        (Some(per_foot), None, None) => of_rate(per_foot / 12.0),
-        (None, Some(one_in), None) => of_rate(1.0 / one_in),
-        (None, None, Some(degrees)) => {
-            let half = Angle::new::<degree>(degrees);
-            (2.0 * half.get::<radian>().tan(), half)
-        }
+    let size = |inches: Option<f64>, millimetres: Option<f64>| {
+        inches.map(Length::new::<inch>).or(millimetres.map(mm))
+    };
+    let rate = (row.taper_per_foot_in.map(|inches| inches / 12.0))
+        .or(row.one_in.map(|one_in| 1.0 / one_in));
+    let half_angle = match (rate, row.half_angle_deg) {
+        (Some(rate), None) => Angle::new::<radian>((rate / 2.0).atan()),
+        (None, Some(degrees)) => Angle::new::<degree>(degrees),
         _ => return None,
     };
-    Some(Known {
+    let rate = rate.unwrap_or(2.0 * half_angle.get::<radian>().tan());
+    let (before, behind) = (SERIES.iter().find(|(name, ..)| *name == series))
+        .map_or(("", ""), |(_, before, behind, _)| (before, behind));
+    let (big, length) = (
+        size(row.big_in, row.big_mm),
+        size(row.length_in, row.length_mm),
+    );
+    let follows = || Some(big? - length? * rate);
+    let taper = Taper {
+        designation: format!("{before}{}{behind}", row.number),
         series,
-        designation: series.designation(&row.number),
-        number: row.number,
-        big: size(row.big_in, row.big_mm),
-        small: size(row.small_in, row.small_mm),
-        length: size(row.length_in, row.length_mm),
+        big,
+        small: size(row.small_in, row.small_mm).or_else(follows),
+        length,
         rate,
         half_angle,
-        note: row.note,
+        note,
         standard: row.standard,
+    };
+    Some(Known {
+        number: row.number,
+        taper,
     })
-}
-
-fn of_rate(rate: f64) -> (f64, Angle) {
-    (rate, Angle::new::<radian>((rate / 2.0).atan()))
 }
 
 /// Returns every taper of the tables.
@@ -189,18 +107,16 @@ pub(super) fn all() -> &'static [Known] {
 }
 
 /// Returns the tapers of one series, in the order of the table.
-pub(super) fn of_series(series: Series) -> Vec<&'static Known> {
+pub(super) fn of_series(series: &str) -> impl Iterator<Item = &'static Known> {
     KNOWN
         .iter()
-        .filter(|known| known.series == series)
-        .collect()
+        .filter(move |known| known.taper.series == series)
 }
 
 /// Returns the taper of a series with a number, compared without regard to case.
-pub(super) fn find(series: Series, number: &str) -> Option<&'static Known> {
-    KNOWN
-        .iter()
-        .find(|known| known.series == series && known.number.eq_ignore_ascii_case(number))
+pub(super) fn find(series: &str, number: &str) -> Option<&'static Taper> {
+    let found = of_series(series).find(|known| known.number.eq_ignore_ascii_case(number));
+    found.map(|known| &known.taper)
 }
 
 #[cfg(test)]
@@ -213,10 +129,5 @@ mod tests {
         let rows = lines(include_str!("../../../library/tables/tapers_morse.csv"))
             + lines(include_str!("../../../library/tables/tapers_other.csv"));
         assert_eq!(all().len(), rows);
-        let by_series: usize = Series::ALL
-            .map(|series| of_series(series).len())
-            .iter()
-            .sum();
-        assert_eq!(by_series, rows);
     }
 }
