@@ -65,7 +65,7 @@ pub mod trade {
         pub use crate::trade::gauge_blocks::{Stack, gauge_blocks, gauge_blocks_from};
     }
     pub mod holes {
-        pub use crate::trade::holes::{Point, mirrored, moved, turned};
+        pub use crate::trade::holes::{Placement, Point};
     }
     pub mod involute {
         pub use crate::trade::involute::angle_from_involute;

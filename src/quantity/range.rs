@@ -1,7 +1,7 @@
 //! How the limits of a value are written: all their digits, or rounded to the side that
 //! is safe.
 
-use super::written::{NOISE, power, to_step};
+use super::written::{is_exact, to_step};
 use super::{Quantity, Style, Unit, decimals_for, degrees_minutes_seconds, in_unit, number};
 
 /// To which side limits are rounded where not all their digits are printed.
@@ -41,12 +41,7 @@ pub fn ends_text(
         Rounding::Inward => 2,
         Rounding::Outward => 1,
     };
-    let exact = (usual..=usual + more).find(|decimals| {
-        ends.iter().all(|end| {
-            let scaled = end * power(*decimals);
-            (scaled - scaled.round()).abs() < NOISE
-        })
-    });
+    let exact = (usual..=usual + more).find(|n| ends.iter().all(|end| is_exact(*end, *n)));
     if let Some(decimals) = exact {
         let texts = ends.map(|end| number(end, decimals));
         if rounding == Rounding::Inward || holds(&texts, value) {
@@ -93,8 +88,7 @@ pub fn aim_text(aim: Quantity, unit: Unit, ends: &[String; 2]) -> String {
         return in_unit(aim, unit, None);
     };
     let value = aim.in_unit(unit);
-    let exact = (value * power(usual) - (value * power(usual)).round()).abs() < NOISE;
-    let least = if exact { usual } else { usual + 1 };
+    let least = usual + usize::from(!is_exact(value, usual));
     let most = ends.iter().map(|end| decimals(end)).max().unwrap_or(0);
     (least..=least.max(most + 1))
         .map(|decimals| number(value, decimals))

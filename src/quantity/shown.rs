@@ -166,15 +166,10 @@ type UnitParts = Vec<(NamedUnit, i8)>;
 #[must_use]
 pub fn combined(a: Unit, b: Unit, over: bool) -> Unit {
     let mut parts = UnitParts::new();
-    for (unit, power) in expanded(&a) {
+    let sign = |power: i8| if over { power.saturating_neg() } else { power };
+    let behind = expanded(&b).map(|(unit, power)| (unit, sign(power)));
+    for (unit, power) in expanded(&a).chain(behind) {
         merge(&mut parts, unit, power);
-    }
-    for (unit, power) in expanded(&b) {
-        merge(
-            &mut parts,
-            unit,
-            if over { power.saturating_neg() } else { power },
-        );
     }
     parts.retain(|(_, power)| *power != 0);
     natural(parts)
@@ -214,13 +209,8 @@ fn merge(parts: &mut UnitParts, unit: NamedUnit, power: i8) {
 fn natural(mut parts: UnitParts) -> Unit {
     let is_count = |unit: &NamedUnit| unit.dimension == Dimension::NONE;
     let is_length = |unit: &NamedUnit| unit.dimension == Dimension::LENGTH;
-    let feed = parts.len() == 2
-        && parts
-            .iter()
-            .any(|(unit, power)| *power == 1 && is_length(unit))
-        && parts
-            .iter()
-            .any(|(unit, power)| *power == -1 && is_count(unit));
+    let feed = matches!(parts.as_slice(), [(length, 1), (count, -1)] | [(count, -1), (length, 1)]
+        if is_length(length) && is_count(count));
     let ratio_of_counts = parts.len() == 2 && parts.iter().all(|(unit, _)| is_count(unit));
     if parts.len() > 1 && !feed && !ratio_of_counts {
         parts.retain(|(unit, _)| !is_count(unit));

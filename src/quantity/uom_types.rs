@@ -1,23 +1,9 @@
 //! The boundary to uom's types, which native trade functions take and return.
 
 use uom::si::angle::radian;
-use uom::si::area::square_meter;
-use uom::si::f64::{
-    Angle, Area, Force, Frequency, Length, Mass, MassDensity, Power, Pressure, Ratio, Time, Torque,
-    Velocity, Volume,
-};
-use uom::si::force::newton;
+use uom::si::f64::{Angle, Frequency, Length};
 use uom::si::frequency::hertz;
 use uom::si::length::meter;
-use uom::si::mass::kilogram;
-use uom::si::mass_density::kilogram_per_cubic_meter;
-use uom::si::power::watt;
-use uom::si::pressure::pascal;
-use uom::si::ratio::ratio;
-use uom::si::time::second;
-use uom::si::torque::newton_meter;
-use uom::si::velocity::meter_per_second;
-use uom::si::volume::cubic_meter;
 
 use super::{Dimension, Quantity};
 
@@ -48,16 +34,5 @@ macro_rules! boundary {
 boundary! {
     Length, meter, Dimension::LENGTH;
     Angle, radian, Dimension::ANGLE;
-    Area, square_meter, Dimension::AREA;
-    Volume, cubic_meter, Dimension::VOLUME;
-    Mass, kilogram, Dimension::MASS;
-    MassDensity, kilogram_per_cubic_meter, Dimension::DENSITY;
-    Time, second, Dimension::TIME;
-    Velocity, meter_per_second, Dimension::SPEED;
     Frequency, hertz, Dimension::ROTATION;
-    Force, newton, Dimension::FORCE;
-    Torque, newton_meter, Dimension::TORQUE;
-    Pressure, pascal, Dimension::PRESSURE;
-    Power, watt, Dimension::POWER;
-    Ratio, ratio, Dimension::NONE;
 }

@@ -3,7 +3,7 @@
 use super::{Dimension, Quantity, Side, Style, System, Unit, nearest};
 
 /// So far from a whole number counts as one: the noise of conversions.
-pub(super) const NOISE: f64 = 1e-6;
+const NOISE: f64 = 1e-6;
 
 /// Returns a number to `decimals` decimals, without a minus before zero.
 #[must_use]
@@ -12,10 +12,9 @@ pub fn number(value: f64, decimals: usize) -> String {
         return plain(value);
     }
     // Rounded as a decimal, half away from zero, before it is written.
-    let scale = i32::try_from(decimals).map_or(f64::INFINITY, |n| 10_f64.powi(n));
-    let scaled = value * scale;
+    let scaled = value * power(decimals);
     let value = if scaled.abs() < 1e11 {
-        nearest(scaled) / scale
+        nearest(scaled) / power(decimals)
     } else {
         value
     };
@@ -90,11 +89,17 @@ pub(super) fn power(decimals: usize) -> f64 {
     10_f64.powi(i32::try_from(decimals).unwrap_or(9))
 }
 
+/// Returns whether a number has no more than these decimals, but for noise.
+pub(super) fn is_exact(value: f64, decimals: usize) -> bool {
+    let scaled = value * power(decimals);
+    (scaled - scaled.round()).abs() < NOISE
+}
+
 /// Returns a number moved to a whole step of its decimals; one that is within noise of a step
 /// stays on it.
 pub(super) fn to_step(value: f64, decimals: usize, round: impl Fn(f64) -> f64) -> f64 {
     let scaled = value * power(decimals);
-    let whole = if (scaled - scaled.round()).abs() < NOISE {
+    let whole = if is_exact(value, decimals) {
         scaled.round()
     } else {
         round(scaled)
@@ -107,12 +112,7 @@ pub(super) fn to_step(value: f64, decimals: usize, round: impl Fn(f64) -> f64) -
 fn all_digits(value: Quantity, unit: Unit, side: Side) -> String {
     let (shown, plain) = (value.in_unit(unit), unit.styled(Style::Decimal));
     let usual = decimals_for(plain);
-    let exact = usual.and_then(|usual| {
-        (usual..=usual + 2).find(|decimals| {
-            let scaled = shown * power(*decimals);
-            (scaled - scaled.round()).abs() < NOISE
-        })
-    });
+    let exact = usual.and_then(|usual| (usual..=usual + 2).find(|n| is_exact(shown, *n)));
     match (exact, usual, side) {
         (Some(decimals), ..) => number(shown, decimals),
         (None, Some(usual), Side::Up) => number(to_step(shown, usual, f64::ceil), usual),
@@ -160,13 +160,11 @@ pub fn in_unit(value: Quantity, unit: Unit, step: Option<f64>) -> String {
     {
         let rounded = nearest(value.si / step) * step;
         let step = step / unit.factor();
-        let decimals = (0..7).find(|n| {
-            let scaled = step * 10_f64.powi(*n);
-            (scaled - scaled.round()).abs() < 1e-6 * scaled.max(1.0) && scaled > 0.5
+        let fewest = (0..7).find(|n| {
+            let scaled = step * power(*n);
+            (scaled - scaled.round()).abs() < NOISE * scaled.max(1.0) && scaled > 0.5
         });
-        let decimals = decimals_for(unit)
-            .unwrap_or(3)
-            .min(decimals.map_or(9, |n| usize::try_from(n).unwrap_or(3)));
+        let decimals = decimals_for(unit).unwrap_or(3).min(fewest.unwrap_or(9));
         return number(rounded / unit.factor(), decimals);
     }
     if unit.symbol() == "rpm" && shown.abs() >= 10.0 {
@@ -182,7 +180,7 @@ pub fn in_unit(value: Quantity, unit: Unit, step: Option<f64>) -> String {
         Some(decimals) => {
             // A value too small for the decimals is better shown than printed as zero; an
             // angle of which one figure would be left, with three.
-            let last = 1.0 / 10_f64.powi(i32::try_from(decimals).unwrap_or(3));
+            let last = 1.0 / power(decimals);
             let small = if symbol == "deg" { 10.0 } else { 0.5 };
             // What lies on the bound within rounding lies on the same side everywhere.
             if shown.abs() < small * last * (1.0 - 1e-9) && shown.abs() > 1e-7 {

@@ -34,6 +34,23 @@ pub fn strange(span: Span) -> Diagnostic {
     Diagnostic::error("this can't be read", span)
 }
 
+/// Returns the first pair within one.
+pub fn content(pair: Pair<'_, Rule>) -> Built<Pair<'_, Rule>> {
+    let span = span_of(&pair);
+    pair.into_inner().next().ok_or_else(|| strange(span))
+}
+
+/// Returns the pairs of a rule within one.
+pub fn within(pair: Pair<'_, Rule>, rule: Rule) -> impl Iterator<Item = Pair<'_, Rule>> {
+    let pairs = pair.into_inner();
+    pairs.filter(move |pair| pair.as_rule() == rule)
+}
+
+/// Returns so many expressions as there must be.
+fn exactly<const N: usize>(found: Vec<Expression>, span: Span) -> Built<[Expression; N]> {
+    found.try_into().map_err(|_| strange(span))
+}
+
 /// Returns an expression with its `where` clause from the pairs of a cell's right side.
 pub fn formula<'i>(pairs: impl Iterator<Item = Pair<'i, Rule>>, span: Span) -> Built<Formula> {
     let mut found = None;
@@ -96,30 +113,24 @@ fn shown_as(pair: Pair<Rule>, value: Expression) -> Built<Kind> {
 /// Returns what an operator stands beside: a value with what follows it.
 pub fn operand(pair: Pair<Rule>) -> Built<Expression> {
     let span = span_of(&pair);
-    let mut inner = pair.into_inner();
-    let first = inner.next().ok_or_else(|| strange(span))?;
-    if let Some(pair) = inner.clone().nth(ROW) {
+    let mut behind = pair.into_inner();
+    let first = behind.next().ok_or_else(|| strange(span))?;
+    if let Some(pair) = behind.clone().nth(ROW) {
         return Err(Diagnostic::error(
             format!("more than {ROW} fields or indexes in a row"),
             span_of(&pair),
         ));
     }
     // Each of them wraps what stands before it, so that goes deeper.
-    let deeper = Deeper::enter(inner.clone().count().min(ROW), span_of(&first))?;
+    let deeper = Deeper::enter(behind.clone().count().min(ROW), span_of(&first))?;
     let mut value = primary(first)?;
     drop(deeper);
-    for pair in inner {
+    for pair in behind {
         let place = span_of(&pair);
         let span = value.span.to(place);
         let kind = match pair.as_rule() {
-            Rule::field => {
-                let name = pair.into_inner().next().ok_or_else(|| strange(place))?;
-                Kind::Field(Box::new(value), name_of(&name))
-            }
-            Rule::index => {
-                let at = pair.into_inner().next().ok_or_else(|| strange(place))?;
-                Kind::Index(Box::new([value, expression(at)?]))
-            }
+            Rule::field => Kind::Field(Box::new(value), name_of(&content(pair)?)),
+            Rule::index => Kind::Index(Box::new([value, expression(content(pair)?)?])),
             Rule::tolerance => {
                 let tolerance = tolerance(pair, value.kind.is_angle())?;
                 let bare = match &value.kind {
@@ -146,24 +157,15 @@ fn primary(pair: Pair<Rule>) -> Built<Expression> {
     let span = span_of(&pair);
     let kind = match pair.as_rule() {
         Rule::size => {
-            let literal = pair.into_inner().next().ok_or_else(|| strange(span))?;
-            let (number, unit) = literal_parts(literal)?;
+            let (number, unit) = literal_parts(content(pair)?)?;
             Kind::Quantity(number, unit)
         }
         Rule::text => Kind::Text(text_of(&pair).into()),
         Rule::list => list(pair)?,
-        Rule::group => {
-            let inner = pair.into_inner().next().ok_or_else(|| strange(span))?;
-            Kind::Group(Box::new(expression(inner)?))
-        }
+        Rule::group => Kind::Group(Box::new(expression(content(pair)?)?)),
         Rule::if_then => {
-            let mut parts = pair
-                .into_inner()
-                .filter(|pair| pair.as_rule() == Rule::expression);
-            let (Some(a), Some(b), Some(c)) = (parts.next(), parts.next(), parts.next()) else {
-                return Err(strange(span));
-            };
-            Kind::If(Box::new([expression(a)?, expression(b)?, expression(c)?]))
+            let parts = within(pair, Rule::expression).map(expression);
+            Kind::If(Box::new(exactly(parts.collect::<Built<_>>()?, span)?))
         }
         Rule::find => Kind::Find(Box::new(find(pair)?)),
         Rule::rows => Kind::Rows(Box::new(rows(pair)?)),
@@ -191,10 +193,8 @@ pub fn find(pair: Pair<Rule>) -> Built<Find> {
             _ => {}
         }
     }
-    let (Some(name), Ok([low, high, left, right])) = (name, <[Expression; 4]>::try_from(sums))
-    else {
-        return Err(strange(span));
-    };
+    let [low, high, left, right] = exactly(sums, span)?;
+    let name = name.ok_or_else(|| strange(span))?;
     Ok(Find {
         name,
         low,
@@ -208,13 +208,13 @@ pub fn find(pair: Pair<Rule>) -> Built<Find> {
 pub fn range(pair: Pair<Rule>) -> Built<Range> {
     let span = span_of(&pair);
     let steps = pair.as_rule() == Rule::vary_steps;
-    let sums = pair.into_inner().filter(|pair| pair.as_rule() == Rule::sum);
-    let values: Vec<Expression> = sums.map(operation).collect::<Built<_>>()?;
-    if !steps {
-        return Ok(Range::List(values));
-    }
-    let values = <[Expression; 3]>::try_from(values).map_err(|_| strange(span))?;
-    Ok(Range::Steps(Box::new(values)))
+    let values = within(pair, Rule::sum).map(operation);
+    let values: Vec<Expression> = values.collect::<Built<_>>()?;
+    Ok(if steps {
+        Range::Steps(Box::new(exactly(values, span)?))
+    } else {
+        Range::List(values)
+    })
 }
 
 /// Returns a `rows` pair.
@@ -231,9 +231,7 @@ fn rows(pair: Pair<Rule>) -> Built<Rows> {
             Rule::rows_start => starting = bindings(inner)?,
             Rule::rows_with => columns = bindings(inner)?,
             Rule::rows_unless => {
-                let condition = inner
-                    .into_inner()
-                    .find(|pair| pair.as_rule() == Rule::expression);
+                let condition = within(inner, Rule::expression).next();
                 unless = condition.map(expression).transpose()?;
             }
             _ => {}
@@ -254,21 +252,17 @@ fn rows(pair: Pair<Rule>) -> Built<Rows> {
 /// Returns the bindings of a `where` clause, or the columns of a rule.
 fn bindings(pair: Pair<Rule>) -> Built<Vec<Binding>> {
     let span = span_of(&pair);
-    let pairs = pair
-        .into_inner()
-        .filter(|pair| pair.as_rule() == Rule::binding);
-    pairs
-        .map(|pair| {
-            let mut inner = pair.into_inner();
-            let (Some(name), Some(value)) = (inner.next(), inner.next()) else {
-                return Err(strange(span));
-            };
-            Ok(Binding {
-                name: name_of(&name),
-                value: expression(value)?,
-            })
+    let binding = |pair: Pair<Rule>| {
+        let mut inner = pair.into_inner();
+        let (Some(name), Some(value)) = (inner.next(), inner.next()) else {
+            return Err(strange(span));
+        };
+        Ok(Binding {
+            name: name_of(&name),
+            value: expression(value)?,
         })
-        .collect()
+    };
+    within(pair, Rule::binding).map(binding).collect()
 }
 
 fn list(pair: Pair<Rule>) -> Built<Kind> {

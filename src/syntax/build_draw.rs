@@ -2,20 +2,16 @@
 
 use pest::iterators::Pair;
 
-use super::build::{argument, expression, name_of, span_of, strange};
-use super::build_operation::operation;
+use super::build::{Built, argument, expression, name_of, range, span_of, within};
 use super::rules::Rule;
-use super::{Draw, Expression, Name};
-use crate::diagnostic::{Diagnostic, Span};
+use super::{Draw, Name, Range};
+use crate::diagnostic::Span;
 
 /// Returns the parts of a `draw` statement; `span` is the whole of it.
 ///
 /// # Errors
 /// What can't be read.
-pub fn draw<'i>(
-    parts: impl Iterator<Item = Pair<'i, Rule>>,
-    span: Span,
-) -> Result<Draw, Diagnostic> {
+pub fn draw<'i>(parts: impl Iterator<Item = Pair<'i, Rule>>, span: Span) -> Built<Draw> {
     let mut draw = Draw {
         picture: Name {
             text: "".into(),
@@ -31,16 +27,12 @@ pub fn draw<'i>(
         match part.as_rule() {
             Rule::picture => draw.picture = words(&part),
             Rule::draw_of => {
-                for pair in part.into_inner() {
-                    if pair.as_rule() == Rule::expression {
-                        draw.subjects.push(expression(pair)?);
-                    }
-                }
+                let subjects = within(part, Rule::expression).map(expression);
+                draw.subjects = subjects.collect::<Built<_>>()?;
             }
             Rule::draw_in => {
-                for pair in part.into_inner() {
-                    draw.arguments.push(argument(pair)?);
-                }
+                let arguments = part.into_inner().map(argument);
+                draw.arguments = arguments.collect::<Built<_>>()?;
             }
             Rule::draw_over => {
                 for pair in part.into_inner() {
@@ -48,33 +40,22 @@ pub fn draw<'i>(
                         Rule::path => {
                             draw.over = pair.into_inner().map(|name| name_of(&name)).collect();
                         }
-                        Rule::vary_steps => draw.steps = Some(Box::new(steps(pair)?)),
-                        _ => {}
+                        _ => {
+                            if let Range::Steps(steps) = range(pair)? {
+                                draw.steps = Some(steps);
+                            }
+                        }
                     }
                 }
             }
             Rule::draw_with => {
-                for pair in part.into_inner() {
-                    if pair.as_rule() == Rule::picture {
-                        draw.options.push(words(&pair));
-                    }
-                }
+                let options = within(part, Rule::picture);
+                draw.options = options.map(|words_pair| words(&words_pair)).collect();
             }
             _ => {}
         }
     }
     Ok(draw)
-}
-
-/// `from a to b by c`
-fn steps(pair: Pair<Rule>) -> Result<[Expression; 3], Diagnostic> {
-    let span = span_of(&pair);
-    let sums = pair
-        .into_inner()
-        .filter(|pair| pair.as_rule() == Rule::sum)
-        .map(operation);
-    let sums: Vec<Expression> = sums.collect::<Result<_, _>>()?;
-    sums.try_into().map_err(|_| strange(span))
 }
 
 /// Returns the words of a picture's name, one blank between them.

@@ -2,7 +2,7 @@
 
 use pest::iterators::Pair;
 
-use super::build::{Built, span_of, strange};
+use super::build::{Built, content, span_of, strange};
 use super::rules::Rule;
 use super::{Number, Tolerance};
 use crate::diagnostic::{Diagnostic, Span};
@@ -66,7 +66,7 @@ fn parts<'i>(pairs: impl Iterator<Item = Pair<'i, Rule>>, span: Span) -> Built<(
             }
             Rule::degrees => {
                 let whole = number.map_or(0.0, Number::value);
-                number = Some(degrees(inner.into_inner(), whole, place)?);
+                number = Some(degrees(inner.into_inner(), whole)?);
                 shown = unit("deg", place)?;
             }
             Rule::feet => {
@@ -92,8 +92,7 @@ fn decimal(pair: &Pair<Rule>) -> Built<f64> {
 /// Returns the inches of `4 ft 3 in`, behind so many feet.
 fn feet_and_inches(pair: Pair<Rule>, feet: f64) -> Built<(f64, Unit)> {
     let span = span_of(&pair);
-    let inches = pair.into_inner().next().ok_or_else(|| strange(span))?;
-    let (number, shown) = literal_parts(inches)?;
+    let (number, shown) = literal_parts(content(pair)?)?;
     if shown.symbol() != "in" {
         let message = format!("feet are followed by inches, not by {}", shown.symbol());
         return Err(Diagnostic::error(message, span).advise("write `4 ft 3 in`"));
@@ -139,24 +138,18 @@ fn fraction(pair: Pair<Rule>) -> Built<Number> {
 }
 
 /// Minutes and seconds of arc behind so many degrees.
-fn degrees<'i>(
-    pairs: impl Iterator<Item = Pair<'i, Rule>>,
-    whole: f64,
-    span: Span,
-) -> Built<Number> {
+fn degrees<'i>(pairs: impl Iterator<Item = Pair<'i, Rule>>, whole: f64) -> Built<Number> {
     let mut parts = (whole, None, None);
-    for inner in pairs {
-        let minutes = inner.as_rule() == Rule::minutes;
-        let Some(number) = inner.into_inner().next() else {
-            return Err(strange(span));
-        };
+    for part in pairs {
+        let minutes = part.as_rule() == Rule::minutes;
+        let number = content(part)?;
         let value = decimal(&number)?;
         if value >= 60.0 {
             let message = format!("{value} minutes or seconds: 60 make the next whole");
             return Err(Diagnostic::error(message, span_of(&number)));
         }
-        let part = if minutes { &mut parts.1 } else { &mut parts.2 };
-        *part = Some(value);
+        let place = if minutes { &mut parts.1 } else { &mut parts.2 };
+        *place = Some(value);
     }
     Ok(match parts {
         (degrees, None, None) => Number::Decimal(degrees),
@@ -233,7 +226,7 @@ fn deviation_of<'i>(
             let pair = pairs.next().ok_or_else(|| strange(span))?;
             return Ok((fraction(pair)?, None));
         }
-        Some(Rule::minutes) => return Ok((degrees(pairs, 0.0, span)?, arc()?)),
+        Some(Rule::minutes) => return Ok((degrees(pairs, 0.0)?, arc()?)),
         _ => {}
     }
     let pairs: Vec<Pair<Rule>> = pairs.collect();

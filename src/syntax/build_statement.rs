@@ -3,7 +3,9 @@
 use pest::Parser;
 use pest::iterators::Pair;
 
-use super::build::{expression, find, formula, name_of, span_of, strange, text_of};
+use super::build::{
+    Built, content, expression, find, formula, name_of, range, span_of, strange, text_of, within,
+};
 use super::build_draw::draw;
 use super::build_literal::literal_parts;
 use super::build_operation::operation;
@@ -17,8 +19,6 @@ use super::{
 };
 use crate::diagnostic::{Diagnostic, Span};
 use crate::quantity::{Style, System};
-
-type Built<T> = Result<T, Diagnostic>;
 
 fn parse(rule: Rule, text: &str) -> Built<Pair<'_, Rule>> {
     let prose = if rule == Rule::statement {
@@ -44,14 +44,8 @@ pub fn statement(text: &str, rows: &[Span]) -> Result<StatementKind, Vec<Diagnos
     if let Some(first) = rows.first() {
         return table(text, *first, rows);
     }
-    let whole = Span::new(0, text.len());
-    let one = |diagnostic| vec![diagnostic];
-    let pair = parse(Rule::statement, text).map_err(one)?;
-    let inner = pair
-        .into_inner()
-        .next()
-        .ok_or_else(|| one(strange(whole)))?;
-    single(inner).map_err(one)
+    let pair = parse(Rule::statement, text).and_then(content);
+    pair.and_then(single).map_err(|wrong| vec![wrong])
 }
 
 /// Parses an expression with its `where` clause.
@@ -293,14 +287,12 @@ fn op<'i>(pairs: impl Iterator<Item = Pair<'i, Rule>>) -> Built<StatementKind> {
 }
 
 fn op_part(pair: Pair<Rule>) -> Built<OpPart> {
-    let span = span_of(&pair);
     if pair.as_rule() == Rule::op_text {
         return Ok(OpPart::Text(
             pair.as_str().replace("{{", "{").replace("}}", "}"),
         ));
     }
-    let inner = pair.into_inner().next().ok_or_else(|| strange(span))?;
-    Ok(OpPart::Value(expression(inner)?))
+    Ok(OpPart::Value(expression(content(pair)?)?))
 }
 
 fn vary<'i>(
@@ -335,7 +327,7 @@ fn vary_range(pair: Pair<Rule>) -> Built<VaryRange> {
         return Err(strange(span));
     };
     let path = path.into_inner().map(|name| name_of(&name)).collect();
-    let range = super::build::range(range)?;
+    let range = self::range(range)?;
     Ok(VaryRange { path, range })
 }
 
@@ -345,17 +337,10 @@ fn table(text: &str, first: Span, rows: &[Span]) -> Result<StatementKind, Vec<Di
     let head_line = head.lines().next().unwrap_or("");
     let head_line = head_line.split('#').next().unwrap_or("").trim_end();
     let one = |diagnostic| vec![diagnostic];
-    let pair = parse(Rule::statement, head_line).map_err(one)?;
-    let whole = Span::new(0, head_line.len());
-    let table = pair
-        .into_inner()
-        .next()
-        .ok_or_else(|| one(strange(whole)))?;
-    let name = table
-        .into_inner()
-        .find(|pair| pair.as_rule() == Rule::name)
-        .ok_or_else(|| one(strange(whole)))?;
-    let name = name_of(&name);
+    let whole = || strange(Span::new(0, head_line.len()));
+    let table = parse(Rule::statement, head_line).and_then(content);
+    let name = within(table.map_err(one)?, Rule::name).next();
+    let name = name_of(&name.ok_or_else(|| one(whole()))?);
     let row_text = |row: Span| text.get(row.start as usize..row.end as usize).unwrap_or("");
     let columns = heading(row_text(first)).map_err(|d| one(d.shifted(first.start as usize)))?;
     let columns: Vec<Column> = columns
@@ -380,10 +365,7 @@ fn table(text: &str, first: Span, rows: &[Span]) -> Result<StatementKind, Vec<Di
 fn heading(text: &str) -> Built<Vec<Column>> {
     let pair = parse(Rule::table_heading, text)?;
     let mut columns: Vec<Column> = Vec::new();
-    for cell in pair
-        .into_inner()
-        .filter(|pair| pair.as_rule() == Rule::heading_cell)
-    {
+    for cell in within(pair, Rule::heading_cell) {
         let mut inner = cell.into_inner();
         let Some(name) = inner.next() else { continue };
         let name = name_of(&name);
@@ -405,10 +387,7 @@ fn table_row(text: &str, columns: &[Column], row: Span) -> Built<Row> {
     let start = row.start as usize;
     let pair = parse(Rule::table_row, text).map_err(|d| d.shifted(start))?;
     let mut cells = Vec::new();
-    for cell in pair
-        .into_inner()
-        .filter(|pair| pair.as_rule() == Rule::table_cell)
-    {
+    for cell in within(pair, Rule::table_cell) {
         let span = span_of(&cell).shifted(start);
         let value = cell
             .into_inner()

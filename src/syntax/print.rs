@@ -114,7 +114,9 @@ pub fn print_statement(statement: &StatementKind) -> String {
 fn reads_otherwise(formula: &Formula) -> bool {
     let expression = &formula.expression;
     let other = matches!(expression.kind, Kind::List(..) | Kind::Find(_));
-    other || begins_as_definition(expression) || begins_with_word(expression)
+    let first = &expression.leftmost().kind;
+    let word = matches!(first, Kind::Name(name) if STATEMENT_WORDS.contains(&&**name));
+    other || word || begins_as_definition(expression)
 }
 
 /// Returns whether an expression begins as the definition of a cell or a function does.
@@ -126,20 +128,6 @@ fn begins_as_definition(expression: &Expression) -> bool {
                 || begins_as_definition(first)
         }
         Kind::As(value, _) | Kind::Styled(value, _) => begins_as_definition(value),
-        _ => false,
-    }
-}
-
-/// Returns whether an expression begins with a name that is the word of a statement.
-fn begins_with_word(expression: &Expression) -> bool {
-    match &expression.kind {
-        Kind::Name(name) => STATEMENT_WORDS.contains(&&**name),
-        Kind::Size(value, _)
-        | Kind::Chain(value, _)
-        | Kind::Field(value, _)
-        | Kind::As(value, _)
-        | Kind::Styled(value, _) => begins_with_word(value),
-        Kind::Index(parts) => begins_with_word(&parts[0]),
         _ => false,
     }
 }

@@ -83,20 +83,19 @@ pub fn print_formula(formula: &Formula) -> String {
 }
 
 fn write_number(out: &mut String, number: Number, unit: Unit) {
-    let symbol = &unit.symbol();
     let _ = match number {
-        Number::Decimal(value) if symbol.is_empty() => write!(out, "{value}"),
-        Number::Decimal(value) => write!(out, "{value} {symbol}"),
-        Number::Fraction(0, above, below) if symbol.is_empty() => write!(out, "{above}/{below}"),
-        Number::Fraction(0, above, below) => write!(out, "{above}/{below} {symbol}"),
-        Number::Fraction(whole, above, below) if symbol.is_empty() => {
-            write!(out, "{whole} {above}/{below}")
-        }
-        Number::Fraction(whole, above, below) => write!(out, "{whole} {above}/{below} {symbol}"),
+        Number::Decimal(value) => write!(out, "{value}"),
+        Number::Fraction(0, above, below) => write!(out, "{above}/{below}"),
+        Number::Fraction(whole, above, below) => write!(out, "{whole} {above}/{below}"),
         Number::Degrees(degrees, minutes, seconds) => {
-            write!(out, "{degrees}°{minutes}'{seconds}\"")
+            let _ = write!(out, "{degrees}°{minutes}'{seconds}\"");
+            return;
         }
     };
+    let symbol = unit.symbol();
+    if !symbol.is_empty() {
+        let _ = write!(out, " {symbol}");
+    }
 }
 
 /// Writes an expression.
@@ -190,16 +189,8 @@ pub fn write_expression(out: &mut String, expression: &Expression) {
 
 /// Returns whether an expression begins with a fraction in front of a unit.
 fn is_fraction(expression: &Expression) -> bool {
-    match &expression.kind {
-        Kind::Quantity(number, _) => matches!(number, Number::Fraction(..)),
-        Kind::Size(value, _)
-        | Kind::Chain(value, _)
-        | Kind::Field(value, _)
-        | Kind::As(value, _)
-        | Kind::Styled(value, _) => is_fraction(value),
-        Kind::Index(parts) => is_fraction(&parts[0]),
-        _ => false,
-    }
+    let first = &expression.leftmost().kind;
+    matches!(first, Kind::Quantity(Number::Fraction(..), _))
 }
 
 /// Writes a tolerance. Only behind an angle a lone `"` means seconds of arc.

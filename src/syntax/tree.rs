@@ -309,6 +309,21 @@ pub enum StatementKind {
 }
 
 impl Expression {
+    /// Returns what it begins with: itself, or what stands first in it without a word, a
+    /// sign or a bracket before.
+    #[must_use]
+    pub fn leftmost(&self) -> &Expression {
+        match &self.kind {
+            Kind::Size(value, _)
+            | Kind::Chain(value, _)
+            | Kind::Field(value, _)
+            | Kind::As(value, _)
+            | Kind::Styled(value, _) => value.leftmost(),
+            Kind::Index(parts) => parts[0].leftmost(),
+            _ => self,
+        }
+    }
+
     /// Calls `on` with each expression directly within this one, in the order in which
     /// they are written.
     pub fn each_within(&mut self, on: &mut dyn FnMut(&mut Expression)) {

@@ -6,18 +6,18 @@
 //!
 //! # Example
 //! ```
-//! use setover::internals::trade::holes::{Point, turned};
+//! use setover::internals::trade::holes::{Placement, Point};
 //! use uom::si::angle::degree;
 //! use uom::si::f64::{Angle, Length};
 //! use uom::si::length::millimeter;
 //!
 //! let at = |x, y| Point::new(Length::new::<millimeter>(x), Length::new::<millimeter>(y));
-//! let holes = turned(&[at(4.0, 3.0)], Angle::new::<degree>(90.0));
+//! let holes = Placement::turned(Angle::new::<degree>(90.0)).places(&[at(4.0, 3.0)]);
 //! assert!((holes[0].x.get::<millimeter>() + 3.0).abs() < 1e-9);
 //! ```
 
 use uom::ConstZero;
-use uom::si::angle::degree;
+use uom::si::angle::{degree, radian};
 use uom::si::f64::{Angle, Length};
 use uom::si::length::meter;
 
@@ -68,71 +68,83 @@ fn direction(degrees: f64) -> (f64, f64) {
     }
 }
 
-/// Returns the size of a pattern: its largest coordinate in metres.
-fn size_of(points: &[Point]) -> f64 {
-    let sizes = points.iter().flat_map(|point| [point.x, point.y]);
-    sizes.fold(0.0, |size, next| size.max(next.get::<meter>().abs()))
+/// Another datum for the same holes: they are mirrored in the x axis where that is so, then
+/// turned about the datum, then moved.
+#[derive(Clone, Copy, Debug)]
+pub struct Placement {
+    mirrored: bool,
+    turn: Angle,
+    shift: Point,
 }
 
-/// Returns the same holes moved by `x` to the right and `y` up (mm).
-///
-/// To read the holes from a datum at (a, b) instead, move them by (-a, -b).
-///
-/// Source: plane geometry.
-pub fn moved(points: &[Point], x: Length, y: Length) -> Vec<Point> {
-    if !work::count(points.len() * HOLE) {
-        return Vec::new();
+impl Placement {
+    /// Returns that of holes moved by `x` to the right and `y` up.
+    #[must_use]
+    pub fn moved(x: Length, y: Length) -> Self {
+        Self {
+            mirrored: false,
+            turn: Angle::ZERO,
+            shift: Point::new(x, y),
+        }
     }
-    let size = size_of(points);
-    let (x, y) = (x.get::<meter>(), y.get::<meter>());
-    let size = size.max(x.abs()).max(y.abs());
-    points
-        .iter()
-        .map(|point| Point {
-            x: snapped(point.x.get::<meter>() + x, size),
-            y: snapped(point.y.get::<meter>() + y, size),
-        })
-        .collect()
-}
 
-/// Returns the same holes turned about the datum, anticlockwise by `angle` (degrees).
-///
-/// Source: plane geometry, x' = x cos A - y sin A, y' = x sin A + y cos A.
-pub fn turned(points: &[Point], angle: Angle) -> Vec<Point> {
-    if !work::count(points.len() * HOLE) {
-        return Vec::new();
+    /// Returns that of holes turned about the datum, anticlockwise by `angle`.
+    #[must_use]
+    pub fn turned(angle: Angle) -> Self {
+        Self {
+            turn: angle,
+            ..Self::moved(Length::ZERO, Length::ZERO)
+        }
     }
-    let size = size_of(points);
-    let (sine, cosine) = direction(angle.get::<degree>());
-    points
-        .iter()
-        .map(|point| {
-            let (x, y) = (point.x.get::<meter>(), point.y.get::<meter>());
+
+    /// Returns that of holes seen from the other side of the work: mirrored in the axis `x`,
+    /// or in `y`, which is half a turn besides.
+    #[must_use]
+    pub fn mirrored(axis: &str) -> Self {
+        let half = Angle::new::<degree>(180.0);
+        Self {
+            mirrored: true,
+            ..Self::turned(if axis == "x" { Angle::ZERO } else { half })
+        }
+    }
+
+    /// Returns what a direction in radians becomes.
+    #[must_use]
+    pub fn direction(&self, radians: f64) -> f64 {
+        let turn = self.turn.get::<radian>();
+        turn + if self.mirrored { -radians } else { radians }
+    }
+
+    /// Returns 1 for each coordinate that keeps its direction, -1 for one that is turned round;
+    /// nothing where they mix.
+    #[must_use]
+    pub fn signs(&self) -> Option<[f64; 2]> {
+        let (sine, cosine) = direction(self.turn.get::<degree>());
+        let up = if self.mirrored { -cosine } else { cosine };
+        (sine == 0.0).then_some([cosine, up])
+    }
+
+    /// Returns where the holes are; none where the steps run out.
+    ///
+    /// Source: plane geometry: x' = x cos A - y sin A, y' = x sin A + y cos A.
+    #[must_use]
+    pub fn places(&self, points: &[Point]) -> Vec<Point> {
+        if !work::count(points.len() * HOLE) {
+            return Vec::new();
+        }
+        let metres = |point: &Point| (point.x.get::<meter>(), point.y.get::<meter>());
+        let all = points.iter().chain([&self.shift]).map(metres);
+        let size = all.fold(0.0, |size: f64, (x, y)| size.max(x.abs()).max(y.abs()));
+        let (sine, cosine) = direction(self.turn.get::<degree>());
+        let (right, up) = metres(&self.shift);
+        let place = |point: &Point| {
+            let (x, y) = metres(point);
+            let y = if self.mirrored { -y } else { y };
             Point {
-                x: snapped(x * cosine - y * sine, size),
-                y: snapped(x * sine + y * cosine, size),
+                x: snapped(x * cosine - y * sine + right, size),
+                y: snapped(x * sine + y * cosine + up, size),
             }
-        })
-        .collect()
-}
-
-/// Returns the same holes seen from the other side of the work: mirrored in an axis.
-///
-/// Arguments: `points`; `axis`, `"x"` (x stays, y changes sign: turned over
-/// towards you) or `"y"` (y stays, x changes sign: turned over sideways).
-///
-/// Source: plane geometry.
-pub fn mirrored(points: &[Point], axis: &str) -> Vec<Point> {
-    let (right, up) = if axis == "x" {
-        (1.0, -1.0)
-    } else {
-        (-1.0, 1.0)
-    };
-    points
-        .iter()
-        .map(|point| Point {
-            x: snapped(point.x.get::<meter>() * right, 1.0),
-            y: snapped(point.y.get::<meter>() * up, 1.0),
-        })
-        .collect()
+        };
+        points.iter().map(place).collect()
+    }
 }

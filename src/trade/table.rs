@@ -5,19 +5,15 @@ use std::sync::LazyLock;
 
 use serde::de::DeserializeOwned;
 
-use crate::diagnostic::{Fault, did_you_mean};
+use crate::diagnostic::Fault;
 use crate::quantity::short;
-use crate::trade::words::{list, quote};
+use crate::trade::words::{advised, list, quote};
 
-/// A table of the library: its heading remarks and its rows.
+/// A table of the library: its source and its rows.
 #[derive(Clone, Debug)]
 pub struct Table<Row> {
-    /// What the table holds (`# title:`).
-    pub title: String,
     /// The standard or book it comes from (`# source:`).
     pub source: String,
-    /// What to mind when using it (`# caution:`); may be empty.
-    pub caution: String,
     /// The rows, in file order.
     pub rows: Vec<Row>,
 }
@@ -32,43 +28,27 @@ pub struct Table<Row> {
 /// A fault when a remark is missing, when a row has too few or too many cells,
 /// or when a cell can't be read as its column's type.
 pub fn read<Row: DeserializeOwned>(text: &str) -> Result<Table<Row>, Fault> {
-    let mut rest = text;
-    let mut table = Table {
-        title: String::new(),
-        source: String::new(),
-        caution: String::new(),
-        rows: Vec::new(),
+    let remarks = |key: &str| {
+        let remarks = text.lines().take_while(|line| line.starts_with('#'));
+        let said = remarks.filter_map(|line| line.strip_prefix(key));
+        said.map(str::trim).collect::<Vec<_>>().join("; ")
     };
-    while let Some(remark) = rest.strip_prefix('#') {
-        let (line, below) = remark.split_once('\n').unwrap_or((remark, ""));
-        rest = below;
-        if let Some((key, said)) = line.split_once(':') {
-            let field = match key.trim() {
-                "title" => &mut table.title,
-                "source" => &mut table.source,
-                "caution" => &mut table.caution,
-                _ => continue,
-            };
-            if !field.is_empty() {
-                field.push_str("; ");
-            }
-            field.push_str(said.trim());
-        }
+    let source = remarks("# source:");
+    if source.is_empty() || remarks("# title:").is_empty() {
+        let message = "the table has no `# title:` or no `# source:` remark";
+        return Err(Fault::new(message));
     }
-    if table.title.is_empty() || table.source.is_empty() {
-        return Err(Fault::new(
-            "the table has no `# title:` or no `# source:` remark",
-        ));
-    }
-    let mut reader = csv::ReaderBuilder::new()
+    let rows = cells(text).into_deserialize().collect::<Result<_, _>>();
+    let rows = rows.map_err(|error: csv::Error| Fault::new(error.to_string()))?;
+    Ok(Table { source, rows })
+}
+
+/// Returns a reader of a table below its remarks.
+fn cells(text: &str) -> csv::Reader<&[u8]> {
+    csv::ReaderBuilder::new()
         .trim(csv::Trim::All)
-        .from_reader(rest.as_bytes());
-    for row in reader.deserialize() {
-        table
-            .rows
-            .push(row.map_err(|error| Fault::new(error.to_string()))?);
-    }
-    Ok(table)
+        .comment(Some(b'#'))
+        .from_reader(text.as_bytes())
 }
 
 /// The tables of library/tables by name, built into the program.
@@ -180,29 +160,20 @@ static SHEETS: LazyLock<Vec<(&str, Sheet)>> = LazyLock::new(|| {
 });
 
 fn sheet_of(text: &str) -> Sheet {
-    let body = text.lines().skip_while(|line| line.starts_with("# "));
-    let body = body.collect::<Vec<_>>().join("\n");
-    let mut reader = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .has_headers(false)
-        .from_reader(body.as_bytes());
-    let mut rows: Vec<Vec<String>> = reader
+    let mut reader = cells(text);
+    let heads = reader.headers().cloned().unwrap_or_default();
+    let rows: Vec<Vec<String>> = reader
         .records()
         .filter_map(Result::ok)
         .map(|row| row.iter().map(str::to_owned).collect())
         .collect();
-    let heads = if rows.is_empty() {
-        Vec::new()
-    } else {
-        rows.remove(0)
-    };
     let columns = heads.iter().enumerate().map(|(place, head)| {
         let unit = UNITS.iter().find(|(ending, _)| head.ends_with(ending));
         let cells = rows.iter().filter_map(|row| row.get(place));
         let mut filled = cells.filter(|cell| !cell.is_empty());
         Column {
             name: unit
-                .map_or(head.as_str(), |(ending, _)| head.trim_end_matches(ending))
+                .map_or(head, |(ending, _)| head.trim_end_matches(ending))
                 .to_owned(),
             unit: unit.map_or("", |(_, unit)| unit),
             numbers: place > 0 && filled.all(|cell| cell.parse::<f64>().is_ok()) || unit.is_some(),
@@ -223,11 +194,8 @@ pub fn sheet(name: &str) -> Result<&'static Sheet, Fault> {
     found.map(|(_, sheet)| sheet).ok_or_else(|| {
         let known = FILES.iter().map(|(name, _)| *name);
         let fault = Fault::new(format!("the library has no table {}", quote(name)));
-        match did_you_mean(name, known) {
-            Some(meant) => fault.advise(meant),
-            None => fault.advise("library/TABLES.md lists the tables"),
-        }
-        .in_argument(0)
+        let otherwise = "library/TABLES.md lists the tables";
+        advised(fault, name, known, otherwise).in_argument(0)
     })
 }
 
@@ -239,11 +207,8 @@ impl Sheet {
     pub fn column(&self, name: &str) -> Result<usize, Fault> {
         let found = self.columns.iter().position(|column| column.name == name);
         found.ok_or_else(|| {
-            let known: Vec<&str> = self
-                .columns
-                .iter()
-                .map(|column| column.name.as_str())
-                .collect();
+            let columns = self.columns.iter();
+            let known: Vec<&str> = columns.map(|column| column.name.as_str()).collect();
             Fault::new(format!(
                 "the table has no column {}; it has {}",
                 quote(name),
@@ -259,19 +224,14 @@ impl Sheet {
     /// A fault that names the nearest where no row has it.
     pub fn row_named(&self, column: usize, text: &str) -> Result<&[String], Fault> {
         let key = |text: &str| text.to_lowercase().split_whitespace().collect::<String>();
-        let cells = || self.rows.iter().filter_map(|row| row.get(column));
-        let found = self
-            .rows
-            .iter()
-            .find(|row| row.get(column).is_some_and(|cell| key(cell) == key(text)));
+        let mut rows = self.rows.iter();
+        let found = rows.find(|row| row.get(column).is_some_and(|cell| key(cell) == key(text)));
         found.map(Vec::as_slice).ok_or_else(|| {
-            let known: Vec<&str> = cells().map(String::as_str).collect();
+            let cells = self.rows.iter().filter_map(|row| row.get(column));
+            let known: Vec<&str> = cells.map(String::as_str).collect();
             let fault = Fault::new(format!("the table has no {}", quote(text.trim())));
-            match did_you_mean(text.trim(), known.iter().copied()) {
-                Some(meant) => fault.advise(meant),
-                None => fault.advise(format!("it has {}", known.join(", "))),
-            }
-            .in_argument(2)
+            let otherwise = format!("it has {}", known.join(", "));
+            advised(fault, text, known, otherwise).in_argument(2)
         })
     }
 
@@ -313,30 +273,19 @@ impl Sheet {
             value(row, over).is_none_or(|over| number > over + 1e-9)
                 && value(row, to).is_none_or(|to| number <= to + 1e-9)
         };
-        self.rows
-            .iter()
-            .find(holds)
-            .map(Vec::as_slice)
-            .ok_or_else(|| {
-                let unit = self.columns.get(to).map_or("", |column| column.unit);
-                let first = self
-                    .rows
-                    .first()
-                    .and_then(|row| value(row, over))
-                    .unwrap_or(0.0);
-                let last = self
-                    .rows
-                    .last()
-                    .and_then(|row| value(row, to))
-                    .unwrap_or(0.0);
-                Fault::new(format!(
-                    "{} {unit} is outside the table, which goes over {} to {} {unit}",
-                    short(number, 6),
-                    short(first, 6),
-                    short(last, 6)
-                ))
-                .in_argument(1)
-            })
+        let found = self.rows.iter().find(holds).map(Vec::as_slice);
+        found.ok_or_else(|| {
+            let unit = self.columns.get(to).map_or("", |column| column.unit);
+            let first = self.rows.first().and_then(|row| value(row, over));
+            let last = self.rows.last().and_then(|row| value(row, to));
+            Fault::new(format!(
+                "{} {unit} is outside the table, which goes over {} to {} {unit}",
+                short(number, 6),
+                short(first.unwrap_or(0.0), 6),
+                short(last.unwrap_or(0.0), 6)
+            ))
+            .in_argument(1)
+        })
     }
 }
 

@@ -153,6 +153,7 @@ fn holes_are_carried_with_their_limits() {
 moved_on = moved(plate, 10 mm, 0 mm)
 other_side = mirrored(plate, \"y\")
 round = turned(plate, 30 deg)
+half_round = turned(plate, 180 deg)
 a = moved_on.x[1]
 b = other_side.x[2]
 c = round.x[1] + 0 mm
@@ -176,11 +177,13 @@ check round.y >= 9.28 mm
         let check = row(&sheet, RowKind::Check, condition);
         assert_eq!(check.status, "holds", "{condition}");
     }
-    let moved_on = text_of("moved_on").grid.unwrap_or_default();
-    let cells: Vec<String> = moved_on
-        .rows
-        .iter()
-        .map(|row| row[1].number.clone())
-        .collect();
-    assert_eq!(cells, ["20 ±0.1", "74 ±0.05"]);
+    // Where x stays x, turned round or not, it keeps its tolerance.
+    for (table, x) in [
+        ("moved_on", ["20 ±0.1", "74 ±0.05"]),
+        ("half_round", ["-10 ±0.1", "-64 ±0.05"]),
+    ] {
+        let grid = text_of(table).grid.unwrap_or_default();
+        let cells: Vec<String> = grid.rows.iter().map(|row| row[1].number.clone()).collect();
+        assert_eq!(cells, x, "{table}");
+    }
 }

@@ -2,7 +2,7 @@
 
 use setover::internals::language::Value;
 use setover::internals::quantity::Quantity;
-use setover::internals::trade::holes::{Point, mirrored, moved, turned};
+use setover::internals::trade::holes::{Placement, Point};
 use uom::ConstZero;
 use uom::si::angle::degree;
 use uom::si::f64::{Angle, Length};
@@ -195,7 +195,11 @@ fn handbook_coordinates() {
             .iter()
             .map(|hole| Point::new(hole.x, hole.y))
             .collect();
-        for (point, (x, y)) in mirrored(&points, "x").iter().zip(expected) {
+        for (point, (x, y)) in Placement::mirrored("x")
+            .places(&points)
+            .iter()
+            .zip(expected)
+        {
             near(point.x.get::<inch>(), *x, 5e-6);
             near(point.y.get::<inch>(), *y, 5e-6);
         }
@@ -241,13 +245,13 @@ fn row_grid_and_other_datums() {
     near(last.y.get::<millimeter>(), -4.0, 1e-12);
 
     let point = [Point::new(mm(4.0), mm(3.0))];
-    let quarter = turned(&point, deg(90.0))[0];
+    let quarter = Placement::turned(deg(90.0)).places(&point)[0];
     near(quarter.x.get::<millimeter>(), -3.0, 1e-12);
     near(quarter.y.get::<millimeter>(), 4.0, 1e-12);
-    let shifted = moved(&point, mm(-4.0), mm(1.0))[0];
+    let shifted = Placement::moved(mm(-4.0), mm(1.0)).places(&point)[0];
     assert_eq!(shifted.x, Length::ZERO);
     near(shifted.y.get::<millimeter>(), 4.0, 1e-12);
-    let other = mirrored(&point, "Y")[0];
+    let other = Placement::mirrored("y").places(&point)[0];
     near(other.x.get::<millimeter>(), -4.0, 1e-12);
     near(other.y.get::<millimeter>(), 3.0, 1e-12);
     // Turned three times by a third of a turn, every hole is where it was.
@@ -257,7 +261,7 @@ fn row_grid_and_other_datums() {
     ];
     let before = points.clone();
     for _ in 0..3 {
-        points = turned(&points, deg(120.0));
+        points = Placement::turned(deg(120.0)).places(&points);
     }
     for (now, was) in points.iter().zip(&before) {
         near((now.x - was.x).get::<millimeter>(), 0.0, 1e-12);

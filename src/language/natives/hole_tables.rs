@@ -8,41 +8,7 @@ use crate::diagnostic::Fault;
 use crate::language::arguments::Arguments;
 use crate::language::{Table, Value};
 use crate::quantity::{Dimension, Quantity, within_a_turn};
-use crate::trade::holes::{self, Point};
-
-pub fn moved(a: &Arguments) -> Result<Value, Fault> {
-    changed(
-        a,
-        |points| holes::moved(points, a.get(1), a.get(2)),
-        |angle| angle,
-        Some([1.0, 1.0]),
-    )
-}
-
-pub fn turned(a: &Arguments) -> Result<Value, Fault> {
-    let by = a.number(1);
-    changed(
-        a,
-        |points| holes::turned(points, a.get(1)),
-        |angle| angle + by,
-        None,
-    )
-}
-
-pub fn mirrored(a: &Arguments) -> Result<Value, Fault> {
-    let axis = a.text(1);
-    let half = std::f64::consts::PI;
-    changed(
-        a,
-        |points| holes::mirrored(points, &axis),
-        |angle| if &*axis == "x" { -angle } else { half - angle },
-        Some(if &*axis == "x" {
-            [1.0, -1.0]
-        } else {
-            [-1.0, 1.0]
-        }),
-    )
-}
+use crate::trade::holes::{Placement, Point};
 
 /// Returns the columns `x` and `y` of a table of holes.
 fn columns(table: &Table) -> Result<(usize, usize), Fault> {
@@ -70,13 +36,8 @@ fn length_at(row: &[Value], column: usize, number: usize, name: &str) -> Result<
 
 /// Returns the table with its holes at other places; a column `angle` goes with them, all
 /// other columns stay. Where each coordinate keeps its direction or is turned round, which
-/// `signs` say, it keeps its tolerance.
-fn changed(
-    a: &Arguments,
-    places: impl Fn(&[Point]) -> Vec<Point>,
-    turn: impl Fn(f64) -> f64,
-    signs: Option<[f64; 2]>,
-) -> Result<Value, Fault> {
+/// the placement says, it keeps its tolerance.
+pub fn placed(a: &Arguments, placement: &Placement) -> Result<Value, Fault> {
     let Value::Table(table) = a.value(0) else {
         return Err(Fault::new("a table of holes is wanted").in_argument(0));
     };
@@ -87,8 +48,9 @@ fn changed(
         points.push(Point::new(at(x, "x")?, at(y, "y")?));
     }
     let direction = table.column("angle");
+    let signs = placement.signs();
     let mut changed = Table::clone(table);
-    for (row, point) in changed.rows.iter_mut().zip(places(&points)) {
+    for (row, point) in changed.rows.iter_mut().zip(placement.places(&points)) {
         for (which, (column, value)) in [(x, point.x), (y, point.y)].into_iter().enumerate() {
             if let Some(cell) = row.get_mut(column)
                 && let Ok(before) = cell.quantity()
@@ -110,7 +72,7 @@ fn changed(
         if let Some(Value::Quantity(cell)) = direction.and_then(|column| row.get_mut(column))
             && cell.dimension == Dimension::ANGLE
         {
-            cell.si = within_a_turn(turn(cell.si), std::f64::consts::TAU);
+            cell.si = within_a_turn(placement.direction(cell.si), std::f64::consts::TAU);
         }
     }
     Ok(changed.into())

@@ -4,13 +4,14 @@
 use uom::si::f64::{Frequency, Length};
 
 use super::answer::symbol;
-use super::hole_tables;
+use super::hole_tables::placed;
 use crate::diagnostic::Fault;
 use crate::language::Value;
 use crate::language::arguments::Arguments;
 use crate::language::arguments::Topic;
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::trade::dividing::Plate;
+use crate::trade::holes::Placement;
 use crate::trade::{
     change_gears, cutting_list, cutting_speeds, dividing, drills, gauge_blocks, involute, iso286,
     materials, screws, tapers, threads, triangles,
@@ -92,8 +93,10 @@ pub const FUNCTIONS: Topic = &[
     ("gear_set", |a| a.give(change_gears::gear_set(&a.text(0)))),
     ("limits", |a| a.give(iso286::limits(a.get(0), &a.text(1)))),
     ("materials", |a| a.give(Ok(materials::materials()))),
-    ("mirrored", hole_tables::mirrored),
-    ("moved", hole_tables::moved),
+    ("mirrored", |a| placed(a, &Placement::mirrored(&a.text(1)))),
+    ("moved", |a| {
+        placed(a, &Placement::moved(a.get(1), a.get(2)))
+    }),
     ("nearest_drill", |a| {
         let (set, owned) = (a.text(1), a.list_of(1));
         a.give(drills::nearest_drill(
@@ -169,7 +172,7 @@ pub const FUNCTIONS: Topic = &[
         }
         a.give(Ok(found))
     }),
-    ("turned", hole_tables::turned),
+    ("turned", |a| placed(a, &Placement::turned(a.get(1)))),
 ];
 
 /// The series of tapers whose sizes are given in inches alone.
