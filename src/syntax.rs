@@ -10,6 +10,7 @@ mod build_draw;
 mod build_literal;
 mod build_operation;
 mod build_statement;
+mod build_table;
 mod depth;
 mod document;
 mod lex;

@@ -77,8 +77,8 @@ pub(super) fn take_apart(text: &str) -> Result<ParsedDesignation, Fault> {
     }
     let metric = matches!(series, Some(Series::Metric | Series::Trapezoidal));
     let (size, rest) = size(&tokens)?;
-    let (mut rate, mut lead, rest) = rate(rest, metric || series == Some(Series::Pipe));
-    rate = rate.or(named_rate);
+    let (rate, rest) = rate(rest, metric || series == Some(Series::Pipe));
+    let (mut rate, mut lead) = (rate.or(named_rate), None);
     let (second, rest) = second_pitch(rest, metric);
     match second {
         // Tr 20x8(P4): the first number is the lead.
@@ -126,7 +126,7 @@ fn size(tokens: &[Token]) -> Result<(Size, &[Token]), Fault> {
 
 /// Pitch or threads per inch behind the size. After a metric or a pipe size only
 /// `x` leads to it, since a dash leads to the class.
-fn rate(tokens: &[Token], only_times: bool) -> (Option<f64>, Option<f64>, &[Token]) {
+fn rate(tokens: &[Token], only_times: bool) -> (Option<f64>, &[Token]) {
     let (number, rest) = match tokens {
         [Token::Times, Token::Number(n, _), rest @ ..] => (*n, rest),
         [Token::Dash, Token::Number(n, _), rest @ ..] | [Token::Number(n, _), rest @ ..]
@@ -134,9 +134,9 @@ fn rate(tokens: &[Token], only_times: bool) -> (Option<f64>, Option<f64>, &[Toke
         {
             (*n, rest)
         }
-        _ => return (None, None, tokens),
+        _ => return (None, tokens),
     };
-    (Some(number), None, rest)
+    (Some(number), rest)
 }
 
 /// Returns whether tokens are those of a class: `2A`, `- 6H`.
