@@ -27,16 +27,24 @@ pub use differential::differential_indexing;
 pub use plain::plain_indexing;
 pub use plates::{Plate, plate_set, plate_set_names};
 
+use serde::Serialize;
+
 use crate::trade::fraction::Fraction;
 
 /// The most divisions that are searched for.
 pub const MOST_DIVISIONS: u32 = 100_000;
 
-/// A movement of the crank: whole turns and holes on a circle.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-struct Movement {
-    turns: u64,
-    holes: u32,
+/// A movement of the crank on a circle of a plate.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Movement {
+    /// Name of the plate.
+    pub plate: String,
+    /// Holes in the circle.
+    pub circle: u32,
+    /// Whole turns of the crank.
+    pub turns: u64,
+    /// Holes to move on after the whole turns.
+    pub holes: u32,
 }
 
 /// Returns the crank turns for one division, or for several at once.
@@ -48,12 +56,14 @@ fn crank_turns(divisions: u32, ratio: u32, at_once: u32) -> Fraction {
 }
 
 /// Returns a number of crank turns as a movement on a circle, where it comes out even.
-fn movement(turns: Fraction, circle: u32) -> Option<Movement> {
+fn movement(turns: Fraction, (plate, circle): (&str, u32)) -> Option<Movement> {
     let holes = turns.times(i128::from(circle));
     if holes.bottom != 1 || holes.top < 0 {
         return None;
     }
     Some(Movement {
+        plate: plate.to_owned(),
+        circle,
         turns: u64::try_from(holes.top / i128::from(circle)).ok()?,
         holes: u32::try_from(holes.top % i128::from(circle)).ok()?,
     })

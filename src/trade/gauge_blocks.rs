@@ -24,16 +24,18 @@ use uom::si::length::millimeter;
 
 use crate::diagnostic::Fault;
 use crate::quantity::short;
+use crate::trade::fraction::common_divisor;
 use crate::trade::gauge_blocks::search::{MOST_BLOCKS, ReachableSums};
 use crate::trade::gauge_blocks::sets::{Set, UNITS_PER_MM, find};
+use crate::trade::lengths::mm;
 
 /// How far a size may lie from a whole number of units and still be that number.
 const ROUNDING_UNITS: f64 = 0.01;
 /// How far a stack may be from the wanted height and still be given for it:
 /// 0.00005 in, half the finest step of an inch set.
 const NEAR_ENOUGH_UNITS: f64 = 127.0;
-/// The highest stack that is looked for, 10 m.
-const HIGHEST_MM: f64 = 10_000.0;
+/// The longest block that is taken for one, 10 m.
+const LONGEST_MM: f64 = 10_000.0;
 
 /// A stack of gauge blocks.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -116,108 +118,67 @@ fn whole_units(size_mm: f64) -> Option<u64> {
     let units = size_mm * UNITS_PER_MM;
     let whole = units.round();
     let is_whole = (units - whole).abs() < ROUNDING_UNITS;
-    (is_whole && whole >= 1.0 && size_mm <= HIGHEST_MM).then_some(whole as u64)
+    (is_whole && whole >= 1.0 && size_mm <= LONGEST_MM).then_some(whole as u64)
 }
 
 fn build(height: Length, set: &Set) -> Result<Stack, Fault> {
-    let height_mm = height.get::<millimeter>();
-    if !(height_mm > 0.0 && height_mm <= HIGHEST_MM) {
-        return Err(Fault::new(format!(
-            "the height must be more than 0 mm and up to 10 m; it is {} mm",
-            short(height_mm, 5)
-        ))
-        .in_argument(0));
-    }
-    let step = set.blocks.iter().copied().fold(0, common_divisor).max(1);
+    let sizes = set.blocks.iter().map(|block| i128::from(*block));
+    let step = sizes.fold(0, common_divisor);
+    let step = u64::try_from(step).unwrap_or(1).max(1);
     let blocks: Vec<u64> = set.blocks.iter().map(|block| block / step).collect();
     let total: u64 = blocks.iter().sum();
-    let wanted = height_mm * UNITS_PER_MM / step as f64;
+    let wanted = height.get::<millimeter>() * UNITS_PER_MM / step as f64;
     let target = wanted.round() as u64;
     let off_units = (target as f64 - wanted) * step as f64;
-    if target == 0 || target > total || off_units.abs() > NEAR_ENOUGH_UNITS + ROUNDING_UNITS {
+    let near_enough = off_units.abs() <= NEAR_ENOUGH_UNITS + ROUNDING_UNITS;
+    if !(1..=total).contains(&target) || !near_enough {
         return Err(cannot(wanted, &blocks, step, total, set));
     }
     let Some(reach) = ReachableSums::new(&blocks, target) else {
-        return Err(too_much(set));
+        return Err(Fault::new(format!(
+            "the search for this height among {} blocks has too many steps",
+            set.blocks.len()
+        ))
+        .advise("take blocks of one system, inch or metric, or a lower stack")
+        .in_argument(0));
     };
-    let Some(mut stack) = reach.stack(target) else {
+    let Some(stack) = reach.stack(target) else {
         return Err(cannot(wanted, &blocks, step, total, set));
     };
-    stack.sort_by_key(|position| blocks.get(*position));
-    let built = set.size(target * step);
     let exact = off_units.abs() < ROUNDING_UNITS;
+    let sizes = stack.iter().map(|block| set.size(*block * step));
     Ok(Stack {
-        blocks: sizes(&stack, set),
-        height: built,
-        off: if exact {
-            Length::new::<millimeter>(0.0)
-        } else {
-            Length::new::<millimeter>(off_units / UNITS_PER_MM)
-        },
+        blocks: sizes.collect(),
+        height: set.size(target * step),
+        off: mm(if exact { 0.0 } else { off_units / UNITS_PER_MM }),
         set: set.name.clone(),
     })
-}
-
-fn sizes(stack: &[usize], set: &Set) -> Vec<Length> {
-    let sizes = stack
-        .iter()
-        .filter_map(|position| set.blocks.get(*position));
-    sizes.map(|units| set.size(*units)).collect()
-}
-
-fn common_divisor(a: u64, b: u64) -> u64 {
-    if b == 0 { a } else { common_divisor(b, a % b) }
-}
-
-fn too_much(set: &Set) -> Fault {
-    Fault::new(format!(
-        "the search for this height among {} blocks has too many steps",
-        set.blocks.len()
-    ))
-    .advise("take blocks of one system, inch or metric, or a lower stack")
-    .in_argument(0)
 }
 
 /// Returns why a height, in steps of the set, can't be built, with the nearest that can.
 fn cannot(wanted: f64, blocks: &[u64], step: u64, total: u64, set: &Set) -> Fault {
     let written = |steps: f64| set.written(steps * step as f64);
-    let fault = if wanted > total as f64 {
-        Fault::new(format!(
-            "{} can't be built from {}: all blocks together make {}",
-            written(wanted),
-            set.name,
-            written(total as f64)
-        ))
-    } else {
-        Fault::new(format!(
-            "{} can't be built from {}",
-            written(wanted),
-            set.name
-        ))
-    };
+    let mut message = format!("{} can't be built from {}", written(wanted), set.name);
+    if wanted > total as f64 {
+        message += &format!(": all blocks together make {}", written(total as f64));
+    }
+    let fault = Fault::new(message).in_argument(0);
     let smallest = blocks.iter().copied().min().unwrap_or(1);
     let limit = (2.0 * wanted).ceil() as u64;
     let reach = ReachableSums::new(blocks, limit.saturating_add(smallest).min(total));
-    let nearest = reach
-        .as_ref()
-        .and_then(|reach| Some((reach, reach.nearest(wanted)?)));
-    match nearest.and_then(|(reach, height)| Some((height, reach.stack(height)?))) {
-        Some((height, mut stack)) => {
-            stack.sort_by_key(|position| blocks.get(*position));
-            let sizes: Vec<String> = stack
-                .iter()
-                .filter_map(|position| blocks.get(*position))
-                .map(|block| written(*block as f64))
-                .collect();
-            fault.advise(format!(
-                "the nearest that can is {}: {}",
-                written(height as f64),
-                sizes.join(" + ")
-            ))
-        }
-        None => fault,
-    }
-    .in_argument(0)
+    let nearest = reach.and_then(|reach| {
+        let height = reach.nearest(wanted)?;
+        Some((height, reach.stack(height)?))
+    });
+    let Some((height, stack)) = nearest else {
+        return fault;
+    };
+    let sizes = stack.iter().map(|block| written(*block as f64));
+    fault.advise(format!(
+        "the nearest that can is {}: {}",
+        written(height as f64),
+        sizes.collect::<Vec<_>>().join(" + ")
+    ))
 }
 
 #[cfg(test)]

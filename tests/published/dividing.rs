@@ -97,11 +97,11 @@ fn worked_examples() {
                 };
                 let (turns, holes, circle) = movement(&row["expected"]);
                 let found = angle_indexing(angle, ratio, &plates).unwrap();
-                assert_eq!(found.turns, turns, "{row:?}: {found:?}");
+                assert_eq!(found.crank.turns, turns, "{row:?}: {found:?}");
                 // Any equal fraction is as good.
                 assert_eq!(
-                    found.holes * circle,
-                    holes * found.circle,
+                    found.crank.holes * circle,
+                    holes * found.crank.circle,
                     "{row:?}: {found:?}"
                 );
                 assert_eq!(found.error.get::<degree>(), 0.0, "{row:?}");

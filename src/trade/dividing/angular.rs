@@ -5,21 +5,16 @@ use uom::si::angle::degree;
 use uom::si::f64::Angle;
 
 use crate::diagnostic::Fault;
-use crate::trade::dividing::Plate;
 use crate::trade::dividing::plates::{check_plates, circles};
+use crate::trade::dividing::{Movement, Plate, movement};
 use crate::trade::fraction::Fraction;
 
 /// The circle and the movement nearest to an angle.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct AngleIndex {
-    /// Name of the plate.
-    pub plate: String,
-    /// Holes in the circle.
-    pub circle: u32,
-    /// Whole turns of the crank.
-    pub turns: u64,
-    /// Holes to move on after the whole turns.
-    pub holes: u32,
+    /// The movement of the crank.
+    #[serde(flatten)]
+    pub crank: Movement,
     /// The angle that the work turns.
     pub got: Angle,
     /// How much that is more than wanted; 0 where it is exact.
@@ -43,33 +38,23 @@ pub fn angle_indexing(angle: Angle, ratio: u32, plates: &[Plate]) -> Result<Angl
     // Less than a millionth of a degree is no turn at all.
     let turns = Fraction::near(degrees / 360.0).unwrap_or(Fraction::new(0, 1));
     let wanted = turns.times(i128::from(ratio));
-    let mut best: Option<(Fraction, Fraction, u32, &str)> = None;
-    for (plate, circle) in circles(plates) {
+    let each = circles(plates).into_iter().map(|(plate, circle)| {
         let exact = wanted.times(i128::from(circle));
         let nearest = (2 * exact.top + exact.bottom).div_euclid(2 * exact.bottom);
         let got = Fraction::new(nearest, i128::from(circle));
-        let off = got.minus(wanted);
-        let better = best.is_none_or(|(_, best_off, best_circle, _)| {
-            off.size()
-                .against(best_off.size())
-                .then(circle.cmp(&best_circle))
-                .is_lt()
-        });
-        if better {
-            best = Some((got, off, circle, plate));
-        }
-    }
-    let (got, off, circle, plate) =
-        best.ok_or_else(|| Fault::new("the plates have no circles").in_argument(2))?;
-    let holes = got.times(i128::from(circle)).top;
-    let whole = i128::from(circle);
+        (got, got.minus(wanted), (plate, circle))
+    });
+    let best = each.min_by(|(_, off, (_, circle)), (_, best_off, (_, best_circle))| {
+        let nearer = off.size().against(best_off.size());
+        nearer.then(circle.cmp(best_circle))
+    });
+    let found = best.and_then(|(got, off, circle)| Some((movement(got, circle)?, got, off)));
+    let (crank, got, off) =
+        found.ok_or_else(|| Fault::new("the plates have no circles").in_argument(2))?;
     let as_angle =
         |turns: Fraction| Angle::new::<degree>(turns.to_f64() * 360.0 / f64::from(ratio));
     Ok(AngleIndex {
-        plate: plate.to_owned(),
-        circle,
-        turns: u64::try_from(holes / whole).unwrap_or(u64::MAX),
-        holes: u32::try_from(holes % whole).unwrap_or(u32::MAX),
+        crank,
         got: as_angle(got),
         error: as_angle(off),
     })
@@ -99,10 +84,10 @@ mod tests {
             let error = row.error.get::<degree>().abs() * 40.0 / 360.0;
             assert!((error - nearest).abs() < 1e-12, "{minutes} min: {row:?}");
             let turned = 9.0
-                * (f64::from(u32::try_from(row.turns).unwrap())
-                    + f64::from(row.holes) / f64::from(row.circle));
+                * (f64::from(u32::try_from(row.crank.turns).unwrap())
+                    + f64::from(row.crank.holes) / f64::from(row.crank.circle));
             assert!((turned - row.got.get::<degree>()).abs() < 1e-9, "{row:?}");
-            assert!(row.holes < row.circle, "{row:?}");
+            assert!(row.crank.holes < row.crank.circle, "{row:?}");
         }
     }
 }

@@ -17,14 +17,9 @@ const MOST_ROWS: usize = 40;
 pub struct DifferentialIndex {
     /// The number of divisions that the crank is turned for.
     pub assumed: u32,
-    /// Name of the plate.
-    pub plate: String,
-    /// Holes in the circle.
-    pub circle: u32,
-    /// Whole turns of the crank for one division.
-    pub turns: u64,
-    /// Holes to move on after the whole turns.
-    pub holes: u32,
+    /// The movement of the crank for one division.
+    #[serde(flatten)]
+    pub crank: Movement,
     /// Driving gears, the one on the spindle first.
     pub drivers: Vec<u32>,
     /// Driven gears, the one on the worm (plate) side last.
@@ -65,17 +60,14 @@ pub fn differential_indexing(
     check_gears(gears, 3)?;
     let mut rows: Vec<DifferentialIndex> = Vec::new();
     let candidates = assumed_numbers(divisions, ratio, plates);
-    for (assumed, plate, circle, crank) in candidates {
+    for (assumed, crank) in candidates {
         let off = i128::from(assumed) - i128::from(divisions);
         let gearing = Fraction::new(i128::from(ratio) * off, i128::from(assumed));
         if let Some((drivers, driven)) = exact_train(gearing.size(), gears, 2) {
             let with_the_crank = off > 0;
             rows.push(DifferentialIndex {
                 assumed,
-                plate: plate.to_owned(),
-                circle,
-                turns: crank.turns,
-                holes: crank.holes,
+                crank,
                 idlers: u32::from(drivers.len() == 1) + u32::from(!with_the_crank),
                 drivers,
                 driven,
@@ -107,14 +99,10 @@ pub fn differential_indexing(
 
 /// Returns every number other than the divisions that plain indexing gives and whose
 /// gearing stays within 1:10 to 10:1, with the smallest circle for each.
-fn assumed_numbers(
-    divisions: u32,
-    ratio: u32,
-    plates: &[Plate],
-) -> Vec<(u32, &str, u32, Movement)> {
+fn assumed_numbers(divisions: u32, ratio: u32, plates: &[Plate]) -> Vec<(u32, Movement)> {
     let mut by_size = circles(plates);
     by_size.sort_by_key(|(_, circle)| *circle);
-    let mut found: Vec<(u32, &str, u32, Movement)> = Vec::new();
+    let mut found: Vec<(u32, Movement)> = Vec::new();
     for (plate, circle) in by_size {
         // What a circle indexes divides ratio times circle.
         let most = u64::from(ratio) * u64::from(circle);
@@ -138,9 +126,8 @@ fn assumed_numbers(
                 {
                     continue;
                 }
-                if let Some(crank) = movement(crank_turns(assumed, ratio, 1), circle) {
-                    found.push((assumed, plate, circle, crank));
-                }
+                let crank = movement(crank_turns(assumed, ratio, 1), (plate, circle));
+                found.extend(crank.map(|crank| (assumed, crank)));
             }
         }
     }
@@ -166,8 +153,8 @@ mod tests {
         // One turn of the work: `ratio` crank turns, of which the plate's own
         // `gearing` turns go off, make `divisions` movements against the plate.
         let against_plate = Fraction::new(i128::from(ratio), 1).minus(gearing);
-        let circle = i128::from(row.circle);
-        let moved = i128::from(row.turns) * circle + i128::from(row.holes);
+        let circle = i128::from(row.crank.circle);
+        let moved = i128::from(row.crank.turns) * circle + i128::from(row.crank.holes);
         against_plate.times(circle) == Fraction::new(moved * i128::from(divisions), 1)
     }
 

@@ -2,24 +2,10 @@
 
 use crate::diagnostic::Fault;
 use crate::trade::dividing::plates::{check_plates, circles};
-use crate::trade::dividing::{Plate, crank_turns, movement};
-use serde::Serialize;
+use crate::trade::dividing::{Movement, Plate, crank_turns, movement};
 
-/// A circle that divides the work as wanted.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct PlainIndex {
-    /// Name of the plate.
-    pub plate: String,
-    /// Holes in the circle.
-    pub circle: u32,
-    /// Whole turns of the crank for one division.
-    pub turns: u64,
-    /// Holes to move on after the whole turns.
-    pub holes: u32,
-}
-
-/// Returns every circle of the plates that gives a number of divisions, in the order
-/// of the plates.
+/// Returns the crank's movement for one division on every circle of the plates that gives a
+/// number of divisions, in the order of the plates.
 ///
 /// Arguments: `divisions` of the work (count); `ratio`, turns of the crank to
 /// one turn of the work; `plates` with the holes of their circles.
@@ -33,19 +19,12 @@ pub fn plain_indexing(
     divisions: u32,
     ratio: u32,
     plates: &[Plate],
-) -> Result<Vec<PlainIndex>, Fault> {
+) -> Result<Vec<Movement>, Fault> {
     check_plates(plates, 2)?;
     let turns = crank_turns(divisions, ratio, 1);
-    let found: Vec<PlainIndex> = circles(plates)
-        .into_iter()
-        .filter_map(|(plate, circle)| {
-            movement(turns, circle).map(|movement| PlainIndex {
-                plate: plate.to_owned(),
-                circle,
-                turns: movement.turns,
-                holes: movement.holes,
-            })
-        })
+    let circles = circles(plates).into_iter();
+    let found: Vec<Movement> = circles
+        .filter_map(|circle| movement(turns, circle))
         .collect();
     if found.is_empty() {
         return Err(Fault::new(format!(

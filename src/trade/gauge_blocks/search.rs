@@ -76,19 +76,20 @@ impl ReachableSums {
         height > 0 && found.is_some_and(|count| *count != NO_WAY)
     }
 
-    /// Returns the positions of the blocks that build a height, where it can be built.
-    pub(super) fn stack(&self, height: u64) -> Option<Vec<usize>> {
+    /// Returns the blocks that build a height, smallest first, where it can be built.
+    pub(super) fn stack(&self, height: u64) -> Option<Vec<u64>> {
         if !self.builds(height) {
             return None;
         }
         let mut left = usize::try_from(height).ok()?;
         let mut stack = Vec::new();
-        for (position, (block, taken)) in self.blocks.iter().zip(&self.taken).enumerate().rev() {
+        for (block, taken) in self.blocks.iter().zip(&self.taken).rev() {
             if taken[left / 64] >> (left % 64) & 1 == 1 {
-                stack.push(position);
+                stack.push(*block);
                 left -= usize::try_from(*block).ok()?;
             }
         }
+        stack.sort_unstable();
         Some(stack)
     }
 
@@ -146,13 +147,12 @@ mod tests {
                     known.get(&height).copied(),
                     "{blocks:?} {height}"
                 );
-                if let Some(mut stack) = stack {
-                    let sum: u64 = stack.iter().map(|position| blocks[*position]).sum();
-                    assert_eq!(sum, height);
-                    let count = stack.len();
-                    stack.sort_unstable();
-                    stack.dedup();
-                    assert_eq!(stack.len(), count, "a block twice");
+                if let Some(stack) = stack {
+                    assert_eq!(stack.iter().sum::<u64>(), height);
+                    let of = |all: &[u64], size| all.iter().filter(|b| **b == size).count();
+                    for size in &stack {
+                        assert!(of(&stack, *size) <= of(&blocks, *size), "a block twice");
+                    }
                     sums += 1;
                 }
             }
