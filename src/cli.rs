@@ -4,7 +4,6 @@ mod add;
 mod arguments;
 mod calc;
 mod change;
-mod clock;
 mod commands;
 mod explain;
 mod files;

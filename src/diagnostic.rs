@@ -18,7 +18,7 @@ mod fit;
 mod nearest;
 mod render;
 
-pub use fit::{fit, push_line, wrapped};
+pub use fit::{fit, one_line, push_line, wrapped};
 pub use nearest::{did_you_mean, nearest};
 pub use render::{Lines, Source, in_words, render, turns, visible};
 
@@ -52,6 +52,13 @@ impl Span {
             start: self.start.min(other.start),
             end: self.end.max(other.end),
         }
+    }
+
+    /// Returns what stands there in a text; nothing where it lies outside.
+    #[must_use]
+    pub fn of(self, text: &str) -> &str {
+        text.get(self.start as usize..self.end as usize)
+            .unwrap_or("")
     }
 
     /// Returns the same span moved on by `offset` bytes: from a statement's own text to

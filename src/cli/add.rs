@@ -5,7 +5,7 @@ use std::path::Path;
 use super::save::{Expected, save};
 use super::status::{WELL, WRONG};
 use super::{output, run};
-use crate::diagnostic::{Diagnostic, Span};
+use crate::diagnostic::Fault;
 use crate::notebook::{section, with_section};
 use crate::repl::quoted;
 use crate::sheet::reference::sections_text;
@@ -24,13 +24,9 @@ pub fn add(file: Option<&Path>, word: Option<&str>) -> u8 {
     };
     let file = &crate::repl::notebook_path(&file.to_string_lossy());
     if !file.exists() {
-        let wrong = Diagnostic::error(
-            format!("there is no notebook {}", file.display()),
-            Span::default(),
-        );
+        let wrong = Fault::new(format!("there is no notebook {}", file.display()));
         let name = file.with_extension("");
-        output::wrong(&wrong.advise(format!("`setover new {}` starts it", quoted(&name))));
-        return WRONG;
+        return output::wrong(wrong.advise(format!("`setover new {}` starts it", quoted(&name))));
     }
     let Some(workspace) = run::open(file) else {
         return WRONG;
@@ -41,15 +37,11 @@ pub fn add(file: Option<&Path>, word: Option<&str>) -> u8 {
     let taken = |name: &str| page.names.contains_key(name) || page.functions.contains_key(name);
     let section = match section(word, &taken) {
         Ok(section) => section,
-        Err(fault) => {
-            output::wrong(&Diagnostic::at(fault, Span::default()));
-            return WRONG;
-        }
+        Err(fault) => return output::wrong(fault),
     };
     let text = with_section(&page.text, &section);
     if let Err(why) = save(file, &text, Expected::Text(&page.text)) {
-        output::error(&format!("{} can't be written: {why}\n", file.display()));
-        return WRONG;
+        return output::cannot_be("written", file, &why);
     }
     output::print(&format!(
         "[{}] is added to {}: put your sizes in, then `setover run {}`\n",

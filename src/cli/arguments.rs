@@ -3,7 +3,7 @@
 
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
-use crate::diagnostic::{Diagnostic, Span, did_you_mean, nearest};
+use crate::diagnostic::{Fault, did_you_mean, nearest};
 
 /// Returns what is wrong with the arguments, and what to write instead.
 #[must_use]
@@ -11,7 +11,7 @@ pub fn wrong_arguments(
     error: &clap::Error,
     arguments: &[String],
     commands: &clap::Command,
-) -> Diagnostic {
+) -> Fault {
     let of = arguments.get(1).map(String::as_str).unwrap_or_default();
     let of = commands.find_subcommand(of);
     let argument = bare(&given(error, ContextKind::InvalidArg));
@@ -55,7 +55,7 @@ pub fn wrong_arguments(
             (first.to_owned(), usage(of))
         }
     };
-    Diagnostic::error(message, Span::default()).advise(advice)
+    Fault::new(message).advise(advice)
 }
 
 /// Returns what an error says of a thing, as it would be typed.

@@ -38,10 +38,7 @@ pub fn calc(expression: Option<&str>, within: Option<&Path>, form: Form) -> u8 {
     let known = Sheet::to_read(&notebook).cautions;
     if let Some(size) = bare_size(&notebook, text, &Files) {
         match form {
-            Form::Json => {
-                let json = serde_json::to_string_pretty(&size.row);
-                output::print(&(json.unwrap_or_default() + "\n"));
-            }
+            Form::Json => output::json(&size.row),
             _ => output::print(&(size.lines.join("\n") + "\n")),
         }
         return WELL;
@@ -75,10 +72,7 @@ pub fn calc(expression: Option<&str>, within: Option<&Path>, form: Form) -> u8 {
         section.heading.clear();
     }
     match form {
-        Form::Json => {
-            let row = sheet.rows().next();
-            output::print(&(serde_json::to_string_pretty(&row).unwrap_or_default() + "\n"));
-        }
+        Form::Json => output::json(&sheet.rows().next()),
         Form::Csv => output::print(&csv(&sheet)),
         Form::Text => {
             let plain = sheet.rows().next().filter(|row| row.grid.is_none());

@@ -8,9 +8,7 @@ use super::save::{Expected, save};
 use super::status::{CHECK_FAILED, WELL, WRONG};
 use super::{Files, output, run};
 use crate::diagnostic::{Diagnostic, Severity, Source, Span, did_you_mean};
-use crate::notebook::{
-    Moved, PageId, Settings, Workspace, arisen, misfit, moved, with_expression, with_reading,
-};
+use crate::notebook::{PageId, Workspace, arisen, misfit, moved, with_expression, with_reading};
 use crate::quantity::Quantity;
 use crate::repl::{Refused, quoted};
 use crate::sheet::{Sheet, moved_rows, moved_text, no_formulas};
@@ -26,24 +24,16 @@ pub fn with(files: &[PathBuf], changes: &[String], form: Form) -> u8 {
         let mut after = before.clone();
         for change in changes {
             if let Err(wrong) = redefine(&mut after, change) {
-                output::diagnose(
-                    Source {
-                        name: "--with",
-                        text: change,
-                    },
-                    &wrong,
-                );
+                let (name, text) = ("--with", change);
+                output::diagnose(Source { name, text }, &wrong);
                 return WRONG;
             }
         }
         if form == Form::Text && files.len() > 1 {
-            output::print(&format!(
-                "{}{}\n",
-                if index == 0 { "" } else { "\n" },
-                file.display()
-            ));
+            let gap = if index == 0 { "" } else { "\n" };
+            output::print(&format!("{gap}{}\n", file.display()));
         }
-        show(&moved(&before, &after), &settings(&after), form);
+        show(&before, &after, form);
         status = status.max(judge(&before, &after));
     }
     status
@@ -174,22 +164,12 @@ fn parts(change: &str) -> Result<Change<'_>, Diagnostic> {
     })
 }
 
-fn settings(workspace: &Workspace) -> Settings {
-    workspace
-        .main()
-        .map(|page| page.settings.clone())
-        .unwrap_or_default()
-}
-
 /// Prints what moved.
-pub fn show(moved: &[Moved], settings: &Settings, form: Form) {
-    let rows = moved_rows(moved, settings);
+pub fn show(before: &Workspace, after: &Workspace, form: Form) {
+    let rows = moved_rows(&moved(before, after), after);
     match form {
         Form::Text => output::print(&moved_text(&rows, output::look())),
-        Form::Json => {
-            let text = serde_json::to_string_pretty(&serde_json::json!({ "moved": rows }));
-            output::print(&(text.unwrap_or_default() + "\n"));
-        }
+        Form::Json => output::json(&serde_json::json!({ "moved": rows })),
         Form::Csv => {
             let mut writer = csv::Writer::from_writer(Vec::new());
             for row in &rows {
@@ -270,22 +250,15 @@ pub fn set(file: &Path, changes: &[String], anyway: bool, form: Form) -> u8 {
         }
         match save(file, main_text(&after), Expected::Text(main_text(&before))) {
             Ok(()) => {
-                show(&moved(&before, &after), &settings(&after), form);
+                show(&before, &after, form);
                 return judge(&before, &after);
             }
             // Another program wrote it in between: the change is made in its text.
             Err(Refused::Changed) => {}
-            Err(why) => {
-                output::error(&format!("{} can't be written: {why}\n", file.display()));
-                return WRONG;
-            }
+            Err(why) => return output::cannot_be("written", file, &why),
         }
     }
-    output::error(&format!(
-        "{} can't be written: other programs keep changing it\n",
-        file.display()
-    ));
-    WRONG
+    output::cannot_be("written", file, &"other programs keep changing it")
 }
 
 /// Returns the notebook with all changes made; says why where one can't be.
@@ -327,7 +300,7 @@ pub fn compare(old: &Path, new: &Path, form: Form) -> u8 {
     if let (Some(page), Some(other)) = (before.pages.first_mut(), after.pages.first()) {
         page.path.clone_from(&other.path);
     }
-    show(&moved(&before, &after), &settings(&after), form);
+    show(&before, &after, form);
     let errors = output::diagnose_all(&after);
     if errors > 0 { WRONG } else { WELL }
 }

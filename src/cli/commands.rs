@@ -223,12 +223,8 @@ fn answer(arguments: Vec<OsString>) -> u8 {
         Ok(cli) => cli.command.map_or_else(|| try_out::try_out(None), dispatch),
         Err(error) if error.use_stderr() => {
             let words = arguments.iter().map(|word| word.to_string_lossy().into());
-            output::wrong(&wrong_arguments(
-                &error,
-                &words.collect::<Vec<String>>(),
-                &definition(),
-            ));
-            WRONG
+            let words: Vec<String> = words.collect();
+            output::wrong(wrong_arguments(&error, &words, &definition()))
         }
         Err(error) => {
             output::print(&error.render().to_string());

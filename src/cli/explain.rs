@@ -6,7 +6,7 @@ use clap::ValueEnum;
 
 use super::status::{WELL, WRONG};
 use super::{output, run};
-use crate::diagnostic::{Diagnostic, Span, did_you_mean};
+use crate::diagnostic::{Fault, did_you_mean};
 use crate::sheet::{explain, explanation_text, slot_called};
 
 /// How an explanation is written.
@@ -42,17 +42,11 @@ pub fn explain_name(file: &Path, name: &str, form: ExplainForm) -> u8 {
             })
         });
         let message = format!("there is no `{name}` in {}", file.display());
-        output::wrong(&Diagnostic::error(message, Span::default()).advise(advice));
-        return WRONG;
+        return output::wrong(Fault::new(message).advise(advice));
     };
     match form {
-        ExplainForm::Json => {
-            let text = serde_json::to_string_pretty(&explained).unwrap_or_default();
-            output::print(&(text + "\n"));
-        }
-        ExplainForm::Text => {
-            output::print(&explanation_text(&explained, output::look()));
-        }
+        ExplainForm::Json => output::json(&explained),
+        ExplainForm::Text => output::print(&explanation_text(&explained, output::look())),
     }
     WELL
 }

@@ -36,26 +36,14 @@ impl Shelf for Files {
     }
 
     fn is_elsewhere(&self, path: &Path) -> bool {
-        let folder = |path: &Path| path.parent().map(Path::to_owned);
-        let named = folder(path).map(|folder| {
-            if folder.as_os_str().is_empty() {
-                fs::canonicalize(".")
-            } else {
-                fs::canonicalize(folder)
-            }
-        });
-        match (named, fs::canonicalize(path)) {
-            (Some(Ok(named)), Ok(real)) => folder(&real) != Some(named),
+        match (fs::canonicalize(folder_of(path)), fs::canonicalize(path)) {
+            (Ok(named), Ok(real)) => folder_of(&real) != named,
             _ => false,
         }
     }
 
     fn beside(&self, path: &Path) -> Vec<String> {
-        let folder = path
-            .parent()
-            .filter(|folder| !folder.as_os_str().is_empty())
-            .unwrap_or(Path::new("."));
-        let Ok(entries) = fs::read_dir(folder) else {
+        let Ok(entries) = fs::read_dir(folder_of(path)) else {
             return Vec::new();
         };
         let names = entries
@@ -71,14 +59,18 @@ impl Shelf for Files {
     }
 }
 
+/// Returns the folder of a file, `.` where its name has none.
+pub fn folder_of(path: &Path) -> &Path {
+    path.parent()
+        .filter(|folder| !folder.as_os_str().is_empty())
+        .unwrap_or(Path::new("."))
+}
+
 /// Returns how a file's name is written on a disk that finds it by a name in other
 /// letters too; nothing where it is written as given.
 fn in_other_letters(path: &Path) -> Option<String> {
     let given = path.file_name()?.to_str()?;
-    let folder = path
-        .parent()
-        .filter(|folder| !folder.as_os_str().is_empty())
-        .unwrap_or(Path::new("."));
+    let folder = folder_of(path);
     // A disk that tells letters apart finds no such file, and is not searched.
     let swapped: String = given.chars().map(other_case).collect();
     if swapped == given || !folder.join(swapped).exists() {

@@ -3,8 +3,8 @@
 use clap::ValueEnum;
 
 use super::output;
-use super::status::{WELL, WRONG};
-use crate::diagnostic::{Diagnostic, Fault, Span};
+use super::status::WELL;
+use crate::diagnostic::Fault;
 use crate::language::{Function, library, library_topics};
 use crate::sheet::reference::{Entry, Found, entry_text, find, list_text, markdown, topics_text};
 use crate::sheet::wrapped;
@@ -45,10 +45,7 @@ pub fn functions(words: &[String], form: ReferenceForm) -> u8 {
             output::print(&text);
             WELL
         }
-        Err(fault) => {
-            output::wrong(&Diagnostic::at(fault, Span::default()));
-            WRONG
-        }
+        Err(fault) => output::wrong(fault),
     }
 }
 

@@ -1,6 +1,6 @@
 //! `setover help`: the commands, and the documents topic by topic.
 
-use super::status::{WELL, WRONG};
+use super::status::WELL;
 use super::{functions, output};
 use crate::sheet::reference::commands_text;
 use crate::sheet::{TerminalStyle, manual_list, manual_topic, wrapped};
@@ -138,9 +138,6 @@ pub fn help(words: &[String], mut commands: clap::Command) -> u8 {
             output::print(&text);
             WELL
         }
-        Err(wrong) => {
-            output::wrong(&wrong);
-            WRONG
-        }
+        Err(wrong) => output::wrong(wrong),
     }
 }

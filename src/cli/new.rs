@@ -1,12 +1,11 @@
 //! `setover new`: a commented notebook to start from.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::output;
 use super::save::{Expected, save};
 use super::status::{WELL, WRONG};
-use crate::notebook::is_notebook;
-use crate::repl::{quoted, reserved};
+use crate::repl::{notebook_path, quoted, reserved};
 
 /// The notebook that a new one starts as.
 const STARTER: &str = include_str!("../../library/starter.job");
@@ -17,24 +16,14 @@ const STARTER_INCH: &str = include_str!("../../library/starter_inch.job");
 /// Writes a new notebook, in inches where `inch` is set; never over a file that is
 /// there.
 pub fn new(name: &Path, inch: bool) -> u8 {
-    let mut file: PathBuf = name.to_owned();
-    if !is_notebook(&file) {
-        let mut name = file.into_os_string();
-        name.push(".job");
-        file = name.into();
-    }
-    let stem = file
-        .file_stem()
-        .unwrap_or_default()
-        .to_string_lossy()
-        .into_owned();
+    let file = notebook_path(&name.to_string_lossy());
+    let stem = file.file_stem().unwrap_or_default().to_string_lossy();
     if stem.is_empty() {
         output::error("a notebook needs a name, such as `setover new worm-shaft`\n");
         return WRONG;
     }
     if let Some(why) = reserved(&stem) {
-        output::error(&format!("{} can't be written: {why}\n", file.display()));
-        return WRONG;
+        return output::cannot_be("written", &file, &why);
     }
     let title = stem.replace(['-', '_'], " ");
     let starter = if inch { STARTER_INCH } else { STARTER };
@@ -50,9 +39,6 @@ pub fn new(name: &Path, inch: bool) -> u8 {
             ));
             WELL
         }
-        Err(why) => {
-            output::error(&format!("{} can't be written: {why}\n", file.display()));
-            WRONG
-        }
+        Err(why) => output::cannot_be("written", &file, &why),
     }
 }

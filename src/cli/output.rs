@@ -1,12 +1,19 @@
 //! The one place that writes to the terminal.
 
 use std::borrow::Cow;
+use std::fmt;
 use std::io::{ErrorKind, IsTerminal, Write};
+use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
+
+use serde::Serialize;
 
 use super::files::reason;
 use super::locale::{ascii_only, plain};
-use crate::diagnostic::{Diagnostic, Source, fit, in_words, render, turns, visible};
+use super::status::WRONG;
+use crate::diagnostic::{
+    Diagnostic, Fault, Severity, Source, Span, fit, in_words, render, turns, visible,
+};
 use crate::notebook::{Problem, Workspace, problems};
 use crate::sheet::{TerminalStyle, wrapped};
 
@@ -142,9 +149,23 @@ pub fn diagnose(source: Source, diagnostic: &Diagnostic) {
     error(&format!("{}\n\n", render(source, diagnostic, colour)));
 }
 
-/// Writes a diagnostic that has no place to standard error.
-pub fn wrong(diagnostic: &Diagnostic) {
-    error(&(in_words(diagnostic) + "\n"));
+/// Writes a fault that has no place to standard error; gives the exit status.
+pub fn wrong(fault: Fault) -> u8 {
+    let diagnostic = Diagnostic::at(fault, Span::default());
+    error(&(in_words(&diagnostic) + "\n"));
+    WRONG
+}
+
+/// Says that a file can't be read or written, `done`, and why; gives the exit status.
+pub fn cannot_be(done: &str, file: &Path, why: &impl fmt::Display) -> u8 {
+    error(&format!("{} can't be {done}: {why}\n", file.display()));
+    WRONG
+}
+
+/// Writes a value as JSON to standard output.
+pub fn json(value: &impl Serialize) {
+    let text = serde_json::to_string_pretty(value);
+    print(&(text.unwrap_or_default() + "\n"));
 }
 
 /// Writes one problem of a workspace to standard error.
@@ -184,7 +205,7 @@ pub fn diagnose_all(workspace: &Workspace) -> usize {
     }
     found
         .iter()
-        .filter(|problem| problem.diagnostic.severity == crate::diagnostic::Severity::Error)
+        .filter(|problem| problem.diagnostic.severity == Severity::Error)
         .count()
 }
 

@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::form::Form;
 use super::status::{CHECK_FAILED, WELL, WRONG};
 use super::{Files, output};
-use crate::diagnostic::{Diagnostic, Span};
+use crate::diagnostic::Fault;
 use crate::notebook::{Shelf, Workspace};
 use crate::sheet::reference::words_text;
 use crate::sheet::{RowKind, Sampling, Sheet, csv, terminal, wrapped};
@@ -67,12 +67,10 @@ pub fn run_with(
         }
     }
     if form == Form::Json {
-        let text = match sheets.as_slice() {
-            [only] if files.len() == 1 => serde_json::to_string_pretty(only),
-            all => serde_json::to_string_pretty(all),
-        };
-        if !sheets.is_empty() || files.len() > 1 {
-            output::print(&(text.unwrap_or_default() + "\n"));
+        match sheets.as_slice() {
+            [only] if files.len() == 1 => output::json(only),
+            [] if files.len() == 1 => {}
+            all => output::json(&all),
         }
     }
     status
@@ -82,9 +80,8 @@ pub fn run_with(
 pub fn list() -> u8 {
     let names = Files.beside(Path::new("notebook.job"));
     if names.is_empty() {
-        let wrong = Diagnostic::error("there is no notebook in this folder", Span::default());
-        output::wrong(&wrong.advise("`setover new worm-shaft` starts one"));
-        return WRONG;
+        let wrong = Fault::new("there is no notebook in this folder");
+        return output::wrong(wrong.advise("`setover new worm-shaft` starts one"));
     }
     let look = output::look();
     let rows = names.iter().map(|name| {
@@ -134,13 +131,12 @@ pub fn check(files: &[PathBuf]) -> u8 {
 
 /// Opens a notebook; says why where it can't be read.
 pub fn open(file: &Path) -> Option<Workspace> {
-    match Workspace::open(file, &Files) {
-        Ok(workspace) => Some(workspace),
-        Err(why) => {
-            output::error(&format!("{} can't be read: {why}\n", file.display()));
-            None
-        }
-    }
+    let opened = Workspace::open(file, &Files);
+    opened
+        .inspect_err(|why| {
+            output::cannot_be("read", file, why);
+        })
+        .ok()
 }
 
 /// Says what is wrong; gives the exit status.

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
-use super::files::{self, is_held, reason};
+use super::files::{self, folder_of, is_held, reason};
 use crate::repl::Refused;
 
 /// How long another program that writes in the same folder is waited for.
@@ -46,10 +46,7 @@ pub enum Expected<'a> {
 pub fn save(path: &Path, text: &str, expected: Expected) -> Result<(), Refused> {
     let refused = |error: io::Error| Refused::Unable(reason(&error));
     let target = target(path, expected)?;
-    let folder = target
-        .parent()
-        .filter(|folder| !folder.as_os_str().is_empty())
-        .unwrap_or(Path::new("."));
+    let folder = folder_of(&target);
     // Nothing is made beside what is refused anyway.
     if let Ok(old) = fs::symlink_metadata(&target) {
         replaceable(&target, &old)?;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use super::files::reason;
 use super::save::{Expected, save};
 use super::status::{WELL, WRONG};
-use super::{clock, output, run};
+use super::{output, run};
 use crate::sheet::{Colophon, MADE, Sheet, pages};
 
 /// The page of several notebooks, where no file is named for it.
@@ -38,7 +38,9 @@ pub fn sheet(files: &[PathBuf], to: Option<&Path>, open: bool) -> u8 {
         return status;
     }
     let colophon = Colophon {
-        computed: clock::now(),
+        computed: jiff::Timestamp::now()
+            .strftime("%Y-%m-%d %H:%M UTC")
+            .to_string(),
         version: env!("CARGO_PKG_VERSION").to_owned(),
     };
     let page = pages(&sheets, &colophon);
@@ -47,8 +49,7 @@ pub fn sheet(files: &[PathBuf], to: Option<&Path>, open: bool) -> u8 {
         return status;
     };
     if let Err(why) = save(&to, &page, Expected::Whatever) {
-        output::error(&format!("{} can't be written: {why}\n", to.display()));
-        return WRONG;
+        return output::cannot_be("written", &to, &why);
     }
     if std::io::stdout().is_terminal() || open {
         output::error(&format!("wrote {}\n", to.display()));

@@ -58,11 +58,7 @@ pub fn try_out(file: Option<&Path>) -> u8 {
     };
     let session = match opened {
         Ok(session) => session,
-        Err(why) => {
-            let name = path.unwrap_or_default();
-            output::error(&format!("{} can't be read: {why}\n", name.display()));
-            return WRONG;
-        }
+        Err(why) => return output::cannot_be("read", &path.unwrap_or_default(), &why),
     };
     let well = if std::io::stdin().is_terminal() {
         // Ctrl-C stops what is being worked out and keeps the session.

@@ -7,11 +7,12 @@ use std::time::{Duration, Instant};
 
 use notify::{Event, EventKind, RecursiveMode, Watcher};
 
+use super::files::folder_of;
 use super::form::Form;
 use super::status::{WELL, WRONG};
 use super::{Files, change, output, run};
 use crate::diagnostic::Severity;
-use crate::notebook::{PageId, Workspace, moved, problems};
+use crate::notebook::{PageId, Workspace, problems};
 use crate::sheet::{Sheet, terminal};
 
 /// How long it must be quiet after a change before it counts as saved: editors
@@ -62,11 +63,8 @@ pub fn watch(file: &Path) -> u8 {
         let after = match Workspace::open(file, &Files) {
             Ok(after) => after,
             Err(why) => {
-                output::error(&format!(
-                    "{} {} can't be read: {why}\n",
-                    now(),
-                    file.display()
-                ));
+                let named = PathBuf::from(format!("{} {}", now(), file.display()));
+                output::cannot_be("read", &named, &why);
                 // When it is back, that is said even if it is as it was.
                 last.clear();
                 continue;
@@ -86,11 +84,7 @@ pub fn watch(file: &Path) -> u8 {
             output::print(" the values are those of the last good state\n");
             continue;
         }
-        let settings = after
-            .main()
-            .map(|page| page.settings.clone())
-            .unwrap_or_default();
-        change::show(&moved(&good, &after), &settings, Form::Text);
+        change::show(&good, &after, Form::Text);
         good = after;
     }
     let left = problems(&good).len();
@@ -149,10 +143,7 @@ fn files(workspace: &Workspace) -> HashSet<PathBuf> {
 /// its name but not its identity.
 fn watch_folders(watcher: &mut impl Watcher, workspace: &Workspace, known: &mut HashSet<PathBuf>) {
     for file in files(workspace) {
-        let folder = file
-            .parent()
-            .filter(|folder| !folder.as_os_str().is_empty())
-            .unwrap_or(Path::new("."));
+        let folder = folder_of(&file);
         let folder = std::fs::canonicalize(folder).unwrap_or_else(|_| folder.to_owned());
         if known.insert(folder.clone())
             && let Err(error) = watcher.watch(&folder, RecursiveMode::NonRecursive)

@@ -69,6 +69,12 @@ pub fn wrapped(out: &mut String, text: &str, width: usize, first: usize, next: u
     push_line(out, &line);
 }
 
+/// Returns the words of a text on one line, a blank between them.
+#[must_use]
+pub fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// Writes a line without the blanks at its end.
 pub fn push_line(out: &mut String, line: &str) {
     out.push_str(line.trim_end());

@@ -23,7 +23,7 @@ impl Source<'_> {
     /// Line and column (both from 1, the column in characters) of a byte offset.
     #[must_use]
     pub fn line_and_column(&self, offset: usize) -> (usize, usize) {
-        let offset = floor(self.text, offset);
+        let offset = self.text.floor_char_boundary(offset);
         let before = &self.text[..offset];
         let start = before.rfind('\n').map_or(0, |newline| newline + 1);
         let line = before.bytes().filter(|byte| *byte == b'\n').count() + 1;
@@ -51,7 +51,7 @@ impl<'a> Lines<'a> {
     /// Line and column (both from 1, the column in characters) of a byte offset.
     #[must_use]
     pub fn line_and_column(&self, offset: usize) -> (usize, usize) {
-        let offset = floor(self.text, offset);
+        let offset = self.text.floor_char_boundary(offset);
         let line = self.starts.partition_point(|start| *start <= offset);
         let start = self.starts.get(line.wrapping_sub(1)).copied().unwrap_or(0);
         (line, self.text[start..offset].chars().count() + 1)
@@ -66,28 +66,10 @@ impl<'a> Lines<'a> {
     }
 }
 
-/// Returns the nearest character boundary at or below `offset`.
-fn floor(text: &str, offset: usize) -> usize {
-    let mut offset = offset.min(text.len());
-    while !text.is_char_boundary(offset) {
-        offset -= 1;
-    }
-    offset
-}
-
-/// Returns the nearest character boundary at or above `offset`.
-fn ceil(text: &str, offset: usize) -> usize {
-    let mut offset = offset.min(text.len());
-    while !text.is_char_boundary(offset) {
-        offset += 1;
-    }
-    offset
-}
-
 /// Returns the piece of the line around `span` that is shown, and the span within it.
 fn piece(text: &str, span: Span) -> (usize, &str, std::ops::Range<usize>) {
-    let start = floor(text, span.start as usize);
-    let end = ceil(text, span.end as usize).max(start);
+    let start = text.floor_char_boundary(span.start as usize);
+    let end = text.ceil_char_boundary(span.end as usize).max(start);
     let line_start = text[..start].rfind('\n').map_or(0, |newline| newline + 1);
     let line_end = text[start..]
         .find('\n')
@@ -96,12 +78,12 @@ fn piece(text: &str, span: Span) -> (usize, &str, std::ops::Range<usize>) {
     let line_end = line_end.max(start);
     let end = end.min(line_end);
     let from = if start - line_start > SHOWN / 2 {
-        ceil(text, start - SHOWN / 2)
+        text.ceil_char_boundary(start - SHOWN / 2)
     } else {
         line_start
     };
     let to = if line_end - start > SHOWN {
-        floor(text, start + SHOWN)
+        text.floor_char_boundary(start + SHOWN)
     } else {
         line_end
     };

@@ -7,7 +7,7 @@
 use super::commands::{COMMANDS, Command, Takes, command};
 use super::reply::{Place, Reply};
 use super::session::Session;
-use crate::diagnostic::{Diagnostic, Span, nearest};
+use crate::diagnostic::{Fault, nearest};
 use crate::notebook::{Workspace, was_stopped};
 use crate::sheet::reference::find;
 use crate::syntax::{STATEMENT_WORDS, is_class, word_at};
@@ -178,10 +178,8 @@ impl Session {
         }
         let name = command.name;
         if command.takes == Takes::Nothing && !rest.is_empty() {
-            let wrong = format!("`{name}` is used alone; what is `{rest}` for?");
-            return Reply::wrong(
-                Diagnostic::error(wrong, Span::default()).advise(format!("write `{name}`")),
-            );
+            let wrong = Fault::new(format!("`{name}` is used alone; what is `{rest}` for?"));
+            return Reply::wrong(wrong.advise(format!("write `{name}`")));
         }
         if !matches!(name, "leave" | "notebook") {
             self.warned = None;
@@ -278,7 +276,7 @@ fn with_a_point(word: &str) -> Reply {
             "`help` lists the commands".to_owned(),
         ),
     };
-    Reply::wrong(Diagnostic::error(message, Span::default()).advise(advice))
+    Reply::wrong(Fault::new(message).advise(advice))
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 use super::describe;
 use super::reply::Reply;
 use super::session::Session;
-use crate::diagnostic::{Diagnostic, Span, did_you_mean};
+use crate::diagnostic::{Fault, did_you_mean};
 use crate::language::library;
 use crate::notebook::{section, with_section};
 use crate::quantity::count;
@@ -97,7 +97,7 @@ pub const COMMANDS: &[Command] = &[
         usage: "undo [STEPS]",
         does: "takes the last change back, whatever it was",
         overwrites: false,
-        run: undo,
+        run: |session, steps| go(session, steps, ("undo", "undid"), Session::undo),
     },
     Command {
         name: "redo",
@@ -105,7 +105,7 @@ pub const COMMANDS: &[Command] = &[
         usage: "redo [STEPS]",
         does: "redoes a change that was undone",
         overwrites: false,
-        run: redo,
+        run: |session, steps| go(session, steps, ("redo", "redid"), Session::redo),
     },
     Command {
         name: "try",
@@ -276,10 +276,7 @@ fn help_on(session: &mut Session, word: &str) -> Reply {
 }
 
 fn no_trial() -> Reply {
-    Reply::wrong(
-        Diagnostic::error("nothing is being tried", Span::default())
-            .advise("`try bore = 12.5 mm` begins a trial"),
-    )
+    Reply::wrong(Fault::new("nothing is being tried").advise("`try bore = 12.5 mm` begins a trial"))
 }
 
 fn sheet(session: &mut Session, section: &str) -> Reply {
@@ -298,56 +295,37 @@ fn sheet(session: &mut Session, section: &str) -> Reply {
     match session.sheet_text(Some(section), all) {
         Some(text) => Reply::said(text),
         None => {
-            let mut wrong = Diagnostic::error(
-                format!("there is no section [{section}] with anything in it"),
-                Span::default(),
-            );
             let headings = session.headings();
-            wrong.advice = did_you_mean(section, headings.iter().map(String::as_str));
-            Reply::wrong(wrong)
+            Reply::wrong(Fault {
+                advice: did_you_mean(section, headings.iter().map(String::as_str)),
+                ..Fault::new(format!(
+                    "there is no section [{section}] with anything in it"
+                ))
+            })
         }
     }
 }
 
-/// Returns a number of steps; one where none is given.
-fn steps(text: &str) -> Result<usize, Reply> {
-    match text {
-        "" => Ok(1),
-        text => text.parse().map_err(|_| {
-            Reply::error(format!(
-                "`{text}` is not a number of steps; write a whole number"
-            ))
-        }),
-    }
-}
-
-fn undo(session: &mut Session, text: &str) -> Reply {
+/// Goes a number of steps through the changes, one where none is given.
+fn go(
+    session: &mut Session,
+    text: &str,
+    (word, done): (&str, &str),
+    go: fn(&mut Session, usize) -> usize,
+) -> Reply {
+    let Ok(steps) = (if text.is_empty() { "1" } else { text }).parse() else {
+        return Reply::error(format!(
+            "`{text}` is not a number of steps; write a whole number"
+        ));
+    };
     let before = session.workspace.clone();
-    match steps(text) {
-        Err(reply) => reply,
-        Ok(steps) => match session.undo(steps) {
-            0 => Reply::error("there is nothing to undo"),
-            undone => Reply::said(format!(
-                "{}  undid {}\n",
-                session.moved_since(&before),
-                count(undone, "change")
-            )),
-        },
-    }
-}
-
-fn redo(session: &mut Session, text: &str) -> Reply {
-    let before = session.workspace.clone();
-    match steps(text) {
-        Err(reply) => reply,
-        Ok(steps) => match session.redo(steps) {
-            0 => Reply::error("there is nothing to redo"),
-            redone => Reply::said(format!(
-                "{}  redid {}\n",
-                session.moved_since(&before),
-                count(redone, "change")
-            )),
-        },
+    match go(session, steps) {
+        0 => Reply::error(format!("there is nothing to {word}")),
+        gone => Reply::said(format!(
+            "{}  {done} {}\n",
+            session.moved_since(&before),
+            count(gone, "change")
+        )),
     }
 }
 
@@ -357,7 +335,7 @@ fn add(session: &mut Session, word: &str) -> Reply {
     }
     let section = match section(word, &|name| session.is_own(name)) {
         Ok(section) => section,
-        Err(fault) => return Reply::wrong(Diagnostic::at(fault, Span::default())),
+        Err(fault) => return Reply::wrong(fault),
     };
     let text = with_section(&session.state.text, &section);
     session.put_text(&text);

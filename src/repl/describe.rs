@@ -3,7 +3,7 @@
 use super::answer::ANSWER;
 use super::reply::Reply;
 use super::session::Session;
-use crate::diagnostic::{Diagnostic, Span};
+use crate::diagnostic::Fault;
 use crate::language::library_topics;
 use crate::notebook::{Item, Page};
 use crate::sheet::reference::words_text;
@@ -22,7 +22,7 @@ pub fn describe(session: &Session, word: &str) -> Reply {
     }
     let found = match find(word) {
         Ok(found) => found,
-        Err(fault) => return Reply::wrong(Diagnostic::at(fault, Span::default())),
+        Err(fault) => return Reply::wrong(fault),
     };
     let look = session.look;
     let text = match found {
@@ -35,7 +35,7 @@ pub fn describe(session: &Session, word: &str) -> Reply {
     };
     match text {
         Ok(text) => Reply::said(text),
-        Err(fault) => Reply::wrong(Diagnostic::at(fault, Span::default())),
+        Err(fault) => Reply::wrong(fault),
     }
 }
 
@@ -100,20 +100,15 @@ impl Session {
         let function = |page: &Page| page.functions.get(name).copied();
         let found = slot_called(&self.workspace, name).or_else(|| self.page().and_then(function));
         found.ok_or_else(|| {
-            let mut wrong = Diagnostic::error(
-                if name.is_empty() {
-                    "a name must follow".to_owned()
-                } else {
-                    format!("there is no cell `{name}`")
-                },
-                Span::default(),
-            );
-            let listed = |page| self.workspace.cells_of(page);
-            wrong.advice = self
-                .workspace
-                .meant_by(name)
-                .or_else(|| self.page().and_then(listed));
-            Reply::wrong(wrong)
+            let message = match name {
+                "" => "a name must follow".to_owned(),
+                name => format!("there is no cell `{name}`"),
+            };
+            let listed = || self.workspace.cells_of(self.page()?);
+            Reply::wrong(Fault {
+                advice: self.workspace.meant_by(name).or_else(listed),
+                ..Fault::new(message)
+            })
         })
     }
 

@@ -7,7 +7,7 @@ use super::place::{self, Entry, replaces};
 use super::reply::{Place, Reply, Wrong};
 use super::session::Session;
 use super::show::{Shown, is_ring};
-use crate::diagnostic::{Diagnostic, Severity};
+use crate::diagnostic::{Diagnostic, Severity, Span};
 use crate::language::STEPS;
 use crate::notebook::{Definition, Failure, PageId, Workspace, arisen, range_problems, unit_of};
 use crate::quantity::Unit;
@@ -67,7 +67,7 @@ impl Session {
     /// Answers a formula by itself; the notebook stays as it is.
     fn ask(&mut self, typed: &str, piece: &StatementText) -> Reply {
         let offset = piece.span.start as usize;
-        let asked = typed.get(offset..piece.span.end as usize).unwrap_or("");
+        let asked = piece.span.of(typed);
         let expression = self.with_answer(asked);
         if let Some(size) = bare_size(&self.workspace, &expression, self.bench.as_ref()) {
             return Reply::said(format!("  {}\n", size.lines.join("\n  ")));
@@ -123,7 +123,7 @@ impl Session {
         let mut waiting = Waiting::default();
         for piece in pieces {
             let offset = piece.span.start as usize;
-            let text = typed.get(offset..piece.span.end as usize).unwrap_or("");
+            let text = piece.span.of(typed);
             let statement = self.with_answer(text);
             let same = statement == text;
             let entry = match Entry::of_piece(typed, piece, statement.clone()) {
@@ -166,11 +166,11 @@ impl Session {
         if !empty || self.answer.is_some() && uses_answer(typed) {
             return None;
         }
-        let well = pieces.iter().all(|piece| {
-            let own = typed.get(piece.span.start as usize..piece.span.end as usize);
-            own.is_some_and(|own| parse_statement(own).is_ok())
-        });
-        well.then(|| format!("{}\n", typed.trim_end()))
+        let read = |piece: &StatementText| parse_statement(piece.span.of(typed)).is_ok();
+        pieces
+            .iter()
+            .all(read)
+            .then(|| format!("{}\n", typed.trim_end()))
     }
 
     /// Returns whether an entry is just added at the end of the section, with others.
@@ -318,7 +318,7 @@ impl Session {
         let within =
             |wrong: &&Diagnostic| wrong.span.start >= span.start && wrong.span.start <= span.end;
         let back = |wrong: &Diagnostic| Diagnostic {
-            span: crate::diagnostic::Span {
+            span: Span {
                 start: wrong.span.start.saturating_sub(span.start),
                 end: wrong.span.end.saturating_sub(span.start),
             },
@@ -342,7 +342,7 @@ impl Session {
                     && let Failure::Wrong(wrong) = &**failure
                 {
                     found.extend(wrong.iter().map(|wrong| Diagnostic {
-                        span: crate::diagnostic::Span::new(0, page.text_at(span).len()),
+                        span: Span::new(0, page.text_at(span).len()),
                         ..wrong.clone()
                     }));
                 }
@@ -383,18 +383,15 @@ impl Session {
                     && diagnostic.span.start <= item.piece.span.end
             });
             let stored = item.map_or("", |item| page.text_at(item.piece.span));
-            let here = pieces.iter().find(|piece| {
-                problem.page == PageId::MAIN
-                    && typed.get(piece.span.start as usize..piece.span.end as usize) == Some(stored)
-            });
+            let here = pieces
+                .iter()
+                .find(|piece| problem.page == PageId::MAIN && piece.span.of(typed) == stored);
             let place = match (here, item) {
                 (Some(piece), Some(item)) => {
                     let moved = i64::from(piece.span.start) - i64::from(item.piece.span.start);
                     let to = |at: u32| usize::try_from(i64::from(at) + moved).unwrap_or(0);
-                    diagnostic.span = crate::diagnostic::Span::new(
-                        to(diagnostic.span.start),
-                        to(diagnostic.span.end),
-                    );
+                    let Span { start, end } = diagnostic.span;
+                    diagnostic.span = Span::new(to(start), to(end));
                     Place::Typed
                 }
                 _ => Place::Notebook(page.name.clone(), page.text.clone()),
@@ -411,7 +408,8 @@ impl Session {
 /// Returns whether a piece is a formula by itself. What can't be read is looked at as a statement,
 /// for its better message.
 fn is_bare(text: &str, piece: &StatementText) -> bool {
-    let span = piece.span.start as usize..piece.span.end as usize;
-    let parsed = parse_statement(text.get(span).unwrap_or(""));
-    matches!(parsed, Ok(StatementKind::Bare(_)))
+    matches!(
+        parse_statement(piece.span.of(text)),
+        Ok(StatementKind::Bare(_))
+    )
 }

@@ -27,10 +27,7 @@ fn outline(text: &str) -> Vec<Known> {
     let mut section = None;
     for statement in parse_document(text).statements {
         let piece = &statement.piece;
-        let own = text
-            .get(piece.span.start as usize..piece.span.end as usize)
-            .unwrap_or("")
-            .to_owned();
+        let own = piece.span.of(text).to_owned();
         let parsed = statement.parsed.ok();
         let entry = parsed.map(|kind| Entry::of(text, piece, own.clone(), kind));
         let (mut key, name) = match &entry {

@@ -38,11 +38,7 @@ impl Entry {
     /// Returns the statement of a piece of a text, once it is parsed.
     #[must_use]
     pub fn of(text: &str, piece: &StatementText, statement: String, kind: StatementKind) -> Self {
-        let at = |span: Span| {
-            text.get(span.start as usize..span.end as usize)
-                .unwrap_or("")
-                .to_owned()
-        };
+        let at = |span: Span| span.of(text).to_owned();
         // The remark with the gap before it, unless it stands above the last line.
         let end = piece.span.end;
         let behind = piece.note.filter(|note| note.end > end);

@@ -1,6 +1,6 @@
 //! What a session answers.
 
-use crate::diagnostic::{Diagnostic, Source, Span, in_words, render};
+use crate::diagnostic::{Diagnostic, Fault, Source, Span, in_words, render};
 
 /// What a diagnostic points into.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -68,20 +68,15 @@ impl Reply {
     /// Returns a command that can't be done.
     #[must_use]
     pub fn error(message: impl Into<String>) -> Self {
-        Self::wrong(Diagnostic::error(message, Span::default()))
+        Self::wrong(Fault::new(message))
     }
 
     /// Returns a command that can't be done, with advice.
     #[must_use]
-    pub fn wrong(diagnostic: Diagnostic) -> Self {
-        Self {
-            wrong: vec![Wrong {
-                place: Place::Nowhere,
-                diagnostic,
-                waits: false,
-            }],
-            ..Self::default()
-        }
+    pub fn wrong(fault: Fault) -> Self {
+        let mut reply = Self::default();
+        reply.blame(Place::Nowhere, Diagnostic::at(fault, Span::default()));
+        reply
     }
 
     /// Adds something that is wrong with what was typed.

@@ -9,7 +9,7 @@ use std::sync::Arc;
 use super::answer::Answer;
 use super::reply::Reply;
 use super::step::{State, Step};
-use crate::notebook::{Moved, Page, PageId, Settings, Shelf, Workspace, moved};
+use crate::notebook::{Moved, Page, PageId, Shelf, Workspace, moved};
 use crate::sheet::{TerminalStyle, moved_rows, moved_text};
 
 /// What a session without a file is called.
@@ -199,12 +199,6 @@ impl Session {
         self.workspace.main()
     }
 
-    pub(super) fn settings(&self) -> Settings {
-        self.page()
-            .map(|page| page.settings.clone())
-            .unwrap_or_default()
-    }
-
     /// Returns whether the session holds something that is in no file.
     #[must_use]
     pub fn is_unwritten(&self) -> bool {
@@ -329,7 +323,7 @@ impl Session {
         /// More than this many would push what was typed off the screen.
         const MOST: usize = 40;
         let shown = moved.get(..MOST).unwrap_or(moved);
-        let text = moved_text(&moved_rows(shown, &self.settings()), self.look);
+        let text = moved_text(&moved_rows(shown, &self.workspace), self.look);
         match moved.len() - shown.len() {
             0 => text,
             more => format!("{text}  and {more} more\n"),

@@ -7,7 +7,7 @@ use super::merge::{changed, merge, taken_back};
 use super::reply::Reply;
 use super::session::{Refused, Session, Taken};
 use super::step::State;
-use crate::diagnostic::{Diagnostic, Span};
+use crate::diagnostic::{Fault, did_you_mean};
 use crate::notebook::is_notebook;
 use crate::quantity::count;
 
@@ -54,7 +54,7 @@ fn not_written(path: &Path, why: &Refused) -> Reply {
         }
     };
     let message = format!("{} is not written: {why}", path.display());
-    Reply::wrong(Diagnostic::error(message, Span::default()).advise(advice))
+    Reply::wrong(Fault::new(message).advise(advice))
 }
 
 /// Returns why a notebook can't be called so: Windows keeps some names for devices
@@ -172,10 +172,8 @@ impl Session {
     /// Writes the session, or only the changes named, into the notebook.
     pub(super) fn write(&mut self, only: &[String]) -> Reply {
         let Some(path) = self.state.path.clone() else {
-            return Reply::wrong(
-                Diagnostic::error("no notebook is open", Span::default())
-                    .advise("`new NAME` makes a notebook of this session"),
-            );
+            let wrong = Fault::new("no notebook is open");
+            return Reply::wrong(wrong.advise("`new NAME` makes a notebook of this session"));
         };
         if self.changed_on_disk().is_some() {
             return not_written(&path, &Refused::Changed);
@@ -192,9 +190,9 @@ impl Session {
             let texts = (&*base, &*self.state.text, &*base);
             let merged = merge(&path, self.bench.as_ref(), texts, only);
             if let Some(missing) = merged.missing.first() {
-                let message = format!("`{missing}` is not changed");
+                let wrong = Fault::new(format!("`{missing}` is not changed"));
                 let advice = format!("not written yet: {}", listed(&names));
-                return Reply::wrong(Diagnostic::error(message, Span::default()).advise(advice));
+                return Reply::wrong(wrong.advise(advice));
             }
             merged.text
         };
@@ -233,10 +231,8 @@ impl Session {
     /// Makes a new notebook of the session and goes on with that.
     pub(super) fn new_notebook(&mut self, name: &str) -> Reply {
         if name.trim().is_empty() {
-            return Reply::wrong(
-                Diagnostic::error("a new notebook needs a name", Span::default())
-                    .advise("write `new clutch-lever`"),
-            );
+            let wrong = Fault::new("a new notebook needs a name");
+            return Reply::wrong(wrong.advise("write `new clutch-lever`"));
         }
         let path = notebook_path(name);
         let stem = path.file_stem().unwrap_or_default().to_string_lossy();
@@ -244,11 +240,9 @@ impl Session {
             return Reply::error(format!("{} can't be written: {why}", path.display()));
         }
         if self.bench.exists(&path) {
-            let message = format!("there is a notebook {} already", path.display());
-            return Reply::wrong(
-                Diagnostic::error(message, Span::default())
-                    .advise("`notebook` opens it; choose another name for a new one"),
-            );
+            let wrong = Fault::new(format!("there is a notebook {} already", path.display()));
+            let advice = "`notebook` opens it; choose another name for a new one";
+            return Reply::wrong(wrong.advise(advice));
         }
         let text = self.state.text.clone();
         if let Err(why) = self.bench.write(&path, &text, None) {
@@ -282,14 +276,10 @@ impl Session {
         if !self.bench.exists(&path) {
             let folder = self.bench.beside(&path);
             let stem = path.file_stem().unwrap_or_default().to_string_lossy();
-            let mut wrong = Diagnostic::error(
-                format!("there is no notebook {}", path.display()),
-                Span::default(),
-            );
-            wrong.advice =
-                crate::diagnostic::did_you_mean(&stem, folder.iter().map(String::as_str))
-                    .or_else(|| Some("`new NAME` makes one of this session".to_owned()));
-            return Reply::wrong(wrong);
+            let near = did_you_mean(&stem, folder.iter().map(String::as_str));
+            let advice = near.unwrap_or_else(|| "`new NAME` makes one of this session".to_owned());
+            let wrong = Fault::new(format!("there is no notebook {}", path.display()));
+            return Reply::wrong(wrong.advise(advice));
         }
         self.open_path(&path)
     }

@@ -8,7 +8,7 @@ use super::choices::Choices;
 use super::formatted_value::{FormattedValue, Writer};
 use super::model::{Caution, Data, Report, Row, RowKind, RowState, Section, Sheet};
 use super::needed;
-use crate::diagnostic::{Lines, Severity};
+use crate::diagnostic::{Lines, Severity, one_line};
 use crate::language::{Size, Value};
 use crate::notebook::{Failure, Item, Page, PageId, ToleranceAnalysis, Workspace, problems};
 use crate::quantity::Quantity;
@@ -165,8 +165,7 @@ pub fn formula_text<'a>(page: &'a Page, item: &Item) -> &'a str {
 
 /// Returns what a `draw` statement draws, on one line.
 fn drawn_text(page: &Page, item: &Item) -> String {
-    let text = item.kind.body(page.text_at(item.piece.span));
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
+    one_line(item.kind.body(page.text_at(item.piece.span)))
 }
 
 /// Makes the rows of a sheet one by one.

@@ -17,6 +17,7 @@ use super::build::formula_text;
 use super::formatted_value::Writer;
 use super::model::{Data, RowKind};
 use super::record_rows::data_of;
+use crate::diagnostic::one_line;
 use crate::language::{Callee, Function, Record, ResolvedExpr, Value};
 use crate::notebook::{Definition, Page, Slot, ToleranceAnalysis, Workspace};
 use crate::syntax::ItemKind;
@@ -99,8 +100,7 @@ pub fn slot_called(workspace: &Workspace, name: &str) -> Option<u32> {
     if let Some(slot) = workspace.find(name.trim()) {
         return Some(slot);
     }
-    let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
-    let wanted = words(name);
+    let wanted = one_line(name);
     let page = workspace.main()?;
     let mut checks = 0;
     for item in &page.items {
@@ -112,7 +112,7 @@ pub fn slot_called(workspace: &Workspace, name: &str) -> Option<u32> {
             ItemKind::Op => (item.op, "op"),
             _ => continue,
         };
-        let text = words(page.text_at(item.piece.span));
+        let text = one_line(page.text_at(item.piece.span));
         let condition = ItemKind::Check.body(&text);
         if wanted == text || wanted == condition || wanted == format!("{word} {number}") {
             return item.slot;
@@ -266,8 +266,7 @@ fn needed_by(workspace: &Workspace, slot: u32) -> (Vec<String>, usize) {
                 if seen.insert(*dependent) {
                     next.push(*dependent);
                     if first && names.len() < NAMED {
-                        let name = workspace.name_of(*dependent);
-                        names.push(name.split_whitespace().collect::<Vec<_>>().join(" "));
+                        names.push(one_line(&workspace.name_of(*dependent)));
                     } else {
                         further += 1;
                     }

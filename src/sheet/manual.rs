@@ -6,7 +6,7 @@ mod layout;
 use super::TerminalStyle;
 use super::narrow::heading;
 use super::reference::same;
-use crate::diagnostic::{Diagnostic, Span, nearest};
+use crate::diagnostic::{Fault, nearest};
 
 /// The documents: what each is called, and its text.
 const DOCUMENTS: &[(&str, &str)] = &[
@@ -37,7 +37,7 @@ struct Topic {
 ///
 /// # Errors
 /// When there is none: with the nearest.
-pub fn manual_topic(words: &str, ask: &str, look: TerminalStyle) -> Result<String, Diagnostic> {
+pub fn manual_topic(words: &str, ask: &str, look: TerminalStyle) -> Result<String, Fault> {
     let topics = topics();
     let wanted = words.trim().to_lowercase();
     let Some(topic) = find(&topics, &wanted) else {
@@ -57,7 +57,7 @@ pub fn manual_topic(words: &str, ask: &str, look: TerminalStyle) -> Result<Strin
             None => format!("`{ask}` lists the topics"),
         };
         let message = format!("there is no topic `{}`", words.trim());
-        return Err(Diagnostic::error(message, Span::default()).advise(advice));
+        return Err(Fault::new(message).advise(advice));
     };
     let mut out = String::new();
     heading(&mut out, &topic.heading, layout::set(look));

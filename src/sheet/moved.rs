@@ -9,8 +9,9 @@ use serde::Serialize;
 use super::formatted_value::Writer;
 use super::terminal_style::TerminalStyle;
 use super::values::too_far;
+use crate::diagnostic::one_line;
 use crate::language::{Size, Value};
-use crate::notebook::{Failure, Moved, Outcome, Settings, Verdict, same_value};
+use crate::notebook::{Failure, Moved, Outcome, Settings, Verdict, Workspace, same_value};
 use crate::quantity::{Quantity, count};
 
 /// A row of the table of what moved.
@@ -34,14 +35,15 @@ pub struct MovedRow {
     pub now_si: Option<f64>,
 }
 
-/// Returns what moved, written as a notebook's settings ask. Of a table, a list or a record
-/// each value that moved has a row.
+/// Returns what moved, written as the notebook as it is now asks. Of a table, a list or a
+/// record each value that moved has a row.
 #[must_use]
-pub fn moved_rows(moved: &[Moved], settings: &Settings) -> Vec<MovedRow> {
-    let writer = Writer::new(settings);
+pub fn moved_rows(moved: &[Moved], now: &Workspace) -> Vec<MovedRow> {
+    let standard = Settings::default();
+    let writer = Writer::new(now.main().map_or(&standard, |page| &page.settings));
     let mut rows = Vec::new();
     for moved in moved {
-        let name = moved.name.split_whitespace().collect::<Vec<_>>().join(" ");
+        let name = one_line(&moved.name);
         let before = rows.len();
         if let (Some(Ok(was)), Some(Ok(now)), false) = (&moved.was, &moved.now, moved.op) {
             values_within(&writer, &name, was, now, &mut rows);

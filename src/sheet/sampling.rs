@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::formatted_value::Writer;
 use super::narrow;
 use super::terminal_style::TerminalStyle;
+use crate::diagnostic::one_line;
 use crate::notebook::{Sampled, Settings, Spread, Statistics, Workspace};
 use crate::quantity::Quantity;
 
@@ -102,10 +103,6 @@ impl Sampling {
             checks: checks.collect(),
         }
     }
-}
-
-fn one_line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn figures(

@@ -4,7 +4,7 @@
 use super::model::{Row, RowKind, RowState, Sheet};
 use super::narrow::words_text;
 use super::terminal_style::TerminalStyle;
-use crate::diagnostic::push_line;
+use crate::diagnostic::{one_line, push_line};
 
 /// The most that are listed.
 const MOST: usize = 20;
@@ -26,8 +26,8 @@ pub(super) fn to_look_at(sheet: &Sheet) -> Vec<[String; 3]> {
             RowKind::Draw => format!("draw {called}"),
             _ => called.to_owned(),
         };
-        let called = called.split_whitespace().collect::<Vec<_>>().join(" ");
-        Some([word.to_owned(), format!("line {}", row.line), called])
+        let line = format!("line {}", row.line);
+        Some([word.to_owned(), line, one_line(&called)])
     })
     .collect()
 }

@@ -141,8 +141,7 @@ fn edited(ground: &Ground, random: &mut StdRng, workspace: &Workspace) {
         }
         let _ = arisen(workspace, &after);
         let moved = setover::internals::notebook::moved(workspace, &after);
-        let settings = after.main().map(|page| page.settings.clone());
-        let _ = moved_text(&moved_rows(&moved, &settings.unwrap_or_default()), LOOK);
+        let _ = moved_text(&moved_rows(&moved, &after), LOOK);
     }
 }
 

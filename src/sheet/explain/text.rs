@@ -4,6 +4,7 @@ use comfy_table::{Cell, CellAlignment};
 use unicode_width::UnicodeWidthStr;
 
 use super::{Explanation, NAMED, Placed, Used};
+use crate::diagnostic::one_line;
 use crate::sheet::TerminalStyle;
 use crate::sheet::narrow::{self, words_table, wrapped};
 use crate::sheet::terminal_style::{plain_table, push_table};
@@ -89,12 +90,7 @@ fn formula(out: &mut Out, explained: &Explanation) {
         _ => "",
     };
     let mut rows: Vec<(&str, String)> = Vec::new();
-    let formula = explained
-        .formula
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ");
-    rows.push((lead, formula));
+    rows.push((lead, one_line(&explained.formula)));
     if let Some(numbers) = &explained.with_numbers {
         rows.push(("", numbers.clone()));
     }
@@ -242,8 +238,7 @@ pub fn first_words(name: &str) -> String {
         Some("vary") => name.find(" over "),
         _ => None,
     };
-    let words = name.get(..end.unwrap_or(name.len())).unwrap_or(name);
-    words.split_whitespace().collect::<Vec<_>>().join(" ")
+    one_line(name.get(..end.unwrap_or(name.len())).unwrap_or(name))
 }
 
 fn needed_by(out: &mut Out, explained: &Explanation) {
