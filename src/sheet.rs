@@ -54,6 +54,7 @@ pub use manual::{manual_list, manual_topic};
 pub use model::{Row, RowKind, RowState, Sheet};
 pub use moved::{moved_rows, moved_text};
 pub(crate) use narrow::wrapped;
+pub(crate) use pictures::cut;
 pub use row_text::rows_text;
 pub use sampling::{Sampling, sampling_csv, sampling_text};
 pub use terminal::terminal;

@@ -350,7 +350,7 @@ mod tests {
         assert_eq!(spot("und"), (0, Spot::Start));
         let (start, after) = spot("depends bo");
         assert_eq!(start, 8);
-        assert!(matches!(after, Spot::After(command) if command.name == "depends"));
+        assert!(matches!(after, Spot::After(command) if command.name() == "depends"));
         assert_eq!(spot("try a = bo"), (8, Spot::Name));
         assert_eq!(spot("a = 1 # re"), (10, Spot::Nothing));
         assert_eq!(spot("a = (1,\n b"), (9, Spot::Name));

@@ -96,7 +96,7 @@ fn named(word: &str) -> Option<&'static Command> {
 /// writes over something.
 fn near_command(word: &str) -> Option<&'static str> {
     let harmless = COMMANDS.iter().filter(|command| !command.overwrites);
-    nearest(word, harmless.map(|command| command.name))
+    nearest(word, harmless.map(|command| command.name()))
         .first()
         .copied()
 }
@@ -176,7 +176,7 @@ impl Session {
         if !matches!(command.takes, Takes::File | Takes::Statement) {
             rest = rest.split(" #").next().unwrap_or(rest).trim();
         }
-        let name = command.name;
+        let name = command.name();
         if command.takes == Takes::Nothing && !rest.is_empty() {
             let wrong = Fault::new(format!("`{name}` is used alone; what is `{rest}` for?"));
             return Reply::wrong(wrong.advise(format!("write `{name}`")));
@@ -265,7 +265,7 @@ fn with_a_point(word: &str) -> Reply {
         (Some(command), _) => {
             let rest = plain.strip_prefix(first).unwrap_or("");
             let message = "a command is a word without a point".to_owned();
-            (message, format!("write `{}{rest}`", command.name))
+            (message, format!("write `{}{rest}`", command.name()))
         }
         (None, Some(near)) if !first.is_empty() => (
             format!("there is no command `{first}`"),
@@ -286,8 +286,12 @@ mod tests {
     #[track_caller]
     fn check(line: &str, own: &[&str], expected: Option<(&str, &str)>) {
         let found = asked(line, &|word| own.contains(&word));
-        let found =
-            found.map(|asked| (asked.command.map_or("", |command| command.name), asked.rest));
+        let found = found.map(|asked| {
+            (
+                asked.command.map_or("", |command| command.name()),
+                asked.rest,
+            )
+        });
         assert_eq!(found, expected, "{line}");
     }
 

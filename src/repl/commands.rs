@@ -38,11 +38,9 @@ pub enum Takes {
 /// A command.
 #[derive(Clone, Copy, Debug)]
 pub struct Command {
-    /// How it is written.
-    pub name: &'static str,
     /// What may follow.
     pub takes: Takes,
-    /// The same as written in the help.
+    /// How it is written, its word first.
     pub usage: &'static str,
     /// What it does.
     pub does: &'static str,
@@ -53,14 +51,13 @@ pub struct Command {
 
 impl PartialEq for Command {
     fn eq(&self, other: &Self) -> bool {
-        self.name == other.name
+        self.name() == other.name()
     }
 }
 
 /// All commands, in the order of the help.
 pub const COMMANDS: &[Command] = &[
     Command {
-        name: "sheet",
         takes: Takes::Section,
         usage: "sheet [all] [SECTION]",
         does: "the sheet as it is now, or one section of it; `all` with its working",
@@ -68,7 +65,6 @@ pub const COMMANDS: &[Command] = &[
         run: sheet,
     },
     Command {
-        name: "depends",
         takes: Takes::Name,
         usage: "depends NAME",
         does: "what a name is worked out from, and what depends on it",
@@ -76,7 +72,6 @@ pub const COMMANDS: &[Command] = &[
         run: Session::depends,
     },
     Command {
-        name: "explain",
         takes: Takes::Name,
         usage: "explain NAME",
         does: "how a value comes about",
@@ -84,7 +79,6 @@ pub const COMMANDS: &[Command] = &[
         run: Session::explain,
     },
     Command {
-        name: "describe",
         takes: Takes::Function,
         usage: "describe FUNCTION",
         does: "a function with its arguments, or those that a word finds",
@@ -92,7 +86,6 @@ pub const COMMANDS: &[Command] = &[
         run: |session, word| describe::describe(session, word),
     },
     Command {
-        name: "undo",
         takes: Takes::Number,
         usage: "undo [STEPS]",
         does: "takes the last change back, whatever it was",
@@ -100,7 +93,6 @@ pub const COMMANDS: &[Command] = &[
         run: |session, steps| go(session, steps, ("undo", "undid"), Session::undo),
     },
     Command {
-        name: "redo",
         takes: Takes::Number,
         usage: "redo [STEPS]",
         does: "redoes a change that was undone",
@@ -108,7 +100,6 @@ pub const COMMANDS: &[Command] = &[
         run: |session, steps| go(session, steps, ("redo", "redid"), Session::redo),
     },
     Command {
-        name: "try",
         takes: Takes::Statement,
         usage: "try [STATEMENT]",
         does: "begins a trial: what follows can be dropped together",
@@ -116,7 +107,6 @@ pub const COMMANDS: &[Command] = &[
         run: begin_trial,
     },
     Command {
-        name: "drop",
         takes: Takes::Nothing,
         usage: "drop",
         does: "ends the trial and takes all of it back",
@@ -124,7 +114,6 @@ pub const COMMANDS: &[Command] = &[
         run: |session, _| session.drop_trial(),
     },
     Command {
-        name: "keep",
         takes: Takes::Nothing,
         usage: "keep",
         does: "ends the trial and keeps what it changed",
@@ -132,7 +121,6 @@ pub const COMMANDS: &[Command] = &[
         run: keep_trial,
     },
     Command {
-        name: "remove",
         takes: Takes::Name,
         usage: "remove NAME",
         does: "takes a cell, a function or a check out",
@@ -140,7 +128,6 @@ pub const COMMANDS: &[Command] = &[
         run: Session::remove,
     },
     Command {
-        name: "add",
         takes: Takes::NewSection,
         usage: "add [WORD]",
         does: "adds a section for a job; alone, lists them",
@@ -148,7 +135,6 @@ pub const COMMANDS: &[Command] = &[
         run: add,
     },
     Command {
-        name: "notebook",
         takes: Takes::File,
         usage: "notebook [FILE]",
         does: "opens a notebook; alone, says which is open",
@@ -156,7 +142,6 @@ pub const COMMANDS: &[Command] = &[
         run: Session::notebook,
     },
     Command {
-        name: "write",
         takes: Takes::Changes,
         usage: "write [NAMES]",
         does: "writes the changes into the notebook, all or those named",
@@ -164,7 +149,6 @@ pub const COMMANDS: &[Command] = &[
         run: write,
     },
     Command {
-        name: "new",
         takes: Takes::File,
         usage: "new FILE",
         does: "makes a new notebook of this session and goes on with it",
@@ -172,7 +156,6 @@ pub const COMMANDS: &[Command] = &[
         run: Session::new_notebook,
     },
     Command {
-        name: "take",
         takes: Takes::Nothing,
         usage: "take",
         does: "takes the text of a notebook that was changed on disk",
@@ -180,7 +163,6 @@ pub const COMMANDS: &[Command] = &[
         run: |session, _| session.take_from_disk(),
     },
     Command {
-        name: "help",
         takes: Takes::Function,
         usage: "help [WORD]",
         does: "this list, or what the manual says of a word: `help units`",
@@ -188,7 +170,6 @@ pub const COMMANDS: &[Command] = &[
         run: help_on,
     },
     Command {
-        name: "leave",
         takes: Takes::Nothing,
         usage: "leave",
         does: "ends the session; so does Ctrl-D",
@@ -200,10 +181,16 @@ pub const COMMANDS: &[Command] = &[
 /// Returns the command of a name.
 #[must_use]
 pub fn command(name: &str) -> Option<&'static Command> {
-    COMMANDS.iter().find(|command| command.name == name)
+    COMMANDS.iter().find(|command| command.name() == name)
 }
 
 impl Command {
+    /// Returns its word.
+    #[must_use]
+    pub fn name(&self) -> &'static str {
+        self.usage.split(' ').next().unwrap_or_default()
+    }
+
     /// Does the command with what follows it.
     pub(super) fn done(&self, session: &mut Session, rest: &str) -> Reply {
         (self.run)(session, rest)
@@ -396,10 +383,11 @@ mod tests {
     #[test]
     fn commands_are_in_order_and_documented() {
         for command in COMMANDS {
-            assert!(command.usage.starts_with(command.name), "{}", command.name);
-            let same = COMMANDS.iter().filter(|other| other.name == command.name);
-            assert_eq!(same.count(), 1, "{}", command.name);
-            assert!(help(LOOK).contains(command.does), "{}", command.name);
+            let name = command.name();
+            assert!(!name.is_empty(), "{}", command.does);
+            let same = COMMANDS.iter().filter(|other| other.name() == name);
+            assert_eq!(same.count(), 1, "{name}");
+            assert!(help(LOOK).contains(command.does), "{name}");
         }
         for width in [40, 80] {
             let text = help(TerminalStyle { width, ..LOOK });

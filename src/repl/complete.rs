@@ -3,12 +3,12 @@
 use super::analysis::{Analysis, Spot};
 use super::answer::ANSWER;
 use super::commands::{COMMANDS, Command, Takes};
-use super::parameters::{signature, taken_by};
+use super::parameters::{about, taken_by};
 use super::session::Session;
 use crate::language::{CONSTANTS, STEPS, Value, library};
 use crate::notebook::sections;
 use crate::quantity::definitions;
-use crate::sheet::Writer;
+use crate::sheet::{Writer, cut};
 use crate::syntax::STATEMENT_WORDS;
 
 /// The most that are listed: a list that must be paged through helps nobody.
@@ -23,6 +23,11 @@ const COMPOUND: &[&str] = &[
     "lbf/in^2",
 ];
 
+/// Words within a formula.
+const WORDS: [&str; 8] = [
+    "as ", "if ", "then ", "else ", "where ", "and ", "or ", "not ",
+];
+
 /// What may stand at the cursor.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Completion {
@@ -33,12 +38,16 @@ pub struct Completion {
 }
 
 impl Completion {
-    fn plain(text: impl Into<String>) -> Self {
-        let text = text.into();
+    fn plain(text: impl ToString) -> Self {
         Self {
-            display: text.clone(),
-            replacement: text,
+            display: text.to_string(),
+            replacement: text.to_string(),
         }
+    }
+
+    /// Returns completions that are listed as they are put in.
+    fn all<T: ToString>(texts: impl IntoIterator<Item = T>) -> Vec<Self> {
+        texts.into_iter().map(Self::plain).collect()
     }
 }
 
@@ -56,12 +65,10 @@ pub fn complete(session: &Session, line: &Analysis, cursor: usize) -> (usize, Ve
         Spot::Use => beside(session),
         Spot::Start => {
             let words = STATEMENT_WORDS.iter().filter(|word| **word != "draw");
-            let mut found: Vec<Completion> = words
-                .map(|word| Completion::plain(format!("{word} ")))
-                .collect();
+            let mut found = Completion::all(words.map(|word| format!("{word} ")));
             found.extend(COMMANDS.iter().map(|command| Completion {
                 display: command.usage.to_owned(),
-                replacement: command.name.to_owned(),
+                replacement: command.name().to_owned(),
             }));
             found.extend(names(session, word));
             found.extend(functions(session, word));
@@ -72,13 +79,8 @@ pub fn complete(session: &Session, line: &Analysis, cursor: usize) -> (usize, Ve
             found.extend(arguments(session, line, cursor));
             found.extend(names(session, word));
             found.extend(functions(session, word));
-            found.extend(line.locals().into_iter().map(Completion::plain));
-            found.extend(
-                [
-                    "as ", "if ", "then ", "else ", "where ", "and ", "or ", "not ",
-                ]
-                .map(Completion::plain),
-            );
+            found.extend(Completion::all(line.locals()));
+            found.extend(Completion::all(WORDS));
             found
         }
     };
@@ -92,35 +94,22 @@ pub fn complete(session: &Session, line: &Analysis, cursor: usize) -> (usize, Ve
 /// far as all of them agree.
 fn shortened(mut found: Vec<Completion>) -> Vec<Completion> {
     for one in &mut found {
-        one.display = cut(&one.display);
+        one.display = cut(&one.display, WIDEST);
     }
     if found.len() > MOST + 1 {
-        let common = found.iter().skip(1).fold(
-            found
-                .first()
-                .map_or(String::new(), |one| one.replacement.clone()),
-            |common, one| {
-                let both = common.chars().zip(one.replacement.chars());
-                both.take_while(|(a, b)| a == b).map(|(a, _)| a).collect()
-            },
-        );
+        let texts = found.iter().map(|one| one.replacement.clone());
+        let common = texts.reduce(|common, text| {
+            let both = common.chars().zip(text.chars());
+            both.take_while(|(a, b)| a == b).map(|(a, _)| a).collect()
+        });
         let more = found.len() - MOST;
         found.truncate(MOST);
         found.push(Completion {
             display: format!("… and {more} more: type on"),
-            replacement: common,
+            replacement: common.unwrap_or_default(),
         });
     }
     found
-}
-
-/// Returns a text cut to what is listed.
-fn cut(text: &str) -> String {
-    if text.chars().count() <= WIDEST {
-        return text.to_owned();
-    }
-    let short: String = text.chars().take(WIDEST - 1).collect();
-    short + "…"
 }
 
 /// Returns whether a completion goes on from what is written; case does not matter.
@@ -174,14 +163,13 @@ fn functions(session: &Session, word: &str) -> Vec<Completion> {
     all.into_iter()
         .filter_map(|name| {
             let taken = taken_by(session.workspace(), &name)?;
-            let doc = library()
-                .get(&name)
-                .and_then(|function| function.doc().ok());
+            let names: Vec<&str> = taken.iter().map(|taken| &*taken.name).collect();
+            let function = library().get(&name);
+            let doc = function.and_then(|function| function.doc().ok());
             let does = doc.map_or("", |doc| doc.description.as_str());
+            let display = format!("{name}({})  {does}", names.join(", "));
             Some(Completion {
-                display: format!("{name}({})  {does}", signature(&taken))
-                    .trim_end()
-                    .to_owned(),
+                display: display.trim_end().to_owned(),
                 replacement: format!("{name}("),
             })
         })
@@ -200,7 +188,7 @@ fn arguments(session: &Session, line: &Analysis, cursor: usize) -> Vec<Completio
         .skip(call.argument.saturating_sub(call.given.len()))
         .filter(|taken| call.named.is_none() && !call.given.contains(&taken.name))
         .map(|taken| Completion {
-            display: format!("{}: {}", taken.name, taken.about),
+            display: format!("{}: {}", taken.name, about(&taken).unwrap_or_default()),
             replacement: format!("{}: ", taken.name),
         })
         .collect()
@@ -224,9 +212,7 @@ fn known(session: &Session, line: &Analysis, at: usize) -> Vec<String> {
 /// Returns the same in quotes, where none is begun.
 fn quoted(session: &Session, line: &Analysis, cursor: usize) -> Vec<Completion> {
     let texts = known(session, line, cursor).into_iter();
-    texts
-        .map(|text| Completion::plain(format!("\"{text}\"")))
-        .collect()
+    Completion::all(texts.map(|text| format!("\"{text}\"")))
 }
 
 /// Returns the texts that the argument at the cursor may be, behind a quote.
@@ -277,7 +263,7 @@ fn fields(session: &Session, path: &str) -> Vec<Completion> {
     if let Some(page) = used.and_then(|(_, page)| workspace.page(*page)) {
         let mut names: Vec<&str> = page.names.keys().map(|name| &**name).collect();
         names.sort_unstable();
-        return names.into_iter().map(Completion::plain).collect();
+        return Completion::all(names);
     }
     let locals: Vec<_> = session
         .answer()
@@ -285,16 +271,8 @@ fn fields(session: &Session, path: &str) -> Vec<Completion> {
         .into_iter()
         .collect();
     match workspace.evaluate(path, &locals, STEPS / 100) {
-        Ok(Value::Record(record)) => record
-            .fields
-            .iter()
-            .map(|(name, _)| Completion::plain(name.to_string()))
-            .collect(),
-        Ok(Value::Table(table)) => table
-            .columns
-            .iter()
-            .map(|name| Completion::plain(name.to_string()))
-            .collect(),
+        Ok(Value::Record(record)) => Completion::all(record.fields.iter().map(|(name, _)| name)),
+        Ok(Value::Table(table)) => Completion::all(&table.columns),
         _ => Vec::new(),
     }
 }
@@ -307,20 +285,13 @@ fn beside(session: &Session) -> Vec<Completion> {
         .file()
         .unwrap_or(std::path::Path::new("notebook.job"));
     let names = session.bench().beside(path).into_iter();
-    names
-        .filter(|name| Some(name) != own.as_ref())
-        .map(Completion::plain)
-        .collect()
+    Completion::all(names.filter(|name| Some(name) != own.as_ref()))
 }
 
 /// Returns what may follow a command.
 fn after_command(session: &Session, command: &Command, word: &str) -> Vec<Completion> {
     match command.takes {
-        Takes::Section => session
-            .headings()
-            .into_iter()
-            .map(Completion::plain)
-            .collect(),
+        Takes::Section => Completion::all(session.headings()),
         Takes::NewSection => sections()
             .map(|(word, about)| Completion {
                 display: format!("{word}: {about}"),
@@ -328,11 +299,7 @@ fn after_command(session: &Session, command: &Command, word: &str) -> Vec<Comple
             })
             .collect(),
         Takes::Name => names(session, word),
-        Takes::Changes => session
-            .unwritten()
-            .into_iter()
-            .map(Completion::plain)
-            .collect(),
+        Takes::Changes => Completion::all(session.unwritten()),
         Takes::Function => {
             let functions = functions(session, word).into_iter();
             functions
@@ -349,9 +316,7 @@ fn after_command(session: &Session, command: &Command, word: &str) -> Vec<Comple
             };
             let path = std::path::PathBuf::from(format!("{folder}notebook.job"));
             let names = session.bench().beside(&path).into_iter();
-            names
-                .map(|name| Completion::plain(format!("{folder}{name}.job")))
-                .collect()
+            Completion::all(names.map(|name| format!("{folder}{name}.job")))
         }
         _ => Vec::new(),
     }

@@ -39,46 +39,20 @@ pub fn describe(session: &Session, word: &str) -> Reply {
     }
 }
 
-fn doc_text(doc: &crate::language::FunctionDoc) -> String {
-    let mut text = format!("  {}\n", doc.description);
-    let width = doc
-        .parameters
-        .iter()
-        .map(|parameter| parameter.name.chars().count());
-    let width = width.max().unwrap_or(0);
-    for parameter in &doc.parameters {
-        let default = match &parameter.default {
-            Some(default) => format!("  (else {default})"),
-            None => String::new(),
-        };
-        text += &format!(
-            "   {:width$}  {}; {}{default}\n",
-            parameter.name, parameter.contract.text, parameter.meaning
-        );
-    }
-    if !doc.gives.is_empty() {
-        text += &format!("  gives {}\n", doc.gives);
-    }
-    for field in &doc.fields {
-        text += &format!("    .{}  {}; {}\n", field.name, field.kind, field.meaning);
-    }
-    for (expression, value) in &doc.examples {
-        text += &format!("  example: {expression} = {value}\n");
-    }
-    for caution in &doc.cautions {
-        text += &format!("  caution: {caution}\n");
-    }
-    text
-}
-
 /// Returns a function of the notebook that is open.
 fn own_function(session: &Session, name: &str) -> Option<String> {
     let own = session.workspace.own_function(name)?;
-    let mut text = own.doc.as_ref().map_or(String::new(), doc_text);
-    for line in own.definition.lines() {
-        text += &format!("   {}\n", line.trim_end());
-    }
-    Some(text)
+    let Some(doc) = &own.doc else {
+        let lines = own.definition.lines();
+        return Some(
+            lines
+                .map(|line| format!("   {}\n", line.trim_end()))
+                .collect(),
+        );
+    };
+    let topic = "a function of this notebook";
+    let entry = Entry::of_doc(name, topic, own.definition, doc);
+    Some(entry_text(&entry, session.look))
 }
 
 impl Session {
@@ -198,14 +172,7 @@ impl Session {
             };
         }
         let before = self.workspace.clone();
-        for index in places.into_iter().rev() {
-            let text = self
-                .page()
-                .and_then(|page| Some(crate::notebook::without(page, page.items.get(index)?)));
-            if let Some(text) = text {
-                self.put_text(&text);
-            }
-        }
+        self.take_out(places);
         self.commit();
         Reply::said(self.moved_since(&before))
     }

@@ -216,14 +216,7 @@ impl Session {
             self.put_text(&old);
             return;
         }
-        for index in bad.into_iter().rev() {
-            let text = self
-                .page()
-                .and_then(|page| Some(crate::notebook::without(page, page.items.get(index)?)));
-            if let Some(text) = text {
-                self.put_text(&text);
-            }
-        }
+        self.take_out(bad);
     }
 
     /// Returns a reading or an aim of a number without a unit, with that of its cell where the cell

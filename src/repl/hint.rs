@@ -8,10 +8,11 @@ use unicode_width::UnicodeWidthStr;
 use super::analysis::{Analysis, OpenCall};
 use super::answer::ANSWER;
 use super::commands::Takes;
-use super::parameters::{Taken, taken_by};
+use super::parameters::{about, taken_by};
 use super::session::Session;
 use crate::language::Value;
 use crate::sheet::Writer;
+use crate::sheet::reference::Argument;
 use crate::syntax::{Formula, Kind, Token, TokenKind, parse_expression};
 
 /// The most steps that working a hint out may take.
@@ -73,7 +74,7 @@ fn cut(text: &str, room: usize) -> String {
 
 fn of_command(line: &Analysis) -> Option<String> {
     let command = line.command?;
-    let name = command.name;
+    let name = command.name();
     if line.text.trim() != name {
         return None;
     }
@@ -105,7 +106,7 @@ fn of_call(session: &Session, call: &OpenCall, line: &Analysis) -> Option<String
             call.argument + 1
         })
         .filter(|taken| !call.given.contains(&taken.name))
-        .map(written)
+        .map(Argument::written)
         .collect();
     // Inside a text that is still open its end comes first.
     let open_text = line.tokens.last().is_some_and(|last| {
@@ -118,18 +119,9 @@ fn of_call(session: &Session, call: &OpenCall, line: &Analysis) -> Option<String
         (false, false) if line.text.ends_with(',') => " ",
         _ => "",
     };
-    let about = here.filter(|here| !here.about.is_empty());
-    let about = about.map_or(String::new(), |here| {
-        format!("   {}: {}", here.name, here.about)
-    });
+    let about = here.and_then(|here| Some(format!("   {}: {}", here.name, about(here)?)));
+    let about = about.unwrap_or_default();
     Some(format!("{quote}{lead}{}){about}", left.join(", ")))
-}
-
-fn written(taken: &Taken) -> String {
-    match &taken.default {
-        Some(default) => format!("{}: {default}", taken.name),
-        None => taken.name.clone(),
-    }
 }
 
 /// Returns what the formula of the last statement comes to.
@@ -198,11 +190,8 @@ fn says_itself(formula: &Formula) -> bool {
 /// Returns the formula of the last statement: what stands behind `=` or `check`, or all of a
 /// formula by itself.
 fn formula_of(line: &Analysis) -> Option<&str> {
-    let last_break = |at: usize| {
-        line.text
-            .get(..at)
-            .is_some_and(|t| t.ends_with('\n') || t.is_empty())
-    };
+    let last_break =
+        |at: usize| matches!(line.text.get(..at), Some(t) if t.is_empty() || t.ends_with('\n'));
     let first = line
         .tokens
         .iter()

@@ -68,7 +68,7 @@ pub fn piped(mut session: Session, input: impl BufRead, voice: &dyn Voice) -> bo
         reader.read.push('\n');
         if command {
             let leaves = asked.and_then(|asked| asked.command);
-            let leaves = leaves.is_some_and(|command| command.name == "leave");
+            let leaves = leaves.is_some_and(|command| command.name() == "leave");
             let reply = session.typed(line);
             pending = reader.read.len();
             // Nobody can be asked whether to leave something unwritten.

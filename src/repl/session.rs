@@ -9,7 +9,7 @@ use std::sync::Arc;
 use super::answer::Answer;
 use super::reply::Reply;
 use super::step::{State, Step};
-use crate::notebook::{Moved, Page, PageId, Shelf, Workspace, moved};
+use crate::notebook::{Moved, Page, PageId, Shelf, Workspace, moved, without};
 use crate::sheet::{TerminalStyle, moved_rows, moved_text};
 
 /// What a session without a file is called.
@@ -234,6 +234,17 @@ impl Session {
             .update_text(PageId::MAIN, text, self.bench.as_ref());
     }
 
+    /// Takes statements, by their places in rising order, out of the text in the workspace.
+    pub(super) fn take_out(&mut self, places: Vec<usize>) {
+        for index in places.into_iter().rev() {
+            let page = self.page();
+            let text = page.and_then(|page| Some(without(page, page.items.get(index)?)));
+            if let Some(text) = text {
+                self.put_text(&text);
+            }
+        }
+    }
+
     /// Makes what the workspace holds now a change of the session.
     pub(super) fn commit(&mut self) {
         let after = State {
@@ -259,8 +270,13 @@ impl Session {
         self.state = after;
     }
 
-    /// Goes to another state and loads what that needs.
-    fn go_to(&mut self, after: State, step: Step) {
+    /// Goes a step to another state and loads what that needs; false where there is none
+    /// or it does not fit.
+    fn go(&mut self, step: Option<Step>) -> bool {
+        let Some((after, step)) = step.and_then(|step| Some((step.apply(&self.state)?, step)))
+        else {
+            return false;
+        };
         let other_file = after.path != self.state.path;
         self.state = after;
         self.unjournalled.push(step);
@@ -270,19 +286,17 @@ impl Session {
             let text = self.state.text.clone();
             self.put_text(&text);
         }
+        true
     }
 
     /// Takes changes back; gives how many.
     pub(super) fn undo(&mut self, count: usize) -> usize {
         let mut undone = 0;
         while undone < count && self.done > 0 {
-            let Some(step) = self.steps.get(self.done - 1).map(Step::reversed) else {
+            let step = self.steps.get(self.done - 1).map(Step::reversed);
+            if !self.go(step) {
                 break;
-            };
-            let Some(before) = step.apply(&self.state) else {
-                break;
-            };
-            self.go_to(before, step);
+            }
             self.done -= 1;
             undone += 1;
         }
@@ -295,14 +309,7 @@ impl Session {
     /// Makes changes again that were taken back; gives how many.
     pub(super) fn redo(&mut self, count: usize) -> usize {
         let mut redone = 0;
-        while redone < count {
-            let Some(step) = self.steps.get(self.done).cloned() else {
-                break;
-            };
-            let Some(after) = step.apply(&self.state) else {
-                break;
-            };
-            self.go_to(after, step);
+        while redone < count && self.go(self.steps.get(self.done).cloned()) {
             self.done += 1;
             redone += 1;
         }
@@ -340,17 +347,17 @@ impl Session {
             };
             // What was taken back then can be made again now.
             let last = self.steps.get(self.done.wrapping_sub(1));
-            if last.is_some_and(|last| last.reversed() == *step) {
-                self.done -= 1;
-                self.unjournalled.push(step.clone());
-                self.state = after;
+            let done = if last.is_some_and(|last| last.reversed() == *step) {
+                self.done - 1
             } else if self.steps.get(self.done) == Some(step) {
-                self.done += 1;
-                self.unjournalled.push(step.clone());
-                self.state = after;
+                self.done + 1
             } else {
                 self.change_to(after);
-            }
+                continue;
+            };
+            self.done = done;
+            self.unjournalled.push(step.clone());
+            self.state = after;
         }
         // A file that was changed since then is spoken of before the next prompt.
         if let Some(path) = self.state.path.clone() {

@@ -43,7 +43,7 @@ use std::sync::Arc;
 
 pub use graph::{Graph, Limit, Series};
 pub use lettering::FONT;
-pub use measure::trimmed;
+pub use measure::{cut, trimmed};
 
 use canvas::Canvas;
 use figure::Figure;

@@ -12,4 +12,3 @@ pub use entry::{Argument, Entry};
 pub use find::{Found, find, same};
 pub use markdown::markdown;
 pub use terminal::{commands_text, entry_text, list_text, sections_text, topics_text};
-pub use texts::known_texts;

@@ -44,7 +44,7 @@ pub struct Entry {
 }
 
 /// An argument of a function.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Default, Serialize)]
 pub struct Argument {
     /// Its name.
     pub name: String,
@@ -117,7 +117,14 @@ impl Entry {
     /// When its documentation can't be read, which the library's tests rule out.
     pub fn of(function: &Function) -> Result<Self, Fault> {
         let doc = function.doc().map_err(Clone::clone)?;
-        let native = function.definition.ends_with("= native");
+        let (name, topic) = (function.name, function.topic);
+        Ok(Self::of_doc(name, topic, function.definition, doc))
+    }
+
+    /// Returns what is said of a function that is documented so.
+    #[must_use]
+    pub fn of_doc(name: &str, topic: &str, definition: &str, doc: &FunctionDoc) -> Self {
+        let native = definition.ends_with("= native");
         let examples = doc.examples.iter().map(|(expression, value)| Example {
             expression: expression.clone(),
             value: value.clone(),
@@ -129,27 +136,25 @@ impl Entry {
             meaning: field.meaning.clone(),
             value: String::new(),
         });
-        Ok(Self {
-            name: function.name.to_owned(),
-            topic: function.topic.to_owned(),
-            signature: signature(function.name, doc),
+        let arguments = Argument::of_doc(name, doc);
+        let written: Vec<String> = arguments.iter().map(Argument::written).collect();
+        Self {
+            name: name.to_owned(),
+            topic: topic.to_owned(),
+            signature: format!("{name}({})", written.join(", ")),
             description: doc.description.clone(),
-            arguments: doc
-                .parameters
-                .iter()
-                .map(|parameter| argument(function.name, parameter))
-                .collect(),
+            arguments,
             requires: doc.requires.clone(),
             gives: doc.gives.clone(),
             fields: fields.collect(),
             counts_as: doc.counts_as.as_ref().map(|field| field.to_string()),
             said_as: doc.said_as.as_ref().map(|field| field.to_string()),
             choices: doc.choices,
-            formula: (!native).then(|| function.definition.to_owned()),
+            formula: (!native).then(|| definition.to_owned()),
             source: doc.source.clone(),
             examples: examples.collect(),
             cautions: doc.cautions.clone(),
-        })
+        }
     }
 
     /// Returns the same as [`of`](Self::of), with the values of its fields in the example and
@@ -245,23 +250,25 @@ fn fields(entry: &Entry) -> Option<Vec<Field>> {
     }
 }
 
-fn argument(function: &str, parameter: &ParameterDoc) -> Argument {
-    Argument {
-        texts: known_texts(function, parameter),
-        name: parameter.name.to_string(),
-        kind: parameter.contract.text.clone(),
-        meaning: parameter.meaning.clone(),
-        default: parameter.default.clone(),
+impl Argument {
+    /// Returns the arguments of a function that is documented so.
+    pub fn of_doc(function: &str, doc: &FunctionDoc) -> Vec<Self> {
+        let argument = |parameter: &ParameterDoc| Self {
+            texts: known_texts(function, parameter),
+            name: parameter.name.to_string(),
+            kind: parameter.contract.text.clone(),
+            meaning: parameter.meaning.clone(),
+            default: parameter.default.clone(),
+        };
+        doc.parameters.iter().map(argument).collect()
     }
-}
 
-fn signature(name: &str, doc: &FunctionDoc) -> String {
-    let parameters = doc.parameters.iter().map(|parameter| {
-        let default = parameter.default.as_ref();
-        default.map_or_else(
-            || parameter.name.to_string(),
-            |default| format!("{}: {default}", parameter.name),
-        )
-    });
-    format!("{name}({})", parameters.collect::<Vec<_>>().join(", "))
+    /// Returns it as it is written in a call, with its value where none is given.
+    #[must_use]
+    pub fn written(&self) -> String {
+        match &self.default {
+            Some(default) => format!("{}: {default}", self.name),
+            None => self.name.clone(),
+        }
+    }
 }

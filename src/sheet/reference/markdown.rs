@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use super::Entry;
+use super::terminal::NO_FORMULA;
 
 /// Returns the topics of functions, in order of their first function.
 pub(super) fn topics(entries: &[Entry]) -> Vec<&str> {
@@ -88,9 +89,7 @@ fn one(out: &mut String, entry: &Entry) {
         Some(formula) => {
             let _ = writeln!(out, "\n```\n{formula}\n```");
         }
-        None => out.push_str(
-            "- Formula: none; the program works it out, looks it up or searches for it\n",
-        ),
+        None => *out += &format!("- Formula: {NO_FORMULA}\n"),
     }
 }
 

@@ -16,82 +16,76 @@ pub fn entry_text(entry: &Entry, look: TerminalStyle) -> String {
     push_line(&mut out, &entry.topic);
     out.push('\n');
     paragraph(&mut out, look, &entry.description);
-    if !entry.arguments.is_empty() {
-        heading(&mut out, look, "Arguments");
-        let rows = entry.arguments.iter().map(argument_row);
-        rows_text(&mut out, look, rows);
-        for argument in entry.arguments.iter().filter(|one| one.texts.len() > 3) {
-            let names = some(&argument.texts);
-            paragraph(&mut out, look, &format!("{}: {names}", argument.name));
-        }
+    let arguments = entry.arguments.iter();
+    section(&mut out, look, "Arguments", arguments.map(argument_row));
+    for argument in entry.arguments.iter().filter(|one| one.texts.len() > 3) {
+        let names = some(&argument.texts);
+        paragraph(&mut out, look, &format!("{}: {names}", argument.name));
     }
-    if !entry.requires.is_empty() {
-        heading(&mut out, look, "Must hold");
-        let rows = entry.requires.iter();
-        rows_text(
-            &mut out,
-            look,
-            rows.map(|(condition, otherwise)| [condition.clone(), format!("else: {otherwise}")]),
-        );
-    }
-    heading(&mut out, look, "Gives");
-    paragraph(&mut out, look, &entry.gives_text());
-    if !entry.fields.is_empty() {
-        let what = if entry.gives.starts_with("table") {
-            "Columns, with the first row of the example"
-        } else {
-            "Fields, with their values in the example"
-        };
-        heading(&mut out, look, what);
-        let rows = entry.fields.iter();
-        rows_text(
-            &mut out,
-            look,
-            rows.map(|field| {
-                [
-                    format!(".{}", field.name),
-                    field.value.clone(),
-                    field.meaning.clone(),
-                ]
-            }),
-        );
-    }
+    let requires = entry.requires.iter();
+    let requires =
+        requires.map(|(condition, otherwise)| [condition.clone(), format!("else: {otherwise}")]);
+    section(&mut out, look, "Must hold", requires);
+    section(&mut out, look, "Gives", said(entry.gives_text()));
+    let what = if entry.gives.starts_with("table") {
+        "Columns, with the first row of the example"
+    } else {
+        "Fields, with their values in the example"
+    };
+    let fields = entry.fields.iter().map(|field| {
+        let name = format!(".{}", field.name);
+        [name, field.value.clone(), field.meaning.clone()]
+    });
+    section(&mut out, look, what, fields);
     heading(&mut out, look, "Formula");
     match &entry.formula {
         Some(formula) => indented(&mut out, look, formula),
-        None => paragraph(
-            &mut out,
-            look,
-            "none; the program works it out, looks it up or searches for it",
-        ),
+        None => paragraph(&mut out, look, NO_FORMULA),
     }
-    heading(&mut out, look, "Source");
-    paragraph(&mut out, look, &entry.source);
-    heading(
-        &mut out,
-        look,
-        if entry.examples.len() == 1 {
+    section(&mut out, look, "Source", said(entry.source.clone()));
+    if let [_, more @ ..] = entry.examples.as_slice() {
+        let word = if more.is_empty() {
             "Example"
         } else {
             "Examples"
-        },
-    );
+        };
+        heading(&mut out, look, word);
+    }
     for example in &entry.examples {
         let (printed, worked) = example.answers();
-        indented(
-            &mut out,
-            look,
-            &format!("{} = {printed}", example.expression),
-        );
+        let text = format!("{} = {printed}", example.expression);
+        indented(&mut out, look, &text);
         if let Some(worked) = worked {
             indented(&mut out, look, &format!("  worked: {worked}"));
         }
     }
     for caution in &entry.cautions {
-        heading(&mut out, look, "Caution");
-        paragraph(&mut out, look, caution);
+        section(&mut out, look, "Caution", said(caution.clone()));
     }
     out
+}
+
+/// What is said where there is no formula.
+pub(super) const NO_FORMULA: &str =
+    "none; the program works it out, looks it up or searches for it";
+
+/// Returns a paragraph as rows; none of nothing.
+fn said(text: String) -> impl Iterator<Item = [String; 1]> {
+    std::iter::once([text]).filter(|[text]| !text.is_empty())
+}
+
+/// Writes rows of words below a heading; nothing where there are none.
+fn section<const N: usize>(
+    out: &mut String,
+    look: TerminalStyle,
+    title: &str,
+    rows: impl Iterator<Item = [String; N]>,
+) {
+    let mut rows = rows.peekable();
+    if rows.peek().is_some() {
+        heading(out, look, title);
+        *out += &words_text(rows, look);
+    }
 }
 
 /// Functions by topic, each with the first sentence of its description.
@@ -105,7 +99,7 @@ pub fn list_text(entries: &[Entry], look: TerminalStyle) -> String {
         push_line(&mut out, &look.bold(topic));
         let of_topic = entries.iter().filter(|entry| entry.topic == topic);
         let rows = of_topic.map(|entry| [entry.name.clone(), entry.first_sentence().to_owned()]);
-        rows_text(&mut out, look, rows);
+        out += &words_text(rows, look);
     }
     out
 }
@@ -113,23 +107,16 @@ pub fn list_text(entries: &[Entry], look: TerminalStyle) -> String {
 /// Returns the topics with what they are about, and how to go on from there.
 #[must_use]
 pub fn topics_text(topics: &[(&str, String)], look: TerminalStyle) -> String {
-    let mut out = String::new();
     let rows = topics.iter();
-    rows_text(
-        &mut out,
-        look,
-        rows.map(|(topic, about)| [(*topic).to_owned(), about.clone()]),
-    );
-    out
+    let rows = rows.map(|(topic, about)| [(*topic).to_owned(), about.clone()]);
+    words_text(rows, look)
 }
 
 /// Returns the sections to start from, each with what it is for.
 #[must_use]
 pub fn sections_text(look: TerminalStyle) -> String {
-    let mut out = String::new();
     let rows = sections().map(|(word, about)| [word.to_owned(), about.to_owned()]);
-    rows_text(&mut out, look, rows);
-    out
+    words_text(rows, look)
 }
 
 /// Names in a row; of a long list as many as fit a few lines.
@@ -166,15 +153,7 @@ fn indented(out: &mut String, look: TerminalStyle, text: &str) {
 }
 
 fn paragraph(out: &mut String, look: TerminalStyle, text: &str) {
-    rows_text(out, look, std::iter::once([text.to_owned()]));
-}
-
-fn rows_text<const N: usize>(
-    out: &mut String,
-    look: TerminalStyle,
-    rows: impl Iterator<Item = [String; N]>,
-) {
-    out.push_str(&words_text(rows, look));
+    *out += &words_text(std::iter::once([text.to_owned()]), look);
 }
 
 /// Returns commands with what each does: beside it where there is room, else below it.
