@@ -13,7 +13,7 @@ use super::status::{WELL, WRONG};
 use super::{
     add, calc, change, explain, help, manual, new, output, run, sample, sheet, try_out, watch,
 };
-use crate::notebook::{Spread, is_notebook};
+use crate::notebook::{Request, Spread, is_notebook};
 
 /// A calculation notebook for people who make one-off metal parts on manual
 /// machines.
@@ -262,12 +262,11 @@ fn dispatch(command: Command) -> u8 {
                 SpreadForm::Normal => Spread::Normal,
                 SpreadForm::Even => Spread::Even,
             };
-            let asked = sample::SampleOptions {
-                count,
-                seed,
+            let request = Request {
                 spread,
+                ..Request::new(count, seed)
             };
-            sample::run_samples(&expand(files), asked, form, all)
+            sample::run_samples(&expand(files), &request, form, all)
         }
         Command::Run {
             files,

@@ -8,9 +8,10 @@ use super::choices::Choices;
 use super::formatted_value::{FormattedValue, Writer};
 use super::model::{Caution, Data, Report, Row, RowKind, RowState, Section, Sheet};
 use super::needed;
+use super::op_cautions::each_caution;
 use crate::diagnostic::{Lines, Severity, one_line};
 use crate::language::{Size, Value};
-use crate::notebook::{Failure, Item, Page, PageId, ToleranceAnalysis, Workspace, problems};
+use crate::notebook::{Failure, Item, Page, PageId, Slot, ToleranceAnalysis, Workspace, problems};
 use crate::quantity::Quantity;
 use crate::syntax::ItemKind;
 
@@ -29,16 +30,8 @@ impl Sheet {
     }
 
     fn made(workspace: &Workspace, for_programs: bool) -> Self {
-        let empty = Self {
-            title: None,
-            file: String::new(),
-            sections: Vec::new(),
-            cautions: Vec::new(),
-            errors: Vec::new(),
-            to_look_at: Vec::new(),
-        };
         let Some(page) = workspace.main() else {
-            return empty;
+            return Self::default();
         };
         let mut builder = Builder::new(workspace, page, ToleranceAnalysis::of(workspace));
         builder.for_programs = for_programs;
@@ -123,23 +116,6 @@ fn reports(workspace: &Workspace) -> Vec<Report> {
 /// once.
 fn cautions(workspace: &Workspace) -> Vec<Caution> {
     let mut found: Vec<Caution> = Vec::new();
-    let mut note = |node: &crate::language::Node| {
-        for function in node.calls() {
-            for caution in function
-                .doc()
-                .map(|doc| doc.cautions.as_slice())
-                .unwrap_or_default()
-            {
-                let caution = Caution {
-                    function: function.name.to_owned(),
-                    caution: caution.clone(),
-                };
-                if !found.iter().any(|known| known.caution == caution.caution) {
-                    found.push(caution);
-                }
-            }
-        }
-    };
     // In the order of the statements, so that cautions stand as the ops do.
     let mut slots: Vec<_> = workspace
         .slots
@@ -148,7 +124,14 @@ fn cautions(workspace: &Workspace) -> Vec<Caution> {
         .collect();
     slots.sort_by_key(|slot| slot.item);
     for slot in slots {
-        slot.content.walk(&mut note);
+        each_caution(&slot.content, &mut |function, caution| {
+            if !found.iter().any(|known| known.caution == caution) {
+                found.push(Caution {
+                    function: function.to_owned(),
+                    caution: caution.to_owned(),
+                });
+            }
+        });
     }
     found
 }
@@ -160,6 +143,16 @@ pub fn formula_text<'a>(page: &'a Page, item: &Item) -> &'a str {
     match item.kind {
         ItemKind::Draw => text,
         kind => kind.body(text),
+    }
+}
+
+/// Returns the formula of a statement, also where it stands in memory only.
+pub(super) fn formula_of<'a>(page: &'a Page, item: &Item, slot: &'a Slot) -> &'a str {
+    let redefined = slot.redefined.as_deref();
+    let redefined = redefined.filter(|_| item.kind != ItemKind::Measured);
+    match redefined.and_then(|text| text.split_once('=')) {
+        Some((_, formula)) => formula.trim(),
+        None => formula_text(page, item),
     }
 }
 
@@ -278,21 +271,6 @@ impl<'a> Builder<'a> {
         }
     }
 
-    /// Returns the formula of a row, also where it stands in memory only.
-    fn formula(&self, item: &Item, slot: u32) -> String {
-        let redefined = self
-            .workspace
-            .slot(slot)
-            .and_then(|slot| slot.redefined.as_deref());
-        match redefined
-            .filter(|_| item.kind != ItemKind::Measured)
-            .and_then(|text| text.split_once('='))
-        {
-            Some((_, formula)) => formula.trim().to_owned(),
-            None => formula_text(self.page, item).to_owned(),
-        }
-    }
-
     /// Returns the reading of one `measured` statement among those of its name.
     fn reading(&self, index: u32, slot: u32, latest: &Value) -> Option<Value> {
         let place = *self.reading_places.get(&index)?;
@@ -318,23 +296,15 @@ impl<'a> Builder<'a> {
     }
 
     fn row(&mut self, index: u32, item: &Item, slot: u32) -> Row {
+        let filled = self.workspace.slot(slot);
+        let own = filled.map_or("", |slot| &slot.name);
         let name = match item.kind {
             ItemKind::Op => item.op.to_string(),
             ItemKind::Bare => String::new(),
             ItemKind::Check => formula_text(self.page, item).to_owned(),
             ItemKind::Draw => drawn_text(self.page, item),
-            ItemKind::Vary
-                if self
-                    .workspace
-                    .slot(slot)
-                    .is_some_and(|slot| slot.name.is_empty()) =>
-            {
-                self.page.text_at(item.piece.span).to_owned()
-            }
-            _ => self
-                .workspace
-                .slot(slot)
-                .map_or(String::new(), |slot| slot.name.to_string()),
+            ItemKind::Vary if own.is_empty() => self.page.text_at(item.piece.span).to_owned(),
+            _ => own.to_owned(),
         };
         let kind = match item.kind {
             ItemKind::Check => RowKind::Check,
@@ -350,32 +320,17 @@ impl<'a> Builder<'a> {
             name,
             kind,
             data: self.data(Data::default),
-            drawn: None,
-            aim: None,
-            reading: None,
-            low: None,
-            high: None,
-            limits_known: None,
-            steps: false,
-            hidden: false,
-            rest: None,
             line: item.piece.line,
-            last_reading: false,
-            text: String::new(),
-            formula: self.formula(item, slot),
+            formula: filled
+                .map_or("", |slot| formula_of(self.page, item, slot))
+                .to_owned(),
             note: self.page.note(item).to_owned(),
             status: "computed".to_owned(),
-            written: FormattedValue::default(),
-            other: None,
-            state: RowState::Computed,
-            limits: String::new(),
-            grid: None,
-            parts: Vec::new(),
             cautions: match kind {
                 RowKind::Op => self.op_cautions(slot),
                 _ => Vec::new(),
             },
-            picture: None,
+            ..Row::default()
         };
         match self.workspace.outcome(slot) {
             Ok(value) if kind == RowKind::Measured => {

@@ -10,7 +10,7 @@ use super::model::{Data, Row, Sheet};
 /// as long.
 #[must_use]
 pub fn csv(sheet: &Sheet) -> String {
-    let mut writer = csv::WriterBuilder::new().from_writer(Vec::new());
+    let mut writer = csv::Writer::from_writer(Vec::new());
     let heading = [
         "section", "name", "kind", "value", "unit", "si", "low", "high", "text", "formula", "note",
         "status", "hidden",
@@ -82,21 +82,18 @@ struct Lines<'a, 'b> {
 
 impl Lines<'_, '_> {
     fn write(&mut self, name: &str, (value, unit, si): (&Json, &Json, &Json)) {
+        let none = Json::Null;
         match value {
             Json::Array(items) => {
                 for (index, item) in items.iter().enumerate() {
-                    let name = format!("{name}[{}]", index + 1);
-                    let unit = unit.get(index).unwrap_or(&Json::Null);
-                    let si = si.get(index).unwrap_or(&Json::Null);
-                    self.write(&name, (item, unit, si));
+                    let [unit, si] = [unit, si].map(|all| all.get(index).unwrap_or(&none));
+                    self.write(&format!("{name}[{}]", index + 1), (item, unit, si));
                 }
             }
             Json::Object(fields) => {
                 for (field, item) in fields {
-                    let name = format!("{name}.{field}");
-                    let unit = unit.get(field).unwrap_or(&Json::Null);
-                    let si = si.get(field).unwrap_or(&Json::Null);
-                    self.write(&name, (item, unit, si));
+                    let [unit, si] = [unit, si].map(|all| all.get(field).unwrap_or(&none));
+                    self.write(&format!("{name}.{field}"), (item, unit, si));
                 }
             }
             _ => self.line(name, value, unit, si),

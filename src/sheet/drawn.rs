@@ -7,6 +7,7 @@ use super::formatted_value::FormattedValue;
 use super::model::{Data, Row};
 use super::pictures::{Graph, Limit, Picture, Series};
 use super::record_rows::{data_of, number};
+use super::what_if::values_of;
 use crate::language::{Record, Value};
 use crate::notebook::{GraphTable, graph};
 use crate::quantity::{Quantity, Unit};
@@ -121,12 +122,7 @@ impl Builder<'_> {
             .chain(found.table.shown.iter().map(String::as_str))
             .collect();
         let rows = Data::list(found.table.rows.iter().map(|line| {
-            let shown = line.shown.iter().map(|shown| match shown {
-                Ok(value) => value.clone(),
-                Err(why) => Value::from(format!("no value: {why}")),
-            });
-            let values = line.varied.iter().cloned().chain(shown);
-            let record = Record::new(columns.iter().copied().zip(values));
+            let record = Record::new(columns.iter().copied().zip(values_of(line)));
             data_of(&self.writer, &record.into())
         }));
         let limits = Data::list(found.limits.iter().map(|limit| {

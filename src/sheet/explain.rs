@@ -13,13 +13,13 @@ use serde::Serialize;
 pub use limits::{ExplainedLimits, ExplainedSource, Margin, Placed, Tighten};
 pub use text::{explanation_text, first_words};
 
-use super::build::formula_text;
+use super::build::{formula_of, formula_text};
 use super::formatted_value::Writer;
-use super::model::{Data, RowKind};
+use super::model::{Data, Sheet, joined};
 use super::record_rows::data_of;
 use crate::diagnostic::one_line;
 use crate::language::{Callee, Function, Record, ResolvedExpr, Value};
-use crate::notebook::{Definition, Page, Slot, ToleranceAnalysis, Workspace};
+use crate::notebook::{Definition, Page, PageId, Slot, ToleranceAnalysis, Workspace};
 use crate::syntax::ItemKind;
 
 /// So many of the statements that need a value are named.
@@ -158,17 +158,11 @@ pub fn explain(workspace: &Workspace, slot: u32) -> Option<Explanation> {
     }
     let check = matches!(filled.content, Definition::Check(_));
     let kind = kind(filled);
-    if check || kind == "op" {
-        let sheet = super::Sheet::to_read(workspace);
-        let name = match kind {
-            "check" => formula_text(page, item).to_owned(),
-            _ => workspace.name_of(slot).trim_start_matches("op ").to_owned(),
-        };
-        let wanted = if check { RowKind::Check } else { RowKind::Op };
-        let row = sheet
-            .rows()
-            .find(|row| row.name == name && row.kind == wanted);
-        text = row.map_or(text, |row| row.text.clone());
+    if filled.page == PageId::MAIN
+        && matches!(filled.content, Definition::Check(_) | Definition::Op(_))
+        && let Some(row) = Sheet::rows_of(workspace, &[filled.item]).pop()
+    {
+        text = row.text;
     }
     let (margins, tighten) = context.check(slot, statement);
     let (limits, sources) = context.limits(slot);
@@ -182,13 +176,7 @@ pub fn explain(workspace: &Workspace, slot: u32) -> Option<Explanation> {
         kind,
         file: page.name.clone(),
         line: item.piece.line,
-        formula: match &filled.redefined {
-            Some(text) => text
-                .split_once('=')
-                .map_or("", |(_, f)| f.trim())
-                .to_owned(),
-            None => formula_text(page, item).to_owned(),
-        },
+        formula: formula_of(page, item, filled).to_owned(),
         with_numbers: numbers::with_numbers(workspace, page, statement),
         note: page.note(item).to_owned(),
         data,
@@ -236,10 +224,7 @@ fn needs(context: &limits::Context, slot: &Slot) -> Vec<Needed> {
         let faces = workspace.value(*need).and_then(Value::size_faces);
         if let Some((size, reading)) = faces.and_then(|size| Some((size, size.reading?))) {
             let reading = context.writer.quantity(size.like(reading)).line();
-            limits = match limits.is_empty() {
-                true => format!("measured {reading}"),
-                false => format!("{limits}; measured {reading}"),
-            };
+            limits = joined(&[&limits, &format!("measured {reading}")]);
         }
         found.push(Needed {
             name: workspace.name_of(*need),

@@ -6,10 +6,11 @@ use super::formatted_value::FormattedValue;
 use super::pictures::Picture;
 
 /// What a row stands for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum RowKind {
     /// A cell or a formula by itself.
+    #[default]
     Cell,
     /// A condition.
     Check,
@@ -84,7 +85,7 @@ impl RowState {
 }
 
 /// A row of a sheet.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Default, Serialize)]
 pub struct Row {
     /// The name of the cell; the condition of a check; the number of an op.
     pub name: String,
@@ -175,7 +176,19 @@ pub struct Rest {
     pub exact: Option<(FormattedValue, String)>,
 }
 
+/// Returns what is said of a thing, one after the other.
+pub(super) fn joined(parts: &[&str]) -> String {
+    let said = parts.iter().filter(|part| !part.is_empty());
+    said.copied().collect::<Vec<_>>().join("; ")
+}
+
 impl Row {
+    /// Returns what the row is called: its name, else its formula.
+    pub(super) fn called(&self) -> &str {
+        let name = Some(&self.name).filter(|name| !name.is_empty());
+        name.unwrap_or(&self.formula)
+    }
+
     /// Says of the row that the errors tell what is wrong with it.
     pub(super) fn is_wrong(&mut self) {
         (self.state, self.status) = (RowState::Wrong, "wrong: see the errors".to_owned());
@@ -248,7 +261,7 @@ pub struct Caution {
 }
 
 /// A computed notebook.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Default, Serialize)]
 pub struct Sheet {
     /// The heading.
     pub title: Option<String>,

@@ -1,16 +1,16 @@
 //! What moved, as a table: name, was, now, change.
 
-use comfy_table::{
-    Cell, CellAlignment, ColumnConstraint, ContentArrangement, Row as TableRow, Table, Width,
-    presets,
-};
+use std::sync::Arc;
+
+use comfy_table::{Cell, ColumnConstraint, Row as TableRow, Width};
 use serde::Serialize;
 
 use super::formatted_value::Writer;
-use super::terminal_style::TerminalStyle;
+use super::terminal_grid::aligned;
+use super::terminal_style::{TerminalStyle, plain_table, push_table};
 use super::values::too_far;
 use crate::diagnostic::one_line;
-use crate::language::{Size, Value};
+use crate::language::{Record, Size, Value};
 use crate::notebook::{Failure, Moved, Outcome, Settings, Verdict, Workspace, same_value};
 use crate::quantity::{Quantity, count};
 
@@ -82,13 +82,7 @@ fn values_within(writer: &Writer, name: &str, was: &Value, now: &Value, rows: &m
                 part(format!("{name}[{}]", index + 1), was, now);
             }
         }
-        (Value::Record(was), Value::Record(now))
-            if was
-                .fields
-                .iter()
-                .map(|(name, _)| name)
-                .eq(now.fields.iter().map(|(name, _)| name)) =>
-        {
+        (Value::Record(was), Value::Record(now)) if names(was).eq(names(now)) => {
             for ((field, was), (_, now)) in was.fields.iter().zip(&now.fields) {
                 part(format!("{name}.{field}"), was, now);
             }
@@ -138,6 +132,10 @@ fn row(writer: &Writer, name: String, moved: &Moved) -> MovedRow {
         was_si: number(&moved.was),
         now_si: number(&moved.now),
     }
+}
+
+fn names(record: &Record) -> impl Iterator<Item = &Arc<str>> {
+    record.fields.iter().map(|(name, _)| name)
 }
 
 fn si(value: &Value) -> Option<f64> {
@@ -234,35 +232,32 @@ fn size_difference(
         _ => {}
     }
     let result = now.limits.is_none();
-    match (inside(was, possible[0]), inside(now, possible[1])) {
-        (Some(true) | None, Some(false)) => said.push(
-            if result {
-                "its reading lies outside what its sizes allow"
-            } else {
-                "its reading lies outside"
-            }
-            .to_owned(),
-        ),
-        (Some(false), Some(true)) => said.push(
-            if result {
-                "its reading is possible again"
-            } else {
-                "its reading lies inside again"
-            }
-            .to_owned(),
-        ),
-        _ => {}
-    }
+    let inside = (inside(was, possible[0]), inside(now, possible[1]));
+    let turned = match (inside, result) {
+        ((Some(true) | None, Some(false)), true) => {
+            Some("its reading lies outside what its sizes allow")
+        }
+        ((Some(true) | None, Some(false)), false) => Some("its reading lies outside"),
+        ((Some(false), Some(true)), true) => Some("its reading is possible again"),
+        ((Some(false), Some(true)), false) => Some("its reading lies inside again"),
+        _ => None,
+    };
+    said.extend(turned.map(str::to_owned));
     if said.is_empty() && was.aim_set | now.aim_set {
         let change = number_difference(writer, aim(was), aim(now));
         said.extend((!change.is_empty()).then(|| format!("aim {change}")));
     }
     if said.is_empty() {
         let same = was.limits == now.limits && possible[0] == possible[1];
-        match same && now.reading.is_some() {
-            true => said.push("the reading counts".to_owned()),
-            false => said.push("limits".to_owned()),
-        }
+        let counts = same && now.reading.is_some();
+        said.push(
+            if counts {
+                "the reading counts"
+            } else {
+                "limits"
+            }
+            .to_owned(),
+        );
     }
     said.join("; ")
 }
@@ -301,14 +296,10 @@ pub fn moved_text(rows: &[MovedRow], look: TerminalStyle) -> String {
     if rows.is_empty() {
         return "  nothing changed\n".to_owned();
     }
-    let mut table = Table::new();
-    table
-        .load_style(presets::NOTHING)
-        .set_content_arrangement(ContentArrangement::Dynamic)
-        .set_width(look.width.max(20))
-        .set_header(["name", "was", "now", "change"]);
+    let mut table = plain_table(look);
+    table.set_header(["name", "was", "now", "change"]);
     for row in &rows {
-        let right = |text: &str| Cell::new(text).set_alignment(CellAlignment::Right);
+        let right = |text: &str| aligned(text, true);
         let both = [(&row.was, &row.was_limits), (&row.now, &row.now_limits)];
         let [was, now] = both.map(|(text, limits)| {
             // What a result may come out as stands below it.
@@ -333,7 +324,7 @@ pub fn moved_text(rows: &[MovedRow], look: TerminalStyle) -> String {
         let width = u16::try_from(longest + 2).unwrap_or(u16::MAX);
         column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(width)));
     }
-    table.lines().fold(String::new(), |text, line| {
-        text + " " + line.trim_end() + "\n"
-    })
+    let mut text = String::new();
+    push_table(&mut text, &table);
+    text
 }

@@ -3,7 +3,20 @@
 use std::collections::{HashSet, VecDeque};
 
 use super::build::Builder;
-use crate::notebook::PageId;
+use crate::notebook::{Definition, PageId};
+
+/// Gives each caution of the library functions that a statement calls, with the function's
+/// name.
+pub(super) fn each_caution(content: &Definition, give: &mut dyn FnMut(&str, &str)) {
+    content.walk(&mut |node| {
+        for function in node.calls() {
+            let cautions = function.doc().map(|doc| doc.cautions.as_slice());
+            for caution in cautions.unwrap_or_default() {
+                give(function.name, caution);
+            }
+        }
+    });
+}
 
 impl Builder<'_> {
     /// Returns the cautions of the library functions that an op calls, itself or through
@@ -21,15 +34,10 @@ impl Builder<'_> {
             if filled.page != PageId::MAIN {
                 continue;
             }
-            filled.content.walk(&mut |node| {
-                for function in node.calls() {
-                    let cautions = function.doc().map(|doc| doc.cautions.as_slice());
-                    for caution in cautions.unwrap_or_default() {
-                        if !said.contains(caution) {
-                            said.push(caution.clone());
-                            found.push(caution.clone());
-                        }
-                    }
+            each_caution(&filled.content, &mut |_, caution| {
+                if !said.iter().any(|known| known == caution) {
+                    said.push(caution.to_owned());
+                    found.push(caution.to_owned());
                 }
             });
             let needs = filled.content.needs(slot).unwrap_or_default();

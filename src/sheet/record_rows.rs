@@ -52,17 +52,16 @@ pub fn data_of(writer: &Writer, value: &Value) -> Data {
 }
 
 fn fields<'a>(writer: &Writer, fields: impl Iterator<Item = (&'a str, &'a Value)>) -> Data {
-    let mut all = (Map::new(), Map::new(), Map::new());
-    for (name, value) in fields {
+    let all = fields.map(|(name, value)| {
         let Data { value, unit, si } = data_of(writer, value);
-        all.0.insert(name.to_owned(), value);
-        all.1.insert(name.to_owned(), unit);
-        all.2.insert(name.to_owned(), si);
-    }
+        let name = name.to_owned();
+        ((name.clone(), value), (name.clone(), unit), (name, si))
+    });
+    let (values, units, si): (Map<_, _>, Map<_, _>, Map<_, _>) = all.collect();
     Data {
-        value: all.0.into(),
-        unit: all.1.into(),
-        si: all.2.into(),
+        value: values.into(),
+        unit: units.into(),
+        si: si.into(),
     }
 }
 
@@ -77,16 +76,12 @@ impl Data {
 
     /// Returns the values of a list.
     pub(super) fn list(items: impl Iterator<Item = Self>) -> Self {
-        let mut all = (Vec::new(), Vec::new(), Vec::new());
-        for item in items {
-            all.0.push(item.value);
-            all.1.push(item.unit);
-            all.2.push(item.si);
-        }
+        let all = items.map(|item| (item.value, item.unit, item.si));
+        let (values, units, si): (Vec<_>, Vec<_>, Vec<_>) = all.collect();
         Self {
-            value: all.0.into(),
-            unit: all.1.into(),
-            si: all.2.into(),
+            value: values.into(),
+            unit: units.into(),
+            si: si.into(),
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Some rows of a sheet by themselves, as the line editor shows them.
 
 use super::build::Builder;
-use super::model::{Row, Section, Sheet};
+use super::model::{Row, Sheet};
 use super::terminal::section_text;
 use super::terminal_style::TerminalStyle;
 use crate::notebook::{ToleranceAnalysis, Workspace};
@@ -44,9 +44,5 @@ pub fn rows_text(mut rows: Vec<Row>, look: TerminalStyle) -> String {
     for row in &mut rows {
         row.cautions.clear();
     }
-    let section = Section {
-        heading: String::new(),
-        rows,
-    };
-    section_text(&section, look)
+    section_text(&rows, look)
 }

@@ -1,14 +1,15 @@
 //! What sampling brought, as rows and as text.
 
-use comfy_table::{Cell, CellAlignment, ContentArrangement, Row as TableRow, Table, presets};
+use comfy_table::{Cell, Row as TableRow};
 use serde::Serialize;
 
 use super::formatted_value::Writer;
 use super::narrow;
-use super::terminal_style::TerminalStyle;
+use super::terminal_grid::aligned;
+use super::terminal_style::{TerminalStyle, plain_table, push_table};
 use crate::diagnostic::one_line;
 use crate::notebook::{Sampled, Settings, Spread, Statistics, Workspace};
-use crate::quantity::Quantity;
+use crate::quantity::{Quantity, significant};
 
 /// What the samples of one result came to, in its shown unit.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -119,7 +120,7 @@ fn figures(
     let (low, high) = tally.points()?;
     let (least, most) = tally.ends()?;
     let text = |si: f64| writer.in_unit(at(si), unit).number;
-    let deviation = crate::quantity::significant(width(tally.deviation()), 3);
+    let deviation = significant(width(tally.deviation()), 3);
     Some(SamplingRow {
         name,
         unit: unit.symbol(),
@@ -175,23 +176,14 @@ pub fn sampling_text(sampling: &Sampling, look: TerminalStyle) -> String {
     );
     narrow::wrapped(&mut out, &how, usize::from(look.width), 1, 1);
     let table = || {
-        let mut table = Table::new();
+        let mut table = plain_table(look);
+        table.set_width(look.width.max(20) - 1);
         table
-            .load_style(presets::NOTHING)
-            .set_content_arrangement(ContentArrangement::Dynamic)
-            .set_width(look.width.max(20) - 1);
-        table
-    };
-    let mut push = |table: &Table| {
-        for line in table.lines() {
-            out.push_str(&format!(" {}", line.trim_end()));
-            out.push('\n');
-        }
     };
     if sampling.rows.is_empty() && sampling.checks.is_empty() {
         return out + " nothing here depends on a size with limits\n";
     }
-    let right = |text: &str| Cell::new(text).set_alignment(CellAlignment::Right);
+    let right = |text: &str| aligned(text, true);
     if !sampling.rows.is_empty() {
         let bars = look.width >= 76;
         let mut rows = table();
@@ -211,11 +203,10 @@ pub fn sampling_text(sampling: &Sampling, look: TerminalStyle) -> String {
             let mut cells = vec![Cell::new(&row.name)];
             cells.extend(row.texts.iter().map(|text| right(text)));
             cells.push(Cell::new(&row.unit));
-            let mut last = if bars {
-                histogram(&row.bars, look.width >= WIDE)
-            } else {
-                String::new()
-            };
+            let mut last = String::new();
+            if bars {
+                last = histogram(&row.bars, look.width >= WIDE);
+            }
             if row.missing > 0 {
                 last = format!("{last} no value in {}", row.missing);
             }
@@ -224,23 +215,18 @@ pub fn sampling_text(sampling: &Sampling, look: TerminalStyle) -> String {
             }
             rows.add_row(TableRow::from(cells));
         }
-        push(&rows);
+        push_table(&mut out, &rows);
     }
     if !sampling.checks.is_empty() {
         let mut checks = table();
         for check in &sampling.checks {
-            let ppm = crate::quantity::significant(check.outside_ppm, 3);
-            let outside = if check.fails + check.missing == 0 {
-                "holds in all".to_owned()
-            } else {
-                format!("{ppm} ppm outside")
+            let outside = match check.fails + check.missing {
+                0 => "holds in all".to_owned(),
+                _ => format!("{} ppm outside", significant(check.outside_ppm, 3)),
             };
-            checks.add_row(TableRow::from(vec![
-                Cell::new(outside),
-                Cell::new(&check.check),
-            ]));
+            checks.add_row([&outside, &check.check]);
         }
-        push(&checks);
+        push_table(&mut out, &checks);
     }
     out
 }

@@ -16,11 +16,7 @@ pub(super) fn to_look_at(sheet: &Sheet) -> Vec<[String; 3]> {
     });
     rows.filter_map(|row| {
         let word = word(row)?;
-        let called = if row.name.is_empty() {
-            row.formula.as_str()
-        } else {
-            row.name.as_str()
-        };
+        let called = row.called();
         let called = match row.kind {
             RowKind::Op => format!("op {called}"),
             RowKind::Draw => format!("draw {called}"),

@@ -2,14 +2,14 @@
 
 use std::collections::HashSet;
 
-use comfy_table::{Cell, CellAlignment, Row as TableRow, Table};
+use comfy_table::{Cell, Row as TableRow, Table};
 use unicode_width::UnicodeWidthStr;
 
 use super::fields;
 use super::formatted_value::FormattedValue;
-use super::model::{Row, RowKind, RowState, Section, Sheet};
+use super::model::{Row, RowKind, RowState, Sheet, joined};
 use super::narrow;
-use super::terminal_grid::{lined_up, write_grid};
+use super::terminal_grid::{aligned, lined_up, shorter, write_grid};
 use super::terminal_style::{TerminalStyle, breakable, plain_table, push_table};
 use crate::diagnostic::push_line;
 
@@ -17,25 +17,20 @@ use crate::diagnostic::push_line;
 #[must_use]
 pub fn terminal(sheet: &Sheet, look: TerminalStyle) -> String {
     let mut out = String::new();
-    let title = sheet.title.as_deref().unwrap_or("");
-    if title.is_empty() {
-        push_line(&mut out, &sheet.file);
-    } else {
+    if let Some(title) = sheet.title.as_ref().filter(|title| !title.is_empty()) {
         push_line(&mut out, &look.bold(title));
-        push_line(&mut out, &sheet.file);
     }
-    let mut op = 0;
-    for section in sheet
-        .sections
-        .iter()
-        .filter(|section| section.rows.iter().any(|row| !row.hidden))
-    {
+    push_line(&mut out, &sheet.file);
+    for section in &sheet.sections {
+        let rows: Vec<&Row> = section.rows.iter().filter(|row| !row.hidden).collect();
+        if rows.is_empty() {
+            continue;
+        }
         out.push('\n');
         if !section.heading.is_empty() {
             push_line(&mut out, &look.bold(&section.heading));
         }
-        let rows: Vec<&Row> = section.rows.iter().filter(|row| !row.hidden).collect();
-        write_section(&mut out, &rows, look, &mut op);
+        write_section(&mut out, &rows, look);
     }
     if let Some(kept_off) = sheet.kept_off() {
         out.push('\n');
@@ -67,15 +62,14 @@ fn write_other_cautions(out: &mut String, sheet: &Sheet, look: TerminalStyle) {
 }
 
 /// Writes the rows of one section, without its heading.
-pub(super) fn section_text(section: &Section, look: TerminalStyle) -> String {
+pub(super) fn section_text(rows: &[Row], look: TerminalStyle) -> String {
     let mut out = String::new();
-    let rows: Vec<&Row> = section.rows.iter().collect();
-    write_section(&mut out, &rows, look, &mut 0);
+    write_section(&mut out, &rows.iter().collect::<Vec<_>>(), look);
     out
 }
 
 /// Writes the values of a section as one table, then its grids, checks and ops.
-fn write_section(out: &mut String, rows: &[&Row], look: TerminalStyle, op: &mut usize) {
+fn write_section(out: &mut String, rows: &[&Row], look: TerminalStyle) {
     let values: Vec<&Row> = rows
         .iter()
         .copied()
@@ -90,28 +84,17 @@ fn write_section(out: &mut String, rows: &[&Row], look: TerminalStyle, op: &mut 
     write_values(out, &values, look);
     for row in rows.iter().filter(|row| row.grid.is_some()) {
         if let Some(grid) = &row.grid {
-            let heading = if row.name.is_empty() {
-                row.formula.as_str()
-            } else {
-                row.name.as_str()
-            };
-            let said = [grid.left_out.as_str(), row.note.as_str()];
-            let note = joined(&said);
-            if fields::are_fields(grid) && fields::write(out, heading, grid, &note, look) {
+            let note = joined(&[&grid.left_out, &row.note]);
+            if fields::are_fields(grid) && fields::write(out, row.called(), grid, &note, look) {
                 continue;
             }
-            let note = if note.is_empty() {
-                String::new()
-            } else {
-                format!("  ({note})")
-            };
             let width = usize::from(look.width);
-            narrow::wrapped(out, &format!("{heading}{note}"), width, 2, 4);
+            narrow::wrapped(out, &noted(row.called(), &note), width, 2, 4);
             write_grid(out, grid, look);
         }
     }
     write_checks(out, rows, look);
-    write_ops(out, rows, look, op);
+    write_ops(out, rows, look);
     write_pictures(out, rows, look);
 }
 
@@ -119,18 +102,10 @@ fn write_section(out: &mut String, rows: &[&Row], look: TerminalStyle, op: &mut 
 fn write_pictures(out: &mut String, rows: &[&Row], look: TerminalStyle) {
     let width = usize::from(look.width);
     for row in rows.iter().filter(|row| row.kind == RowKind::Draw) {
-        let note = if row.note.is_empty() {
-            String::new()
-        } else {
-            format!("  ({})", row.note)
-        };
-        let plain = row
-            .picture
-            .as_ref()
-            .map(|picture| picture.plain(width.saturating_sub(3)));
-        match plain {
-            Some(plain) => {
-                narrow::wrapped(out, &format!("{}{note}", row.name), width, 2, 4);
+        match &row.picture {
+            Some(picture) => {
+                narrow::wrapped(out, &noted(&row.name, &row.note), width, 2, 4);
+                let plain = picture.plain(width.saturating_sub(3));
                 for line in in_one_style(&plain).lines() {
                     if line.width() + 3 > width {
                         narrow::wrapped(out, line, width, 3, 5);
@@ -171,12 +146,7 @@ fn write_values(out: &mut String, rows: &[&Row], look: TerminalStyle) {
     let limits = rows.iter().any(|row| !row.limits.is_empty());
     let apart = limits.then(|| values_lines(rows, look, true)).flatten();
     let together = values_lines(rows, look, false);
-    let lines = match (apart, together) {
-        (Some(apart), Some(together)) if together.len() < apart.len() => Some(together),
-        (Some(apart), _) => Some(apart),
-        (None, together) => together,
-    };
-    match lines {
+    match shorter(apart, together) {
         Some(lines) => lines.iter().for_each(|line| push_line(out, line)),
         None => narrow::write_values(out, rows, remark, usize::from(look.width)),
     }
@@ -194,14 +164,12 @@ fn values_lines(rows: &[&Row], look: TerminalStyle, limits_apart: bool) -> Optio
         let text = row.written.number.is_empty();
         let mut cells = vec![
             Cell::new(breakable(&row.name)),
-            Cell::new(&number).set_alignment(CellAlignment::Right),
+            aligned(&number, true),
+            Cell::new(if text { "" } else { &row.written.unit }),
         ];
-        cells.push(Cell::new(if text { "" } else { &row.written.unit }));
         if both {
-            cells.push(Cell::new(other).set_alignment(CellAlignment::Right));
-            cells.push(Cell::new(
-                row.other.as_ref().map_or("", |other| &other.unit),
-            ));
+            let unit = row.other.as_ref().map_or("", |other| &other.unit);
+            cells.extend([aligned(&other, true), Cell::new(unit)]);
         }
         // The limits of a list come behind its values, in the same wide column.
         let mut said = match text {
@@ -232,13 +200,12 @@ fn remark(row: &Row) -> String {
     joined(&[state, &row.note])
 }
 
-fn joined(parts: &[&str]) -> String {
-    parts
-        .iter()
-        .filter(|part| !part.is_empty())
-        .copied()
-        .collect::<Vec<_>>()
-        .join("; ")
+/// Returns a text with its remark in brackets, where it has one.
+fn noted(text: &str, note: &str) -> String {
+    match note {
+        "" => text.to_owned(),
+        note => format!("{text}  ({note})"),
+    }
 }
 
 /// Lets only the last column of a table wrap; false where the others leave it no
@@ -287,28 +254,20 @@ fn write_checks(out: &mut String, rows: &[&Row], look: TerminalStyle) {
 }
 
 /// Writes the ops of a section, before them what to mind at them.
-fn write_ops(out: &mut String, rows: &[&Row], look: TerminalStyle, op: &mut usize) {
+fn write_ops(out: &mut String, rows: &[&Row], look: TerminalStyle) {
     let mut table = plain_table(look);
     for caution in rows.iter().flat_map(|row| &row.cautions) {
         let width = usize::from(look.width);
         narrow::wrapped(out, &format!("caution: {caution}"), width, 2, 4);
     }
     for row in rows.iter().filter(|row| row.kind == RowKind::Op) {
-        *op += 1;
         let text = if row.text.is_empty() {
             row.status.as_str()
         } else {
             row.text.as_str()
         };
-        let text = if row.note.is_empty() {
-            text.to_owned()
-        } else {
-            format!("{text}  ({})", row.note)
-        };
-        table.add_row([
-            Cell::new(&row.name).set_alignment(CellAlignment::Right),
-            Cell::new(breakable(&text)),
-        ]);
+        let text = noted(text, &row.note);
+        table.add_row([aligned(&row.name, true), Cell::new(breakable(&text))]);
     }
     push_table(out, &table);
 }

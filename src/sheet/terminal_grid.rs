@@ -16,7 +16,7 @@ fn figure(number: &str) -> &str {
 }
 
 /// Returns whether a number lines up by its decimal point; angles in minutes and fractions don't.
-pub(super) fn is_decimal(number: &str) -> bool {
+fn is_decimal(number: &str) -> bool {
     !number.is_empty() && !figure(number).contains(['°', '/', 'e'])
 }
 
@@ -32,25 +32,27 @@ pub(super) fn behind_the_point(number: &str) -> usize {
 /// Numbers padded so that their decimal points stand in one line when they are
 /// aligned to the right.
 pub(super) fn lined_up<'a>(written: impl Iterator<Item = &'a FormattedValue>) -> Vec<String> {
+    padded(written, |number, missing| {
+        number.to_owned() + &" ".repeat(missing)
+    })
+}
+
+/// Returns numbers written by `pad`, which is told how many columns each lacks behind its
+/// decimal point.
+pub(super) fn padded<'a>(
+    written: impl Iterator<Item = &'a FormattedValue>,
+    pad: impl Fn(&str, usize) -> String,
+) -> Vec<String> {
     let numbers: Vec<&str> = written.map(|written| written.number.as_str()).collect();
-    let behind = behind_the_point;
-    let decimal = is_decimal;
-    let most = numbers
-        .iter()
-        .filter(|number| decimal(number))
-        .map(|number| behind(number))
-        .max()
-        .unwrap_or(0);
+    let decimals = numbers.iter().filter(|number| is_decimal(number));
+    let most = decimals.map(|number| behind_the_point(number)).max();
+    let missing = |number: &str| match most {
+        Some(most) if is_decimal(number) => most - behind_the_point(number),
+        _ => 0,
+    };
     numbers
         .iter()
-        .map(|number| {
-            let pad = if number.is_empty() || !decimal(number) {
-                0
-            } else {
-                most - behind(number)
-            };
-            format!("{number}{}", " ".repeat(pad))
-        })
+        .map(|number| pad(number, missing(number)))
         .collect()
 }
 
@@ -101,18 +103,22 @@ pub(super) fn write_grid(out: &mut String, grid: &Grid, look: TerminalStyle) {
         blocks.find(|blocks| !blocks.iter().any(|table| too_wide(table, room)))
     });
     let blocks = blocks.map(|blocks| lines(&blocks));
-    let best = match (tall, blocks) {
-        (Some(tall), Some(blocks)) if blocks.len() < tall.len() => Some(blocks),
-        (Some(tall), _) => Some(tall),
-        (None, blocks) => blocks,
-    };
-    match best {
+    match shorter(tall, blocks) {
         Some(lines) => lines.iter().for_each(|line| push_line(out, line)),
         None => {
             let headings: Vec<String> = headings.iter().map(|h| h.replace('\n', " ")).collect();
             narrow::write_grid(out, &headings, &texts, &grid.marks, usize::from(look.width));
         }
     }
+}
+
+/// Returns the shorter of two layouts, where both can be had; of equal ones the first.
+pub(super) fn shorter(
+    first: Option<Vec<String>>,
+    second: Option<Vec<String>>,
+) -> Option<Vec<String>> {
+    let layouts = first.into_iter().chain(second);
+    layouts.min_by_key(Vec::len)
 }
 
 /// Some columns of a table.

@@ -2,7 +2,7 @@
 
 use super::build::Builder;
 use super::formatted_value::FormattedValue;
-use super::model::{Grid, Row, RowKind, RowState};
+use super::model::{Grid, Row, RowKind, RowState, joined};
 use super::record_rows::{data_of, without_noise};
 use crate::language::{Size, Table, Value};
 use crate::notebook::{CheckLimits, Known, Limits, Monotonicity, Verdict};
@@ -330,13 +330,8 @@ pub(super) fn too_far(reading: f64, low: f64, high: f64) -> Option<f64> {
 
 /// Adds to a status what else it says.
 fn push(status: &mut String, more: &str) {
-    if status == "computed" {
-        status.clear();
-    }
-    if !status.is_empty() {
-        status.push_str("; ");
-    }
-    status.push_str(more);
+    let before = if status == "computed" { "" } else { &**status };
+    *status = joined(&[before, more]);
 }
 
 /// Returns why nothing is known of a check at the limits.

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use serde_json::Value as Json;
 
 use super::build::Builder;
-use super::model::{Grid, Row};
+use super::model::{Grid, Row, joined};
 use super::record_rows::data_of;
 use crate::language::{Table, Value};
 use crate::notebook::{VaryRow, VaryTable, vary};
@@ -29,6 +29,15 @@ fn mark(count: usize, name: impl Fn(usize) -> Option<String>) -> String {
     format!("fails {}{more}", named.join(" and "))
 }
 
+/// Returns the values of a row: of what varies, then of what is shown.
+pub(super) fn values_of(row: &VaryRow) -> impl Iterator<Item = Value> {
+    let shown = row.shown.iter().map(|shown| match shown {
+        Ok(value) => value.clone(),
+        Err(why) => Value::from(format!("no value: {why}")),
+    });
+    row.varied.iter().cloned().chain(shown)
+}
+
 impl Builder<'_> {
     /// Puts a what-if table into its row.
     pub(super) fn vary(&self, row: &mut Row, slot: u32) {
@@ -47,11 +56,7 @@ impl Builder<'_> {
         let mut rows = Vec::new();
         let mut marks = Vec::new();
         for line in &table.rows {
-            let shown = line.shown.iter().map(|shown| match shown {
-                Ok(value) => value.clone(),
-                Err(why) => Value::from(format!("no value: {why}")),
-            });
-            rows.push(line.varied.iter().cloned().chain(shown).collect());
+            rows.push(values_of(line).collect());
             marks.push(mark(line.failing.len(), |place| {
                 line.failing.get(place).map(|check| self.check_text(*check))
             }));
@@ -80,10 +85,7 @@ impl Builder<'_> {
                 "readings set aside: {}",
                 names.collect::<Vec<_>>().join(", ")
             );
-            row.note = match row.note.is_empty() {
-                true => aside,
-                false => format!("{}; {aside}", row.note),
-            };
+            row.note = joined(&[&row.note, &aside]);
         }
         let grid = self.crosswise(&table);
         row.grid = Some(grid.unwrap_or_else(|| Grid {

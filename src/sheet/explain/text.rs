@@ -1,12 +1,13 @@
 //! An explanation as text for a terminal.
 
-use comfy_table::{Cell, CellAlignment};
+use comfy_table::Cell;
 use unicode_width::UnicodeWidthStr;
 
 use super::{Explanation, NAMED, Placed, Used};
 use crate::diagnostic::one_line;
 use crate::sheet::TerminalStyle;
 use crate::sheet::narrow::{self, words_table, wrapped};
+use crate::sheet::terminal_grid::aligned;
 use crate::sheet::terminal_style::{plain_table, push_table};
 
 /// The longest bar of a share, where there is room.
@@ -151,7 +152,7 @@ fn sources(out: &mut Out, explained: &Explanation) {
         return;
     }
     let longest = if width >= LONG_BARS { BAR } else { BAR / 2.0 };
-    let right = |text: &str| Cell::new(text).set_alignment(CellAlignment::Right);
+    let right = |text: &str| aligned(text, true);
     let mut table = plain_table(out.look);
     table.add_row([
         Cell::new("size"),

@@ -5,8 +5,8 @@ use maud::{Markup, html as markup};
 use super::parts::{self, Placed, clean, minus};
 use crate::sheet::formatted_value::FormattedValue;
 use crate::sheet::grid_columns::{GridColumn, grid_columns};
-use crate::sheet::model::{Grid, Mark, Row, RowKind, RowState};
-use crate::sheet::terminal_grid::{behind_the_point, is_decimal};
+use crate::sheet::model::{Grid, Mark, Row, RowKind, RowState, joined};
+use crate::sheet::terminal_grid::{behind_the_point, padded};
 
 /// The longest text that a phone has room for beside its name.
 const BESIDE: usize = 24;
@@ -18,28 +18,13 @@ const POINT: char = '\u{2008}';
 
 /// Numbers padded so that their decimal points stand in one line.
 fn lined_up<'a>(written: impl Iterator<Item = &'a FormattedValue>) -> Vec<String> {
-    let numbers: Vec<&str> = written.map(|written| written.number.as_str()).collect();
-    let (decimal, behind) = (is_decimal, behind_the_point);
-    let most = numbers
-        .iter()
-        .filter(|number| decimal(number))
-        .map(|number| behind(number))
-        .max()
-        .unwrap_or(0);
-    let padded = numbers.iter().map(|number| {
+    padded(written, |number, missing| {
         let mut text = clean(number).replace('-', "−");
-        if decimal(number) {
-            let missing = most - behind(number);
-            if behind(number) == 0 && missing > 0 {
-                text.push(POINT);
-                text.extend(std::iter::repeat_n(FIGURE, missing - 1));
-            } else {
-                text.extend(std::iter::repeat_n(FIGURE, missing));
-            }
-        }
+        let point = missing > 0 && behind_the_point(number) == 0;
+        text.extend(point.then_some(POINT));
+        text.extend(std::iter::repeat_n(FIGURE, missing - usize::from(point)));
         text
-    });
-    padded.collect()
+    })
 }
 
 /// Values that only lead to others: folded away under their names.
@@ -139,11 +124,7 @@ fn remarks(row: &Row) -> Markup {
 
 /// Returns a table or a what-if table.
 pub fn grid(Placed { id, row }: &Placed) -> Markup {
-    let name = if row.name.is_empty() {
-        &row.formula
-    } else {
-        &row.name
-    };
+    let name = row.called();
     let all = row.rest.as_ref().and_then(|rest| rest.grid.as_ref());
     let seen = row.grid.as_ref().and_then(|grid| Seen::of(grid, all));
     let style = seen
@@ -164,7 +145,7 @@ pub fn grid(Placed { id, row }: &Placed) -> Markup {
         div id=(id) class=(class) style=[style] tabindex="0" role="region" aria-label=(clean(name)) {
             @match &row.grid {
                 Some(grid) => {
-                    (grid_table(grid, name, &joined(&grid.left_out, &row.note)))
+                    (grid_table(grid, name, &joined(&[&grid.left_out, &row.note])))
                     (rest(row, name))
                 }
                 None => p { (clean(name)) " " (parts::state(row.state, &row.status)) " " (parts::remark(&row.note)) },
@@ -228,12 +209,6 @@ impl Seen {
             columns: others + 1,
         })
     }
-}
-
-fn joined(first: &str, second: &str) -> String {
-    let both = [first, second];
-    let said: Vec<&str> = both.into_iter().filter(|text| !text.is_empty()).collect();
-    said.join("; ")
 }
 
 /// Returns all rows of a table of which some are shown, all fields of a record, folded away.

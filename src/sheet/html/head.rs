@@ -2,7 +2,7 @@
 
 use maud::{Markup, html as markup};
 
-use super::parts::{Placed, called, clean, remark, state};
+use super::parts::{Placed, called, clean, marked, remark, state};
 use crate::sheet::model::{Mark, Row, RowKind, RowState, Sheet};
 
 /// What the head tells where the notebook has a cell of that name.
@@ -70,25 +70,15 @@ fn verdict(sheet: &Sheet, failing: usize, doubtful: usize) -> Markup {
         .iter()
         .filter(|report| report.severity == "error")
         .count();
-    let words = |count: usize, name: &str| crate::quantity::count(count, name);
     markup! {
-        @if errors > 0 {
-            span class="state ill" { span.sign { "✗" } " " (words(errors, "error")) } " "
-        }
-        @if failing > 0 {
-            span class="state ill" { span.sign { "✗" } " " (failing) " not well" } " "
-        }
-        @if doubtful > 0 {
-            span class="state edge" { span.sign { "!" } " " (doubtful) " to be looked at" } " "
-        }
+        @if errors > 0 { (marked(Mark::Ill, &crate::quantity::count(errors, "error"))) " " }
+        @if failing > 0 { (marked(Mark::Ill, &format!("{failing} not well"))) " " }
+        @if doubtful > 0 { (marked(Mark::Edge, &format!("{doubtful} to be looked at"))) " " }
         @if errors + failing + doubtful == 0 {
-            @if checks > 0 {
-                span class="state well" {
-                    span.sign { "✓" }
-                    @if checks == 1 { " the check holds" } @else { " all " (checks) " checks hold" }
-                }
-            } @else {
-                span.note { "no checks" }
+            @match checks {
+                0 => span.note { "no checks" },
+                1 => (marked(Mark::Well, "the check holds")),
+                _ => (marked(Mark::Well, &format!("all {checks} checks hold"))),
             }
         }
     }

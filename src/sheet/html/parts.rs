@@ -54,17 +54,24 @@ const fn sign(mark: Mark) -> (&'static str, &'static str) {
     }
 }
 
+/// Returns words with their mark.
+pub fn marked(mark: Mark, words: &str) -> Markup {
+    let (sign, class) = sign(mark);
+    markup! {
+        span class={"state " (class)} {
+            @if !sign.is_empty() { span.sign { (sign) } " " }
+            (clean(words))
+        }
+    }
+}
+
 /// Returns a state with its sign and its words.
 pub fn state(state: RowState, status: &str) -> Markup {
-    let (sign, class) = sign(state.mark());
     // The word of the state stands out; what it adds does not.
     let end = status.find([';', ',', ':']).unwrap_or(status.len());
     let (word, more) = status.split_at_checked(end).unwrap_or((status, ""));
     markup! {
-        span class={"state " (class)} {
-            @if !sign.is_empty() { span.sign { (sign) } " " }
-            (clean(word))
-        }
+        (marked(state.mark(), word))
         @if !more.is_empty() { span.more { (clean(&minus(more))) } }
     }
 }
