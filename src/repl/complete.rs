@@ -151,7 +151,7 @@ fn names(session: &Session, word: &str) -> Vec<Completion> {
         .collect()
 }
 
-/// Functions, with what they take and do.
+/// Returns functions, with what they take and do.
 fn functions(session: &Session, word: &str) -> Vec<Completion> {
     let own = session.workspace().main().into_iter();
     let own = own.flat_map(|page| page.functions.keys().map(|name| name.to_string()));
@@ -231,7 +231,7 @@ fn texts(session: &Session, line: &Analysis, start: usize, cursor: usize) -> Vec
         .collect()
 }
 
-/// Units; behind `as` also the other ways of showing.
+/// Returns units; behind `as` also the other ways of showing.
 fn units(line: &Analysis, start: usize) -> Vec<Completion> {
     let before = line.text.get(..start).unwrap_or("").trim_end();
     let adjacent = before.len() == start && before.ends_with(|c: char| c.is_ascii_digit());

@@ -54,9 +54,9 @@ impl Bench {
 }
 
 /// A hint that is shown and can't be taken over.
-pub struct Shown(String);
+pub struct ShownHint(String);
 
-impl Hint for Shown {
+impl Hint for ShownHint {
     fn display(&self) -> &str {
         &self.0
     }
@@ -90,9 +90,9 @@ impl Completer for Bench {
 }
 
 impl Hinter for Bench {
-    type Hint = Shown;
+    type Hint = ShownHint;
 
-    fn hint(&self, line: &str, pos: usize, _: &Context<'_>) -> Option<Shown> {
+    fn hint(&self, line: &str, pos: usize, _: &Context<'_>) -> Option<ShownHint> {
         if self.asking {
             return None;
         }
@@ -104,7 +104,7 @@ impl Hinter for Bench {
             0
         };
         let room = self.width.saturating_sub(prompt + last.width() + 1);
-        hint(&session, &self.look(line), pos, room).map(Shown)
+        hint(&session, &self.look(line), pos, room).map(ShownHint)
     }
 }
 

@@ -24,7 +24,7 @@ pub fn notebook_path(name: &str) -> PathBuf {
     }
 }
 
-/// Names joined for a sentence, a long list cut short.
+/// Returns names joined for a sentence, a long list cut short.
 pub fn listed(names: &[String]) -> String {
     const MOST: usize = 8;
     let mut shown: Vec<String> = names
@@ -120,7 +120,7 @@ impl Session {
         (known.map(|text| &**text) != Some(now.as_str())).then_some(now)
     }
 
-    /// As [`changed_on_disk`](Self::changed_on_disk), unless the user left that text
+    /// Returns the same as [`changed_on_disk`](Self::changed_on_disk), unless the user left that text
     /// alone.
     #[must_use]
     pub fn news_from_disk(&self) -> Option<String> {

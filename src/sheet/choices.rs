@@ -135,7 +135,7 @@ fn key<'a>(
     hasher.finish()
 }
 
-/// The place of a record among the rows of a table.
+/// Returns the place of a record among the rows of a table.
 fn place_of(table: &Table, record: &Record) -> Option<usize> {
     let names = record.fields.iter().map(|(name, _)| name);
     if !names.eq(table.columns.iter()) {
@@ -146,7 +146,7 @@ fn place_of(table: &Table, record: &Record) -> Option<usize> {
         .position(|same| same)
 }
 
-/// The table that an expression takes a row from by its number, with the place of the row.
+/// Returns the table that an expression takes a row from by its number, with the place of the row.
 fn picked(node: &Node) -> Option<(u32, usize)> {
     let ResolvedExpr::Index(parts) = &node.code else {
         return None;

@@ -19,7 +19,7 @@ pub fn csv(sheet: &Sheet) -> String {
     for section in &sheet.sections {
         for row in &section.rows {
             let mut whole = [&row.text, &row.formula, &row.note].map(String::as_str);
-            let mut lines = Lines {
+            let mut lines = RowLines {
                 out: &mut writer,
                 section: &section.heading,
                 row,
@@ -72,7 +72,7 @@ fn is_formula(text: &str) -> bool {
 }
 
 /// The lines of one row.
-struct Lines<'a, 'b> {
+struct RowLines<'a, 'b> {
     out: &'a mut csv::Writer<Vec<u8>>,
     section: &'a str,
     row: &'a Row,
@@ -80,7 +80,7 @@ struct Lines<'a, 'b> {
     whole: &'a mut [&'b str; 3],
 }
 
-impl Lines<'_, '_> {
+impl RowLines<'_, '_> {
     fn write(&mut self, name: &str, (value, unit, si): (&Json, &Json, &Json)) {
         let none = Json::Null;
         match value {

@@ -10,7 +10,7 @@ use std::collections::HashSet;
 
 use serde::Serialize;
 
-pub use limits::{ExplainedLimits, ExplainedSource, Margin, Placed, Tighten};
+pub use limits::{ExplainedLimits, ExplainedSource, Margin, PlacedSize, Tighten};
 pub use text::{explanation_text, first_words};
 
 use super::build::{formula_of, formula_text};
@@ -82,7 +82,7 @@ pub struct Explanation {
     /// The margins of a check.
     pub margins: Vec<Margin>,
     /// The sizes of one part that fails a check though it holds as aimed.
-    pub counterexample: Vec<Placed>,
+    pub counterexample: Vec<PlacedSize>,
     /// What to tighten so that a check holds at the limits.
     pub tighten: Vec<Tighten>,
     /// What needs it directly, the first hundred of it.

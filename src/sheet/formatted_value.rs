@@ -19,7 +19,7 @@ pub struct FormattedValue {
 }
 
 impl FormattedValue {
-    /// Text.
+    /// Returns a value that is text.
     pub fn text(text: impl Into<String>) -> Self {
         Self {
             number: String::new(),
@@ -282,7 +282,7 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// Any value.
+    /// Returns any value.
     #[must_use]
     pub fn value(&self, value: &Value) -> FormattedValue {
         match value {

@@ -13,7 +13,7 @@ mod style;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 
-use parts::{Placed, called, clean};
+use parts::{PageRow, called, clean};
 
 use super::model::{Row, RowKind, Sheet};
 use super::pictures::FONT;
@@ -100,12 +100,12 @@ fn part(sheet: &Sheet, index: usize, parts: usize, colophon: &Colophon) -> Marku
     };
     let mut sections = Vec::new();
     for section in &sheet.sections {
-        let rows: Vec<Placed> = section
+        let rows: Vec<PageRow> = section
             .rows
             .iter()
             .map(|row| {
                 number += 1;
-                Placed {
+                PageRow {
                     id: format!("{prefix}r{number}"),
                     row,
                 }
@@ -131,8 +131,8 @@ fn part(sheet: &Sheet, index: usize, parts: usize, colophon: &Colophon) -> Marku
 /// Returns a section: runs of values as one table, everything else in its place. Where a
 /// section has ops, its single values are working, and folded away; so is what the
 /// notebook marks as working.
-fn section_markup(heading: &str, all: &[Placed]) -> Markup {
-    let (kept_off, rows): (Vec<Placed>, Vec<Placed>) =
+fn section_markup(heading: &str, all: &[PageRow]) -> Markup {
+    let (kept_off, rows): (Vec<PageRow>, Vec<PageRow>) =
         all.iter().cloned().partition(|placed| placed.row.hidden);
     let rows = rows.as_slice();
     let has = |kind: Layout| rows.iter().any(|placed| layout(placed.row) == kind);
@@ -159,8 +159,8 @@ fn section_markup(heading: &str, all: &[Placed]) -> Markup {
                 (run_markup(run, works))
             }
             @if !kept_off.is_empty() {
-                (grids::folded(&kept_off, &markup! {
-                    @for run in runs(&kept_off) { (run_markup(run, false)) }
+                (grids::folded(&kept_off, false, &markup! {
+                    div.fold { @for run in runs(&kept_off) { (run_markup(run, false)) } }
                 }))
             }
         }
@@ -189,13 +189,13 @@ fn layout(row: &Row) -> Layout {
 }
 
 /// Neighbouring rows that are laid out alike.
-fn runs<'a, 'b>(rows: &'b [Placed<'a>]) -> Vec<(Layout, &'b [Placed<'a>])> {
+fn runs<'a, 'b>(rows: &'b [PageRow<'a>]) -> Vec<(Layout, &'b [PageRow<'a>])> {
     rows.chunk_by(|a, b| layout(a.row) == layout(b.row))
         .filter_map(|run| Some((layout(run.first()?.row), run)))
         .collect()
 }
 
-fn run_markup((layout, rows): (Layout, &[Placed]), works: bool) -> Markup {
+fn run_markup((layout, rows): (Layout, &[PageRow]), works: bool) -> Markup {
     match layout {
         Layout::Value if works => grids::working(rows),
         Layout::Value => grids::values(rows),

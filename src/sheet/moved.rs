@@ -191,7 +191,7 @@ fn inside(size: &Size, possible: Option<(f64, f64)>) -> Option<bool> {
     Some(too_far(size.reading?, low, high).is_none())
 }
 
-/// By how much a value moved.
+/// Returns by how much a value moved.
 fn difference(writer: &Writer, was: &Value, now: &Value) -> String {
     if let (Value::Size(was), Value::Size(now)) = (was, now) {
         return size_difference(writer, [was, now], [None, None]);
@@ -262,7 +262,7 @@ fn size_difference(
     said.join("; ")
 }
 
-/// By how much a number moved, with its sign.
+/// Returns by how much a number moved, with its sign.
 fn number_difference(writer: &Writer, was: Quantity, now: Quantity) -> String {
     if !was.dimension.agrees(now.dimension) {
         return "measures something else".to_owned();

@@ -12,7 +12,7 @@ pub use crate::diagnostic::wrapped;
 /// much room for it, values are stacked instead.
 pub const ROOM_FOR_REMARKS: usize = 16;
 
-/// Values one below the other: the name with its value, then what else there is to
+/// Writes values one below the other: the name with its value, then what else there is to
 /// say, indented.
 pub fn write_values(
     out: &mut String,
@@ -91,22 +91,15 @@ pub fn words_text<const N: usize>(
     rows: impl Iterator<Item = [String; N]>,
     look: TerminalStyle,
 ) -> String {
-    let rows: Vec<Vec<String>> = rows.map(Vec::from).collect();
+    let rows: Vec<[String; N]> = rows.collect();
     let mut out = String::new();
-    words_table(&mut out, &rows, look);
-    out
-}
-
-/// Writes rows of words in columns, broken between words to the terminal's width. Where
-/// that leaves the last column too little room it comes below the others, indented.
-pub fn words_table(out: &mut String, rows: &[Vec<String>], look: TerminalStyle) {
-    let widths = column_widths(rows);
+    let widths = column_widths(&rows);
     let needed: usize = widths.iter().map(|column| column.least + 2).sum();
     if widths.len() > 1 && needed + 1 > usize::from(look.width) {
-        for row in rows {
-            stacked(out, row, usize::from(look.width));
+        for row in &rows {
+            stacked(&mut out, row, usize::from(look.width));
         }
-        return;
+        return out;
     }
     let mut table = plain_table(look);
     for row in rows {
@@ -118,7 +111,8 @@ pub fn words_table(out: &mut String, rows: &[Vec<String>], look: TerminalStyle) 
             narrow.set_constraint(ColumnConstraint::ContentWidth);
         }
     }
-    push_table(out, &table);
+    push_table(&mut out, &table);
+    out
 }
 
 /// The width that a column needs beside others.
@@ -130,10 +124,9 @@ struct ColumnWidth {
 
 /// Returns what columns of words need side by side: the first as it is, a short one too,
 /// a long one its longest word and room to be read.
-fn column_widths(rows: &[Vec<String>]) -> Vec<ColumnWidth> {
+fn column_widths<const N: usize>(rows: &[[String; N]]) -> [ColumnWidth; N] {
     /// The narrowest that words read well in.
     const READABLE: usize = 24;
-    let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
     let column = |place: usize| {
         let cells = rows.iter().filter_map(|row| row.get(place));
         let widest = cells.clone().map(|cell| cell.width()).max().unwrap_or(0);
@@ -145,7 +138,7 @@ fn column_widths(rows: &[Vec<String>]) -> Vec<ColumnWidth> {
             whole,
         }
     };
-    (0..columns).map(column).collect()
+    std::array::from_fn(column)
 }
 
 /// Writes a row with its last column below the others.

@@ -98,7 +98,7 @@ fn write_section(out: &mut String, rows: &[&Row], look: TerminalStyle) {
     write_pictures(out, rows, look);
 }
 
-/// Pictures: in characters where they have such a form, else their figures.
+/// Writes pictures: in characters where they have such a form, else their figures.
 fn write_pictures(out: &mut String, rows: &[&Row], look: TerminalStyle) {
     let width = usize::from(look.width);
     for row in rows.iter().filter(|row| row.kind == RowKind::Draw) {

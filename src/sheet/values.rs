@@ -321,7 +321,7 @@ impl Builder<'_> {
     }
 }
 
-/// By how much a reading lies outside two limits, in coherent SI: less than nothing
+/// Returns by how much a reading lies outside two limits, in coherent SI: less than nothing
 /// where it is too small; nothing where it lies inside or on them.
 pub(super) fn too_far(reading: f64, low: f64, high: f64) -> Option<f64> {
     let by = (reading - low).min(0.0) + (reading - high).max(0.0);

@@ -16,7 +16,7 @@ const ACROSS: usize = 8;
 /// The most failing checks that a row names.
 const NAMED: usize = 5;
 
-/// Names the first of so many failing checks.
+/// Returns the names of the first of so many failing checks.
 fn mark(count: usize, name: impl Fn(usize) -> Option<String>) -> String {
     if count == 0 {
         return String::new();

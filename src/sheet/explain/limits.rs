@@ -29,14 +29,14 @@ pub struct ExplainedLimits {
     /// How the range is known: `proven`, `enclosed`, `searched` or `unknown`.
     pub known: &'static str,
     /// Where it peaks between the limits: the sizes at its least and at its greatest.
-    pub places: Vec<Vec<Placed>>,
+    pub places: Vec<Vec<PlacedSize>>,
     /// Worst case and root-sum-square as they are printed.
     pub texts: [String; 2],
 }
 
 /// A size that stands somewhere between its limits.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Placed {
+pub struct PlacedSize {
     /// Its name.
     pub name: String,
     /// Where it stands, with its unit.
@@ -228,14 +228,14 @@ impl Context<'_> {
         found
     }
 
-    /// Sizes that stand somewhere between their limits.
-    fn places(&self, at: &[(Source, f64)]) -> Vec<Placed> {
+    /// Returns the sizes that stand somewhere between their limits.
+    fn places(&self, at: &[(Source, f64)]) -> Vec<PlacedSize> {
         let placed = |(source, part): &(Source, f64)| {
             let mut known = self.travel.sources.iter();
             let size = known.find(|known| known.source == *source)?;
             let si = size.size.si + deviation(*part, size.lower, size.upper);
             let at = self.writer.quantity(Quantity { si, ..size.size });
-            Some(Placed {
+            Some(PlacedSize {
                 name: self.workspace.name_of(source.slot),
                 at: at.line(),
             })
@@ -244,7 +244,7 @@ impl Context<'_> {
     }
 
     /// Returns the sizes of one part that fails a check, though it holds as aimed.
-    pub fn counterexample(&self, slot: u32) -> Vec<Placed> {
+    pub fn counterexample(&self, slot: u32) -> Vec<PlacedSize> {
         let check = self.travel.checks.get(&slot).filter(|check| check.holds);
         let found = check.and_then(|check| check.counterexample.as_deref());
         found.map_or(Vec::new(), |at| self.places(at))
@@ -327,7 +327,7 @@ impl Context<'_> {
         (margins, found)
     }
 
-    /// Deviations rounded inward to what is printed; nothing where nothing is left.
+    /// Returns deviations rounded inward to what is printed; nothing where nothing is left.
     /// Equal deviations to both sides stay equal.
     fn rounded(&self, size: &SourceSize, (lower, upper): (f64, f64)) -> Option<(f64, f64)> {
         let unit = self.writer.unit(size.size);

@@ -3,10 +3,10 @@
 use comfy_table::Cell;
 use unicode_width::UnicodeWidthStr;
 
-use super::{Explanation, NAMED, Placed, Used};
+use super::{Explanation, NAMED, Needed, PlacedSize, Used};
 use crate::diagnostic::one_line;
 use crate::sheet::TerminalStyle;
-use crate::sheet::narrow::{self, words_table, wrapped};
+use crate::sheet::narrow::{self, words_text, wrapped};
 use crate::sheet::terminal_grid::aligned;
 use crate::sheet::terminal_style::{plain_table, push_table};
 
@@ -35,13 +35,10 @@ pub fn explanation_text(explained: &Explanation, look: TerminalStyle) -> String 
     out.text.push('\n');
     formula(&mut out, explained);
     let rows = explained.needs.iter().map(|needed| {
-        vec![
-            needed.name.clone(),
-            needed.text.clone(),
-            needed.limits.clone(),
-        ]
+        let Needed { name, text, limits } = needed;
+        [name, text, limits].map(String::clone)
     });
-    out.table("Needs", rows.collect());
+    out.table("Needs", rows);
     limits(&mut out, explained);
     check(&mut out, explained);
     needed_by(&mut out, explained);
@@ -74,14 +71,19 @@ impl Out {
         self.line(&heading);
     }
 
-    fn table(&mut self, heading: &str, rows: Vec<Vec<String>>) {
-        if rows.is_empty() {
+    fn table<const N: usize>(
+        &mut self,
+        heading: &str,
+        rows: impl IntoIterator<Item = [String; N]>,
+    ) {
+        let mut rows = rows.into_iter().peekable();
+        if rows.peek().is_none() {
             return;
         }
         if !heading.is_empty() {
             self.heading(heading);
         }
-        words_table(&mut self.text, &rows, self.look);
+        self.text += &words_text(rows, self.look);
     }
 }
 
@@ -97,25 +99,19 @@ fn formula(out: &mut Out, explained: &Explanation) {
     }
     rows.push(("", explained.text.clone()));
     let sign = if explained.kind == "cell" { "=" } else { "" };
-    let mut table = Vec::new();
-    for (index, (name, text)) in rows.into_iter().enumerate() {
-        let sign = if index == 0 && lead.is_empty() {
-            ""
-        } else {
-            sign
-        };
-        table.push(vec![name.to_owned(), sign.to_owned(), text]);
-    }
-    out.table("", table);
+    let rows = rows.into_iter().enumerate().map(|(index, (name, text))| {
+        let unnamed = index == 0 && lead.is_empty();
+        let sign = if unnamed { "" } else { sign };
+        [name.to_owned(), sign.to_owned(), text]
+    });
+    out.table("", rows);
 }
 
 fn limits(out: &mut Out, explained: &Explanation) {
     if let Some(limits) = &explained.limits {
         let [worst, root] = &limits.texts;
-        let rows = vec![
-            vec!["worst case".to_owned(), worst.to_owned()],
-            vec!["root-sum-square".to_owned(), root.to_owned()],
-        ];
+        let rows = [("worst case", worst), ("root-sum-square", root)]
+            .map(|(word, text)| [word.to_owned(), text.to_owned()]);
         out.table("Limits", rows);
         out.words(&format!("{}; {}", limits.course, known(limits.known)));
         let ends = ["least", "greatest"].into_iter().zip(&limits.places);
@@ -187,9 +183,9 @@ fn known(word: &str) -> &'static str {
     }
 }
 
-fn placed(places: &[Placed]) -> Vec<Vec<String>> {
-    let row = |place: &Placed| vec![place.name.clone(), place.at.clone()];
-    places.iter().map(row).collect()
+fn placed(places: &[PlacedSize]) -> impl Iterator<Item = [String; 2]> {
+    let places = places.iter();
+    places.map(|place| [place.name.clone(), place.at.clone()])
 }
 
 fn check(out: &mut Out, explained: &Explanation) {
@@ -213,8 +209,8 @@ fn check(out: &mut Out, explained: &Explanation) {
             ("by root-sum-square", &margin.root_sum_square),
         ];
         let rows = rows.into_iter().zip(margin.holds);
-        let rows = rows.map(|((word, text), holds)| vec![word.to_owned(), said(holds, text)]);
-        out.table(&heading, rows.collect());
+        let rows = rows.map(|((word, text), holds)| [word.to_owned(), said(holds, text)]);
+        out.table(&heading, rows);
     }
     out.table("A part that fails it", placed(&explained.counterexample));
     let rows = explained.tighten.iter().map(|one| {
@@ -222,12 +218,9 @@ fn check(out: &mut Out, explained: &Explanation) {
             Some(to) => format!("to {to}"),
             None => "can't do it alone".to_owned(),
         };
-        vec![one.name.clone(), one.now.clone(), to]
+        [one.name.clone(), one.now.clone(), to]
     });
-    out.table(
-        "To make it hold at the limits, tighten one of",
-        rows.collect(),
-    );
+    out.table("To make it hold at the limits, tighten one of", rows);
 }
 
 /// Returns what a statement is called: a picture or a what-if table by its first
@@ -278,6 +271,6 @@ fn function(out: &mut Out, used: &Used) {
             .map(|caution| ("caution", caution.as_str())),
     );
     let rows = rows.into_iter();
-    let rows = rows.map(|(word, text)| vec![word.to_owned(), text.to_owned()]);
-    out.table("", rows.collect());
+    let rows = rows.map(|(word, text)| [word.to_owned(), text.to_owned()]);
+    out.table("", rows);
 }

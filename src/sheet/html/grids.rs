@@ -2,7 +2,7 @@
 
 use maud::{Markup, html as markup};
 
-use super::parts::{self, Placed, clean, minus};
+use super::parts::{self, PageRow, clean, minus};
 use crate::sheet::formatted_value::FormattedValue;
 use crate::sheet::grid_columns::{GridColumn, grid_columns};
 use crate::sheet::model::{Grid, Mark, Row, RowKind, RowState, joined};
@@ -16,7 +16,7 @@ const SHORT: usize = 40;
 const FIGURE: char = '\u{2007}';
 const POINT: char = '\u{2008}';
 
-/// Numbers padded so that their decimal points stand in one line.
+/// Returns numbers padded so that their decimal points stand in one line.
 fn lined_up<'a>(written: impl Iterator<Item = &'a FormattedValue>) -> Vec<String> {
     padded(written, |number, missing| {
         let mut text = clean(number).replace('-', "−");
@@ -27,34 +27,28 @@ fn lined_up<'a>(written: impl Iterator<Item = &'a FormattedValue>) -> Vec<String
     })
 }
 
-/// Values that only lead to others: folded away under their names.
-pub fn working(rows: &[Placed]) -> Markup {
-    let names: Vec<&str> = rows.iter().map(|placed| placed.row.name.as_str()).collect();
+/// Returns values that only lead to others, folded away under their names.
+pub fn working(rows: &[PageRow]) -> Markup {
     let told = rows
         .iter()
         .any(|placed| placed.row.state.mark() == Mark::Ill);
+    folded(rows, told, &values(rows))
+}
+
+/// Returns rows folded away under their names; open where that is told.
+pub fn folded(rows: &[PageRow], told: bool, shown: &Markup) -> Markup {
+    let names = rows.iter().map(|placed| placed.row.name.as_str());
+    let names: Vec<&str> = names.filter(|name| !name.is_empty()).collect();
     markup! {
         details.working open[told] {
             summary { "Working: " (clean(&names.join(", "))) }
-            (values(rows))
-        }
-    }
-}
-
-/// Returns what is kept off a sheet, folded away under its names.
-pub fn folded(rows: &[Placed], shown: &Markup) -> Markup {
-    let named = rows.iter().filter(|placed| !placed.row.name.is_empty());
-    let names: Vec<&str> = named.map(|placed| placed.row.name.as_str()).collect();
-    markup! {
-        details.working {
-            summary { "Working: " (clean(&names.join(", "))) }
-            div.fold { (shown) }
+            (shown)
         }
     }
 }
 
 /// Returns a run of values as one table.
-pub fn values(placed: &[Placed]) -> Markup {
+pub fn values(placed: &[PageRow]) -> Markup {
     let rows: Vec<&Row> = placed.iter().map(|placed| placed.row).collect();
     let numbers = lined_up(rows.iter().map(|row| &row.written));
     let none = FormattedValue::default();
@@ -86,7 +80,7 @@ pub fn values(placed: &[Placed]) -> Markup {
                 }
             }
             tbody {
-                @for (((row, number), other), Placed { id, .. }) in rows.iter().zip(numbers).zip(others).zip(placed) {
+                @for (((row, number), other), PageRow { id, .. }) in rows.iter().zip(numbers).zip(others).zip(placed) {
                     tr id=(id) {
                         th scope="row" { (clean(&row.name)) }
                         @if row.written.number.is_empty() {
@@ -123,7 +117,7 @@ fn remarks(row: &Row) -> Markup {
 }
 
 /// Returns a table or a what-if table.
-pub fn grid(Placed { id, row }: &Placed) -> Markup {
+pub fn grid(PageRow { id, row }: &PageRow) -> Markup {
     let name = row.called();
     let all = row.rest.as_ref().and_then(|rest| rest.grid.as_ref());
     let seen = row.grid.as_ref().and_then(|grid| Seen::of(grid, all));

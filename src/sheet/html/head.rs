@@ -2,7 +2,7 @@
 
 use maud::{Markup, html as markup};
 
-use super::parts::{Placed, called, clean, marked, remark, state};
+use super::parts::{PageRow, called, clean, marked, remark, state};
 use crate::sheet::model::{Mark, Row, RowKind, RowState, Sheet};
 
 /// What the head tells where the notebook has a cell of that name.
@@ -85,7 +85,7 @@ fn verdict(sheet: &Sheet, failing: usize, doubtful: usize) -> Markup {
 }
 
 /// Returns the head of a part.
-pub fn head(sheet: &Sheet, title: &str, sections: &[(&str, Vec<Placed>)]) -> Markup {
+pub fn head(sheet: &Sheet, title: &str, sections: &[(&str, Vec<PageRow>)]) -> Markup {
     let rows = || sections.iter().flat_map(|(_, rows)| rows);
     let facts: Vec<(&str, String)> = FACTS
         .iter()
@@ -97,7 +97,7 @@ pub fn head(sheet: &Sheet, title: &str, sections: &[(&str, Vec<Placed>)]) -> Mar
         })
         .collect();
     let (failing, doubtful) = counts(sheet);
-    let mut first: Vec<&Placed> = rows().filter(|placed| is_said_first(placed.row)).collect();
+    let mut first: Vec<&PageRow> = rows().filter(|placed| is_said_first(placed.row)).collect();
     first.sort_by_key(|placed| placed.row.state.mark() != Mark::Ill);
     markup! {
         header {

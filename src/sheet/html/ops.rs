@@ -2,7 +2,7 @@
 
 use maud::{Markup, html as markup};
 
-use super::parts::{Placed, clean, minus, remark, state};
+use super::parts::{PageRow, clean, minus, remark, state};
 use crate::sheet::model::Row;
 
 /// The longest setting; a longer text is read in the sentence only.
@@ -112,8 +112,8 @@ fn last_words(clause: &str) -> Vec<&str> {
     words.into_iter().skip(from).collect()
 }
 
-/// Ops, numbered, each a card with a box to tick.
-pub fn ops(rows: &[Placed]) -> Markup {
+/// Returns ops, numbered, each a card with a box to tick.
+pub fn ops(rows: &[PageRow]) -> Markup {
     markup! {
         ul.ops {
             @for placed in rows { (card(placed)) }
@@ -121,7 +121,7 @@ pub fn ops(rows: &[Placed]) -> Markup {
     }
 }
 
-fn card(Placed { id, row }: &Placed) -> Markup {
+fn card(PageRow { id, row }: &PageRow) -> Markup {
     let settings = settings(row);
     markup! {
         li.op id=(id) data-op=(clean(&row.formula)) {

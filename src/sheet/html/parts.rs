@@ -6,7 +6,7 @@ use crate::sheet::model::{Caution, Mark, Row, RowState, Sheet};
 
 /// A row with its place on the page.
 #[derive(Clone)]
-pub struct Placed<'a> {
+pub struct PageRow<'a> {
     /// Its `id`.
     pub id: String,
     /// The row.
@@ -85,11 +85,11 @@ pub fn remark(note: &str) -> Markup {
     }
 }
 
-/// Checks, one a line.
-pub fn checks(rows: &[Placed]) -> Markup {
+/// Returns checks, one a line.
+pub fn checks(rows: &[PageRow]) -> Markup {
     markup! {
         ul.checks {
-            @for Placed { id, row } in rows {
+            @for PageRow { id, row } in rows {
                 li id=(id) {
                     (state(row.state, &row.status)) " "
                     span.condition { (clean(&row.name)) }
@@ -101,7 +101,7 @@ pub fn checks(rows: &[Placed]) -> Markup {
 }
 
 /// Returns a picture with what stands under it.
-pub fn picture(Placed { id, row }: &Placed) -> Markup {
+pub fn picture(PageRow { id, row }: &PageRow) -> Markup {
     let Some(picture) = &row.picture else {
         return markup! {
             figure id=(id) {

@@ -188,7 +188,7 @@ impl Canvas {
         self.push("path", (line.class(), ""), [("d", d)]);
     }
 
-    /// Lines from point to point; closed where `closed` is set.
+    /// Draws lines from point to point; closed where `closed` is set.
     pub fn polyline(&mut self, points: &[Point], closed: bool, line: LineType, mark: &str) {
         for pair in points.windows(2) {
             if let ([from, to], LineType::Outline) = (pair, line) {

@@ -79,7 +79,7 @@ impl Fit {
         })
     }
 
-    /// Lowest and highest deviation shown, the zero line among them.
+    /// Returns the lowest and the highest deviation shown, the zero line among them.
     fn range(&self) -> (f64, f64) {
         let mut values = vec![0.0];
         for zone in &self.zones {

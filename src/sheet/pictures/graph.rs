@@ -62,7 +62,7 @@ fn round_step(low: f64, high: f64, count: f64) -> Option<f64> {
     Some(step.unwrap_or(10.0 * power)).filter(|step| *step > 0.0 && step.is_finite())
 }
 
-/// Round values from `low` to `high`, about `count` of them.
+/// Returns round values from `low` to `high`, about `count` of them.
 fn ticks(low: f64, high: f64, count: f64) -> Vec<f64> {
     let Some(step) = round_step(low, high, count) else {
         return vec![low];

@@ -2,6 +2,7 @@
 
 use super::measure::Fields;
 use crate::language::Value;
+use crate::quantity::Dimension;
 
 /// Ends of names that say more about another field.
 const PARTS: &[&str] = &["_low", "_high", "_class", "_called", "_measured"];
@@ -32,27 +33,12 @@ impl Fields<'_> {
                     }
                 }
                 _ if PARTS.iter().any(|part| name.ends_with(part)) => {}
-                Value::Quantity(_) => {
-                    let text = self.size(name).map(|measure| measure.text);
-                    let angle = self.said(value);
-                    let is_length = value
-                        .quantity()
-                        .is_ok_and(|q| q.dimension == crate::quantity::Dimension::LENGTH);
-                    let text = if is_length {
-                        text.map(|text| format!("{text} {}", self.symbol))
-                    } else {
-                        angle
-                    };
-                    if let Some(text) = text {
-                        found.push((words, text));
-                    }
+                Value::Quantity(quantity) if quantity.dimension == Dimension::LENGTH => {
+                    let size = self.size(name).map(|measure| measure.text);
+                    found.extend(size.map(|size| (words, format!("{size} {}", self.symbol))));
                 }
                 Value::Truth(true) => found.push((String::new(), format!("with {words}"))),
-                _ => {
-                    if let Some(text) = self.said(value) {
-                        found.push((words, text));
-                    }
-                }
+                _ => found.extend(self.said(value).map(|text| (words, text))),
             }
         }
         found
@@ -64,15 +50,11 @@ impl Fields<'_> {
             Value::None | Value::Truth(false) => None,
             Value::Quantity(quantity) => {
                 let measure = self.of_value(value)?;
-                Some(
-                    if quantity.dimension == crate::quantity::Dimension::LENGTH {
-                        format!("{} {}", measure.text, self.symbol)
-                    } else if quantity.dimension == crate::quantity::Dimension::ANGLE {
-                        measure.text
-                    } else {
-                        self.writer.quantity(*quantity).line()
-                    },
-                )
+                Some(match quantity.dimension {
+                    Dimension::LENGTH => format!("{} {}", measure.text, self.symbol),
+                    Dimension::ANGLE => measure.text,
+                    _ => self.writer.quantity(*quantity).line(),
+                })
             }
             Value::Text(text) => Some(text.to_string()),
             other => Some(self.writer.value(other).line()),

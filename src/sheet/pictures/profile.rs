@@ -163,7 +163,7 @@ impl Profile {
         }
     }
 
-    /// Knurls, as crossed narrow lines on the step (ISO 13444), and centre holes, as
+    /// Draws knurls, as crossed narrow lines on the step (ISO 13444), and centre holes, as
     /// hidden lines.
     fn surfaces(&self, canvas: &mut Canvas, upper: &[Vec<Point>]) {
         for (index, (step, points)) in self.steps.iter().zip(upper).enumerate() {

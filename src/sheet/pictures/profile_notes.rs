@@ -155,7 +155,7 @@ fn is_chamfer(a: Point, b: Point, size: f64) -> bool {
     ((b.x - a.x).abs() - size).abs() < 1e-6 && (b.y - a.y).abs() > 1e-9
 }
 
-/// Notes in a row above the part, each with a leader to its point.
+/// Draws notes in a row above the part, each with a leader to its point.
 pub fn notes_above(canvas: &mut Canvas, y: f64, mut notes: Vec<Note>) {
     notes.sort_by(|a, b| a.middle.x.total_cmp(&b.middle.x));
     let wanted: Vec<f64> = notes.iter().map(|note| note.middle.x).collect();

@@ -30,7 +30,7 @@ pub enum Side {
 }
 
 impl Canvas {
-    /// Running dimensions from `origin`, which is a point of the part; the
+    /// Draws running dimensions from `origin`, which is a point of the part; the
     /// dimension line stands at `at` (a height below the part, or a place left of
     /// it).
     pub fn running(&mut self, side: Side, at: f64, origin: Point, mut marks: Vec<Mark>) {

@@ -1,6 +1,6 @@
 //! The scale of a picture.
 
-/// Enlargements and reductions of ISO 5455, 1, 2 and 5 times a power of ten, largest
+/// Returns the enlargements and reductions of ISO 5455, 1, 2 and 5 times a power of ten, largest
 /// first: from 1000:1 to what makes a dot of a mountain.
 pub fn scales() -> impl Iterator<Item = f64> {
     (-9..=3).rev().flat_map(|power| {

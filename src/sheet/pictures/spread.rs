@@ -1,6 +1,6 @@
 //! Labels along a line, moved apart where they would overlap.
 
-/// Places as near as possible to `wanted` (in rising order) with at least
+/// Returns places as near as possible to `wanted` (in rising order) with at least
 /// `(size + next size) / 2` between neighbours.
 ///
 /// Labels that touch move together, so that each group stands in the middle of

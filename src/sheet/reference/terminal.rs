@@ -88,7 +88,7 @@ fn section<const N: usize>(
     }
 }
 
-/// Functions by topic, each with the first sentence of its description.
+/// Returns functions by topic, each with the first sentence of its description.
 #[must_use]
 pub fn list_text(entries: &[Entry], look: TerminalStyle) -> String {
     let mut out = String::new();
@@ -119,7 +119,7 @@ pub fn sections_text(look: TerminalStyle) -> String {
     words_text(rows, look)
 }
 
-/// Names in a row; of a long list as many as fit a few lines.
+/// Returns names in a row; of a long list as many as fit a few lines.
 fn some(names: &[String]) -> String {
     const MOST: usize = 40;
     let mut shown: Vec<String> = names
