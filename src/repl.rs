@@ -8,6 +8,7 @@
 mod analysis;
 mod answer;
 mod asked;
+mod blame;
 mod commands;
 mod complete;
 mod describe;

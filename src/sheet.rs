@@ -18,6 +18,7 @@
 
 mod bare_size;
 mod build;
+mod cautions;
 mod choices;
 mod csv;
 mod drawn;

@@ -4,14 +4,14 @@ use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
 use std::sync::Arc;
 
+use super::cautions::cautions;
 use super::choices::Choices;
 use super::formatted_value::{FormattedValue, Writer};
-use super::model::{Caution, Data, Report, Row, RowKind, RowState, Section, Sheet};
+use super::model::{Data, Report, Row, RowKind, RowState, Section, Sheet};
 use super::needed;
-use super::op_cautions::each_caution;
 use crate::diagnostic::{Lines, Severity, one_line};
 use crate::language::{Size, Value};
-use crate::notebook::{Failure, Item, Page, PageId, Slot, ToleranceAnalysis, Workspace, problems};
+use crate::notebook::{Failure, Item, Page, Slot, ToleranceAnalysis, Workspace, problems};
 use crate::quantity::Quantity;
 use crate::syntax::ItemKind;
 
@@ -110,30 +110,6 @@ fn reports(workspace: &Workspace) -> Vec<Report> {
         });
     }
     reports
-}
-
-/// Returns the cautions of the library functions that the opened notebook calls, each
-/// once.
-fn cautions(workspace: &Workspace) -> Vec<Caution> {
-    let mut found: Vec<Caution> = Vec::new();
-    // In the order of the statements, so that cautions stand as the ops do.
-    let mut slots: Vec<_> = workspace
-        .slots
-        .iter()
-        .filter(|slot| slot.page == PageId::MAIN)
-        .collect();
-    slots.sort_by_key(|slot| slot.item);
-    for slot in slots {
-        each_caution(&slot.content, &mut |function, caution| {
-            if !found.iter().any(|known| known.caution == caution) {
-                found.push(Caution {
-                    function: function.to_owned(),
-                    caution: caution.to_owned(),
-                });
-            }
-        });
-    }
-    found
 }
 
 /// Returns the formula of a statement: what stands right of its `=`, or its text.

@@ -3,20 +3,8 @@
 use std::collections::{HashSet, VecDeque};
 
 use super::build::Builder;
-use crate::notebook::{Definition, PageId};
-
-/// Gives each caution of the library functions that a statement calls, with the function's
-/// name.
-pub(super) fn each_caution(content: &Definition, give: &mut dyn FnMut(&str, &str)) {
-    content.walk(&mut |node| {
-        for function in node.calls() {
-            let cautions = function.doc().map(|doc| doc.cautions.as_slice());
-            for caution in cautions.unwrap_or_default() {
-                give(function.name, caution);
-            }
-        }
-    });
-}
+use super::cautions::each_caution;
+use crate::notebook::PageId;
 
 impl Builder<'_> {
     /// Returns the cautions of the library functions that an op calls, itself or through
