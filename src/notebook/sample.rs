@@ -19,7 +19,7 @@ use crate::language::{BLOCK, Column, PageId, Shape, Value};
 /// The most samples of one run.
 pub const MOST: u64 = 100_000_000;
 /// The most values that may be sampled: samples times results.
-const VALUES: u64 = 500_000_000;
+const VALUES: u64 = 100_000_000;
 /// How many stretches a run is cut into; a thread takes one after another. The number
 /// is fixed so that the sums are the same whatever the number of threads.
 const STRETCHES: usize = 16;
