@@ -8,7 +8,8 @@ pub mod diagnostic {
 }
 pub mod language {
     pub use crate::language::{
-        Contract, Function, KindWord, ParameterDoc, STEPS, Value, library, native, native_names,
+        Contract, Function, KindWord, ParameterDoc, STEPS, SlotId, Value, library, native,
+        native_names,
     };
 }
 pub mod notebook {

@@ -32,6 +32,7 @@ mod program;
 mod rows;
 mod shape;
 mod size;
+mod slot_id;
 mod value;
 
 pub use bounds::STEPS;
@@ -56,4 +57,5 @@ pub use program::{
 };
 pub use rows::{step_count, steps};
 pub use size::{Face, Size, SizeLimits};
+pub use slot_id::SlotId;
 pub use value::{Record, Table, Value};

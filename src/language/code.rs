@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::{Function, Value};
 use crate::diagnostic::Span;
+use crate::language::SlotId;
 use crate::quantity::{Style, Unit};
 use crate::syntax::{Operator, Tolerance};
 
@@ -21,7 +22,7 @@ pub struct Node {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Source {
     /// The slot of the cell.
-    pub slot: u32,
+    pub slot: SlotId,
     /// Its number among the tolerances of the cell, from 0.
     pub index: u16,
 }
@@ -45,7 +46,7 @@ pub enum Callee {
     /// A function of the library.
     Library(&'static Function),
     /// A function of the notebook, by its slot, with its name.
-    Notebook(u32, Arc<str>),
+    Notebook(SlotId, Arc<str>),
 }
 
 /// A call.
@@ -157,7 +158,7 @@ pub enum ResolvedExpr {
     /// A value that is known.
     Constant(Value),
     /// A cell, by its slot.
-    Cell(u32),
+    Cell(SlotId),
     /// A parameter, a name of a `where` clause or a column of the row.
     Local(u16),
     /// `-a`
@@ -195,7 +196,7 @@ pub enum ResolvedExpr {
 impl ResolvedExpr {
     /// Returns the slot where the expression is a cell's name.
     #[must_use]
-    pub const fn slot(&self) -> Option<u32> {
+    pub const fn slot(&self) -> Option<SlotId> {
         match self {
             Self::Cell(slot) => Some(*slot),
             _ => None,

@@ -10,6 +10,7 @@ use super::{
     is_arithmetic, native,
 };
 use crate::diagnostic::{Diagnostic, Fault, Span};
+use crate::language::SlotId;
 use crate::quantity::{Style, Unit, parse_unit};
 use crate::syntax::{Kind, StatementKind, parse_expression};
 
@@ -21,7 +22,7 @@ pub fn compile(
     statement: &StatementKind,
     doc: Option<&FunctionDoc>,
     scope: &mut dyn Scope,
-    slot: u32,
+    slot: SlotId,
 ) -> Result<UserFunction, Vec<Diagnostic>> {
     let StatementKind::Function(name, parameters, formula) = statement else {
         return Err(vec![Diagnostic::error(

@@ -1,6 +1,7 @@
 //! Why an expression has no value.
 
 use crate::diagnostic::{Diagnostic, Fault, Span};
+use crate::language::SlotId;
 
 /// Why an expression has no value.
 #[derive(Clone, Debug, PartialEq)]
@@ -8,9 +9,9 @@ pub enum EvalError {
     /// Something is wrong at a place of the statement.
     Wrong(Box<Diagnostic>),
     /// A cell that is needed (by its slot) has no value.
-    Missing(u32),
+    Missing(SlotId),
     /// The reading of a cell (by its slot) is asked for, and there is none yet.
-    Unmeasured(u32),
+    Unmeasured(SlotId),
 }
 
 impl EvalError {

@@ -11,6 +11,7 @@ use super::program::{
 };
 use super::{EvalError, UserFunction, Value};
 use crate::diagnostic::{Diagnostic, Fault, Span};
+use crate::language::SlotId;
 use crate::quantity::Quantity;
 
 /// In how many places the bracket is looked at before solving what has no program.
@@ -30,14 +31,14 @@ pub enum Unknown<'a> {
     /// A local, by its place, with the values of those before it.
     Local(u16, &'a [Value]),
     /// A cell, by its slot.
-    Cell(u32),
+    Cell(SlotId),
 }
 
 /// What an equation is compiled against.
 struct Around<'a, 'b> {
     evaluator: &'a Evaluator<'b>,
     /// The unknown and the cells between it and the equation.
-    columns: HashMap<u32, Place>,
+    columns: HashMap<SlotId, Place>,
 }
 
 impl Setting for Around<'_, '_> {
@@ -49,11 +50,11 @@ impl Setting for Around<'_, '_> {
         self.evaluator.evaluate_drawn(node).ok()
     }
 
-    fn moves(&self, slot: u32) -> bool {
+    fn moves(&self, slot: SlotId) -> bool {
         self.columns.contains_key(&slot)
     }
 
-    fn place(&self, slot: u32) -> Option<&Place> {
+    fn place(&self, slot: SlotId) -> Option<&Place> {
         self.columns.get(&slot)
     }
 
@@ -65,7 +66,7 @@ impl Setting for Around<'_, '_> {
         None
     }
 
-    fn function(&self, slot: u32) -> Option<Arc<UserFunction>> {
+    fn function(&self, slot: SlotId) -> Option<Arc<UserFunction>> {
         self.evaluator.cells().function(slot).cloned()
     }
 
@@ -83,7 +84,7 @@ impl Setting for Around<'_, '_> {
 pub fn every_root(
     evaluator: &Evaluator,
     unknown: Unknown,
-    members: &[(u32, &Node)],
+    members: &[(SlotId, &Node)],
     [left, right]: [&Node; 2],
     (low, high): (Quantity, Quantity),
 ) -> Option<(Solutions, Quantity)> {

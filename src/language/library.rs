@@ -9,6 +9,7 @@ use super::documentation::read_documentation;
 use super::shape::{Gives, Shape};
 use super::{Function, FunctionDoc, Named, PageId, Scope, UserFunction, compile};
 use crate::diagnostic::Fault;
+use crate::language::SlotId;
 use crate::syntax::{StatementKind, parse_statement};
 
 /// The files of library/functions, built into the program.
@@ -210,7 +211,7 @@ impl Function {
         let mut scope = LibraryScope {
             unknown: Vec::new(),
         };
-        let function = compile(&statement, Some(doc), &mut scope, 0)
+        let function = compile(&statement, Some(doc), &mut scope, SlotId::NONE)
             .map_err(|wrong| place(&Fault::new(wrong.first().map_or("", |d| &d.message))))?;
         if let Some(unknown) = scope.unknown.first() {
             return Err(Fault::new(format!(
@@ -255,15 +256,15 @@ struct LibraryScope {
 impl Scope for LibraryScope {
     fn name(&mut self, name: &str) -> Named {
         self.unknown.push(name.to_owned());
-        Named::Cell(0)
+        Named::Cell(SlotId::NONE)
     }
 
-    fn name_in(&mut self, _: PageId, name: &str) -> u32 {
+    fn name_in(&mut self, _: PageId, name: &str) -> SlotId {
         self.unknown.push(name.to_owned());
-        0
+        SlotId::NONE
     }
 
-    fn function(&mut self, _: &str) -> Option<u32> {
+    fn function(&mut self, _: &str) -> Option<SlotId> {
         None
     }
 }

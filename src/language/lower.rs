@@ -8,6 +8,7 @@ use super::code::{
 use super::rows::BEFORE;
 use super::{PageId, Value, library};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
+use crate::language::SlotId;
 use crate::quantity::{Quantity, Unit};
 use crate::syntax::{Expression, Find, Formula, Kind, Name, Number, Operator, Range, Rows};
 use crate::trade::words::list;
@@ -23,7 +24,7 @@ pub const CONSTANTS: &[&str] = &["pi", "none", "true", "false"];
 #[derive(Clone, Debug)]
 pub enum Named {
     /// A cell, by its slot.
-    Cell(u32),
+    Cell(SlotId),
     /// A notebook in use: its names follow after a point.
     Notebook(PageId),
 }
@@ -34,15 +35,15 @@ pub trait Scope {
     /// its definition.
     fn name(&mut self, name: &str) -> Named;
     /// Returns the slot of a name of a notebook in use.
-    fn name_in(&mut self, notebook: PageId, name: &str) -> u32;
+    fn name_in(&mut self, notebook: PageId, name: &str) -> SlotId;
     /// Returns the slot of a function that the notebook defines.
-    fn function(&mut self, name: &str) -> Option<u32>;
+    fn function(&mut self, name: &str) -> Option<SlotId>;
 }
 
 /// Turns expressions of one statement into code.
 pub struct Lowering<'a> {
     scope: &'a mut dyn Scope,
-    slot: u32,
+    slot: SlotId,
     sizes: u16,
     locals: Vec<Arc<str>>,
     sizes_allowed: bool,
@@ -54,7 +55,7 @@ pub struct Lowering<'a> {
 impl<'a> Lowering<'a> {
     /// Lowering for the statement that fills `slot`. `sizes_allowed` says whether
     /// tolerances may stand in it.
-    pub fn new(scope: &'a mut dyn Scope, slot: u32, sizes_allowed: bool) -> Self {
+    pub fn new(scope: &'a mut dyn Scope, slot: SlotId, sizes_allowed: bool) -> Self {
         Self {
             scope,
             slot,

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::outcome::{Failure, Outcome};
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Span};
-use crate::language::Value;
+use crate::language::{SlotId, Value};
 
 /// The most values in all lists, records, tables and long texts of a notebook. Lists share their
 /// parts, so that a few lines may name millions of values; whoever prints them goes
@@ -23,7 +23,13 @@ pub struct Held {
 impl Held {
     /// Takes what a slot comes to in place of what it held before; refuses it where that
     /// is more than a notebook may hold.
-    pub fn take(&mut self, workspace: &Workspace, slot: u32, before: &Outcome, now: &mut Outcome) {
+    pub fn take(
+        &mut self,
+        workspace: &Workspace,
+        slot: SlotId,
+        before: &Outcome,
+        now: &mut Outcome,
+    ) {
         self.values = self.values.saturating_sub(weight(before));
         // Once it is full nothing large is even counted.
         let large = matches!(now, Ok(Value::List(_) | Value::Record(_) | Value::Table(_)));
@@ -44,7 +50,7 @@ impl Held {
     }
 
     /// Returns what a slot comes to that is refused.
-    pub fn refused(&self, workspace: &Workspace, slot: u32) -> Outcome {
+    pub fn refused(&self, workspace: &Workspace, slot: SlotId) -> Outcome {
         let text = workspace.statement_of(slot).unwrap_or_default();
         let wrong = Diagnostic::error(
             format!(

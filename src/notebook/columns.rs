@@ -20,7 +20,9 @@ use super::outcome::{Failure, Outcome};
 use super::step_budget::afresh;
 use super::trial::Trial;
 use super::view::Deviations;
-use crate::language::{Column, Place, Program, Record, Registers, Shape, Size, Table, Tape, Value};
+use crate::language::{
+    Column, Place, Program, Record, Registers, Shape, Size, SlotId, Table, Tape, Value,
+};
 use crate::quantity::Quantity;
 
 /// Something that is computed for a block of samples.
@@ -32,11 +34,11 @@ enum Stage {
         /// What is computed.
         groups: Vec<Group>,
         /// The slots outside that they need.
-        needs: Vec<u32>,
+        needs: Vec<SlotId>,
         /// The sources that stand in them.
         sources: Vec<usize>,
         /// The slots computed.
-        slots: Vec<u32>,
+        slots: Vec<SlotId>,
     },
 }
 
@@ -45,19 +47,19 @@ pub struct Plan<'a> {
     workspace: &'a Workspace,
     sources: &'a [SourceSize],
     /// The slot whose readings are set aside.
-    aside: Option<u32>,
+    aside: Option<SlotId>,
     /// The columns of the margins of checks, with what they measure.
-    margins: HashMap<u32, Vec<Option<(usize, Quantity)>>>,
+    margins: HashMap<SlotId, Vec<Option<(usize, Quantity)>>>,
     stages: Vec<Stage>,
     /// The slots with columns, with their numbers.
-    columns: HashMap<u32, (usize, Shape)>,
+    columns: HashMap<SlotId, (usize, Shape)>,
     /// How many columns there are.
     pub count: usize,
     /// Slots whose values are no plain numbers, with their places.
-    others: HashMap<u32, usize>,
+    others: HashMap<SlotId, usize>,
     /// Slots whose values are lists, records or tables made of columns, with their values at
     /// rest.
-    made: HashMap<u32, (Place, Value)>,
+    made: HashMap<SlotId, (Place, Value)>,
     /// The steps of all slots that need nothing else.
     tape: Tape,
 }
@@ -81,7 +83,7 @@ impl<'a> Plan<'a> {
     pub fn new(
         workspace: &'a Workspace,
         sources: &'a [SourceSize],
-        wanted: &[u32],
+        wanted: &[SlotId],
         steps: bool,
     ) -> Self {
         planned(workspace, sources, wanted, steps, None, false)
@@ -92,24 +94,24 @@ impl<'a> Plan<'a> {
     pub fn with_margins(
         workspace: &'a Workspace,
         sources: &'a [SourceSize],
-        wanted: &[u32],
-        aside: Option<u32>,
+        wanted: &[SlotId],
+        aside: Option<SlotId>,
     ) -> Self {
         planned(workspace, sources, wanted, true, aside, true)
     }
 
     /// The number of a slot's column, with what it holds.
-    pub fn column(&self, slot: u32) -> Option<(usize, Shape)> {
+    pub fn column(&self, slot: SlotId) -> Option<(usize, Shape)> {
         self.columns.get(&slot).copied()
     }
 
     /// A slot's list, record or table as it is made of columns, with its value at rest.
-    pub fn made(&self, slot: u32) -> Option<&(Place, Value)> {
+    pub fn made(&self, slot: SlotId) -> Option<&(Place, Value)> {
         self.made.get(&slot)
     }
 
     /// The columns of the margins of a check, with what they measure.
-    pub fn margins(&self, slot: u32) -> &[Option<(usize, Quantity)>] {
+    pub fn margins(&self, slot: SlotId) -> &[Option<(usize, Quantity)>] {
         self.margins.get(&slot).map_or(&[], Vec::as_slice)
     }
 
@@ -232,7 +234,7 @@ impl<'a> Plan<'a> {
     /// Takes a computed value into its column.
     fn take(
         &self,
-        slot: u32,
+        slot: SlotId,
         trial: &Trial,
         sample: usize,
         block: &mut Block,
@@ -277,7 +279,7 @@ impl<'a> Plan<'a> {
     }
 
     /// Returns what a slot came to in one sample.
-    pub fn outcome(&self, slot: u32, sample: usize, block: &Block) -> Option<Outcome> {
+    pub fn outcome(&self, slot: SlotId, sample: usize, block: &Block) -> Option<Outcome> {
         if let Some(place) = self.others.get(&slot) {
             return block.others.get(*place)?.get(sample).cloned();
         }
@@ -291,7 +293,7 @@ impl<'a> Plan<'a> {
 /// Returns a value made of columns as it is in one sample: like the value at rest, a size
 /// with its faces.
 fn rebuilt(
-    slot: u32,
+    slot: SlotId,
     place: &Place,
     at_rest: &Value,
     sample: usize,
@@ -351,7 +353,7 @@ fn rebuilt(
 
 /// Returns what a column of a slot holds in one sample.
 fn seen(
-    slot: u32,
+    slot: SlotId,
     (number, shape): (usize, Shape),
     sample: usize,
     block: &Block,
@@ -368,7 +370,7 @@ fn seen(
 }
 
 /// A trial for moving sizes.
-fn trial(workspace: &Workspace, aside: Option<u32>) -> Trial<'_> {
+fn trial(workspace: &Workspace, aside: Option<SlotId>) -> Trial<'_> {
     let trial = match aside {
         Some(slot) => Trial::without_readings_of(workspace, slot),
         None => Trial::new(workspace),

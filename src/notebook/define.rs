@@ -20,7 +20,7 @@ use super::definition::{Definition, FindCell, OpEachCode, OpPartCode, node_needs
 use super::page::Item;
 use super::workspace::Workspace;
 use crate::diagnostic::Diagnostic;
-use crate::language::{CONSTANTS, Lowering, PageId};
+use crate::language::{CONSTANTS, Lowering, PageId, SlotId};
 use crate::syntax::{
     Find, Formula, ItemKind, Name, OpPart, Statement, StatementKind, StatementText,
 };
@@ -123,7 +123,7 @@ fn broken_name(
     page: PageId,
     item: u32,
     piece: &StatementText,
-) -> Option<u32> {
+) -> Option<SlotId> {
     let text = workspace.page(page)?.text_at(piece.span).to_owned();
     let text = text
         .strip_prefix("table ")
@@ -152,14 +152,19 @@ fn broken_name(
 
 /// Puts content into a slot and ties it to what it needs; what its readings need
 /// stays.
-pub fn connect(workspace: &mut Workspace, slot: u32, content: Definition, mut needs: Vec<u32>) {
+pub fn connect(
+    workspace: &mut Workspace,
+    slot: SlotId,
+    content: Definition,
+    mut needs: Vec<SlotId>,
+) {
     if let Some(filled) = workspace.slot(slot) {
         for node in filled.measured.iter().chain(&filled.aim) {
             node_needs(node, &mut needs);
         }
     }
     let sized = content.is_sized();
-    if let Some(filled) = workspace.slots.get(slot as usize) {
+    if let Some(filled) = workspace.slots.get(slot.index()) {
         workspace.tables += usize::from(content.is_what_if());
         workspace.tables -= usize::from(filled.content.is_what_if());
     }
@@ -201,10 +206,10 @@ pub fn connect(workspace: &mut Workspace, slot: u32, content: Definition, mut ne
 fn lower(
     workspace: &mut Workspace,
     page: PageId,
-    slot: u32,
+    slot: SlotId,
     sizes: bool,
     make: impl FnOnce(&mut Lowering) -> Definition,
-) -> (Definition, Vec<u32>) {
+) -> (Definition, Vec<SlotId>) {
     let mut scope = PageScope::new(workspace, page);
     let mut lowering = Lowering::new(&mut scope, slot, sizes);
     let content = make(&mut lowering);
@@ -219,7 +224,7 @@ fn nameless(
     page: PageId,
     item: u32,
     make: impl FnOnce(&mut Lowering) -> Definition,
-) -> Option<u32> {
+) -> Option<SlotId> {
     let slot = workspace.nameless_slot(page);
     let (content, needs) = lower(workspace, page, slot, false, make);
     connect(workspace, slot, content, needs);
@@ -234,7 +239,7 @@ fn nameless(
 pub fn redefine(
     workspace: &mut Workspace,
     page: PageId,
-    slot: u32,
+    slot: SlotId,
     formula: &Formula,
 ) -> Result<(), Vec<Diagnostic>> {
     let (content, needs) = lower(workspace, page, slot, true, |lowering| {
@@ -255,7 +260,7 @@ fn claim(
     page: PageId,
     piece: &StatementText,
     name: &Name,
-) -> Option<u32> {
+) -> Option<SlotId> {
     let wrong = if CONSTANTS.contains(&&*name.text) {
         let message = format!("`{}` always means the same and can't be defined", name.text);
         Some(Diagnostic::error(message, name.span).advise("choose another name"))
@@ -300,7 +305,7 @@ fn named(
     piece: &StatementText,
     name: &Name,
     make: impl FnOnce(&mut Lowering) -> Definition,
-) -> Option<u32> {
+) -> Option<SlotId> {
     let slot = claim(workspace, page, piece, name)?;
     let (content, needs) = lower(workspace, page, slot, true, make);
     connect(workspace, slot, content, needs);
@@ -315,7 +320,7 @@ fn define_find(
     piece: &StatementText,
     name: &Name,
     find: &Find,
-) -> Option<u32> {
+) -> Option<SlotId> {
     let slot = claim(workspace, page, piece, name)?;
     let mut scope = PageScope::new(workspace, page);
     let mut lowering = Lowering::new(&mut scope, slot, true);

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::draw::form::DrawCode;
 use crate::diagnostic::Diagnostic;
-use crate::language::{Callee, Node, RangeCode, ResolvedExpr, UserFunction};
+use crate::language::{Callee, Node, RangeCode, ResolvedExpr, SlotId, UserFunction};
 
 /// What fills a slot.
 #[derive(Clone, Debug)]
@@ -77,14 +77,14 @@ pub struct FindCell {
     /// Right side of the condition.
     pub right: Node,
     /// What the ends of the bracket need.
-    pub ends_need: Vec<u32>,
+    pub ends_need: Vec<SlotId>,
 }
 
 /// `vary name over … show …`
 #[derive(Clone, Debug)]
 pub struct VaryCode {
     /// The varied cells, one or two, with their values.
-    pub ranges: Vec<(u32, RangeCode)>,
+    pub ranges: Vec<(SlotId, RangeCode)>,
     /// What is shown, with its text.
     pub shown: Vec<(String, Node)>,
 }
@@ -103,7 +103,7 @@ impl Definition {
     /// Returns the slots that the content of a slot needs, readings left out; nothing where
     /// its expressions do not tell.
     #[must_use]
-    pub fn needs(&self, slot: u32) -> Option<Vec<u32>> {
+    pub fn needs(&self, slot: SlotId) -> Option<Vec<SlotId>> {
         if matches!(self, Self::Broken(_) | Self::Function(_) | Self::Vary(_)) {
             return None;
         }
@@ -180,7 +180,7 @@ fn op_nodes(parts: &[OpPartCode]) -> impl Iterator<Item = &Node> {
 }
 
 /// Adds the slots that an expression needs.
-pub fn node_needs(node: &Node, needs: &mut Vec<u32>) {
+pub fn node_needs(node: &Node, needs: &mut Vec<SlotId>) {
     node.walk(&mut |node| {
         let need = match &node.code {
             ResolvedExpr::Cell(need) => *need,

@@ -8,7 +8,7 @@ use super::page::{Item, Page};
 use super::recalculate::changed;
 use super::workspace::{Slot, Workspace};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
-use crate::language::ResolvedExpr;
+use crate::language::{ResolvedExpr, SlotId};
 use crate::quantity::Unit;
 use crate::syntax::{Formula, ItemKind, Kind, StatementKind, parse_expression, parse_statement};
 
@@ -78,7 +78,7 @@ pub fn with_reading(
 
 /// Returns an expression as it is written for a cell: a number without a unit gets that
 /// of a cell that is one literal.
-fn with_unit(workspace: &Workspace, slot: u32, text: &str, new: &Formula) -> String {
+fn with_unit(workspace: &Workspace, slot: SlotId, text: &str, new: &Formula) -> String {
     let unit = match new.expression.kind {
         Kind::Quantity(_, Unit::NONE) => unit_of(workspace, slot),
         _ => None,
@@ -91,7 +91,7 @@ fn with_unit(workspace: &Workspace, slot: u32, text: &str, new: &Formula) -> Str
 
 /// Returns the unit of a cell whose formula is one quantity, with or without limits.
 #[must_use]
-pub fn unit_of(workspace: &Workspace, slot: u32) -> Option<Unit> {
+pub fn unit_of(workspace: &Workspace, slot: SlotId) -> Option<Unit> {
     let statement = workspace.statement_of(slot)?;
     let Ok(StatementKind::Cell(_, formula)) = parse_statement(&statement) else {
         return None;
@@ -112,7 +112,7 @@ fn cell<'a>(
     page: &Page,
     name: &str,
     expression: &str,
-) -> Result<(u32, &'a Slot), Diagnostic> {
+) -> Result<(SlotId, &'a Slot), Diagnostic> {
     let number = page.names.get(name).copied();
     if let Some(number) = number.filter(|number| workspace.is_defined(*number))
         && let Some(slot) = workspace.slot(number)
@@ -288,9 +288,9 @@ impl Workspace {
     /// the start of the expression.
     pub fn redefine(
         &mut self,
-        slot: u32,
+        slot: SlotId,
         expression: &str,
-    ) -> Result<Vec<(u32, Outcome)>, Diagnostic> {
+    ) -> Result<Vec<(SlotId, Outcome)>, Diagnostic> {
         let whole = Span::new(0, expression.len());
         let Some(filled) = self.slot(slot) else {
             return Err(Diagnostic::error("there is no such cell", whole));
@@ -333,7 +333,7 @@ impl Workspace {
     }
 
     /// Returns whether a cell's expression may have a tolerance to keep.
-    fn is_size(&self, slot: u32) -> bool {
+    fn is_size(&self, slot: SlotId) -> bool {
         let content = self.slot(slot).map(|slot| &slot.content);
         match content {
             Some(Definition::Cell(node)) => match &node.code {
@@ -347,7 +347,7 @@ impl Workspace {
 
     /// Returns the text of the statement that fills a slot.
     #[must_use]
-    pub fn statement_of(&self, slot: u32) -> Option<String> {
+    pub fn statement_of(&self, slot: SlotId) -> Option<String> {
         let filled = self.slot(slot)?;
         if let Some(text) = &filled.redefined {
             return Some(text.to_string());

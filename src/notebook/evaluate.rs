@@ -5,7 +5,8 @@ use super::view::{Deviations, view};
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, did_you_mean};
 use crate::language::{
-    CONSTANTS, EvalError, Evaluator, Lowering, Named, Node, PageId, ResolvedExpr, Scope, Value,
+    CONSTANTS, EvalError, Evaluator, Lowering, Named, Node, PageId, ResolvedExpr, Scope, SlotId,
+    Value,
 };
 use crate::quantity::Quantity;
 use crate::syntax::{Formula, parse_expression};
@@ -18,12 +19,12 @@ struct ReadOnlyScope<'a> {
 
 impl ReadOnlyScope<'_> {
     /// Returns a slot that no notebook has, for a name that means nothing.
-    fn unknown(&mut self, name: &str) -> u32 {
+    fn unknown(&mut self, name: &str) -> SlotId {
         self.unknown.push(name.to_owned());
-        u32::MAX - u32::try_from(self.unknown.len() - 1).unwrap_or(0)
+        SlotId::undefined(self.unknown.len() - 1)
     }
 
-    fn defined(&self, slot: u32) -> bool {
+    fn defined(&self, slot: SlotId) -> bool {
         self.workspace.is_defined(slot)
     }
 }
@@ -43,7 +44,7 @@ impl Scope for ReadOnlyScope<'_> {
         }
     }
 
-    fn name_in(&mut self, notebook: PageId, name: &str) -> u32 {
+    fn name_in(&mut self, notebook: PageId, name: &str) -> SlotId {
         let page = self.workspace.page(notebook);
         match page
             .and_then(|page| page.names.get(name))
@@ -54,7 +55,7 @@ impl Scope for ReadOnlyScope<'_> {
         }
     }
 
-    fn function(&mut self, name: &str) -> Option<u32> {
+    fn function(&mut self, name: &str) -> Option<SlotId> {
         let slot = self.workspace.main()?.functions.get(name).copied()?;
         self.defined(slot).then_some(slot)
     }
@@ -91,7 +92,7 @@ impl Workspace {
             workspace: self,
             unknown: Vec::new(),
         };
-        let mut lowering = Lowering::new(&mut scope, u32::MAX, true);
+        let mut lowering = Lowering::new(&mut scope, SlotId::NONE, true);
         for (name, _) in locals {
             lowering.bind((*name).into());
         }
@@ -120,7 +121,7 @@ impl Workspace {
             workspace: self,
             unknown: Vec::new(),
         };
-        let mut lowering = Lowering::new(&mut scope, u32::MAX, true);
+        let mut lowering = Lowering::new(&mut scope, SlotId::NONE, true);
         let node = lowering.formula(formula);
         if !lowering.finish().is_empty() || !scope.unknown.is_empty() {
             return None;
@@ -178,7 +179,7 @@ impl Workspace {
             let ResolvedExpr::Cell(slot) = inner.code else {
                 return;
             };
-            let name = unknown.get((u32::MAX - slot) as usize);
+            let name = unknown.get(slot.undefined_place());
             let Some(name) = name else { return };
             let wrong = Diagnostic::unknown_name(name, inner.span);
             if found.iter().all(|known| known.message != wrong.message) {
@@ -225,7 +226,7 @@ impl Workspace {
 }
 
 impl Node {
-    fn code_is_cell(&self, slot: u32) -> bool {
+    fn code_is_cell(&self, slot: SlotId) -> bool {
         matches!(self.code, ResolvedExpr::Cell(cell) if cell == slot)
     }
 }

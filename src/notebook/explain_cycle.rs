@@ -4,6 +4,7 @@ use foldhash::{HashMap, HashSet};
 
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Span};
+use crate::language::SlotId;
 
 /// A ring of more names than this is shown without its middle.
 const SHOWN: usize = 100;
@@ -12,11 +13,11 @@ const SHOWN: usize = 100;
 ///
 /// The ring that is shown is the shortest one through the first slot, in file
 /// order, that lies on any, so that it does not depend on the history of changes.
-pub fn ring(workspace: &Workspace, group: &[u32]) -> Option<(u32, Diagnostic)> {
-    let place = |slot: &u32| workspace.slot(*slot).map(|slot| (slot.page, slot.item));
+pub fn ring(workspace: &Workspace, group: &[SlotId]) -> Option<(SlotId, Diagnostic)> {
+    let place = |slot: &SlotId| workspace.slot(*slot).map(|slot| (slot.page, slot.item));
     let mut group = group.to_vec();
     group.sort_by_key(place);
-    let inside: HashSet<u32> = group.iter().copied().collect();
+    let inside: HashSet<SlotId> = group.iter().copied().collect();
     let ring = group
         .iter()
         .find_map(|slot| shortest(workspace, &inside, *slot))?;
@@ -47,8 +48,8 @@ pub fn ring(workspace: &Workspace, group: &[u32]) -> Option<(u32, Diagnostic)> {
 }
 
 /// Returns the shortest ring of needs through `start` within a group.
-fn shortest(workspace: &Workspace, group: &HashSet<u32>, start: u32) -> Option<Vec<u32>> {
-    let mut from: HashMap<u32, u32> = HashMap::default();
+fn shortest(workspace: &Workspace, group: &HashSet<SlotId>, start: SlotId) -> Option<Vec<SlotId>> {
+    let mut from: HashMap<SlotId, SlotId> = HashMap::default();
     let mut queue = std::collections::VecDeque::from([start]);
     while let Some(slot) = queue.pop_front() {
         for need in &workspace.slot(slot)?.needs {

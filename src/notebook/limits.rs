@@ -26,7 +26,7 @@ use super::step_budget::afresh;
 use super::trial::Trial;
 use super::vary::resting_on_vary;
 use super::workspace::Workspace;
-use crate::language::Value;
+use crate::language::{SlotId, Value};
 use crate::quantity::Quantity;
 
 /// The most slots that are gone through for all measured results together: each goes through
@@ -39,15 +39,15 @@ pub struct ToleranceAnalysis {
     /// The toleranced sizes, with their limits.
     pub sources: Vec<SourceSize>,
     /// The limits of results, by slot.
-    pub limits: HashMap<u32, Limits>,
+    pub limits: HashMap<SlotId, Limits>,
     /// The limits of each value of the lists that have them, by slot.
-    pub items: HashMap<u32, Vec<Option<Limits>>>,
+    pub items: HashMap<SlotId, Vec<Option<Limits>>>,
     /// What the checks come to, by slot.
-    pub checks: HashMap<u32, CheckLimits>,
+    pub checks: HashMap<SlotId, CheckLimits>,
     /// What measured results may come out as, by slot.
-    pub possible: HashMap<u32, Limits>,
+    pub possible: HashMap<SlotId, Limits>,
     /// The slots that rest on a what-if table.
-    varied: HashSet<u32>,
+    varied: HashSet<SlotId>,
 }
 
 impl ToleranceAnalysis {
@@ -71,9 +71,9 @@ impl ToleranceAnalysis {
     /// Works the limits of some slots out, and of no others; what else depends on
     /// their sources is not computed.
     #[must_use]
-    pub fn of_slots(workspace: &Workspace, slots: &[u32]) -> Self {
-        let mut reached: HashSet<u32> = slots.iter().copied().collect();
-        let mut next: Vec<u32> = slots.to_vec();
+    pub fn of_slots(workspace: &Workspace, slots: &[SlotId]) -> Self {
+        let mut reached: HashSet<SlotId> = slots.iter().copied().collect();
+        let mut next: Vec<SlotId> = slots.to_vec();
         while let Some(slot) = next.pop() {
             let needs = workspace.slot(slot).map_or(&[][..], |slot| &slot.needs);
             next.extend(needs.iter().copied().filter(|need| reached.insert(*need)));
@@ -87,7 +87,7 @@ impl ToleranceAnalysis {
     fn from_sources(
         workspace: &Workspace,
         all: Vec<SourceSize>,
-        wanted: Option<&HashSet<u32>>,
+        wanted: Option<&HashSet<SlotId>>,
     ) -> Self {
         if all.is_empty() {
             return Self::default();
@@ -112,9 +112,9 @@ impl ToleranceAnalysis {
         &mut self,
         workspace: &Workspace,
         active: &[SourceSize],
-        wanted: Option<&HashSet<u32>>,
+        wanted: Option<&HashSet<SlotId>>,
     ) {
-        let mut measured: Vec<u32> = workspace.measured.to_vec();
+        let mut measured: Vec<SlotId> = workspace.measured.to_vec();
         measured.sort_unstable();
         let mut again = AGAIN;
         for slot in &measured {
@@ -154,17 +154,17 @@ impl ToleranceAnalysis {
         workspace: &Workspace,
         sources: &[SourceSize],
         trial: Trial,
-        aside: Option<u32>,
-        wanted: Option<&HashSet<u32>>,
+        aside: Option<SlotId>,
+        wanted: Option<&HashSet<SlotId>>,
     ) {
-        let starts: Vec<u32> = sources.iter().map(|source| source.source.slot).collect();
+        let starts: Vec<SlotId> = sources.iter().map(|source| source.source.slot).collect();
         let affected = trial.order(&starts);
-        let mut slots: Vec<u32> = affected.iter().flatten().copied().collect();
+        let mut slots: Vec<SlotId> = affected.iter().flatten().copied().collect();
         slots.retain(|slot| {
             wanted.is_none_or(|wanted| wanted.contains(slot)) && counts(workspace, *slot)
         });
         // Checks come first: what one makes of a part matters more than a range.
-        let is_check = |slot: u32| {
+        let is_check = |slot: SlotId| {
             let content = workspace.slot(slot).map(|slot| &slot.content);
             matches!(content, Some(Definition::Check(_)))
         };
@@ -177,7 +177,7 @@ impl ToleranceAnalysis {
             !varied
         });
         let mut prover = prove::Prover::new(workspace, sources, &slots, aside);
-        let mut rest: Vec<u32> = Vec::new();
+        let mut rest: Vec<SlotId> = Vec::new();
         for slot in slots {
             // A reading stays while sizes move.
             if workspace.measured.contains(&slot) && aside != Some(slot) {
@@ -217,7 +217,7 @@ impl ToleranceAnalysis {
     }
 
     /// Says of a slot that rests on a what-if table that nothing is known between the limits.
-    fn not_known(&mut self, trial: &Trial, slot: u32) {
+    fn not_known(&mut self, trial: &Trial, slot: SlotId) {
         match trial.value(slot) {
             Some(Value::Truth(holds)) => {
                 let check = CheckLimits {
@@ -240,19 +240,19 @@ impl ToleranceAnalysis {
     /// Returns whether a slot rests on a what-if table, of which nothing is known between the
     /// limits.
     #[must_use]
-    pub fn is_varied(&self, slot: u32) -> bool {
+    pub fn is_varied(&self, slot: SlotId) -> bool {
         self.varied.contains(&slot)
     }
 
     /// The limits to print for a slot: for a measured result what it may come out as.
     #[must_use]
-    pub fn of_slot(&self, slot: u32) -> Option<&Limits> {
+    pub fn of_slot(&self, slot: SlotId) -> Option<&Limits> {
         self.possible.get(&slot).or_else(|| self.limits.get(&slot))
     }
 }
 
 /// Returns whether limits are wanted for a slot.
-fn counts(workspace: &Workspace, slot: u32) -> bool {
+fn counts(workspace: &Workspace, slot: SlotId) -> bool {
     let content = workspace.slot(slot).map(|slot| &slot.content);
     matches!(
         content,

@@ -11,7 +11,7 @@ use super::limits::{CheckLimits, ToleranceAnalysis, Verdict};
 use super::order::affected_by;
 use super::outcome::Outcome;
 use super::workspace::Workspace;
-use crate::language::Value;
+use crate::language::{SlotId, Value};
 use crate::quantity::slack;
 use crate::syntax::{parse_statement, print_statement};
 
@@ -47,18 +47,18 @@ type Key<'a> = (usize, Cow<'a, str>, u32);
 #[must_use]
 pub fn moved(before: &Workspace, after: &Workspace) -> Vec<Moved> {
     let mut files: Vec<&Path> = Vec::new();
-    let old: HashMap<Key, u32> = keys(before, &mut files).into_iter().collect();
+    let old: HashMap<Key, SlotId> = keys(before, &mut files).into_iter().collect();
     let new = keys(after, &mut files);
     let mut found: Vec<(usize, Moved)> = Vec::new();
-    let all: Vec<u32> = new.iter().map(|(_, slot)| *slot).collect();
-    let order: HashMap<u32, usize> = affected_by(after, &all)
+    let all: Vec<SlotId> = new.iter().map(|(_, slot)| *slot).collect();
+    let order: HashMap<SlotId, usize> = affected_by(after, &all)
         .into_iter()
         .flatten()
         .enumerate()
         .map(|(place, slot)| (slot, place))
         .collect();
     let mut kept: HashSet<&Key> = HashSet::default();
-    let mut changed: HashMap<u32, bool> = HashMap::default();
+    let mut changed: HashMap<SlotId, bool> = HashMap::default();
     for (key, slot) in &new {
         kept.insert(key);
         let was = old.get(key).map(|old| before.outcome(*old));
@@ -97,7 +97,7 @@ pub fn moved(before: &Workspace, after: &Workspace) -> Vec<Moved> {
             },
         ));
     }
-    let mut gone: Vec<(&Key, u32)> = old
+    let mut gone: Vec<(&Key, SlotId)> = old
         .iter()
         .filter(|(key, _)| !kept.contains(key))
         .map(|(key, slot)| (key, *slot))
@@ -137,12 +137,12 @@ impl<'a> AtLimits<'a> {
     fn of(
         before: &'a Workspace,
         after: &'a Workspace,
-        old: &HashMap<Key, u32>,
-        new: &[(Key, u32)],
-        changed: &HashMap<u32, bool>,
+        old: &HashMap<Key, SlotId>,
+        new: &[(Key, SlotId)],
+        changed: &HashMap<SlotId, bool>,
     ) -> Self {
         // A reading takes the place of limits, also where the value stays.
-        let read = |workspace: &Workspace, slot: u32| {
+        let read = |workspace: &Workspace, slot: SlotId| {
             let slot = workspace.slot(slot);
             slot.is_some_and(|slot| !slot.measured.is_empty())
         };
@@ -151,9 +151,9 @@ impl<'a> AtLimits<'a> {
             was.is_some_and(|was| read(before, *was) != read(after, *slot))
         });
         let starts = changed.keys().copied();
-        let starts: Vec<u32> = starts.chain(reading.map(|(_, slot)| *slot)).collect();
+        let starts: Vec<SlotId> = starts.chain(reading.map(|(_, slot)| *slot)).collect();
         let touched = affected_by(after, &starts).into_iter().flatten();
-        let touched: HashSet<u32> = touched.collect();
+        let touched: HashSet<SlotId> = touched.collect();
         let touched = new.iter().filter(|(_, slot)| touched.contains(slot));
         let (mut were, mut are) = (Vec::new(), Vec::new());
         for (key, slot) in touched {
@@ -170,8 +170,8 @@ impl<'a> AtLimits<'a> {
     }
 
     /// Returns what a check came to and comes to.
-    fn verdicts(&self, was: Option<u32>, now: u32) -> [Option<Verdict>; 2] {
-        let verdict = |slot: u32, (workspace, travel): &(&Workspace, ToleranceAnalysis)| {
+    fn verdicts(&self, was: Option<SlotId>, now: SlotId) -> [Option<Verdict>; 2] {
+        let verdict = |slot: SlotId, (workspace, travel): &(&Workspace, ToleranceAnalysis)| {
             if !is_check(workspace, slot) {
                 return None;
             }
@@ -187,14 +187,14 @@ impl<'a> AtLimits<'a> {
     }
 
     /// Returns what a result could and can come out as.
-    fn limits(&self, was: Option<u32>, now: u32) -> [Option<(f64, f64)>; 2] {
+    fn limits(&self, was: Option<SlotId>, now: SlotId) -> [Option<(f64, f64)>; 2] {
         let [(_, old), (_, new)] = &self.states;
-        let ends = |travel: &ToleranceAnalysis, slot: u32| travel.of_slot(slot)?.range();
+        let ends = |travel: &ToleranceAnalysis, slot: SlotId| travel.of_slot(slot)?.range();
         [was.and_then(|was| ends(old, was)), ends(new, now)]
     }
 
     /// Returns whether limits are others than they were.
-    fn differ(&self, limits: [Option<(f64, f64)>; 2], now: u32) -> bool {
+    fn differ(&self, limits: [Option<(f64, f64)>; 2], now: SlotId) -> bool {
         let [_, (after, _)] = &self.states;
         let like = after.value(now).and_then(|value| value.quantity().ok());
         let (Some(like), [Some(was), Some(now)]) = (like, limits) else {
@@ -205,14 +205,14 @@ impl<'a> AtLimits<'a> {
     }
 }
 
-fn is_check(workspace: &Workspace, slot: u32) -> bool {
+fn is_check(workspace: &Workspace, slot: SlotId) -> bool {
     matches!(
         workspace.slot(slot).map(|slot| &slot.content),
         Some(Definition::Check(_))
     )
 }
 
-fn is_op(workspace: &Workspace, slot: u32) -> bool {
+fn is_op(workspace: &Workspace, slot: SlotId) -> bool {
     matches!(
         workspace.slot(slot).map(|slot| &slot.content),
         Some(Definition::Op(_) | Definition::OpEach(_))
@@ -221,12 +221,12 @@ fn is_op(workspace: &Workspace, slot: u32) -> bool {
 
 /// Returns whether a definition was tried for what is measured: the reading counts, whatever
 /// the definition says.
-fn tried_over_reading(before: &Workspace, old: u32, after: &Workspace, new: u32) -> bool {
-    let tried = |workspace: &Workspace, slot: u32| {
+fn tried_over_reading(before: &Workspace, old: SlotId, after: &Workspace, new: SlotId) -> bool {
+    let tried = |workspace: &Workspace, slot: SlotId| {
         let slot = workspace.slot(slot);
         slot.and_then(|slot| slot.redefined.clone())
     };
-    let measured = |slot: u32| after.slot(slot).is_some_and(|s| !s.measured.is_empty());
+    let measured = |slot: SlotId| after.slot(slot).is_some_and(|s| !s.measured.is_empty());
     measured(new) && tried(after, new).is_some_and(|text| Some(text) != tried(before, old))
 }
 
@@ -298,7 +298,7 @@ pub fn same_value(a: &Value, b: &Value) -> bool {
 }
 
 /// Returns the text of the statement that fills a slot.
-fn wording(workspace: &Workspace, slot: u32) -> &str {
+fn wording(workspace: &Workspace, slot: SlotId) -> &str {
     let Some(filled) = workspace.slot(slot) else {
         return "";
     };
@@ -312,7 +312,7 @@ fn wording(workspace: &Workspace, slot: u32) -> &str {
 }
 
 /// Returns the statements with values, by file and name; `files` are those met so far.
-fn keys<'a>(workspace: &'a Workspace, files: &mut Vec<&'a Path>) -> Vec<(Key<'a>, u32)> {
+fn keys<'a>(workspace: &'a Workspace, files: &mut Vec<&'a Path>) -> Vec<(Key<'a>, SlotId)> {
     let mut found = Vec::new();
     let mut alike: HashMap<(usize, Cow<str>), u32> = HashMap::default();
     for page in &workspace.pages {

@@ -8,20 +8,21 @@ use foldhash::HashSet;
 
 use super::marks::Marks;
 use super::workspace::Workspace;
+use crate::language::SlotId;
 
 /// Slots that are computed together: one slot, or the slots of a ring.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Group {
     /// One slot; most groups are.
-    One(u32),
+    One(SlotId),
     /// The slots of a ring, in rising order.
-    Ring(Vec<u32>),
+    Ring(Vec<SlotId>),
 }
 
 impl Deref for Group {
-    type Target = [u32];
+    type Target = [SlotId];
 
-    fn deref(&self) -> &[u32] {
+    fn deref(&self) -> &[SlotId] {
         match self {
             Self::One(slot) => std::slice::from_ref(slot),
             Self::Ring(slots) => slots,
@@ -30,8 +31,8 @@ impl Deref for Group {
 }
 
 impl IntoIterator for Group {
-    type Item = u32;
-    type IntoIter = Chain<option::IntoIter<u32>, vec::IntoIter<u32>>;
+    type Item = SlotId;
+    type IntoIter = Chain<option::IntoIter<SlotId>, vec::IntoIter<SlotId>>;
 
     fn into_iter(self) -> Self::IntoIter {
         let (one, ring) = match self {
@@ -43,8 +44,8 @@ impl IntoIterator for Group {
 }
 
 impl<'a> IntoIterator for &'a Group {
-    type Item = &'a u32;
-    type IntoIter = std::slice::Iter<'a, u32>;
+    type Item = &'a SlotId;
+    type IntoIter = std::slice::Iter<'a, SlotId>;
 
     fn into_iter(self) -> Self::IntoIter {
         self.iter()
@@ -56,7 +57,7 @@ impl<'a> IntoIterator for &'a Group {
 /// Slots that need one another form one group. Method: R. E. Tarjan, "Depth-first
 /// search and linear graph algorithms" (1972), with a stack of its own instead of
 /// recursion.
-pub fn affected(workspace: &mut Workspace, changed: &[u32]) -> Vec<Group> {
+pub fn affected(workspace: &mut Workspace, changed: &[SlotId]) -> Vec<Group> {
     let mut marks = std::mem::take(&mut workspace.marks);
     let groups = order(workspace, &mut marks, changed, |_| true);
     workspace.marks = marks;
@@ -64,7 +65,7 @@ pub fn affected(workspace: &mut Workspace, changed: &[u32]) -> Vec<Group> {
 }
 
 /// As [`affected`], for a workspace that must not change.
-pub fn affected_by(workspace: &Workspace, changed: &[u32]) -> Vec<Group> {
+pub fn affected_by(workspace: &Workspace, changed: &[SlotId]) -> Vec<Group> {
     order(workspace, &mut Marks::default(), changed, |_| true)
 }
 
@@ -72,15 +73,15 @@ pub fn affected_by(workspace: &Workspace, changed: &[u32]) -> Vec<Group> {
 /// it needs.
 pub fn affected_among(
     workspace: &Workspace,
-    changed: &[u32],
-    allowed: impl Fn(u32) -> bool,
+    changed: &[SlotId],
+    allowed: impl Fn(SlotId) -> bool,
 ) -> Vec<Group> {
     order(workspace, &mut Marks::default(), changed, allowed)
 }
 
 /// Slots within `members` only, each after what it needs there.
-pub fn within(workspace: &Workspace, members: &[u32]) -> Vec<Group> {
-    let inside: HashSet<u32> = members.iter().copied().collect();
+pub fn within(workspace: &Workspace, members: &[SlotId]) -> Vec<Group> {
+    let inside: HashSet<SlotId> = members.iter().copied().collect();
     order(workspace, &mut Marks::default(), members, |slot| {
         inside.contains(&slot)
     })
@@ -91,14 +92,14 @@ const UNSEEN: u32 = 0;
 fn order(
     workspace: &Workspace,
     marks: &mut Marks,
-    changed: &[u32],
-    allowed: impl Fn(u32) -> bool,
+    changed: &[SlotId],
+    allowed: impl Fn(SlotId) -> bool,
 ) -> Vec<Group> {
     marks.start(workspace.slots.len());
     let epoch = marks.epoch;
-    let mut closure: Vec<u32> = Vec::new();
+    let mut closure: Vec<SlotId> = Vec::new();
     for slot in changed {
-        if let Some(seen) = marks.seen.get_mut(*slot as usize)
+        if let Some(seen) = marks.seen.get_mut(slot.index())
             && *seen != epoch
         {
             *seen = epoch;
@@ -108,9 +109,9 @@ fn order(
     let mut next = 0;
     while let Some(slot) = closure.get(next).copied() {
         next += 1;
-        for dependent in &workspace.slots[slot as usize].dependents {
-            if marks.seen[*dependent as usize] != epoch && allowed(*dependent) {
-                marks.seen[*dependent as usize] = epoch;
+        for dependent in &workspace.slots[slot.index()].dependents {
+            if marks.seen[dependent.index()] != epoch && allowed(*dependent) {
+                marks.seen[dependent.index()] = epoch;
                 closure.push(*dependent);
             }
         }
@@ -119,27 +120,27 @@ fn order(
     // depends on the history of changes.
     closure.sort_unstable();
     // Mostly each needs nothing but what stands before it.
-    let stands_before = |slot: &u32| {
-        let mut needs = workspace.slots[*slot as usize].needs.iter();
-        needs.all(|need| need < slot || marks.seen[*need as usize] != epoch)
+    let stands_before = |slot: &SlotId| {
+        let mut needs = workspace.slots[slot.index()].needs.iter();
+        needs.all(|need| need < slot || marks.seen[need.index()] != epoch)
     };
     if closure.iter().all(stands_before) {
         return closure.into_iter().map(Group::One).collect();
     }
     for slot in &closure {
-        marks.index[*slot as usize] = UNSEEN;
+        marks.index[slot.index()] = UNSEEN;
     }
     let mut groups = Vec::with_capacity(closure.len());
     let mut counter = 0;
-    let mut stack: Vec<u32> = Vec::new();
-    let mut work: Vec<(u32, usize)> = Vec::new();
+    let mut stack: Vec<SlotId> = Vec::new();
+    let mut work: Vec<(SlotId, usize)> = Vec::new();
     for start in closure {
-        if marks.index[start as usize] == UNSEEN {
+        if marks.index[start.index()] == UNSEEN {
             work.push((start, 0));
         }
         while let Some((slot, edge)) = work.last_mut() {
             let slot = *slot;
-            let at = slot as usize;
+            let at = slot.index();
             if *edge == 0 && marks.index[at] == UNSEEN {
                 counter += 1;
                 marks.index[at] = counter;
@@ -150,7 +151,7 @@ fn order(
             let needs = &workspace.slots[at].needs;
             if let Some(need) = needs.get(*edge).copied() {
                 *edge += 1;
-                let there = need as usize;
+                let there = need.index();
                 if marks.seen[there] != epoch {
                     continue;
                 }
@@ -163,7 +164,7 @@ fn order(
             }
             work.pop();
             if let Some((above, _)) = work.last() {
-                let above = *above as usize;
+                let above = above.index();
                 marks.low[above] = marks.low[above].min(marks.low[at]);
             }
             if marks.low[at] == marks.index[at] {
@@ -175,7 +176,7 @@ fn order(
                 }
                 let mut ring = Vec::new();
                 while let Some(member) = stack.pop() {
-                    marks.on_stack[member as usize] = false;
+                    marks.on_stack[member.index()] = false;
                     ring.push(member);
                     if member == slot {
                         break;

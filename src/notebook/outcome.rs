@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::diagnostic::Diagnostic;
-use crate::language::Value;
+use crate::language::{SlotId, Value};
 
 /// Why a slot has no value.
 #[derive(Clone, Debug, PartialEq)]
@@ -11,9 +11,9 @@ pub enum Failure {
     /// Something is wrong with the statement; places count from its first byte.
     Wrong(Vec<Diagnostic>),
     /// Another slot, which it needs, has no value.
-    Because(u32),
+    Because(SlotId),
     /// It waits for the reading of a slot.
-    Unmeasured(u32),
+    Unmeasured(SlotId),
     /// Nothing defines the name.
     Undefined,
 }

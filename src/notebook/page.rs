@@ -6,7 +6,7 @@ use std::sync::Arc;
 use foldhash::HashMap;
 
 use crate::diagnostic::{Diagnostic, Span};
-use crate::language::PageId;
+use crate::language::{PageId, SlotId};
 use crate::quantity::{Style, System};
 use crate::syntax::{ItemKind, StatementText};
 
@@ -43,7 +43,7 @@ pub struct Item {
     /// Where it stands.
     pub piece: StatementText,
     /// The slot it fills, where it has one.
-    pub slot: Option<u32>,
+    pub slot: Option<SlotId>,
     /// Whether the sheet leaves it out.
     pub hidden: bool,
     /// How many ops there are up to it, itself counted: the number of an op.
@@ -64,9 +64,9 @@ pub struct Page {
     /// Its statements, in file order.
     pub items: Vec<Item>,
     /// The slots of its cells, tables and finds, and of names not defined yet.
-    pub names: HashMap<Arc<str>, u32>,
+    pub names: HashMap<Arc<str>, SlotId>,
     /// The slots of its functions, and of functions not defined yet.
-    pub functions: HashMap<Arc<str>, u32>,
+    pub functions: HashMap<Arc<str>, SlotId>,
     /// The notebooks it uses: alias and page.
     pub uses: Vec<(Arc<str>, PageId)>,
     /// What is wrong with statements that fill no slot; places count from the

@@ -10,7 +10,7 @@ use super::outcome::Failure;
 use super::page::{Item, Page};
 use super::workspace::{Slot, Workspace};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
-use crate::language::PageId;
+use crate::language::{PageId, SlotId};
 use crate::syntax::ItemKind;
 
 /// So many unknown names of a page get advice: looking for what was meant goes
@@ -43,7 +43,7 @@ pub fn problems(workspace: &Workspace) -> Vec<Problem> {
             diagnostic: wrong.clone(),
             text: None,
         }));
-        let mut readings: HashMap<u32, usize> = HashMap::default();
+        let mut readings: HashMap<SlotId, usize> = HashMap::default();
         for (index, item) in (0_u32..).zip(&page.items) {
             let Some(slot) = item.slot else { continue };
             let offset = item.piece.span.start as usize;
@@ -263,7 +263,7 @@ fn without_blanks(text: &str, span: Span) -> Span {
 }
 
 /// Returns what is wrong with a slot itself, its readings aside.
-fn slot_problems(workspace: &Workspace, slot: u32) -> Vec<Diagnostic> {
+fn slot_problems(workspace: &Workspace, slot: SlotId) -> Vec<Diagnostic> {
     let mut found = Vec::new();
     let aimed = workspace
         .faces
@@ -299,7 +299,7 @@ fn slot_problems(workspace: &Workspace, slot: u32) -> Vec<Diagnostic> {
 /// Names that nothing defines, at the first place where they are used.
 fn unknown_names(workspace: &Workspace, number: PageId, page: &Page) -> Vec<Problem> {
     let mut found = Vec::new();
-    let mut seen: HashSet<u32> = HashSet::default();
+    let mut seen: HashSet<SlotId> = HashSet::default();
     for item in &page.items {
         found.extend(unknown_names_of(workspace, number, page, item, &mut seen));
     }
@@ -312,7 +312,7 @@ fn unknown_names_of(
     number: PageId,
     page: &Page,
     item: &Item,
-    seen: &mut HashSet<u32>,
+    seen: &mut HashSet<SlotId>,
 ) -> Vec<Problem> {
     let mut found = Vec::new();
     let Some(slot) = item.slot.and_then(|slot| workspace.slot(slot)) else {
@@ -367,7 +367,7 @@ fn unknown(
     workspace: &Workspace,
     page: &Page,
     item: &Item,
-    need: u32,
+    need: SlotId,
     redefined: Option<&str>,
     advise: bool,
 ) -> Diagnostic {

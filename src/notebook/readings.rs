@@ -3,25 +3,25 @@
 use super::view::{Deviations, view};
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Fault};
-use crate::language::{Cells, EvalError, Evaluator, Node, Size, Value};
+use crate::language::{Cells, EvalError, Evaluator, Node, Size, SlotId, Value};
 use crate::quantity::{Dimension, Quantity, System, significant};
 
 impl Workspace {
     /// Returns the readings of a slot, in file order, in coherent SI.
     #[must_use]
-    pub fn readings(&self, slot: u32) -> Vec<f64> {
+    pub fn readings(&self, slot: SlotId) -> Vec<f64> {
         let nodes = self.slot(slot).map_or(&[][..], |slot| &slot.measured);
         nodes.iter().filter_map(|node| self.read(node)).collect()
     }
 
     /// Returns one reading of a slot, by its place among them, in coherent SI.
     #[must_use]
-    pub fn reading(&self, slot: u32, place: usize) -> Option<f64> {
+    pub fn reading(&self, slot: SlotId, place: usize) -> Option<f64> {
         self.read(self.slot(slot)?.measured.get(place)?)
     }
 
     /// Returns what is wrong with one reading of a slot, by its place among them.
-    pub(super) fn reading_problem(&self, slot: u32, place: usize) -> Option<Diagnostic> {
+    pub(super) fn reading_problem(&self, slot: SlotId, place: usize) -> Option<Diagnostic> {
         let filled = self.slot(slot)?;
         let node = filled.measured.get(place)?;
         let of = match self.faces.get(&slot).and_then(|faces| faces.aimed.as_ref()) {
@@ -38,7 +38,7 @@ impl Workspace {
     }
 
     /// Returns what is wrong with the aim that is set for a slot.
-    pub(super) fn aim_problem(&self, slot: u32) -> Option<Diagnostic> {
+    pub(super) fn aim_problem(&self, slot: SlotId) -> Option<Diagnostic> {
         let filled = self.slot(slot)?;
         let node = filled.aim.as_ref()?;
         let aimed = self.faces.get(&slot).and_then(|faces| faces.aimed.as_ref());

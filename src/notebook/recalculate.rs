@@ -23,7 +23,7 @@ use super::trial::Trial;
 use super::view::{AtRest, Deviations, View};
 use super::workspace::{Slot, Workspace};
 use crate::diagnostic::Diagnostic;
-use crate::language::{Cells, Evaluator, Node, PageId, Size, Value};
+use crate::language::{Cells, Evaluator, Node, PageId, Size, SlotId, Value};
 use crate::quantity::Quantity;
 
 /// The values of a workspace while they are computed.
@@ -33,38 +33,42 @@ pub struct Values<'a> {
     /// The value of each slot.
     pub now: &'a mut Vec<Outcome>,
     /// What slots have besides their values.
-    pub faces: &'a mut HashMap<u32, Faces>,
+    pub faces: &'a mut HashMap<SlotId, Faces>,
     /// Where the sizes stand.
     pub deviations: &'a Deviations,
     /// The values at rest, where `now` holds others because the sizes stand elsewhere.
     pub at_rest: Option<AtRest<'a>>,
     /// The slots whose readings are set aside.
-    pub aside: &'a HashSet<u32>,
+    pub aside: &'a HashSet<SlotId>,
     /// Takes what a slot held before, so that it can be put back.
-    pub undo: Option<&'a mut Vec<(u32, Outcome)>>,
+    pub undo: Option<&'a mut Vec<(SlotId, Outcome)>>,
     /// The same for what it has besides its value.
-    pub undo_faces: Option<&'a mut Vec<(u32, Option<Faces>)>>,
+    pub undo_faces: Option<&'a mut Vec<(SlotId, Option<Faces>)>>,
     /// What all values come to, where that is bounded: of tries it is not.
     pub held: Option<Held>,
     /// Takes the warnings.
-    pub warnings: Option<&'a mut HashMap<u32, Vec<Diagnostic>>>,
+    pub warnings: Option<&'a mut HashMap<SlotId, Vec<Diagnostic>>>,
 }
 
 /// Computes every slot of a workspace.
 pub fn everything(workspace: &mut Workspace) {
-    let all: Vec<u32> = (0..u32::try_from(workspace.slots.len()).unwrap_or(u32::MAX)).collect();
+    let all: Vec<SlotId> = SlotId::all().take(workspace.slots.len()).collect();
     recompute(workspace, &all, None);
 }
 
 /// Computes the changed slots and all that depends on them; gives the slots that
 /// were computed, in order, with what they held before.
-pub fn changed(workspace: &mut Workspace, slots: &[u32]) -> Vec<(u32, Outcome)> {
+pub fn changed(workspace: &mut Workspace, slots: &[SlotId]) -> Vec<(SlotId, Outcome)> {
     let mut before = Vec::new();
     recompute(workspace, slots, Some(&mut before));
     before
 }
 
-fn recompute(workspace: &mut Workspace, slots: &[u32], undo: Option<&mut Vec<(u32, Outcome)>>) {
+fn recompute(
+    workspace: &mut Workspace,
+    slots: &[SlotId],
+    undo: Option<&mut Vec<(SlotId, Outcome)>>,
+) {
     step_budget::begin();
     let groups = affected(workspace, slots);
     let mut now = std::mem::take(&mut workspace.values);
@@ -95,12 +99,12 @@ fn recompute(workspace: &mut Workspace, slots: &[u32], undo: Option<&mut Vec<(u3
 pub fn compute(workspace: &Workspace, values: &mut Values, groups: &[Group]) {
     for group in groups {
         match &**group {
-            [slot] if !workspace.slots[*slot as usize].needs.contains(slot) => {
+            [slot] if !workspace.slots[slot.index()].needs.contains(slot) => {
                 one(workspace, values, *slot)
             }
             [slot]
                 if matches!(
-                    workspace.slots[*slot as usize].content,
+                    workspace.slots[slot.index()].content,
                     Definition::Function(_)
                 ) =>
             {
@@ -111,7 +115,7 @@ pub fn compute(workspace: &Workspace, values: &mut Values, groups: &[Group]) {
     }
 }
 
-fn one(workspace: &Workspace, values: &mut Values, slot: u32) {
+fn one(workspace: &Workspace, values: &mut Values, slot: SlotId) {
     let content = workspace.slot(slot).map(|slot| &slot.content);
     if let (Some(Definition::OpEach(_)), Some(held)) = (content, &values.held)
         && held.over
@@ -126,8 +130,8 @@ fn one(workspace: &Workspace, values: &mut Values, slot: u32) {
 }
 
 /// Slots that need one another: functions may, cells only through a `find`.
-fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
-    let content = |slot: u32| &workspace.slots[slot as usize].content;
+fn together(workspace: &Workspace, values: &mut Values, group: &[SlotId]) {
+    let content = |slot: SlotId| &workspace.slots[slot.index()].content;
     if group.iter().all(|slot| {
         matches!(
             content(*slot),
@@ -139,7 +143,7 @@ fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
         }
         return;
     }
-    let finds: Vec<u32> = group
+    let finds: Vec<SlotId> = group
         .iter()
         .copied()
         .filter(|slot| matches!(content(*slot), Definition::Find(_)))
@@ -149,10 +153,10 @@ fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
         && !code.ends_need.iter().any(|need| group.contains(need))
         && !is_measured_by(workspace, *find, group)
     {
-        let others: Vec<u32> = group.iter().copied().filter(|slot| slot != find).collect();
+        let others: Vec<SlotId> = group.iter().copied().filter(|slot| slot != find).collect();
         let inner = within(workspace, &others);
         if inner.iter().all(|group| group.len() == 1) {
-            let members: Vec<u32> = inner.iter().flatten().copied().collect();
+            let members: Vec<SlotId> = inner.iter().flatten().copied().collect();
             let computed = values.slot(workspace, *find, &members);
             values.put(workspace, *find, computed);
             for member in members {
@@ -175,7 +179,7 @@ fn together(workspace: &Workspace, values: &mut Values, group: &[u32]) {
 }
 
 /// Whether a reading or the aim of a slot follows from some slots.
-fn is_measured_by(workspace: &Workspace, slot: u32, group: &[u32]) -> bool {
+fn is_measured_by(workspace: &Workspace, slot: SlotId, group: &[SlotId]) -> bool {
     let mut needs = Vec::new();
     if let Some(slot) = workspace.slot(slot) {
         for node in slot.measured.iter().chain(&slot.aim) {
@@ -203,8 +207,8 @@ impl Computed {
 }
 
 impl Values<'_> {
-    fn put(&mut self, workspace: &Workspace, slot: u32, mut computed: Computed) {
-        if let (Some(held), Some(before)) = (&mut self.held, self.now.get(slot as usize)) {
+    fn put(&mut self, workspace: &Workspace, slot: SlotId, mut computed: Computed) {
+        if let (Some(held), Some(before)) = (&mut self.held, self.now.get(slot.index())) {
             held.take(workspace, slot, before, &mut computed.now);
         }
         // While sizes move, what slots have besides their values stays as it is at rest.
@@ -227,7 +231,7 @@ impl Values<'_> {
                 all.insert(slot, computed.warnings);
             }
         }
-        if let Some(place) = self.now.get_mut(slot as usize) {
+        if let Some(place) = self.now.get_mut(slot.index()) {
             let before = std::mem::replace(place, computed.now);
             if let Some(undo) = &mut self.undo {
                 undo.push((slot, before));
@@ -235,7 +239,7 @@ impl Values<'_> {
         }
     }
 
-    fn view(&self, workspace: &Workspace, slot: u32) -> View<'_> {
+    fn view(&self, workspace: &Workspace, slot: SlotId) -> View<'_> {
         let page = workspace.slot(slot).map_or(PageId::MAIN, |slot| slot.page);
         View {
             lengths: workspace.lengths_of(page),
@@ -249,7 +253,7 @@ impl Values<'_> {
 
     /// The value of a slot and what it has besides. `members` are the slots between a
     /// `find` and its condition.
-    fn slot(&mut self, workspace: &Workspace, slot: u32, members: &[u32]) -> Computed {
+    fn slot(&mut self, workspace: &Workspace, slot: SlotId, members: &[SlotId]) -> Computed {
         let nothing = || Computed::of(Err(Arc::new(Failure::Undefined)));
         let Some(filled) = workspace.slot(slot) else {
             return nothing();
@@ -263,7 +267,7 @@ impl Values<'_> {
                 (true, _) => Ok(Value::None),
                 (false, Some(rest)) => rest
                     .now
-                    .get(slot as usize)
+                    .get(slot.index())
                     .cloned()
                     .unwrap_or(Ok(Value::None)),
                 (false, None) => {
@@ -284,7 +288,7 @@ impl Values<'_> {
             .filter(|_| !self.aside.contains(&slot));
         // What stands between a `find` and its condition is part of it, whatever it held
         // before.
-        let sized = |slot: &u32| workspace.slot(*slot).is_some_and(|slot| slot.sized);
+        let sized = |slot: &SlotId| workspace.slot(*slot).is_some_and(|slot| slot.sized);
         let mut limited = filled.sized || members.iter().any(sized);
         let mut depends = limited;
         if !self.faces.is_empty() {
@@ -343,9 +347,9 @@ impl Values<'_> {
     fn own(
         &mut self,
         workspace: &Workspace,
-        slot: u32,
+        slot: SlotId,
         filled: &Slot,
-        members: &[u32],
+        members: &[SlotId],
         depends: bool,
     ) -> (Outcome, u64, Vec<Diagnostic>) {
         if let Definition::Find(find) = &filled.content {
@@ -360,7 +364,7 @@ impl Values<'_> {
         let allowed = evaluator.steps_left();
         let mut own = outcome(content(&evaluator, &filled.content, &view), &view);
         let warnings = evaluator.warnings();
-        if let (Some(Ok(_)), Ok(value)) = (self.now.get(slot as usize), &own)
+        if let (Some(Ok(_)), Ok(value)) = (self.now.get(slot.index()), &own)
             && warnings.is_empty()
         {
             compile(filled, &view, value, allowed - evaluator.steps_left());
@@ -380,7 +384,7 @@ impl Values<'_> {
     }
 
     /// Returns what a slot is worked to at rest.
-    fn aimed(&self, slot: u32) -> Outcome {
+    fn aimed(&self, slot: SlotId) -> Outcome {
         let faces = self.at_rest.and_then(|rest| rest.faces.get(&slot));
         faces
             .and_then(|faces| faces.aimed.clone())
@@ -391,7 +395,7 @@ impl Values<'_> {
     fn reading(
         &self,
         workspace: &Workspace,
-        slot: u32,
+        slot: SlotId,
         reading: &Node,
         aimed: &Outcome,
         drawn: Option<&Outcome>,
@@ -438,9 +442,9 @@ impl Values<'_> {
     fn drawn(
         &mut self,
         workspace: &Workspace,
-        slot: u32,
+        slot: SlotId,
         filled: &Slot,
-        members: &[u32],
+        members: &[SlotId],
     ) -> (Outcome, u64) {
         if let Definition::Find(find) = &filled.content {
             for member in members {

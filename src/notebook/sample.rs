@@ -14,7 +14,7 @@ use super::columns::{Block, Plan};
 use super::limits::SourceSize;
 use super::trial::Trial;
 use super::{Limits, ToleranceAnalysis, Workspace};
-use crate::language::{BLOCK, Column, PageId, Shape, Value};
+use crate::language::{BLOCK, Column, PageId, Shape, SlotId, Value};
 
 /// The most samples of one run.
 pub const MOST: u64 = 100_000_000;
@@ -67,7 +67,7 @@ impl Request {
 #[derive(Clone, Debug, PartialEq)]
 pub struct SampledRow {
     /// The slot.
-    pub slot: u32,
+    pub slot: SlotId,
     /// The figures.
     pub tally: Statistics,
 }
@@ -76,7 +76,7 @@ pub struct SampledRow {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct SampledCheck {
     /// The slot.
-    pub slot: u32,
+    pub slot: SlotId,
     /// In how many samples it held.
     pub holds: u64,
     /// In how many it failed.
@@ -116,12 +116,12 @@ pub struct Sampled {
 /// the more values in the lists and tables that follow from others, the fewer.
 #[must_use]
 pub fn most_samples(workspace: &Workspace, travel: &ToleranceAnalysis) -> u64 {
-    let follows = |slot: &u32| {
+    let follows = |slot: &SlotId| {
         workspace
             .slot(*slot)
             .is_some_and(|slot| !slot.needs.is_empty())
     };
-    let listed = (0_u32..)
+    let listed = SlotId::all()
         .zip(&workspace.values)
         .filter(|(slot, _)| follows(slot))
         .filter_map(|(_, outcome)| match outcome.as_ref().ok()? {
@@ -168,7 +168,7 @@ pub fn sampled_values(
     workspace: &Workspace,
     travel: &ToleranceAnalysis,
     request: &Request,
-    slot: u32,
+    slot: SlotId,
 ) -> Vec<Option<f64>> {
     let sources = travel.moving(workspace);
     let plan = Plan::new(workspace, &sources, &[slot], request.columns);
@@ -194,8 +194,8 @@ pub fn sampled_values(
 }
 
 /// Returns the slots of the opened notebook that are sampled.
-fn wanted(workspace: &Workspace, travel: &ToleranceAnalysis) -> Vec<u32> {
-    let mut wanted: Vec<u32> = travel
+fn wanted(workspace: &Workspace, travel: &ToleranceAnalysis) -> Vec<SlotId> {
+    let mut wanted: Vec<SlotId> = travel
         .limits
         .keys()
         .chain(travel.checks.keys())
@@ -231,7 +231,7 @@ struct Run<'a> {
     plan: &'a Plan<'a>,
     sources: &'a [SourceSize],
     travel: &'a ToleranceAnalysis,
-    wanted: &'a [u32],
+    wanted: &'a [SlotId],
     request: &'a Request,
 }
 
@@ -351,7 +351,7 @@ impl Run<'_> {
                 }
             }
         }
-        let mut kinds: Vec<(u32, Option<Statistics>, bool)> = Vec::new();
+        let mut kinds: Vec<(SlotId, Option<Statistics>, bool)> = Vec::new();
         for (slot, first) in self.wanted.iter().zip(&first) {
             let column = self.plan.column(*slot);
             let limits = self.travel.limits.get(slot);

@@ -10,17 +10,17 @@ use super::recalculate::{Values, compute};
 use super::view::{AtRest, Deviations, view};
 use super::workspace::Workspace;
 use crate::diagnostic::Fault;
-use crate::language::{Node, ResolvedExpr, Value, with_tolerance};
+use crate::language::{Node, ResolvedExpr, SlotId, Value, with_tolerance};
 
 /// A copy of a workspace's values to try things on; the workspace itself stays as
 /// it is.
 pub struct Trial<'a> {
     workspace: &'a Workspace,
     now: Vec<Outcome>,
-    faces: HashMap<u32, Faces>,
-    undo: Vec<(u32, Outcome)>,
-    undo_faces: Vec<(u32, Option<Faces>)>,
-    aside: HashSet<u32>,
+    faces: HashMap<SlotId, Faces>,
+    undo: Vec<(SlotId, Outcome)>,
+    undo_faces: Vec<(SlotId, Option<Faces>)>,
+    aside: HashSet<SlotId>,
     moves_sizes: bool,
 }
 
@@ -44,7 +44,7 @@ impl<'a> Trial<'a> {
     pub fn from_values(
         workspace: &'a Workspace,
         now: Vec<Outcome>,
-        faces: HashMap<u32, Faces>,
+        faces: HashMap<SlotId, Faces>,
     ) -> Self {
         Self {
             workspace,
@@ -59,18 +59,18 @@ impl<'a> Trial<'a> {
 
     /// Returns the values as they were before anything was tried, with what slots have
     /// besides.
-    pub fn into_values(mut self) -> (Vec<Outcome>, HashMap<u32, Faces>) {
+    pub fn into_values(mut self) -> (Vec<Outcome>, HashMap<SlotId, Faces>) {
         self.reset();
         (self.now, self.faces)
     }
 
     /// Returns the values, with what slots have besides.
-    pub fn held(&self) -> (&[Outcome], &HashMap<u32, Faces>) {
+    pub fn held(&self) -> (&[Outcome], &HashMap<SlotId, Faces>) {
         (&self.now, &self.faces)
     }
 
     /// Sets the readings of some slots aside, and those of all that follows from them.
-    pub fn set_aside(&mut self, slots: &[u32]) {
+    pub fn set_aside(&mut self, slots: &[SlotId]) {
         if self.workspace.measured.is_empty() {
             return;
         }
@@ -85,18 +85,18 @@ impl<'a> Trial<'a> {
 
     /// Returns whether the readings of a slot are set aside.
     #[must_use]
-    pub fn is_aside(&self, slot: u32) -> bool {
+    pub fn is_aside(&self, slot: SlotId) -> bool {
         self.aside.contains(&slot)
     }
 
     /// Returns a trial that starts from the values as they are, but for the readings of
     /// one slot, which are set aside; other readings count.
     #[must_use]
-    pub fn without_readings_of(workspace: &'a Workspace, slot: u32) -> Self {
+    pub fn without_readings_of(workspace: &'a Workspace, slot: SlotId) -> Self {
         let mut trial = Self::new(workspace);
         trial.aside.insert(slot);
         let aimed = workspace.faces.get(&slot).and_then(|f| f.aimed.clone());
-        if let (Some(place), Some(aimed)) = (trial.now.get_mut(slot as usize), aimed) {
+        if let (Some(place), Some(aimed)) = (trial.now.get_mut(slot.index()), aimed) {
             *place = aimed;
         }
         trial
@@ -123,7 +123,7 @@ impl<'a> Trial<'a> {
     /// Returns what depends on some slots, in the order in which it is computed, the slots
     /// themselves too.
     #[must_use]
-    pub fn order(&self, slots: &[u32]) -> Vec<Group> {
+    pub fn order(&self, slots: &[SlotId]) -> Vec<Group> {
         affected_by(self.workspace, slots)
     }
 
@@ -132,7 +132,7 @@ impl<'a> Trial<'a> {
     ///
     /// # Errors
     /// When the tolerance does not fit the value.
-    pub fn set(&mut self, slot: u32, value: Value) -> Result<(), Fault> {
+    pub fn set(&mut self, slot: SlotId, value: Value) -> Result<(), Fault> {
         let tolerance = match self.workspace.slot(slot).map(|slot| &slot.content) {
             Some(Definition::Cell(node)) => own_tolerance(node),
             _ => None,
@@ -156,8 +156,8 @@ impl<'a> Trial<'a> {
     }
 
     /// Gives a slot a value of its own, or none.
-    pub fn put(&mut self, slot: u32, outcome: Outcome) {
-        if let Some(place) = self.now.get_mut(slot as usize) {
+    pub fn put(&mut self, slot: SlotId, outcome: Outcome) {
+        if let Some(place) = self.now.get_mut(slot.index()) {
             let before = std::mem::replace(place, outcome);
             self.undo.push((slot, before));
         }
@@ -183,13 +183,13 @@ impl<'a> Trial<'a> {
 
     /// Returns the value of a slot, or why it has none.
     #[must_use]
-    pub fn outcome(&self, slot: u32) -> Option<&Outcome> {
-        self.now.get(slot as usize)
+    pub fn outcome(&self, slot: SlotId) -> Option<&Outcome> {
+        self.now.get(slot.index())
     }
 
     /// Returns the value of a slot.
     #[must_use]
-    pub fn value(&self, slot: u32) -> Option<&Value> {
+    pub fn value(&self, slot: SlotId) -> Option<&Value> {
         self.outcome(slot)?.as_ref().ok()
     }
 
@@ -212,7 +212,7 @@ impl<'a> Trial<'a> {
     /// Puts everything back as it was.
     pub fn reset(&mut self) {
         while let Some((slot, before)) = self.undo.pop() {
-            if let Some(place) = self.now.get_mut(slot as usize) {
+            if let Some(place) = self.now.get_mut(slot.index()) {
                 *place = before;
             }
         }

@@ -17,7 +17,7 @@ use super::page::{Item, Page};
 use super::recalculate::changed;
 use super::workspace::Workspace;
 use crate::diagnostic::Span;
-use crate::language::PageId;
+use crate::language::{PageId, SlotId};
 use crate::syntax::{
     ItemKind, Role, STATEMENTS, Statement, StatementKind, StatementText, parse_statement, split,
 };
@@ -26,7 +26,7 @@ use crate::syntax::{
 #[derive(Clone, Debug, Default)]
 pub struct Updated {
     /// The slots that were computed, with what they held before.
-    pub computed: Vec<(u32, Outcome)>,
+    pub computed: Vec<(SlotId, Outcome)>,
     /// Whether everything was loaded afresh, so that slots have other numbers.
     pub afresh: bool,
 }
@@ -87,7 +87,7 @@ impl Workspace {
 
     /// Takes the new text statement by statement; nothing when that won't do, and
     /// the workspace is then to be loaded afresh.
-    fn update_in_place(&mut self, number: PageId, text: &str) -> Option<Vec<(u32, Outcome)>> {
+    fn update_in_place(&mut self, number: PageId, text: &str) -> Option<Vec<(SlotId, Outcome)>> {
         let page = self.page(number)?;
         let redefined = |slot: &Arc<super::Slot>| slot.page == number && slot.redefined.is_some();
         // What was refused for want of room may fit now.
@@ -129,7 +129,7 @@ impl Workspace {
         }
         if has_readings {
             let now = self.readings_of(number);
-            let slots: BTreeSet<u32> = readings.keys().chain(now.keys()).copied().collect();
+            let slots: BTreeSet<SlotId> = readings.keys().chain(now.keys()).copied().collect();
             for slot in slots {
                 if readings.get(&slot) != now.get(&slot) {
                     let texts = now.get(&slot).map(Vec::as_slice).unwrap_or_default();
@@ -138,7 +138,7 @@ impl Workspace {
                 }
             }
         }
-        let orphan = |slot: &u32| {
+        let orphan = |slot: &SlotId| {
             self.slot(*slot).is_some_and(|slot| {
                 matches!(slot.content, Definition::Nothing)
                     && (!slot.measured.is_empty() || slot.aim.is_some())
@@ -155,7 +155,7 @@ impl Workspace {
     }
 
     /// Empties the slots of the statements that go; gives these slots.
-    fn take_out(&mut self, number: PageId, difference: &Difference) -> Option<Vec<u32>> {
+    fn take_out(&mut self, number: PageId, difference: &Difference) -> Option<Vec<SlotId>> {
         let kept: HashSet<usize> = difference.kept().collect();
         let page = self.page(number)?;
         let mut touched = Vec::new();
@@ -189,7 +189,7 @@ impl Workspace {
         text: &str,
         pieces: &[StatementText],
         difference: Difference,
-        touched: &mut Vec<u32>,
+        touched: &mut Vec<SlotId>,
     ) -> Option<()> {
         let page = self.page_mut(number)?;
         page.text = text.into();
@@ -238,8 +238,8 @@ impl Workspace {
     }
 
     /// Returns the readings of a page as they are written, in file order, by slot.
-    fn readings_of(&self, number: PageId) -> BTreeMap<u32, Vec<String>> {
-        let mut readings: BTreeMap<u32, Vec<String>> = BTreeMap::new();
+    fn readings_of(&self, number: PageId) -> BTreeMap<SlotId, Vec<String>> {
+        let mut readings: BTreeMap<SlotId, Vec<String>> = BTreeMap::new();
         let Some(page) = self.page(number) else {
             return readings;
         };
@@ -254,7 +254,7 @@ impl Workspace {
     }
 
     /// Takes the readings of a slot again, in file order.
-    fn read_again(&mut self, number: PageId, slot: u32, readings: &[String]) -> Option<()> {
+    fn read_again(&mut self, number: PageId, slot: SlotId, readings: &[String]) -> Option<()> {
         self.measured.retain(|measured| *measured != slot);
         let filled = self.slot_mut(slot)?;
         filled.measured.clear();

@@ -17,7 +17,7 @@ use super::trial::Trial;
 use super::view::Deviations;
 use super::workspace::{Slot, Workspace};
 use crate::diagnostic::Diagnostic;
-use crate::language::{EvalError, Evaluator, Table, Value};
+use crate::language::{EvalError, Evaluator, SlotId, Table, Value};
 use crate::quantity::Quantity;
 
 /// So many values are copied in the time of a step.
@@ -36,7 +36,7 @@ pub struct VaryRow {
     /// The values of what is shown; nothing where there is none, with why.
     pub shown: Vec<Result<Value, String>>,
     /// The checks that do not hold there, by slot.
-    pub failing: Vec<u32>,
+    pub failing: Vec<SlotId>,
 }
 
 impl VaryRow {
@@ -67,7 +67,7 @@ fn row_of(lists: &[Vec<Value>], row: usize) -> Vec<Value> {
 #[derive(Clone, Debug, PartialEq)]
 pub struct VaryTable {
     /// The varied cells.
-    pub varied: Vec<u32>,
+    pub varied: Vec<SlotId>,
     /// How many values each of them takes.
     pub counts: Vec<usize>,
     /// The texts of what is shown.
@@ -75,14 +75,14 @@ pub struct VaryTable {
     /// The rows: with two varied cells, the second changes fastest.
     pub rows: Vec<VaryRow>,
     /// The slots whose readings are set aside, for they would hide what changes.
-    pub aside: Vec<u32>,
+    pub aside: Vec<SlotId>,
 }
 
 /// Works a `vary` statement out.
 ///
 /// # Errors
 /// What is wrong with its range; places count from the statement's first byte.
-pub fn vary(workspace: &Workspace, slot: u32) -> Result<VaryTable, Vec<Diagnostic>> {
+pub fn vary(workspace: &Workspace, slot: SlotId) -> Result<VaryTable, Vec<Diagnostic>> {
     match workspace.slot(slot).map(|slot| &slot.content) {
         Some(Definition::Vary(code)) => worked_out(workspace, code),
         _ => Err(Vec::new()),
@@ -155,7 +155,7 @@ pub fn table<'a>(workspace: &'a Workspace, code: &VaryCode, trial: &mut Trial<'a
 }
 
 /// Returns the slots that are reached from some, themselves too.
-fn reached(starts: Vec<u32>, ways: impl Fn(u32) -> Vec<u32>) -> HashSet<u32> {
+fn reached(starts: Vec<SlotId>, ways: impl Fn(SlotId) -> Vec<SlotId>) -> HashSet<SlotId> {
     let (mut seen, mut next) = (HashSet::default(), starts);
     while let Some(slot) = next.pop() {
         if seen.insert(slot) {
@@ -167,16 +167,16 @@ fn reached(starts: Vec<u32>, ways: impl Fn(u32) -> Vec<u32>) -> HashSet<u32> {
 
 /// Returns the slots that rest on the table of a named `vary` to which sizes with limits lead:
 /// their own limits are unknown then.
-pub(super) fn resting_on_vary(workspace: &Workspace) -> HashSet<u32> {
+pub(super) fn resting_on_vary(workspace: &Workspace) -> HashSet<SlotId> {
     if workspace.tables == 0 {
         return HashSet::default();
     }
-    let of = |slot: u32, way: fn(&Slot) -> &[u32]| {
+    let of = |slot: SlotId, way: fn(&Slot) -> &[SlotId]| {
         let slot = workspace.slot(slot);
         slot.map_or(Vec::new(), |slot| way(slot).to_vec())
     };
     let numbered = |is: fn(&Slot) -> bool| {
-        let slots = (0_u32..).zip(&workspace.slots);
+        let slots = SlotId::all().zip(&workspace.slots);
         slots
             .filter(move |(_, slot)| is(slot))
             .map(|(number, _)| number)
@@ -185,7 +185,7 @@ pub(super) fn resting_on_vary(workspace: &Workspace) -> HashSet<u32> {
     let sized = reached(sized, |slot| of(slot, |slot| &slot.dependents));
     let named = |slot: &Slot| matches!(slot.content, Definition::Vary(_)) && !slot.name.is_empty();
     let varies = numbered(named).filter(|vary| sized.contains(vary));
-    let varies: Vec<u32> = varies.collect();
+    let varies: Vec<SlotId> = varies.collect();
     reached(varies, |slot| of(slot, |slot| &slot.dependents))
 }
 
@@ -199,15 +199,15 @@ fn tried<'a>(
 ) -> Result<VaryTable, Vec<Diagnostic>> {
     let still = Deviations::default();
     let most = share(workspace);
-    let look = trial
+    let standing = trial
         .as_ref()
         .map_or((workspace.values.as_slice(), &workspace.faces), |trial| {
             trial.held()
         });
-    let lists = lists(workspace, look, code, most)?;
+    let lists = lists(workspace, standing, code, most)?;
     let mut room = most;
     let rows: usize = lists.iter().map(Vec::len).product();
-    let varied: Vec<u32> = code.ranges.iter().map(|(slot, _)| *slot).collect();
+    let varied: Vec<SlotId> = code.ranges.iter().map(|(slot, _)| *slot).collect();
     if trial.is_none() {
         // A copy of all values is made.
         spend(workspace.slots.len() as u64 / COPIED);
@@ -274,7 +274,7 @@ fn tried<'a>(
                 Some(Definition::Check(_))
             ) && matches!(trial.value(*slot), Some(Value::Truth(false)))
         });
-        let mut failing: Vec<u32> = failing.collect();
+        let mut failing: Vec<SlotId> = failing.collect();
         failing.sort_by_key(|slot| workspace.slot(*slot).map(|slot| (slot.page, slot.item)));
         table.rows.push(VaryRow {
             varied: taken,
@@ -292,15 +292,15 @@ fn needed(
     workspace: &Workspace,
     trial: &Trial,
     code: &VaryCode,
-    varied: &[u32],
+    varied: &[SlotId],
     checks: bool,
 ) -> Vec<Group> {
     let mut wanted = Vec::new();
     for (_, node) in &code.shown {
         node_needs(node, &mut wanted);
     }
-    let mut wanted: HashSet<u32> = wanted.into_iter().collect();
-    let is_check = |slot: u32| {
+    let mut wanted: HashSet<SlotId> = wanted.into_iter().collect();
+    let is_check = |slot: SlotId| {
         let slot = workspace.slot(slot);
         slot.is_some_and(|slot| matches!(slot.content, Definition::Check(_)))
     };

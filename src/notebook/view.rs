@@ -8,7 +8,7 @@ use super::definition::Definition;
 use super::outcome::{Faces, Outcome};
 use super::step_budget;
 use super::workspace::{Slot, Workspace};
-use crate::language::{Cells, PageId, Source, UserFunction, Value, deviation};
+use crate::language::{Cells, PageId, SlotId, Source, UserFunction, Value, deviation};
 use crate::quantity::System;
 
 /// Where the sizes stand between their limits.
@@ -21,7 +21,7 @@ pub struct Deviations {
 
 impl Deviations {
     /// Returns whether a size of this slot is moved.
-    pub fn moves(&self, slot: u32) -> bool {
+    pub fn moves(&self, slot: SlotId) -> bool {
         !self.parts.is_empty() && self.parts.keys().any(|source| source.slot == slot)
     }
 }
@@ -32,14 +32,14 @@ pub struct AtRest<'a> {
     /// The value of each slot.
     pub now: &'a [Outcome],
     /// What slots have besides.
-    pub faces: &'a HashMap<u32, Faces>,
+    pub faces: &'a HashMap<SlotId, Faces>,
 }
 
 /// What the evaluator sees of the values.
 pub(super) struct View<'a> {
     pub(super) slots: &'a [Arc<Slot>],
     pub(super) now: &'a [Outcome],
-    pub(super) faces: &'a HashMap<u32, Faces>,
+    pub(super) faces: &'a HashMap<SlotId, Faces>,
     pub(super) deviations: &'a Deviations,
     pub(super) at_rest: Option<AtRest<'a>>,
     /// The system that lengths are asked for in.
@@ -48,7 +48,7 @@ pub(super) struct View<'a> {
 
 impl View<'_> {
     /// Returns what stays while sizes move: faces and values at rest.
-    fn still(&self) -> (&[Outcome], &HashMap<u32, Faces>) {
+    fn still(&self) -> (&[Outcome], &HashMap<SlotId, Faces>) {
         match &self.at_rest {
             Some(at_rest) => (at_rest.now, at_rest.faces),
             None => (self.now, self.faces),
@@ -58,36 +58,36 @@ impl View<'_> {
 
 impl Cells for View<'_> {
     #[inline]
-    fn value(&self, slot: u32) -> Option<&Value> {
-        self.now.get(slot as usize)?.as_ref().ok()
+    fn value(&self, slot: SlotId) -> Option<&Value> {
+        self.now.get(slot.index())?.as_ref().ok()
     }
 
-    fn drawn(&self, slot: u32) -> Option<&Value> {
+    fn drawn(&self, slot: SlotId) -> Option<&Value> {
         let (now, faces) = self.still();
         let outcome = match faces.get(&slot) {
             Some(faces) => &faces.drawn,
-            None => now.get(slot as usize)?,
+            None => now.get(slot.index())?,
         };
         outcome.as_ref().ok()
     }
 
-    fn gauged(&self, slot: u32) -> Option<&Value> {
+    fn gauged(&self, slot: SlotId) -> Option<&Value> {
         let (now, faces) = self.still();
         match faces.get(&slot) {
             Some(faces) if !faces.limited && faces.aimed.is_some() => {
-                now.get(slot as usize)?.as_ref().ok()
+                now.get(slot.index())?.as_ref().ok()
             }
             _ => self.drawn(slot),
         }
     }
 
-    fn aimed(&self, slot: u32) -> Option<&Value> {
+    fn aimed(&self, slot: SlotId) -> Option<&Value> {
         let (now, faces) = self.still();
         let aimed = faces.get(&slot).and_then(|faces| faces.aimed.as_ref());
-        aimed.or_else(|| now.get(slot as usize))?.as_ref().ok()
+        aimed.or_else(|| now.get(slot.index()))?.as_ref().ok()
     }
 
-    fn limited(&self, slot: u32) -> bool {
+    fn limited(&self, slot: SlotId) -> bool {
         let (_, faces) = self.still();
         faces.get(&slot).is_some_and(|faces| faces.limited)
     }
@@ -103,8 +103,8 @@ impl Cells for View<'_> {
         }
     }
 
-    fn function(&self, slot: u32) -> Option<&Arc<UserFunction>> {
-        match &self.slots.get(slot as usize)?.content {
+    fn function(&self, slot: SlotId) -> Option<&Arc<UserFunction>> {
+        match &self.slots.get(slot.index())?.content {
             Definition::Function(function) => Some(function),
             _ => None,
         }
@@ -127,7 +127,7 @@ impl Cells for View<'_> {
 pub fn view<T>(
     workspace: &Workspace,
     now: &[Outcome],
-    faces: &HashMap<u32, Faces>,
+    faces: &HashMap<SlotId, Faces>,
     deviations: &Deviations,
     at_rest: Option<AtRest>,
     evaluate: impl FnOnce(&dyn Cells) -> T,

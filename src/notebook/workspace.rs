@@ -9,7 +9,7 @@ use super::marks::Marks;
 use super::outcome::{Faces, Failure, Outcome};
 use super::page::Page;
 use crate::diagnostic::Diagnostic;
-use crate::language::{Formula, Node, PageId, Value};
+use crate::language::{Formula, Node, PageId, SlotId, Value};
 use crate::quantity::System;
 use crate::syntax::StatementText;
 
@@ -29,9 +29,9 @@ pub struct Slot {
     /// Whether a tolerance stands in what fills it.
     pub sized: bool,
     /// The slots it needs.
-    pub needs: Vec<u32>,
+    pub needs: Vec<SlotId>,
     /// The slots that need it.
-    pub dependents: Vec<u32>,
+    pub dependents: Vec<SlotId>,
     /// The item of the page that fills it.
     pub item: u32,
     /// The statement that took the place of the file's, in memory only.
@@ -57,13 +57,13 @@ pub struct Workspace {
     /// The value of each slot.
     pub values: Vec<Outcome>,
     /// What slots have besides their values: drawn figures, aims.
-    pub faces: HashMap<u32, Faces>,
+    pub faces: HashMap<SlotId, Faces>,
     /// What the user should look at though there is a value, by slot.
-    pub warnings: HashMap<u32, Vec<Diagnostic>>,
+    pub warnings: HashMap<SlotId, Vec<Diagnostic>>,
     /// The slots with measured values.
-    pub measured: Vec<u32>,
+    pub measured: Vec<SlotId>,
     /// The slots without a name that nothing fills any more.
-    pub(super) free: Vec<u32>,
+    pub(super) free: Vec<SlotId>,
     pub(super) marks: Marks,
 }
 
@@ -85,8 +85,8 @@ impl Workspace {
     }
 
     /// Returns a new slot of a page.
-    pub(super) fn add_slot(&mut self, page: PageId, name: Arc<str>) -> u32 {
-        let slot = u32::try_from(self.slots.len()).unwrap_or(u32::MAX);
+    pub(super) fn add_slot(&mut self, page: PageId, name: Arc<str>) -> SlotId {
+        let slot = SlotId::at(self.slots.len());
         self.slots.push(Arc::new(Slot {
             page,
             name,
@@ -105,7 +105,7 @@ impl Workspace {
     }
 
     /// Returns a slot for a statement without a name.
-    pub(super) fn nameless_slot(&mut self, page: PageId) -> u32 {
+    pub(super) fn nameless_slot(&mut self, page: PageId) -> SlotId {
         match self.free.pop() {
             Some(slot) => {
                 if let Some(slot) = self.slot_mut(slot) {
@@ -118,7 +118,7 @@ impl Workspace {
     }
 
     /// Returns the slot of a name of a page, made where it is missing.
-    pub(super) fn slot_of(&mut self, page: PageId, name: &str) -> u32 {
+    pub(super) fn slot_of(&mut self, page: PageId, name: &str) -> SlotId {
         if let Some(slot) = self.page(page).and_then(|page| page.names.get(name)) {
             return *slot;
         }
@@ -131,7 +131,7 @@ impl Workspace {
     }
 
     /// Returns the slot of a function of a page, made where it is missing.
-    pub(super) fn function_slot(&mut self, page: PageId, name: &str) -> u32 {
+    pub(super) fn function_slot(&mut self, page: PageId, name: &str) -> SlotId {
         if let Some(slot) = self.page(page).and_then(|page| page.functions.get(name)) {
             return *slot;
         }
@@ -153,7 +153,7 @@ impl Workspace {
     }
 
     /// Says which item of its page fills a slot.
-    pub(super) fn set_item(&mut self, slot: u32, item: u32) {
+    pub(super) fn set_item(&mut self, slot: SlotId, item: u32) {
         if let Some(slot) = self.slot_mut(slot) {
             slot.item = item;
         }
@@ -161,18 +161,18 @@ impl Workspace {
 
     /// Returns a slot.
     #[must_use]
-    pub fn slot(&self, slot: u32) -> Option<&Slot> {
-        self.slots.get(slot as usize).map(|slot| &**slot)
+    pub fn slot(&self, slot: SlotId) -> Option<&Slot> {
+        self.slots.get(slot.index()).map(|slot| &**slot)
     }
 
     /// Returns a slot to change; a copy of the workspace keeps the one that it shares.
-    pub(super) fn slot_mut(&mut self, slot: u32) -> Option<&mut Slot> {
-        self.slots.get_mut(slot as usize).map(Arc::make_mut)
+    pub(super) fn slot_mut(&mut self, slot: SlotId) -> Option<&mut Slot> {
+        self.slots.get_mut(slot.index()).map(Arc::make_mut)
     }
 
     /// Returns whether a statement defines what a slot stands for.
     #[must_use]
-    pub fn is_defined(&self, slot: u32) -> bool {
+    pub fn is_defined(&self, slot: SlotId) -> bool {
         let slot = self.slot(slot);
         slot.is_some_and(|slot| !matches!(slot.content, Definition::Nothing))
     }
@@ -197,22 +197,22 @@ impl Workspace {
     }
 
     /// Returns the value of a slot, or why it has none.
-    pub fn outcome(&self, slot: u32) -> &Outcome {
+    pub fn outcome(&self, slot: SlotId) -> &Outcome {
         static NOTHING: std::sync::LazyLock<Outcome> =
             std::sync::LazyLock::new(|| Err(Arc::new(Failure::Undefined)));
-        self.values.get(slot as usize).unwrap_or(&NOTHING)
+        self.values.get(slot.index()).unwrap_or(&NOTHING)
     }
 
     /// Returns the value of a slot.
     #[must_use]
-    pub fn value(&self, slot: u32) -> Option<&Value> {
+    pub fn value(&self, slot: SlotId) -> Option<&Value> {
         self.outcome(slot).as_ref().ok()
     }
 
     /// Returns the slot of a cell by its path as written in page 0: `bore` or
     /// `shaft.journal`.
     #[must_use]
-    pub fn find(&self, path: &str) -> Option<u32> {
+    pub fn find(&self, path: &str) -> Option<SlotId> {
         let main = self.pages.first()?;
         match path.split_once('.') {
             None => main.names.get(path).copied(),
@@ -227,7 +227,7 @@ impl Workspace {
     /// Returns how a slot is called from page 0: `bore`, `shaft.journal`, or the text of a
     /// statement without a name.
     #[must_use]
-    pub fn name_of(&self, slot: u32) -> String {
+    pub fn name_of(&self, slot: SlotId) -> String {
         let Some(found) = self.slot(slot) else {
             return String::new();
         };

@@ -4,7 +4,7 @@ use super::answer::ANSWER;
 use super::reply::Reply;
 use super::session::Session;
 use crate::diagnostic::Fault;
-use crate::language::library_topics;
+use crate::language::{SlotId, library_topics};
 use crate::notebook::{Item, Page};
 use crate::sheet::reference::words_text;
 use crate::sheet::reference::{Entry, Found, entry_text, find, list_text, topics_text};
@@ -70,7 +70,7 @@ impl Session {
     }
 
     /// Returns the slot of a name, or what is wrong with it.
-    fn slot_named(&self, name: &str) -> Result<u32, Reply> {
+    fn slot_named(&self, name: &str) -> Result<SlotId, Reply> {
         let function = |page: &Page| page.functions.get(name).copied();
         let found = slot_called(&self.workspace, name).or_else(|| self.page().and_then(function));
         found.ok_or_else(|| {
@@ -93,7 +93,7 @@ impl Session {
             Err(reply) => return reply,
         };
         let workspace = &self.workspace;
-        let names = |slots: &[u32]| -> Vec<String> {
+        let names = |slots: &[SlotId]| -> Vec<String> {
             let mut names: Vec<String> = slots
                 .iter()
                 .map(|slot| first_words(&workspace.name_of(*slot)))
@@ -105,7 +105,7 @@ impl Session {
         let needs = names(filled.map_or(&[][..], |slot| &slot.needs));
         let order = crate::notebook::Trial::new(workspace).order(&[slot]);
         let direct = filled.map_or(&[][..], |slot| &slot.dependents).to_vec();
-        let further: Vec<u32> = order
+        let further: Vec<SlotId> = order
             .into_iter()
             .flatten()
             .filter(|dependent| *dependent != slot && !direct.contains(dependent))

@@ -1,6 +1,7 @@
 //! Where a statement that was typed goes in a notebook's text.
 
 use crate::diagnostic::{Diagnostic, Span};
+use crate::language::SlotId;
 use crate::notebook::{
     Item, Page, Placed, Workspace, insert_lines, line_end, splice, with_expression,
 };
@@ -74,7 +75,7 @@ impl Entry {
 /// Returns the item of a page that an entry takes the place of.
 #[must_use]
 pub fn replaces<'a>(workspace: &Workspace, page: &'a Page, entry: &Entry) -> Option<&'a Item> {
-    let of_slot = |slot: Option<&u32>| {
+    let of_slot = |slot: Option<&SlotId>| {
         let slot = *slot.filter(|slot| workspace.is_defined(**slot))?;
         page.items.get(workspace.slot(slot)?.item as usize)
     };

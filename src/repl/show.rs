@@ -3,7 +3,7 @@
 use super::place::Entry;
 use super::reply::{Place, Wrong};
 use super::session::Session;
-use crate::language::Value;
+use crate::language::{SlotId, Value};
 use crate::notebook::{PageId, Workspace, moved, problems};
 use crate::quantity::count;
 use crate::sheet::{Row, RowKind, Sheet, rows_text};
@@ -45,8 +45,8 @@ impl Shown {
 }
 
 /// Returns whether two slots need each other, by way of others.
-pub fn is_ring(workspace: &Workspace, a: u32, b: u32) -> bool {
-    let reaches = |from: u32, to: u32| {
+pub fn is_ring(workspace: &Workspace, a: SlotId, b: SlotId) -> bool {
+    let reaches = |from: SlotId, to: SlotId| {
         let mut seen = std::collections::HashSet::from([from]);
         let mut next = vec![from];
         while let Some(slot) = next.pop() {

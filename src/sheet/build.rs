@@ -10,7 +10,7 @@ use super::formatted_value::{FormattedValue, Writer};
 use super::model::{Data, Report, Row, RowKind, RowState, Section, Sheet};
 use super::needed;
 use crate::diagnostic::{Lines, Severity, one_line};
-use crate::language::{Size, Value};
+use crate::language::{Size, SlotId, Value};
 use crate::notebook::{Failure, Item, Page, Slot, ToleranceAnalysis, Workspace, problems};
 use crate::quantity::Quantity;
 use crate::syntax::ItemKind;
@@ -153,7 +153,7 @@ pub(super) struct Builder<'a> {
     /// The place of each `measured` statement among those of its name.
     reading_places: HashMap<u32, usize>,
     /// What the readings of each name come to.
-    pub(super) readings: HashMap<u32, Readings>,
+    pub(super) readings: HashMap<SlotId, Readings>,
     /// The choices that it takes, looked up when the first is asked for.
     pub(super) choices: OnceCell<Choices>,
 }
@@ -179,7 +179,7 @@ impl Readings {
 
 impl<'a> Builder<'a> {
     pub(super) fn new(workspace: &'a Workspace, page: &'a Page, travel: ToleranceAnalysis) -> Self {
-        let mut counts: HashMap<u32, usize> = HashMap::new();
+        let mut counts: HashMap<SlotId, usize> = HashMap::new();
         let mut reading_places = HashMap::new();
         for (index, item) in (0..).zip(&page.items) {
             if let (ItemKind::Measured, Some(slot)) = (item.kind, item.slot) {
@@ -248,7 +248,7 @@ impl<'a> Builder<'a> {
     }
 
     /// Returns the reading of one `measured` statement among those of its name.
-    fn reading(&self, index: u32, slot: u32, latest: &Value) -> Option<Value> {
+    fn reading(&self, index: u32, slot: SlotId, latest: &Value) -> Option<Value> {
         let place = *self.reading_places.get(&index)?;
         let si = self.workspace.reading(slot, place)?;
         let quantity = latest.quantity().ok()?;
@@ -262,7 +262,7 @@ impl<'a> Builder<'a> {
     }
 
     /// Returns the rows of a statement: several of an op for each row of a table.
-    pub(super) fn rows(&mut self, index: u32, item: &Item, slot: u32) -> Vec<Row> {
+    pub(super) fn rows(&mut self, index: u32, item: &Item, slot: SlotId) -> Vec<Row> {
         let row = self.row(index, item, slot);
         if item.kind == ItemKind::Op {
             self.op_rows(row, slot)
@@ -271,7 +271,7 @@ impl<'a> Builder<'a> {
         }
     }
 
-    fn row(&mut self, index: u32, item: &Item, slot: u32) -> Row {
+    fn row(&mut self, index: u32, item: &Item, slot: SlotId) -> Row {
         let filled = self.workspace.slot(slot);
         let own = filled.map_or("", |slot| &slot.name);
         let name = match item.kind {

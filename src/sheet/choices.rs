@@ -5,20 +5,20 @@ use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
 use super::needed::WORKING;
-use crate::language::{Node, Record, ResolvedExpr, Table, Value};
+use crate::language::{Node, Record, ResolvedExpr, SlotId, Table, Value};
 use crate::notebook::{Page, Workspace};
 
 /// The choices of a notebook and what takes them, looked up once for a whole sheet.
 pub(super) struct Choices {
     /// Where each slot of the notebook stands in it first.
-    order: HashMap<u32, usize>,
+    order: HashMap<SlotId, usize>,
     /// The places that formulas take by their numbers, by the slot of the table.
-    picked: HashMap<u32, Vec<usize>>,
+    picked: HashMap<SlotId, Vec<usize>>,
     /// The slots of records, by [`key`].
-    records: HashMap<u64, Vec<u32>>,
+    records: HashMap<u64, Vec<SlotId>>,
     /// The slots of tables of choices that are shown, by the [`key`] of each row, in the
     /// order of the notebook.
-    tables: HashMap<u64, Vec<u32>>,
+    tables: HashMap<u64, Vec<SlotId>>,
 }
 
 impl Choices {
@@ -71,7 +71,7 @@ impl Choices {
 
     /// Returns the places of the rows that the notebook takes from a table of choices; the
     /// first where it takes none.
-    pub(super) fn taken(&self, workspace: &Workspace, slot: u32, table: &Table) -> Vec<usize> {
+    pub(super) fn taken(&self, workspace: &Workspace, slot: SlotId, table: &Table) -> Vec<usize> {
         let mut taken = self.picked.get(&slot).cloned().unwrap_or_default();
         for row in &table.rows {
             let records = self.records.get(&key(table.columns.iter(), row));
@@ -94,13 +94,13 @@ impl Choices {
     pub(super) fn choice(
         &self,
         workspace: &Workspace,
-        slot: u32,
+        slot: SlotId,
         record: &Record,
     ) -> Option<String> {
         let names = record.fields.iter().map(|(name, _)| name);
         let key = key(names, record.fields.iter().map(|(_, value)| value));
         let own = self.order.get(&slot).copied().unwrap_or(usize::MAX);
-        let above = |other: &&u32| self.order.get(other).is_some_and(|place| *place < own);
+        let above = |other: &&SlotId| self.order.get(other).is_some_and(|place| *place < own);
         let tables = self.tables.get(&key)?.iter();
         tables.take_while(above).find_map(|other| {
             let Some(Value::Table(table)) = workspace.value(*other) else {
@@ -147,7 +147,7 @@ fn place_of(table: &Table, record: &Record) -> Option<usize> {
 }
 
 /// Returns the table that an expression takes a row from by its number, with the place of the row.
-fn picked(node: &Node) -> Option<(u32, usize)> {
+fn picked(node: &Node) -> Option<(SlotId, usize)> {
     let ResolvedExpr::Index(parts) = &node.code else {
         return None;
     };

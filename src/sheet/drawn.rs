@@ -8,13 +8,13 @@ use super::model::{Data, Row};
 use super::pictures::{Graph, Limit, Picture, Series};
 use super::record_rows::{data_of, number};
 use super::what_if::values_of;
-use crate::language::{Record, Value};
+use crate::language::{Record, SlotId, Value};
 use crate::notebook::{GraphTable, graph};
 use crate::quantity::{Quantity, Unit};
 
 impl Builder<'_> {
     /// Puts a picture into its row.
-    pub(super) fn picture(&self, row: &mut Row, slot: u32, record: &Record) {
+    pub(super) fn picture(&self, row: &mut Row, slot: SlotId, record: &Record) {
         row.written = FormattedValue::text(format!("picture of {}", row.name));
         row.picture = Picture::of(record, &self.writer).map(Box::new);
         match graph(self.workspace, slot) {

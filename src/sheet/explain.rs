@@ -18,7 +18,7 @@ use super::formatted_value::Writer;
 use super::model::{Data, Sheet, joined};
 use super::record_rows::data_of;
 use crate::diagnostic::one_line;
-use crate::language::{Callee, Function, Record, ResolvedExpr, Value};
+use crate::language::{Callee, Function, Record, ResolvedExpr, SlotId, Value};
 use crate::notebook::{Definition, Page, PageId, Slot, ToleranceAnalysis, Workspace};
 use crate::syntax::ItemKind;
 
@@ -96,7 +96,7 @@ pub struct Explanation {
 /// Returns the slot of what a user calls by `name`: a cell by its path, a check by its
 /// condition or as `check 2`, an op as `op 3`.
 #[must_use]
-pub fn slot_called(workspace: &Workspace, name: &str) -> Option<u32> {
+pub fn slot_called(workspace: &Workspace, name: &str) -> Option<SlotId> {
     if let Some(slot) = workspace.find(name.trim()) {
         return Some(slot);
     }
@@ -123,7 +123,7 @@ pub fn slot_called(workspace: &Workspace, name: &str) -> Option<u32> {
 
 /// Explains one slot.
 #[must_use]
-pub fn explain(workspace: &Workspace, slot: u32) -> Option<Explanation> {
+pub fn explain(workspace: &Workspace, slot: SlotId) -> Option<Explanation> {
     let filled = workspace.slot(slot)?;
     let page = workspace.page(filled.page)?;
     let item = page.items.get(filled.item as usize)?;
@@ -237,8 +237,8 @@ fn needs(context: &limits::Context, slot: &Slot) -> Vec<Needed> {
 
 /// Returns what needs a slot directly, the first hundred of it, and how many more do, or
 /// need it through those.
-fn needed_by(workspace: &Workspace, slot: u32) -> (Vec<String>, usize) {
-    let mut seen: HashSet<u32> = HashSet::from([slot]);
+fn needed_by(workspace: &Workspace, slot: SlotId) -> (Vec<String>, usize) {
+    let mut seen: HashSet<SlotId> = HashSet::from([slot]);
     let mut wave = vec![slot];
     let mut names = Vec::new();
     let mut further = 0;
@@ -267,7 +267,7 @@ fn needed_by(workspace: &Workspace, slot: u32) -> (Vec<String>, usize) {
 /// Returns the functions that a statement calls.
 fn functions(workspace: &Workspace, page: &Page, slot: &Slot) -> Vec<Used> {
     let mut library: Vec<&'static Function> = Vec::new();
-    let mut own: Vec<u32> = Vec::new();
+    let mut own: Vec<SlotId> = Vec::new();
     slot.content.walk(&mut |node| {
         for function in node.calls() {
             if !library.iter().any(|known| known.name == function.name) {

@@ -6,7 +6,7 @@ use super::choices::Choices;
 use super::formatted_value::{FormattedValue, said_fields};
 use super::model::{Grid, Row, RowKind, Sheet};
 use super::summary;
-use crate::language::{Node, Record, ResolvedExpr, Table, Value};
+use crate::language::{Node, Record, ResolvedExpr, SlotId, Table, Value};
 use crate::notebook::{Definition, OpPartCode};
 use crate::quantity::{Dimension, Quantity, count, ratio};
 use crate::syntax::Operator;
@@ -96,7 +96,7 @@ pub(super) fn ratio_in_op(part: &OpPartCode, value: &Value) -> Option<String> {
 
 impl Builder<'_> {
     /// Shortens a ratio to the digits that it needs.
-    pub(super) fn shorten_ratio(&self, row: &mut Row, slot: u32, value: &Value) {
+    pub(super) fn shorten_ratio(&self, row: &mut Row, slot: SlotId, value: &Value) {
         let content = self.workspace.slot(slot).map(|slot| &slot.content);
         let (Some(Definition::Cell(node) | Definition::Bare(node)), Value::Quantity(quantity)) =
             (content, value)
@@ -119,7 +119,7 @@ impl Builder<'_> {
     }
 
     /// Puts a table into its row: of choices those that are taken, else all.
-    pub(super) fn table(&self, row: &mut Row, slot: u32, table: &Table) {
+    pub(super) fn table(&self, row: &mut Row, slot: SlotId, table: &Table) {
         let all = self.grid(table);
         let taken = if table.choices && table.rows.len() > 1 {
             self.choices().taken(self.workspace, slot, table)
@@ -150,7 +150,7 @@ impl Builder<'_> {
 
     /// Puts a record into its row: its fields that have something to say, or the choice
     /// that it is.
-    pub(super) fn record(&self, row: &mut Row, slot: u32, record: &Record) {
+    pub(super) fn record(&self, row: &mut Row, slot: SlotId, record: &Record) {
         let all = self.fields(record.fields.iter().map(|(name, value)| (&**name, value)));
         if let Some(choice) = self.choices().choice(self.workspace, slot, record) {
             row.written = FormattedValue::text(choice);

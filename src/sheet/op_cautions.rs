@@ -1,5 +1,6 @@
 //! What to mind at an op: the cautions of the functions it rests on.
 
+use crate::language::SlotId;
 use std::collections::{HashSet, VecDeque};
 
 use super::build::Builder;
@@ -9,7 +10,7 @@ use crate::notebook::PageId;
 impl Builder<'_> {
     /// Returns the cautions of the library functions that an op calls, itself or through
     /// the cells it names; each is said at the first op that it belongs to.
-    pub(super) fn op_cautions(&self, op: u32) -> Vec<String> {
+    pub(super) fn op_cautions(&self, op: SlotId) -> Vec<String> {
         let mut found = Vec::new();
         let mut said = self.said.borrow_mut();
         let mut seen = HashSet::from([op]);

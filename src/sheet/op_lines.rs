@@ -5,17 +5,17 @@ use super::formatted_value::{FormattedValue, said_fields};
 use super::model::{OpPart, Row};
 use super::needed::ratio_in_op;
 use super::record_rows::data_of;
-use crate::language::Value;
+use crate::language::{SlotId, Value};
 use crate::notebook::{Definition, OpPartCode};
 
 impl Builder<'_> {
-    pub(super) fn is_for_each(&self, slot: u32) -> bool {
+    pub(super) fn is_for_each(&self, slot: SlotId) -> bool {
         let content = self.workspace.slot(slot).map(|slot| &slot.content);
         matches!(content, Some(Definition::OpEach(_)))
     }
 
     /// Returns the lines of an op for each row: `7.1`, `7.2`, …
-    pub(super) fn op_rows(&self, row: Row, slot: u32) -> Vec<Row> {
+    pub(super) fn op_rows(&self, row: Row, slot: SlotId) -> Vec<Row> {
         let content = self.workspace.slot(slot).map(|slot| &slot.content);
         let (Some(Definition::OpEach(each)), Some(Value::List(steps))) =
             (content, self.workspace.value(slot))
@@ -70,7 +70,7 @@ impl Builder<'_> {
         parts
     }
 
-    pub(super) fn op_parts(&self, slot: u32, values: &[Value]) -> Vec<OpPart> {
+    pub(super) fn op_parts(&self, slot: SlotId, values: &[Value]) -> Vec<OpPart> {
         let parts = match self.workspace.slot(slot).map(|slot| &slot.content) {
             Some(Definition::Op(parts)) => parts,
             Some(Definition::OpEach(each)) => &each.parts,

@@ -4,6 +4,7 @@ use super::build::Builder;
 use super::model::{Row, Sheet};
 use super::terminal::section_text;
 use super::terminal_style::TerminalStyle;
+use crate::language::SlotId;
 use crate::notebook::{ToleranceAnalysis, Workspace};
 use crate::syntax::ItemKind;
 
@@ -27,7 +28,7 @@ impl Sheet {
         let chosen: Vec<_> = chosen
             .filter_map(|(index, item)| Some((index, item, item.slot?)))
             .collect();
-        let slots: Vec<u32> = chosen.iter().map(|(_, _, slot)| *slot).collect();
+        let slots: Vec<SlotId> = chosen.iter().map(|(_, _, slot)| *slot).collect();
         let travel = ToleranceAnalysis::of_slots(workspace, &slots);
         let mut builder = Builder::new(workspace, page, travel);
         chosen

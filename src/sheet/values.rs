@@ -4,7 +4,7 @@ use super::build::Builder;
 use super::formatted_value::FormattedValue;
 use super::model::{Grid, Row, RowKind, RowState, joined};
 use super::record_rows::{data_of, without_noise};
-use crate::language::{Size, Table, Value};
+use crate::language::{Size, SlotId, Table, Value};
 use crate::notebook::{CheckLimits, Known, Limits, Monotonicity, Verdict};
 use crate::quantity::{Quantity, Side, Style, Unit, count, decimals_for, ratio_ends};
 
@@ -13,7 +13,7 @@ const SLACK: f64 = 1e-12;
 
 impl Builder<'_> {
     /// Puts a value into its row.
-    pub(super) fn value(&self, row: &mut Row, slot: u32, value: &Value) {
+    pub(super) fn value(&self, row: &mut Row, slot: SlotId, value: &Value) {
         row.data = self.data(|| data_of(&self.writer, value));
         row.written = self.writer.value(value);
         match (row.kind, value) {
@@ -53,7 +53,7 @@ impl Builder<'_> {
     }
 
     /// Puts a number into its row: its limits, what it is worked to, and what a reading says.
-    fn number(&self, row: &mut Row, slot: u32, value: &Value) {
+    fn number(&self, row: &mut Row, slot: SlotId, value: &Value) {
         let Ok(in_use) = value.quantity() else { return };
         let unit = self.writer.unit(in_use);
         let shown = |si: f64| Some(without_noise(Quantity { si, ..in_use }.in_unit(unit)));
@@ -95,7 +95,7 @@ impl Builder<'_> {
     }
 
     /// Puts in what a result may come out as.
-    fn range(&self, row: &mut Row, slot: u32, value: Quantity) {
+    fn range(&self, row: &mut Row, slot: SlotId, value: Quantity) {
         let Some(limits) = self.travel.of_slot(slot) else {
             return;
         };
@@ -112,7 +112,7 @@ impl Builder<'_> {
     }
 
     /// Puts in what each value of a list may come out as.
-    fn ranges(&self, row: &mut Row, slot: u32, items: &[Value]) {
+    fn ranges(&self, row: &mut Row, slot: SlotId, items: &[Value]) {
         let Some(found) = self.travel.items.get(&slot) else {
             return;
         };
@@ -163,7 +163,7 @@ impl Builder<'_> {
 
     /// Puts in what a reading says: the row of the size keeps its own figures, that of the reading
     /// shows it.
-    fn measured(&self, row: &mut Row, slot: u32, size: &Size) {
+    fn measured(&self, row: &mut Row, slot: SlotId, size: &Size) {
         let Some(latest) = size.reading else { return };
         let unit = self.writer.unit(size.value);
         let show = |si: f64| self.writer.in_unit(size.like(si), unit).line();
@@ -251,7 +251,7 @@ impl Builder<'_> {
     }
 
     /// Returns what a check comes to, where the sizes are aimed and at the limits.
-    fn check_status(&self, slot: u32, holds: bool) -> (RowState, String) {
+    fn check_status(&self, slot: SlotId, holds: bool) -> (RowState, String) {
         let at_limits = self.travel.checks.get(&slot);
         let verdict = at_limits.map_or(Verdict::of(holds), CheckLimits::verdict);
         match (verdict, at_limits) {

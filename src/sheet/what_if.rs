@@ -8,7 +8,7 @@ use serde_json::Value as Json;
 use super::build::Builder;
 use super::model::{Grid, Row, joined};
 use super::record_rows::data_of;
-use crate::language::{Table, Value};
+use crate::language::{SlotId, Table, Value};
 use crate::notebook::{VaryRow, VaryTable, vary};
 
 /// The most values of a second varied cell that stand side by side.
@@ -40,7 +40,7 @@ pub(super) fn values_of(row: &VaryRow) -> impl Iterator<Item = Value> {
 
 impl Builder<'_> {
     /// Puts a what-if table into its row.
-    pub(super) fn vary(&self, row: &mut Row, slot: u32) {
+    pub(super) fn vary(&self, row: &mut Row, slot: SlotId) {
         let Ok(table) = vary(self.workspace, slot) else {
             row.is_wrong();
             return;
@@ -123,13 +123,13 @@ impl Builder<'_> {
                 written.push(self.writer.value(row.shown.first()?.as_ref().ok()?));
             }
             rows.push(written);
-            let mut failing: BTreeMap<u32, Vec<String>> = BTreeMap::new();
+            let mut failing: BTreeMap<SlotId, Vec<String>> = BTreeMap::new();
             for row in line {
                 for check in &row.failing {
                     failing.entry(*check).or_default().push(along(row));
                 }
             }
-            let failing: Vec<(u32, Vec<String>)> = failing.into_iter().collect();
+            let failing: Vec<(SlotId, Vec<String>)> = failing.into_iter().collect();
             marks.push(mark(failing.len(), |place| {
                 let (check, places) = failing.get(place)?;
                 let check = self.check_text(*check);
@@ -148,7 +148,7 @@ impl Builder<'_> {
     }
 
     /// Returns the condition of a check as it is written.
-    fn check_text(&self, slot: u32) -> String {
+    fn check_text(&self, slot: SlotId) -> String {
         self.workspace
             .name_of(slot)
             .trim_start_matches("check")

@@ -3,13 +3,14 @@
 use std::collections::{BTreeSet, HashSet};
 use std::fmt::Write;
 
+use setover::internals::language::SlotId;
 use setover::internals::notebook::{
     Definition, Failure, Limits, Outcome, Problem, ToleranceAnalysis, Workspace, problems, vary,
 };
 
 /// A slot by its page and its name, or by its place in the page.
-pub fn label(workspace: &Workspace, slot: u32) -> String {
-    let Some(filled) = workspace.slots.get(slot as usize) else {
+pub fn label(workspace: &Workspace, slot: SlotId) -> String {
+    let Some(filled) = workspace.slots.get(slot.index()) else {
         // The reading of what has no name of its own: a row of a table, a parameter.
         return "no slot".to_owned();
     };
@@ -56,7 +57,7 @@ pub fn everything(workspace: &Workspace) -> Vec<String> {
                 facts.push(place);
                 continue;
             };
-            let filled = &workspace.slots[slot as usize];
+            let filled = &workspace.slots[slot.index()];
             assert_eq!(filled.page.index(), number, "a slot of another page");
             facts.push(format!("{place} fills {}", label(workspace, slot)));
             facts.extend(values_of(workspace, slot));
@@ -74,7 +75,7 @@ pub fn everything(workspace: &Workspace) -> Vec<String> {
 }
 
 /// What one slot has: its value, what the drawing gives, warnings, its table.
-pub fn values_of(workspace: &Workspace, slot: u32) -> Vec<String> {
+pub fn values_of(workspace: &Workspace, slot: SlotId) -> Vec<String> {
     let name = label(workspace, slot);
     let mut facts = vec![format!(
         "{name} = {}",
@@ -91,7 +92,7 @@ pub fn values_of(workspace: &Workspace, slot: u32) -> Vec<String> {
     if let Some(warnings) = workspace.warnings.get(&slot) {
         facts.push(format!("{name} warns {warnings:?}"));
     }
-    let filled = &workspace.slots[slot as usize];
+    let filled = &workspace.slots[slot.index()];
     if matches!(filled.content, Definition::Vary(_)) {
         match vary(workspace, slot) {
             Ok(table) => {
@@ -170,12 +171,15 @@ pub fn limits(workspace: &Workspace) -> BTreeSet<String> {
 }
 
 /// The labels of some slots and of all that depends on them.
-pub fn dependents(workspace: &Workspace, slots: impl IntoIterator<Item = u32>) -> HashSet<u32> {
-    let mut found: HashSet<u32> = HashSet::new();
-    let mut waiting: Vec<u32> = slots.into_iter().collect();
+pub fn dependents(
+    workspace: &Workspace,
+    slots: impl IntoIterator<Item = SlotId>,
+) -> HashSet<SlotId> {
+    let mut found: HashSet<SlotId> = HashSet::new();
+    let mut waiting: Vec<SlotId> = slots.into_iter().collect();
     while let Some(slot) = waiting.pop() {
         if found.insert(slot) {
-            waiting.extend(&workspace.slots[slot as usize].dependents);
+            waiting.extend(&workspace.slots[slot.index()].dependents);
         }
     }
     found

@@ -7,6 +7,7 @@ use std::sync::OnceLock;
 use std::time::Instant;
 
 use proptest::prelude::*;
+use setover::internals::language::SlotId;
 use setover::internals::notebook::{
     Definition, ItemKind, Outcome, PageId, Workspace, with_expression,
 };
@@ -35,9 +36,9 @@ fn assert_alike(kept: &Workspace, afresh: &Workspace) -> Result<(), TestCaseErro
 }
 
 /// The statements of a page, each with its slot; the readings of a slot as one.
-fn statements(workspace: &Workspace, page: PageId) -> Vec<(String, u32)> {
+fn statements(workspace: &Workspace, page: PageId) -> Vec<(String, SlotId)> {
     let page = &workspace.pages[page.index()];
-    let mut readings: BTreeMap<u32, String> = BTreeMap::new();
+    let mut readings: BTreeMap<SlotId, String> = BTreeMap::new();
     let mut found = Vec::new();
     for item in &page.items {
         let Some(slot) = item.slot else { continue };
@@ -71,9 +72,9 @@ fn without_places(fact: &str) -> String {
 }
 
 /// The slots whose statements came, went or changed from one state to another.
-fn touched(before: &Workspace, after: &Workspace, page: PageId) -> HashSet<u32> {
+fn touched(before: &Workspace, after: &Workspace, page: PageId) -> HashSet<SlotId> {
     let (old, new) = (statements(before, page), statements(after, page));
-    let mut count: HashMap<&(String, u32), i32> = HashMap::new();
+    let mut count: HashMap<&(String, SlotId), i32> = HashMap::new();
     old.iter()
         .for_each(|statement| *count.entry(statement).or_default() -= 1);
     new.iter()
@@ -126,11 +127,11 @@ proptest! {
                         .map(|(_, slot)| slot)
                         .filter(|slot| kept.value(*slot).is_none()),
                 );
-                let mut allowed = dependents(&state, starts.iter().copied().filter(|slot| (*slot as usize) < state.slots.len()));
+                let mut allowed = dependents(&state, starts.iter().copied().filter(|slot| slot.index() < state.slots.len()));
                 allowed.extend(dependents(&kept, starts));
                 let mut seen = HashSet::new();
                 for (slot, before) in &updated.computed {
-                    let was = state.slots.get(*slot as usize).map(|_| state.outcome(*slot));
+                    let was = state.slots.get(slot.index()).map(|_| state.outcome(*slot));
                     prop_assert!(was.is_none_or(|was| alike(was, before)));
                     prop_assert!(seen.insert(*slot), "{} is computed twice", label(&kept, *slot));
                     prop_assert!(
@@ -162,7 +163,7 @@ proptest! {
             let Some(page) = page_of(&kept, file) else { continue };
             let name = NAMES[name];
             let Some(slot) = kept.pages[page.index()].names.get(name).copied() else { continue };
-            if !matches!(kept.slots[slot as usize].content, Definition::Cell(_)) {
+            if !matches!(kept.slots[slot.index()].content, Definition::Cell(_)) {
                 continue;
             }
             let afresh = texts.afresh();
@@ -176,7 +177,7 @@ proptest! {
                     allowed.extend(dependents(&kept, [slot]));
                     for (slot, before) in computed {
                         prop_assert!(allowed.contains(&slot), "{}", label(&kept, slot));
-                        let was = old.slots.get(slot as usize).map(|_| old.outcome(slot));
+                        let was = old.slots.get(slot.index()).map(|_| old.outcome(slot));
                         prop_assert!(was.is_none_or(|was| alike(was, &before)));
                     }
                     // Places count in another text; what is said must be the same.
@@ -214,7 +215,7 @@ fn one_change_computes_its_dependents_only() {
     };
     let text = "use shaft\na = 10 mm\nb = a + 1 mm\nc = 5 mm\nd = c + shaft.journal\ncheck d > b\nop Turn {b}.\n";
     let mut workspace = Workspace::of_text(Path::new(FILES[0]), text, &shelf);
-    let names = |workspace: &Workspace, computed: &[(u32, Outcome)]| -> Vec<String> {
+    let names = |workspace: &Workspace, computed: &[(SlotId, Outcome)]| -> Vec<String> {
         let mut names: Vec<String> = computed
             .iter()
             .map(|(slot, _)| workspace.name_of(*slot))

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use setover::internals::language::Value;
+use setover::internals::language::{SlotId, Value};
 use setover::internals::notebook::{Failure, ToleranceAnalysis, Workspace};
 
 use crate::generated::{FILES, Notebooks};
@@ -111,7 +111,7 @@ check flat = 12 mm
     assert_exact(si(&workspace, "half"), 0.006);
     assert_exact(si(&workspace, "flat"), 0.012);
     let check = workspace.slots.iter().position(|slot| slot.name.is_empty());
-    let check = u32::try_from(check.expect("the check")).expect("a slot");
+    let check = SlotId::at(check.expect("the check"));
     assert_eq!(workspace.value(check), Some(&Value::Truth(true)));
 }
 

@@ -1,5 +1,6 @@
 //! Checks at the limits.
 
+use setover::internals::language::SlotId;
 use setover::internals::sheet::RowKind;
 
 use crate::shelf::{limits_of, open, row};
@@ -132,7 +133,7 @@ fn nothing_claims_limits_of_a_named_vary() {
         .collect();
     assert_eq!(verdicts, [Verdict::NotKnown]);
     let sampled = sample(&workspace, &travel, &Request::new(1_000, 1));
-    let rows: Vec<u32> = sampled.rows.iter().map(|row| row.slot).collect();
+    let rows: Vec<SlotId> = sampled.rows.iter().map(|row| row.slot).collect();
     assert_eq!(rows, [slot("d"), slot("x")]);
     assert!(sampled.checks.is_empty(), "{:?}", sampled.checks);
 }

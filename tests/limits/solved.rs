@@ -1,6 +1,7 @@
 //! What hangs on a `find`, on a record or on what stays while sizes move: proven like
 //! any formula. Long sums.
 
+use setover::internals::language::SlotId;
 use setover::internals::notebook::{
     Known, Request, ToleranceAnalysis, Verdict, Workspace, sampled_values,
 };
@@ -10,9 +11,9 @@ use crate::shelf::{close, limits_of, open};
 #[track_caller]
 fn verdicts(workspace: &Workspace) -> Vec<(Verdict, Known)> {
     let found = ToleranceAnalysis::of(workspace);
-    let mut slots: Vec<u32> = found.checks.keys().copied().collect();
+    let mut slots: Vec<SlotId> = found.checks.keys().copied().collect();
     slots.sort_unstable();
-    let of = |slot: &u32| (found.checks[slot].verdict(), found.checks[slot].known);
+    let of = |slot: &SlotId| (found.checks[slot].verdict(), found.checks[slot].known);
     slots.iter().map(of).collect()
 }
 

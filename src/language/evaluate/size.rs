@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::access::field;
 use super::{Evaluated, Evaluator, Figures};
 use crate::diagnostic::{Fault, Span};
+use crate::language::SlotId;
 use crate::language::code::{Node, ResolvedExpr, SizeCode};
 use crate::language::{EvalError, Face, Size, SizeLimits, Value};
 use crate::quantity::{Dimension, Quantity, Side, System, Unit};
@@ -124,7 +125,7 @@ impl Evaluator<'_> {
             }
             (Face::Reading, slot) => match size.and_then(|size| Some((size, size.reading?))) {
                 Some((size, reading)) => Ok(size.like(reading).into()),
-                None => Err(EvalError::Unmeasured(slot.unwrap_or(u32::MAX))),
+                None => Err(EvalError::Unmeasured(slot.unwrap_or(SlotId::NONE))),
             },
         }
     }

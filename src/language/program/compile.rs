@@ -10,6 +10,7 @@ use foldhash::HashMap;
 
 use super::mixed::Mixed;
 use super::steps::{Binary, Line, Operand, Program, Step, Unary};
+use crate::language::SlotId;
 use crate::language::{FindSides, Node, ResolvedExpr, SizeCode, Source, UserFunction, Value};
 use crate::quantity::Quantity;
 use crate::syntax::Operator;
@@ -43,9 +44,9 @@ pub trait Setting {
     /// Returns what the drawing gives an expression without locals.
     fn drawn(&self, node: &Node) -> Option<Value>;
     /// Returns whether a cell moves.
-    fn moves(&self, slot: u32) -> bool;
+    fn moves(&self, slot: SlotId) -> bool;
     /// Returns the columns of a cell that moves.
-    fn place(&self, slot: u32) -> Option<&Place>;
+    fn place(&self, slot: SlotId) -> Option<&Place>;
     /// Returns whether a `find` may be a step: then its solution must be proven to be the only
     /// one wherever the sizes stand.
     fn solves(&self) -> bool {
@@ -56,7 +57,7 @@ pub trait Setting {
     /// Returns the size of a toleranced size and its two deviations, in coherent SI.
     fn limits(&self, size: &SizeCode) -> Option<(Quantity, f64, f64)>;
     /// Returns a function of the notebook.
-    fn function(&self, slot: u32) -> Option<Arc<UserFunction>>;
+    fn function(&self, slot: SlotId) -> Option<Arc<UserFunction>>;
     /// Counts steps that are made or looked through; returns whether they are not too many
     /// for all formulas together.
     fn allows(&self, _steps: usize) -> bool {
@@ -113,9 +114,9 @@ pub fn still(value: &Value) -> Option<(Program, Shape)> {
 /// nothing where there are none.
 pub fn solution(
     setting: &dyn Setting,
-    slot: u32,
+    slot: SlotId,
     find: FindSides,
-    members: &[(u32, &Node)],
+    members: &[(SlotId, &Node)],
 ) -> Option<(Program, Shape)> {
     let mut compiler = Compiler::new(setting);
     let item = compiler.solved(find, Some((slot, members)), &mut Vec::new(), None)?;
@@ -224,7 +225,7 @@ pub struct Compiler<'a> {
     /// Which expressions vary by themselves, whatever the locals.
     pub(super) fixed: HashMap<*const Node, bool>,
     /// The unknown of a `find` and the cells between it and its condition.
-    pub(super) between: HashMap<u32, Item>,
+    pub(super) between: HashMap<SlotId, Item>,
     /// Whether a `find` is being compiled.
     pub(super) solving: bool,
 }

@@ -2,6 +2,7 @@
 
 use super::compile::{Compiler, Frame, Item, Place, laid, like};
 use super::steps::{Binary, Operand, Step, Unary};
+use crate::language::SlotId;
 use crate::language::{Callee, FindSides, Node, ResolvedExpr, SizeCode, Value, doubtful, styled};
 use crate::quantity::Quantity;
 use crate::syntax::Operator;
@@ -136,7 +137,7 @@ impl Compiler<'_> {
     }
 
     /// A cell that moves.
-    fn cell(&mut self, slot: u32, guard: Option<Operand>) -> Option<Item> {
+    fn cell(&mut self, slot: SlotId, guard: Option<Operand>) -> Option<Item> {
         if let Some(item) = self.between.get(&slot) {
             return Some(item.clone());
         }

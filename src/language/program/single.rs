@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::compile::{Compiled, Place, Setting, Shape, compile_condition, compile_scalar};
 use super::lanes::alone;
 use super::steps::{Line, Operand, Program, Step};
+use crate::language::SlotId;
 use crate::language::{
     Callee, Cells, Contract, Evaluator, Node, ResolvedExpr, SizeCode, Source, UserFunction, Value,
 };
@@ -21,7 +22,7 @@ const LONGEST: usize = 64;
 /// What a cell was like when a formula that stands on it was compiled.
 #[derive(Clone, Copy, Debug)]
 struct Given {
-    slot: u32,
+    slot: SlotId,
     shape: Shape,
     /// Whether it was a size: then it may be a plain quantity too.
     is_size: bool,
@@ -106,7 +107,7 @@ impl Formula {
     /// has no value or measures something else, or there is no result.
     #[inline]
     #[must_use]
-    pub fn run<'v>(&self, cell: impl Fn(u32) -> Option<&'v Value>) -> Option<Value> {
+    pub fn run<'v>(&self, cell: impl Fn(SlotId) -> Option<&'v Value>) -> Option<Value> {
         let mut cells = [0.0; CELLS];
         for (given, to) in self.given.iter().zip(&mut cells) {
             *to = given.number(cell(given.slot)?)?;
@@ -190,7 +191,7 @@ struct OverCells<'a> {
 
 impl OverCells<'_> {
     /// Takes a cell among those that are given; nothing where it is no number.
-    fn give(&mut self, slot: u32) -> Option<()> {
+    fn give(&mut self, slot: SlotId) -> Option<()> {
         if self.given.iter().any(|given| given.slot == slot) {
             return Some(());
         }
@@ -232,11 +233,11 @@ impl Setting for OverCells<'_> {
         None
     }
 
-    fn moves(&self, _: u32) -> bool {
+    fn moves(&self, _: SlotId) -> bool {
         true
     }
 
-    fn place(&self, slot: u32) -> Option<&Place> {
+    fn place(&self, slot: SlotId) -> Option<&Place> {
         let number = self.given.iter().position(|given| given.slot == slot)?;
         self.places.get(number)
     }
@@ -249,7 +250,7 @@ impl Setting for OverCells<'_> {
         None
     }
 
-    fn function(&self, _: u32) -> Option<Arc<UserFunction>> {
+    fn function(&self, _: SlotId) -> Option<Arc<UserFunction>> {
         None
     }
 }

@@ -5,6 +5,7 @@ use foldhash::HashMap;
 
 use super::compile::{Compiler, Frame, Item, like};
 use super::steps::{Line, Operand, Step};
+use crate::language::SlotId;
 use crate::language::{FindSides, Node, bracket};
 use crate::quantity::Quantity;
 use crate::syntax::Operator;
@@ -15,7 +16,7 @@ impl Compiler<'_> {
     pub(super) fn solved(
         &mut self,
         find: FindSides,
-        between: Option<(u32, &[(u32, &Node)])>,
+        between: Option<(SlotId, &[(SlotId, &Node)])>,
         frame: &mut Frame,
         guard: Option<Operand>,
     ) -> Option<Item> {
@@ -73,7 +74,7 @@ impl Compiler<'_> {
     fn condition(
         &mut self,
         find: &FindSides,
-        between: Option<(u32, &[(u32, &Node)])>,
+        between: Option<(SlotId, &[(SlotId, &Node)])>,
         (low, high): (Quantity, Quantity),
         frame: &mut Frame,
     ) -> Option<(Operand, Operand)> {

@@ -5,7 +5,9 @@ use std::sync::Arc;
 
 use foldhash::{HashMap, HashSet};
 
-use crate::language::{Evaluator, Node, Place, Setting, SizeCode, Source, UserFunction, Value};
+use crate::language::{
+    Evaluator, Node, Place, Setting, SizeCode, SlotId, Source, UserFunction, Value,
+};
 use crate::notebook::trial::Trial;
 use crate::notebook::view::Deviations;
 use crate::notebook::{Definition, Workspace};
@@ -19,9 +21,9 @@ pub(super) struct Around<'a> {
     /// The numbers of the sources that vary.
     pub(super) sources: HashMap<Source, usize>,
     /// The slots that vary.
-    pub(super) varying: HashSet<u32>,
+    pub(super) varying: HashSet<SlotId>,
     /// The slots that are columns.
-    pub(super) places: HashMap<u32, Place>,
+    pub(super) places: HashMap<SlotId, Place>,
     /// The steps that may still be made or looked through in making programs.
     pub(super) room: Cell<usize>,
 }
@@ -43,11 +45,11 @@ impl Setting for Around<'_> {
         drawn.ok()
     }
 
-    fn moves(&self, slot: u32) -> bool {
+    fn moves(&self, slot: SlotId) -> bool {
         self.varying.contains(&slot)
     }
 
-    fn place(&self, slot: u32) -> Option<&Place> {
+    fn place(&self, slot: SlotId) -> Option<&Place> {
         self.places.get(&slot)
     }
 
@@ -67,7 +69,7 @@ impl Setting for Around<'_> {
         limits.ok()
     }
 
-    fn function(&self, slot: u32) -> Option<Arc<UserFunction>> {
+    fn function(&self, slot: SlotId) -> Option<Arc<UserFunction>> {
         match self.workspace.slot(slot).map(|slot| &slot.content) {
             Some(Definition::Function(function)) => Some(function.clone()),
             _ => None,

@@ -6,9 +6,9 @@ use std::cell::Cell;
 use super::around::Around;
 use super::{Plan, Stage, trial};
 use crate::language::{
-    Compiled, FindSides, Interval, Line, Node, Place, Program, Setting, Shape, Source, Step, Tape,
-    Value, Work, compile_condition, compile_margins, compile_solution, compile_steps, like,
-    still_steps,
+    Compiled, FindSides, Interval, Line, Node, Place, Program, Setting, Shape, SlotId, Source,
+    Step, Tape, Value, Work, compile_condition, compile_margins, compile_solution, compile_steps,
+    like, still_steps,
 };
 use crate::notebook::definition::TableCode;
 use crate::notebook::limits::sources::SourceSize;
@@ -29,19 +29,19 @@ const KEPT: usize = 4;
 pub fn planned<'a>(
     workspace: &'a Workspace,
     sources: &'a [SourceSize],
-    wanted: &[u32],
+    wanted: &[SlotId],
     steps: bool,
-    aside: Option<u32>,
+    aside: Option<SlotId>,
     margins: bool,
 ) -> Plan<'a> {
     let rest = trial(workspace, aside);
     let mut groups = wanted_groups(workspace, &rest, sources, wanted);
     // A reading stays while sizes move.
     groups.retain(|group| {
-        let reads = |slot: &u32| workspace.measured.contains(slot) && aside != Some(*slot);
+        let reads = |slot: &SlotId| workspace.measured.contains(slot) && aside != Some(*slot);
         !group.iter().all(reads)
     });
-    let varying: HashSet<u32> = groups.iter().flatten().copied().collect();
+    let varying: HashSet<SlotId> = groups.iter().flatten().copied().collect();
     let numbers = sources.iter().enumerate();
     let mut planner = Planner {
         plan: Plan {
@@ -79,11 +79,11 @@ fn wanted_groups(
     workspace: &Workspace,
     rest: &Trial,
     sources: &[SourceSize],
-    wanted: &[u32],
+    wanted: &[SlotId],
 ) -> Vec<Group> {
-    let starts: Vec<u32> = sources.iter().map(|source| source.source.slot).collect();
+    let starts: Vec<SlotId> = sources.iter().map(|source| source.source.slot).collect();
     let groups = rest.order(&starts);
-    let mut wanted: HashSet<u32> = wanted.iter().copied().collect();
+    let mut wanted: HashSet<SlotId> = wanted.iter().copied().collect();
     let mut kept: Vec<Group> = Vec::new();
     for group in groups.into_iter().rev() {
         if group.iter().any(|slot| wanted.contains(slot)) {
@@ -99,7 +99,7 @@ fn wanted_groups(
 struct Planner<'a, 'b> {
     plan: Plan<'a>,
     setting: Around<'b>,
-    done: HashSet<u32>,
+    done: HashSet<SlotId>,
     /// Whether the margins of checks are planned too.
     margins: bool,
     /// The steps that are left for proving that equations have one solution.
@@ -155,7 +155,7 @@ impl<'a> Planner<'a, '_> {
 
     /// Plans slots by steps, where they have them.
     fn steps(&mut self, group: &Group) -> bool {
-        let content = |slot: &u32| Some(&self.setting.workspace.slot(*slot)?.content);
+        let content = |slot: &SlotId| Some(&self.setting.workspace.slot(*slot)?.content);
         let find = group.iter().copied();
         let mut find = find.filter(|slot| matches!(content(slot), Some(Definition::Find(_))));
         match (find.next(), find.next(), &**group) {
@@ -166,14 +166,14 @@ impl<'a> Planner<'a, '_> {
     }
 
     /// Returns what fills a slot, unless a reading stays there while sizes move.
-    fn moving(&self, slot: u32) -> Option<&'a Definition> {
+    fn moving(&self, slot: SlotId) -> Option<&'a Definition> {
         let filled = self.plan.workspace.slot(slot)?;
         let reads = !filled.measured.is_empty() && self.plan.aside != Some(slot);
         (!reads).then_some(&filled.content)
     }
 
     /// Plans a cell, a check or a table by steps.
-    fn formula(&mut self, slot: u32) -> bool {
+    fn formula(&mut self, slot: SlotId) -> bool {
         let (node, compiled) = match self.moving(slot) {
             Some(Definition::Cell(node) | Definition::Bare(node)) => {
                 (node, compile_steps(&self.setting, node, &[]))
@@ -223,7 +223,7 @@ impl<'a> Planner<'a, '_> {
     }
 
     /// Plans a table, each cell that moves as a column.
-    fn table(&mut self, slot: u32, table: &TableCode) -> bool {
+    fn table(&mut self, slot: SlotId, table: &TableCode) -> bool {
         let rows = table.rows.iter().map(|row| self.row(table, row));
         let rows: Option<Vec<Vec<Place>>> = rows.collect();
         rows.is_some_and(|rows| self.put(slot, Place::Table(table.columns.clone(), rows)))
@@ -257,7 +257,7 @@ impl<'a> Planner<'a, '_> {
     }
 
     /// Puts a list, a record or a table made of columns in its place.
-    fn put(&mut self, slot: u32, place: Place) -> bool {
+    fn put(&mut self, slot: SlotId, place: Place) -> bool {
         let Some(at_rest) = self.setting.rest.value(slot).cloned() else {
             return false;
         };
@@ -284,12 +284,12 @@ impl<'a> Planner<'a, '_> {
     }
 
     /// Plans a cell that is solved for, with the cells between it and its condition.
-    fn solution(&mut self, slot: u32, group: &Group) -> bool {
+    fn solution(&mut self, slot: SlotId, group: &Group) -> bool {
         let Some(Definition::Find(find)) = self.moving(slot) else {
             return false;
         };
-        let others: Vec<u32> = group.iter().copied().filter(|own| *own != slot).collect();
-        let mut members: Vec<(u32, &Node)> = Vec::new();
+        let others: Vec<SlotId> = group.iter().copied().filter(|own| *own != slot).collect();
+        let mut members: Vec<(SlotId, &Node)> = Vec::new();
         for group in within(self.plan.workspace, &others) {
             let [member] = *group else { return false };
             let Some(Definition::Cell(node)) = self.moving(member) else {
@@ -323,7 +323,7 @@ impl<'a> Planner<'a, '_> {
     }
 
     /// Plans a slot as one column; tells whether it could.
-    fn add(&mut self, slot: u32, program: Program, shape: Shape) -> bool {
+    fn add(&mut self, slot: SlotId, program: Program, shape: Shape) -> bool {
         let Some(number) = self.stage(program, shape) else {
             return false;
         };
@@ -331,7 +331,7 @@ impl<'a> Planner<'a, '_> {
         true
     }
 
-    fn column(&mut self, slot: u32, number: usize, shape: Shape) {
+    fn column(&mut self, slot: SlotId, number: usize, shape: Shape) {
         self.plan.columns.insert(slot, (number, shape));
         let place = match shape {
             Shape::Quantity(like) => Place::Column(number, like),
@@ -385,7 +385,7 @@ impl<'a> Planner<'a, '_> {
         tape.stretches(&slice, &self.cube, &mut self.memory)
     }
 
-    fn new_column(&mut self, slot: u32, shape: Shape) {
+    fn new_column(&mut self, slot: SlotId, shape: Shape) {
         let number = self.plan.count;
         self.plan.count += 1;
         self.column(slot, number, shape);
@@ -403,9 +403,9 @@ impl<'a> Planner<'a, '_> {
                 waiting.push(group);
             }
         }
-        let slots: Vec<u32> = groups.iter().flatten().copied().collect();
+        let slots: Vec<SlotId> = groups.iter().flatten().copied().collect();
         let workspace = self.setting.workspace;
-        let mut needs: Vec<u32> = slots
+        let mut needs: Vec<SlotId> = slots
             .iter()
             .filter_map(|slot| workspace.slot(*slot))
             .flat_map(|slot| self.through_functions(&slot.needs))
@@ -442,9 +442,9 @@ impl<'a> Planner<'a, '_> {
     }
 
     /// Needs with those of the functions among them.
-    fn through_functions(&self, needs: &[u32]) -> Vec<u32> {
+    fn through_functions(&self, needs: &[SlotId]) -> Vec<SlotId> {
         let workspace = self.setting.workspace;
-        let mut found: Vec<u32> = needs.to_vec();
+        let mut found: Vec<SlotId> = needs.to_vec();
         let mut next = 0;
         while let Some(need) = found.get(next).copied() {
             next += 1;

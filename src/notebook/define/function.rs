@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::connect;
 use super::scope::PageScope;
 use crate::diagnostic::Diagnostic;
-use crate::language::{FunctionDoc, PageId, compile, read_documentation};
+use crate::language::{FunctionDoc, PageId, SlotId, compile, read_documentation};
 use crate::notebook::definition::Definition;
 use crate::notebook::workspace::Workspace;
 use crate::syntax::{Parameter, StatementKind, StatementText, parse_statement, print_expression};
@@ -16,7 +16,7 @@ pub(super) fn function(
     item: u32,
     piece: &StatementText,
     parsed: &StatementKind,
-) -> Option<u32> {
+) -> Option<SlotId> {
     let StatementKind::Function(name, parameters, _) = parsed else {
         return None;
     };

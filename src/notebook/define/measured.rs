@@ -2,7 +2,7 @@
 
 use super::scope::PageScope;
 use crate::diagnostic::Diagnostic;
-use crate::language::{CONSTANTS, Lowering, PageId};
+use crate::language::{CONSTANTS, Lowering, PageId, SlotId};
 use crate::notebook::workspace::Workspace;
 use crate::syntax::{Expression, Name, StatementText};
 
@@ -23,7 +23,7 @@ pub(super) fn beside(
     name: &Name,
     value: &Expression,
     what: Beside,
-) -> Option<u32> {
+) -> Option<SlotId> {
     if CONSTANTS.contains(&&*name.text) {
         workspace.report(
             page,
@@ -83,7 +83,7 @@ pub(super) fn beside(
 }
 
 /// Adds one need to a slot.
-fn tie(workspace: &mut Workspace, slot: u32, need: u32) {
+fn tie(workspace: &mut Workspace, slot: SlotId, need: SlotId) {
     let Some(from) = workspace.slot_mut(slot) else {
         return;
     };

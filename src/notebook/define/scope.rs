@@ -1,6 +1,6 @@
 //! Names as a page knows them.
 
-use crate::language::{Named, PageId, Scope};
+use crate::language::{Named, PageId, Scope, SlotId};
 use crate::notebook::workspace::Workspace;
 
 /// So many needs are quicker looked through than looked up.
@@ -10,7 +10,7 @@ pub(super) const FEW: usize = 32;
 pub(super) struct PageScope<'a> {
     pub(super) workspace: &'a mut Workspace,
     pub(super) page: PageId,
-    pub(super) needs: Vec<u32>,
+    pub(super) needs: Vec<SlotId>,
 }
 
 impl<'a> PageScope<'a> {
@@ -25,7 +25,7 @@ impl<'a> PageScope<'a> {
     }
 
     /// Notes a need; one noted long before is noted again, and [`connect`] drops it.
-    fn need(&mut self, slot: u32) -> u32 {
+    fn need(&mut self, slot: SlotId) -> SlotId {
         if !self.needs.iter().rev().take(FEW).any(|need| *need == slot) {
             self.needs.push(slot);
         }
@@ -45,12 +45,12 @@ impl Scope for PageScope<'_> {
         Named::Cell(self.need(slot))
     }
 
-    fn name_in(&mut self, notebook: PageId, name: &str) -> u32 {
+    fn name_in(&mut self, notebook: PageId, name: &str) -> SlotId {
         let slot = self.workspace.slot_of(notebook, name);
         self.need(slot)
     }
 
-    fn function(&mut self, name: &str) -> Option<u32> {
+    fn function(&mut self, name: &str) -> Option<SlotId> {
         let known = self
             .workspace
             .page(self.page)

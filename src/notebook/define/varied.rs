@@ -3,14 +3,14 @@
 use super::connect;
 use super::scope::PageScope;
 use crate::diagnostic::Diagnostic;
-use crate::language::{Lowering, Named, Node, PageId, Scope};
+use crate::language::{Lowering, Named, Node, PageId, Scope, SlotId};
 use crate::notebook::definition::{Definition, VaryCode};
 use crate::notebook::workspace::Workspace;
 use crate::syntax::{Draw, Expression, Kind, Name, VaryRange, print_expression};
 
 pub(super) fn vary(
     workspace: &mut Workspace,
-    (page, slot): (PageId, u32),
+    (page, slot): (PageId, SlotId),
     item: u32,
     ranges: &[VaryRange],
     shown: &[Expression],
@@ -44,7 +44,7 @@ pub(super) fn vary(
 }
 
 /// Returns a picture; its sizes may carry tolerances of their own.
-pub(super) fn draw(workspace: &mut Workspace, page: PageId, item: u32, drawn: &Draw) -> u32 {
+pub(super) fn draw(workspace: &mut Workspace, page: PageId, item: u32, drawn: &Draw) -> SlotId {
     let slot = workspace.add_slot(page, "".into());
     let mut scope = PageScope::new(workspace, page);
     let column = column(&mut scope, &drawn.over);
@@ -94,7 +94,7 @@ fn column(scope: &mut PageScope, path: &[Name]) -> Option<Expression> {
 }
 
 /// Returns the slot of a varied name.
-fn varied(scope: &mut PageScope, path: &[Name]) -> Result<u32, Diagnostic> {
+fn varied(scope: &mut PageScope, path: &[Name]) -> Result<SlotId, Diagnostic> {
     let nothing = |span| Diagnostic::error("only a cell can be varied", span);
     match path {
         [name] => match scope.name(&name.text) {

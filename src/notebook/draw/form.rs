@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use crate::diagnostic::{Fault, Span};
 use crate::language::{
-    Contract, FieldDoc, Function, KindWord, Node, ParameterDoc, RangeCode, Record, Table, Value,
+    Contract, FieldDoc, Function, KindWord, Node, ParameterDoc, RangeCode, Record, SlotId, Table,
+    Value,
 };
 use crate::quantity::{Dimension, Quantity, Unit};
 
@@ -102,7 +103,7 @@ impl Form {
 #[derive(Clone, Debug)]
 pub struct Over {
     /// Its slot.
-    pub slot: u32,
+    pub slot: SlotId,
     /// Where it is named.
     pub span: Span,
     /// The values it takes; nothing where a `vary` statement gives them.

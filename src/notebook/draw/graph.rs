@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::form::Over;
 use crate::diagnostic::Diagnostic;
-use crate::language::{Evaluator, Node, PageId, RangeCode, ResolvedExpr, Value};
+use crate::language::{Evaluator, Node, PageId, RangeCode, ResolvedExpr, SlotId, Value};
 use crate::notebook::definition::{Definition, VaryCode};
 use crate::notebook::trial::Trial;
 use crate::notebook::vary::{VaryRow, VaryTable, worked_out};
@@ -42,7 +42,7 @@ pub struct GraphTable {
 ///
 /// # Errors
 /// What is wrong; places count from the statement's first byte.
-pub fn graph(workspace: &Workspace, slot: u32) -> Result<Option<GraphTable>, Vec<Diagnostic>> {
+pub fn graph(workspace: &Workspace, slot: SlotId) -> Result<Option<GraphTable>, Vec<Diagnostic>> {
     let Some(filled) = workspace.slot(slot) else {
         return Ok(None);
     };
@@ -169,7 +169,7 @@ fn columns(
 }
 
 /// Returns the values of the first `vary` statement of a page that varies a cell alone.
-fn varied_alone(workspace: &Workspace, page: PageId, cell: u32) -> Option<RangeCode> {
+fn varied_alone(workspace: &Workspace, page: PageId, cell: SlotId) -> Option<RangeCode> {
     let statements = workspace.slots.iter().filter(|slot| slot.page == page);
     statements
         .filter_map(|slot| match &slot.content {
@@ -194,11 +194,11 @@ fn no_values(workspace: &Workspace, over: &Over) -> Diagnostic {
 fn limits(
     workspace: &Workspace,
     page: PageId,
-    over: u32,
+    over: SlotId,
     shown: &[(String, Node)],
 ) -> Vec<GraphLimit> {
     let trial = Trial::new(workspace);
-    let moving: Vec<u32> = trial.order(&[over]).into_iter().flatten().collect();
+    let moving: Vec<SlotId> = trial.order(&[over]).into_iter().flatten().collect();
     let still = Deviations::default();
     let value_of = |node: &Node| -> Option<Quantity> {
         let mut moves = false;

@@ -5,12 +5,16 @@ use super::FORMS;
 use super::form::{DrawCode, Form, Over, Parameter, Subject};
 use crate::diagnostic::{Diagnostic, Span, did_you_mean};
 use crate::language::RangeCode;
-use crate::language::{Lowering, Node};
+use crate::language::{Lowering, Node, SlotId};
 use crate::syntax::{Draw, print_expression};
 
 /// Resolves a `draw` statement; what is wrong goes to `lowering`. `over` is the
 /// slot of the varied cell and where it is named.
-pub fn lower(lowering: &mut Lowering, draw: &Draw, over: Option<(u32, Span)>) -> Option<DrawCode> {
+pub fn lower(
+    lowering: &mut Lowering,
+    draw: &Draw,
+    over: Option<(SlotId, Span)>,
+) -> Option<DrawCode> {
     let subjects: Vec<(String, Node)> = draw
         .subjects
         .iter()

@@ -15,7 +15,7 @@ use super::check::margins;
 use super::jumps::jumps;
 use super::results::{CheckLimits, Known, Limits, Monotonicity, Share};
 use super::sources::SourceSize;
-use crate::language::{Alone, Others, Scatter, Source, Value, keep_largest};
+use crate::language::{Alone, Others, Scatter, SlotId, Source, Value, keep_largest};
 use crate::notebook::order::Group;
 use crate::notebook::step_budget::{exhausted, spend};
 use crate::notebook::trial::Trial;
@@ -43,10 +43,10 @@ pub struct BlackBox<'a> {
     /// What depends on any source, in the order in which it is computed.
     affected: Vec<Group>,
     /// Where each slot stands there.
-    places: HashMap<u32, usize>,
+    places: HashMap<SlotId, usize>,
     /// The numbers of the sources of each slot.
-    numbered: HashMap<u32, Vec<usize>>,
-    slot: u32,
+    numbered: HashMap<SlotId, Vec<usize>>,
+    slot: SlotId,
     /// The numbers of the sources that act on the slot.
     acting: Vec<usize>,
     /// What is computed when they move.
@@ -65,15 +65,15 @@ impl<'a> BlackBox<'a> {
         workspace: &'a Workspace,
         sources: &'a [SourceSize],
         trial: Trial<'a>,
-        slot: u32,
+        slot: SlotId,
     ) -> Self {
-        let starts: Vec<u32> = sources.iter().map(|source| source.source.slot).collect();
+        let starts: Vec<SlotId> = sources.iter().map(|source| source.source.slot).collect();
         let affected = trial.order(&starts);
         let mut places = HashMap::default();
         for (place, group) in affected.iter().enumerate() {
             places.extend(group.iter().map(|slot| (*slot, place)));
         }
-        let mut numbered: HashMap<u32, Vec<usize>> = HashMap::default();
+        let mut numbered: HashMap<SlotId, Vec<usize>> = HashMap::default();
         for (number, size) in sources.iter().enumerate() {
             numbered.entry(size.source.slot).or_default().push(number);
         }
@@ -96,7 +96,7 @@ impl<'a> BlackBox<'a> {
     }
 
     /// Looks at another slot from now on.
-    pub fn turn_to(&mut self, slot: u32) {
+    pub fn turn_to(&mut self, slot: SlotId) {
         (self.slot, self.counterexample) = (slot, None);
         self.acting.clear();
         self.groups.clear();
@@ -104,7 +104,7 @@ impl<'a> BlackBox<'a> {
         if self.untold {
             return;
         }
-        let mut upstream: HashSet<u32> = HashSet::from_iter([slot]);
+        let mut upstream: HashSet<SlotId> = HashSet::from_iter([slot]);
         let mut next = vec![slot];
         while let Some(slot) = next.pop() {
             let needs = self

@@ -1,6 +1,6 @@
 //! The margins of a check: how much each of its comparisons has to spare.
 
-use crate::language::{Cells, Evaluator, Node, ResolvedExpr, Value, paired};
+use crate::language::{Cells, Evaluator, Node, ResolvedExpr, SlotId, Value, paired};
 use crate::notebook::definition::Definition;
 use crate::notebook::view::{Deviations, view};
 use crate::notebook::workspace::Workspace;
@@ -80,7 +80,7 @@ fn margin(left: Quantity, operator: Operator, right: Quantity) -> Option<Quantit
 impl Workspace {
     /// Returns how much a check has to spare as things stand; negative where it misses.
     #[must_use]
-    pub fn margin(&self, slot: u32) -> Option<Quantity> {
+    pub fn margin(&self, slot: SlotId) -> Option<Quantity> {
         let Definition::Check(condition) = &self.slot(slot)?.content else {
             return None;
         };

@@ -9,7 +9,8 @@ mod shares;
 use super::results::{Known, Limits, Monotonicity};
 use super::sources::SourceSize;
 use crate::language::{
-    CLOSE, Compositions, Interval, Place, SHARES, Scratch, Search, Slice, Source, Tape, Value, Work,
+    CLOSE, Compositions, Interval, Place, SHARES, Scratch, Search, Slice, SlotId, Source, Tape,
+    Value, Work,
 };
 use crate::notebook::columns::{Block, Plan};
 use crate::notebook::order::Group;
@@ -43,7 +44,7 @@ pub struct Prover<'a> {
     left: u64,
     /// What depends on any source, in the order in which it is computed, and the place of
     /// each slot there; made when it is asked for first.
-    affected: Option<(Vec<Group>, HashMap<u32, usize>)>,
+    affected: Option<(Vec<Group>, HashMap<SlotId, usize>)>,
     /// Long chains, put together when the first is met.
     compositions: Option<Compositions>,
     /// All results with one source after the other at its limits.
@@ -55,8 +56,8 @@ impl<'a> Prover<'a> {
     pub fn new(
         workspace: &'a Workspace,
         sources: &'a [SourceSize],
-        wanted: &[u32],
-        aside: Option<u32>,
+        wanted: &[SlotId],
+        aside: Option<SlotId>,
     ) -> Self {
         let mut plan = Plan::with_margins(workspace, sources, wanted, aside);
         let tape = plan.take_tape();
@@ -85,7 +86,7 @@ impl<'a> Prover<'a> {
     }
 
     /// The limits of a slot's value; nothing where it has no program.
-    pub fn limits(&mut self, slot: u32) -> Option<Limits> {
+    pub fn limits(&mut self, slot: SlotId) -> Option<Limits> {
         let (column, _) = self.plan.column(slot)?;
         let nominal = self.trial.value(slot)?.quantity().ok()?;
         let mut limits = self.of(column, nominal, false)?.0;
@@ -98,7 +99,7 @@ impl<'a> Prover<'a> {
 
     /// The limits of each value of a list; nothing where it is none, is too long, or has no
     /// program. Of a list that doesn't move all are nothing.
-    pub fn items(&mut self, slot: u32) -> Option<Vec<Option<Limits>>> {
+    pub fn items(&mut self, slot: SlotId) -> Option<Vec<Option<Limits>>> {
         let Some((Place::List(places), Value::List(values))) = self.plan.made(slot) else {
             return None;
         };
@@ -121,7 +122,7 @@ impl<'a> Prover<'a> {
     }
 
     /// Returns whether a slot has a number that may lie between limits, or an answer.
-    pub fn counts(&self, slot: u32) -> bool {
+    pub fn counts(&self, slot: SlotId) -> bool {
         let number = |value: &Value| matches!(value, Value::Truth(_)) || value.quantity().is_ok();
         self.trial.value(slot).is_some_and(number)
     }

@@ -4,7 +4,7 @@ use super::ToleranceAnalysis;
 use super::black_box::BlackBox;
 use super::prove::Prover;
 use super::sources::SourceSize;
-use crate::language::Source;
+use crate::language::{SlotId, Source};
 use crate::notebook::Workspace;
 use crate::notebook::step_budget::afresh;
 use crate::notebook::trial::Trial;
@@ -27,7 +27,11 @@ pub struct Tightening {
 ///
 /// The other sizes stand at the worst corner of each margin that misses.
 #[must_use]
-pub fn tighten(workspace: &Workspace, travel: &ToleranceAnalysis, check: u32) -> Vec<Tightening> {
+pub fn tighten(
+    workspace: &Workspace,
+    travel: &ToleranceAnalysis,
+    check: SlotId,
+) -> Vec<Tightening> {
     let Some(found) = travel.checks.get(&check) else {
         return Vec::new();
     };
@@ -103,12 +107,12 @@ pub fn tighten(workspace: &Workspace, travel: &ToleranceAnalysis, check: u32) ->
 /// Where the margins of a check are looked at: in its program, or else by the ordinary
 /// evaluator.
 enum Probe<'a> {
-    Program(Box<Prover<'a>>, u32),
+    Program(Box<Prover<'a>>, SlotId),
     Tried(Box<BlackBox<'a>>),
 }
 
 impl<'a> Probe<'a> {
-    fn new(workspace: &'a Workspace, sources: &'a [SourceSize], check: u32) -> Self {
+    fn new(workspace: &'a Workspace, sources: &'a [SourceSize], check: SlotId) -> Self {
         let prover = Prover::new(workspace, sources, &[check], None);
         if prover.has(check) {
             return Self::Program(Box::new(prover), check);

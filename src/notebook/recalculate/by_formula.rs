@@ -1,6 +1,6 @@
 //! Slots that are worked out again by a compiled formula.
 
-use crate::language::{Cells, Formula, Value};
+use crate::language::{Cells, Formula, SlotId, Value};
 use crate::notebook::definition::Definition;
 use crate::notebook::step_budget::{FREE, is_free, left, took, uncounted};
 use crate::notebook::view::View;
@@ -12,7 +12,7 @@ use crate::notebook::workspace::Slot;
 pub fn by_formula<'v>(
     filled: &Slot,
     marks: bool,
-    cell: impl Fn(u32) -> Option<&'v Value>,
+    cell: impl Fn(SlotId) -> Option<&'v Value>,
 ) -> Option<Value> {
     let formula = filled.formula.get()?.as_ref()?;
     let steps = formula.steps();

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::diagnostic::{Diagnostic, Fault, Span};
-use crate::language::{EvalError, Evaluator, Table, Value};
+use crate::language::{EvalError, Evaluator, SlotId, Table, Value};
 use crate::notebook::definition::{Definition, OpEachCode, OpPartCode, TableCode};
 use crate::notebook::outcome::{Failure, Outcome};
 use crate::notebook::view::View;
@@ -41,8 +41,8 @@ pub(super) fn outcome(result: Result<Value, Troubles>, view: &View) -> Outcome {
 }
 
 /// Why a slot that needs this one has no value: what the trouble began with.
-fn because(slot: u32, view: &View) -> Failure {
-    match view.now.get(slot as usize).map(Result::as_ref) {
+fn because(slot: SlotId, view: &View) -> Failure {
+    match view.now.get(slot.index()).map(Result::as_ref) {
         Some(Err(failure)) => match **failure {
             Failure::Because(root) => Failure::Because(root),
             Failure::Unmeasured(root) => Failure::Unmeasured(root),

@@ -4,7 +4,8 @@ use super::Values;
 use super::slot_value::{fail, one_trouble, outcome};
 use crate::diagnostic::Diagnostic;
 use crate::language::{
-    EvalError, Evaluator, Node, Solutions, Unknown, Value, bracket, every_root, only_root, search,
+    EvalError, Evaluator, Node, SlotId, Solutions, Unknown, Value, bracket, every_root, only_root,
+    search,
 };
 use crate::notebook::definition::{Definition, FindCell};
 use crate::notebook::outcome::Faces;
@@ -20,18 +21,18 @@ impl Values<'_> {
     pub(super) fn find(
         &mut self,
         workspace: &Workspace,
-        slot: u32,
+        slot: SlotId,
         find: &FindCell,
-        members: &[u32],
+        members: &[SlotId],
         drawn: bool,
     ) -> Outcome {
         let undo = self.undo.take();
         let tried = std::iter::once(&slot).chain(members);
-        let before: Vec<(u32, Outcome)> = tried
+        let before: Vec<(SlotId, Outcome)> = tried
             .clone()
-            .filter_map(|slot| Some((*slot, self.now.get(*slot as usize)?.clone())))
+            .filter_map(|slot| Some((*slot, self.now.get(slot.index())?.clone())))
             .collect();
-        let faces: Vec<(u32, Option<Faces>)> = tried
+        let faces: Vec<(SlotId, Option<Faces>)> = tried
             .map(|slot| (*slot, self.faces.get(slot).cloned()))
             .collect();
         for (slot, _) in &faces {
@@ -45,7 +46,7 @@ impl Values<'_> {
             };
         }
         for (slot, before) in before {
-            if let Some(place) = self.now.get_mut(slot as usize) {
+            if let Some(place) = self.now.get_mut(slot.index()) {
                 *place = before;
             }
         }
@@ -58,9 +59,9 @@ impl Values<'_> {
     fn solved(
         &mut self,
         workspace: &Workspace,
-        slot: u32,
+        slot: SlotId,
         find: &FindCell,
-        members: &[u32],
+        members: &[SlotId],
         drawn: bool,
     ) -> Outcome {
         let (low, high) = match ends(&self.view(workspace, slot), find, drawn) {
@@ -70,7 +71,7 @@ impl Values<'_> {
         let span = find.low.span.to(find.right.span);
         let name = workspace
             .slots
-            .get(slot as usize)
+            .get(slot.index())
             .map_or("", |slot| &*slot.name);
         let only = |found: &Solutions, unit| match only_root(name, low, high, found, unit) {
             Ok(root) => Ok(Value::Quantity(Quantity { si: root, ..low })),
@@ -133,20 +134,20 @@ impl Values<'_> {
     fn every_root(
         &self,
         workspace: &Workspace,
-        slot: u32,
+        slot: SlotId,
         find: &FindCell,
-        members: &[u32],
+        members: &[SlotId],
         ends: (Quantity, Quantity),
         drawn: bool,
     ) -> Option<(Solutions, Quantity)> {
-        let member = |slot: &u32| {
-            let filled = workspace.slots.get(*slot as usize)?;
+        let member = |slot: &SlotId| {
+            let filled = workspace.slots.get(slot.index())?;
             match &filled.content {
                 Definition::Cell(node) if filled.measured.is_empty() => Some((*slot, node)),
                 _ => None,
             }
         };
-        let members: Vec<(u32, &Node)> = members.iter().map(member).collect::<Option<_>>()?;
+        let members: Vec<(SlotId, &Node)> = members.iter().map(member).collect::<Option<_>>()?;
         let view = self.view(workspace, slot);
         let evaluator = evaluator(&view, drawn);
         let unknown = Unknown::Cell(slot);
@@ -160,7 +161,7 @@ impl Values<'_> {
     }
 
     /// Puts a trial value into its place.
-    fn try_out(&mut self, slot: u32, tried: Outcome, drawn: bool) {
+    fn try_out(&mut self, slot: SlotId, tried: Outcome, drawn: bool) {
         if drawn {
             let faces = Faces {
                 drawn: tried,
@@ -169,7 +170,7 @@ impl Values<'_> {
                 decides_otherwise: false,
             };
             self.faces.insert(slot, faces);
-        } else if let Some(place) = self.now.get_mut(slot as usize) {
+        } else if let Some(place) = self.now.get_mut(slot.index()) {
             *place = tried;
         }
     }

@@ -3,7 +3,7 @@
 use foldhash::HashMap;
 
 use crate::diagnostic::{Diagnostic, Fault};
-use crate::language::{EvalError, Evaluator, Node, RangeCode, Value, step_count, steps};
+use crate::language::{EvalError, Evaluator, Node, RangeCode, SlotId, Value, step_count, steps};
 use crate::notebook::definition::{Definition, VaryCode};
 use crate::notebook::outcome::{Faces, Failure, Outcome};
 use crate::notebook::readings::misfit;
@@ -19,31 +19,31 @@ const VALUES: usize = 120_000;
 
 /// Returns what is wrong with the range of a `vary` statement; its rows are not computed.
 #[must_use]
-pub fn range_problems(workspace: &Workspace, slot: u32) -> Vec<Diagnostic> {
+pub fn range_problems(workspace: &Workspace, slot: SlotId) -> Vec<Diagnostic> {
     let Some(Definition::Vary(code)) = workspace.slot(slot).map(|slot| &slot.content) else {
         return Vec::new();
     };
     allow(workspace.tables.max(1));
-    let look = (workspace.values.as_slice(), &workspace.faces);
-    let lists = lists(workspace, look, code, share(workspace));
+    let standing = (workspace.values.as_slice(), &workspace.faces);
+    let lists = lists(workspace, standing, code, share(workspace));
     afresh();
     lists.err().unwrap_or_default()
 }
 
 /// Values, with what slots have besides.
-type Look<'a> = (&'a [Outcome], &'a HashMap<u32, Faces>);
+type Standing<'a> = (&'a [Outcome], &'a HashMap<SlotId, Faces>);
 
 /// The values of each varied cell.
 pub(super) fn lists(
     workspace: &Workspace,
-    look: Look,
+    standing: Standing,
     code: &VaryCode,
     most: usize,
 ) -> Result<Vec<Vec<Value>>, Vec<Diagnostic>> {
-    let outcome = |slot: u32| look.0.get(slot as usize);
+    let outcome = |slot: SlotId| standing.0.get(slot.index());
     let mut lists: Vec<Vec<Value>> = Vec::new();
     for (slot, range) in &code.ranges {
-        let list = values(workspace, look, range, most);
+        let list = values(workspace, standing, range, most);
         let list = list.map_err(|error| vec![said(workspace, error)])?;
         let now = outcome(*slot).and_then(|outcome| outcome.as_ref().ok());
         let now = now.and_then(|value| value.quantity().ok());
@@ -103,7 +103,7 @@ pub(super) fn share(workspace: &Workspace) -> usize {
 /// The values that a cell takes, which may be so many.
 fn values(
     workspace: &Workspace,
-    (now, faces): Look,
+    (now, faces): Standing,
     range: &RangeCode,
     most: usize,
 ) -> Result<Vec<Value>, EvalError> {

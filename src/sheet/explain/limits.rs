@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::numbers::comparisons;
-use crate::language::{Size, SizeLimits, Source, Value, deviation};
+use crate::language::{Size, SizeLimits, SlotId, Source, Value, deviation};
 use crate::notebook::{
     Known, Limits, Monotonicity, SourceSize, ToleranceAnalysis, Verdict, Workspace, tighten,
 };
@@ -102,7 +102,7 @@ impl Context<'_> {
     }
 
     /// Returns the limits of a slot as they are printed.
-    pub fn limits_text(&self, slot: u32) -> String {
+    pub fn limits_text(&self, slot: SlotId) -> String {
         let Some(value) = self.workspace.value(slot) else {
             return String::new();
         };
@@ -138,7 +138,7 @@ impl Context<'_> {
 
     /// Returns the limits of a slot, and the sizes they come from; for a check those of its
     /// worst margin.
-    pub fn limits(&self, slot: u32) -> (Option<ExplainedLimits>, Vec<ExplainedSource>) {
+    pub fn limits(&self, slot: SlotId) -> (Option<ExplainedLimits>, Vec<ExplainedSource>) {
         if let Some(check) = self.travel.checks.get(&slot) {
             let worst = check.worst();
             let sources = worst.map(|(limits, like)| self.sources(limits, *like));
@@ -244,7 +244,7 @@ impl Context<'_> {
     }
 
     /// Returns the sizes of one part that fails a check, though it holds as aimed.
-    pub fn counterexample(&self, slot: u32) -> Vec<PlacedSize> {
+    pub fn counterexample(&self, slot: SlotId) -> Vec<PlacedSize> {
         let check = self.travel.checks.get(&slot).filter(|check| check.holds);
         let found = check.and_then(|check| check.counterexample.as_deref());
         found.map_or(Vec::new(), |at| self.places(at))
@@ -293,7 +293,7 @@ impl Context<'_> {
     }
 
     /// Returns the margins of a check and what to tighten.
-    pub fn check(&self, slot: u32, statement: &str) -> (Vec<Margin>, Vec<Tighten>) {
+    pub fn check(&self, slot: SlotId, statement: &str) -> (Vec<Margin>, Vec<Tighten>) {
         let Some(check) = self.travel.checks.get(&slot) else {
             return (Vec::new(), Vec::new());
         };

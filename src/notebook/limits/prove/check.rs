@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use foldhash::{HashMap, HashSet};
 
 use super::{ONE, Prover};
-use crate::language::{Decision, Search, Slice, Source, Value};
+use crate::language::{Decision, Search, Slice, SlotId, Source, Value};
 use crate::notebook::Definition;
 use crate::notebook::limits::check::margins;
 use crate::notebook::limits::{CheckLimits, Known, Limits};
@@ -18,7 +18,7 @@ const COMPUTED: u64 = 20;
 
 impl Prover<'_> {
     /// Returns what a check comes to; nothing where it has no program.
-    pub fn check(&mut self, slot: u32) -> Option<CheckLimits> {
+    pub fn check(&mut self, slot: SlotId) -> Option<CheckLimits> {
         let (column, _) = self.plan.column(slot)?;
         let Some(Value::Truth(holds)) = self.trial.value(slot).cloned() else {
             return None;
@@ -114,14 +114,19 @@ impl Prover<'_> {
     }
 
     /// Returns whether a check has a program.
-    pub fn has(&self, slot: u32) -> bool {
+    pub fn has(&self, slot: SlotId) -> bool {
         let column = self.plan.column(slot);
         column.is_some_and(|(number, _)| self.tape.slice(number).is_some())
     }
 
     /// One number of a target with its sources at `parts`, those not named at rest: the
     /// margin of a check at a place among its margins.
-    pub fn margin_at(&mut self, slot: u32, place: usize, parts: &[(Source, f64)]) -> Option<f64> {
+    pub fn margin_at(
+        &mut self,
+        slot: SlotId,
+        place: usize,
+        parts: &[(Source, f64)],
+    ) -> Option<f64> {
         let columns = self.plan.margins(slot).iter().flatten();
         let number = columns.map(|(number, _)| *number).nth(place)?;
         let slice = self.tape.slice(number)?;
@@ -132,7 +137,7 @@ impl Prover<'_> {
     }
 
     /// Returns whether a check fails with its sources there, by the ordinary evaluator too.
-    fn fails(&mut self, slot: u32, truth: &Slice, at: &[(Source, f64)]) -> bool {
+    fn fails(&mut self, slot: SlotId, truth: &Slice, at: &[(Source, f64)]) -> bool {
         self.put(at);
         let found = self.at(truth);
         self.put_back(at);
@@ -151,10 +156,11 @@ impl Prover<'_> {
 
     /// What a slot follows from among what depends on any source, the slot itself last, in
     /// the order in which it is computed.
-    fn upstream(&mut self, slot: u32) -> Vec<Group> {
+    fn upstream(&mut self, slot: SlotId) -> Vec<Group> {
         let (affected, places) = self.affected.get_or_insert_with(|| {
-            let starts: HashSet<u32> = self.sources.iter().map(|size| size.source.slot).collect();
-            let mut starts: Vec<u32> = starts.into_iter().collect();
+            let starts: HashSet<SlotId> =
+                self.sources.iter().map(|size| size.source.slot).collect();
+            let mut starts: Vec<SlotId> = starts.into_iter().collect();
             starts.sort_unstable();
             let affected = self.trial.order(&starts);
             let mut places = HashMap::default();
