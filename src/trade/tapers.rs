@@ -337,7 +337,7 @@ mod tests {
     fn big_end_small_end_and_length_agree_with_the_rate() {
         let mut checked = 0;
         for designation in designations() {
-            let taper = taper(&designation).unwrap();
+            let taper = taper(designation).unwrap();
             if let (Some(big), Some(small), Some(length)) = (taper.big, taper.small, taper.length) {
                 let off = (big - small - length * taper.rate).get::<inch>().abs();
                 assert!(off < 0.000_15, "{designation}: {off} in");
