@@ -22,6 +22,10 @@ pub use fit::{fit, one_line, push_line, wrapped};
 pub use nearest::{did_you_mean, nearest};
 pub use render::{Lines, Source, in_words, render, turns, visible};
 
+/// So many things that are wrong are shown to a person at a time: more would only hide the
+/// first.
+pub const SHOWN: usize = 50;
+
 use std::fmt;
 use std::sync::Arc;
 

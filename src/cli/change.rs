@@ -194,13 +194,9 @@ fn judge(before: &Workspace, after: &Workspace) -> u8 {
 /// Says what is wrong after a change that was not wrong before; gives the number of
 /// errors.
 pub fn report_new(before: &Workspace, after: &Workspace) -> usize {
-    let new = arisen(before, after);
-    let errors = new
-        .iter()
-        .filter(|problem| problem.diagnostic.severity == Severity::Error);
-    errors
-        .map(|problem| output::problem(after, problem))
-        .count()
+    let mut new = arisen(before, after);
+    new.retain(|problem| problem.diagnostic.severity == Severity::Error);
+    output::diagnose_each(after, &new)
 }
 
 /// Returns the text of the notebook with one change made.

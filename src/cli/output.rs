@@ -12,7 +12,7 @@ use super::files::reason;
 use super::locale::{ascii_only, plain};
 use super::status::WRONG;
 use crate::diagnostic::{
-    Diagnostic, Fault, Severity, Source, Span, fit, in_words, render, turns, visible,
+    Diagnostic, Fault, SHOWN, Severity, Source, Span, fit, in_words, render, turns, visible,
 };
 use crate::notebook::{Problem, Workspace, problems};
 use crate::sheet::{TerminalStyle, wrapped};
@@ -169,7 +169,7 @@ pub fn json(value: &impl Serialize) {
 }
 
 /// Writes one problem of a workspace to standard error.
-pub fn problem(workspace: &Workspace, problem: &Problem) {
+fn problem(workspace: &Workspace, problem: &Problem) {
     let Some(page) = workspace.page(problem.page) else {
         return;
     };
@@ -194,14 +194,17 @@ pub fn problem(workspace: &Workspace, problem: &Problem) {
 /// Writes everything that is wrong in a workspace to standard error; gives the
 /// number of errors.
 pub fn diagnose_all(workspace: &Workspace) -> usize {
-    /// More than this many would only hide the first.
-    const MOST: usize = 50;
-    let found = problems(workspace);
-    for problem in found.iter().take(MOST) {
-        self::problem(workspace, problem);
+    diagnose_each(workspace, &problems(workspace))
+}
+
+/// Writes problems of a workspace to standard error, the first of many; gives the number
+/// of errors among all.
+pub fn diagnose_each(workspace: &Workspace, found: &[Problem]) -> usize {
+    for one in found.iter().take(SHOWN) {
+        problem(workspace, one);
     }
-    if found.len() > MOST {
-        error(&format!("and {} more\n", found.len() - MOST));
+    if found.len() > SHOWN {
+        error(&format!("and {} more\n", found.len() - SHOWN));
     }
     found
         .iter()

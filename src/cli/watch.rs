@@ -107,15 +107,12 @@ fn warnings(workspace: &Workspace) -> HashSet<(PageId, String)> {
 
 /// Says all errors, and the warnings that were not said; gives the number of errors.
 fn diagnose_new(workspace: &Workspace, said: &HashSet<(PageId, String)>) -> usize {
-    let mut errors = 0;
-    for problem in problems(workspace) {
-        let error = problem.diagnostic.severity == Severity::Error;
-        errors += usize::from(error);
-        if error || !said.contains(&(problem.page, problem.diagnostic.message.clone())) {
-            output::problem(workspace, &problem);
-        }
-    }
-    errors
+    let mut new = problems(workspace);
+    new.retain(|problem| {
+        problem.diagnostic.severity == Severity::Error
+            || !said.contains(&(problem.page, problem.diagnostic.message.clone()))
+    });
+    output::diagnose_each(workspace, &new)
 }
 
 fn texts(workspace: &Workspace) -> Vec<(PathBuf, std::sync::Arc<str>)> {

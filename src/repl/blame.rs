@@ -5,7 +5,7 @@ use super::enter::Typed;
 use super::reply::{Place, Reply, Wrong};
 use super::session::Session;
 use super::show::is_ring;
-use crate::diagnostic::{Diagnostic, Severity, Span};
+use crate::diagnostic::{Diagnostic, SHOWN, Severity, Span};
 use crate::notebook::{Definition, Failure, PageId, Workspace, arisen, range_problems};
 use crate::syntax::StatementText;
 
@@ -92,12 +92,17 @@ impl Session {
         pieces: &[StatementText],
         reply: &mut Reply,
     ) {
+        let mut sure = 0;
         for problem in arisen(before, &self.workspace) {
             let Some(page) = self.workspace.page(problem.page) else {
                 continue;
             };
             let mut diagnostic = problem.diagnostic;
             let waits = diagnostic.unknown.is_some();
+            sure += usize::from(!waits);
+            if !waits && sure > SHOWN {
+                continue;
+            }
             if let Some(name) = &diagnostic.unknown {
                 diagnostic.severity = Severity::Warning;
                 diagnostic.message = format!("nothing defines `{name}` yet");
@@ -126,6 +131,11 @@ impl Session {
                 diagnostic,
                 waits,
             });
+        }
+        if sure > SHOWN {
+            let more = format!("and {} more", sure - SHOWN);
+            let more = Diagnostic::error(more, Span::default());
+            reply.blame(Place::Nowhere, more);
         }
     }
 }

@@ -58,6 +58,18 @@ fn many_errors_are_cut_short() {
         .outcome();
     assert_eq!(run.stderr.matches("part.job, line ").count(), 50);
     assert!(run.stderr.ends_with("and 150 more\n"), "{}", run.stderr);
+    // Also where a change brings them.
+    let text = "p = [1 mm, 2 mm]\n".to_owned() + &"op for one over p\n".repeat(200);
+    let with = Shell::new(&["run", "part.job", "--with", "p=7 mm"]).file("part.job", &text);
+    let prompt = Shell::new(&["try", "part.job"]).file("part.job", &text);
+    let mut prompt = prompt.file("typed.txt", "p = 7 mm\n");
+    let typed = std::fs::File::open(prompt.path("typed.txt")).expect("what is typed");
+    prompt.command().stdin(typed);
+    for run in [with.outcome(), prompt.outcome()] {
+        assert_eq!(run.stderr.matches("has no rows").count(), 50);
+        let end = run.stderr.trim_end();
+        assert!(end.ends_with("and 150 more"), "{}", run.stderr);
+    }
 }
 
 /// Limits that take too long to find out are not claimed: what depends on them says
