@@ -47,7 +47,7 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<
         .collect()
 }
 
-/// "did you mean `this` or `that`?", or nothing when no known word is near.
+/// Returns "did you mean `this` or `that`?", or nothing when no known word is near.
 pub fn did_you_mean<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<String> {
     let near = nearest(word, known);
     let quoted: Vec<String> = near.iter().map(|word| format!("`{word}`")).collect();

@@ -20,7 +20,7 @@ pub struct Source<'a> {
 }
 
 impl Source<'_> {
-    /// Line and column (both from 1, the column in characters) of a byte offset.
+    /// Returns the line and the column (both from 1, the column in characters) of a byte offset.
     #[must_use]
     pub fn line_and_column(&self, offset: usize) -> (usize, usize) {
         let offset = self.text.floor_char_boundary(offset);
@@ -48,7 +48,7 @@ impl<'a> Lines<'a> {
         Self { text, starts }
     }
 
-    /// Line and column (both from 1, the column in characters) of a byte offset.
+    /// Returns the line and the column (both from 1, the column in characters) of a byte offset.
     #[must_use]
     pub fn line_and_column(&self, offset: usize) -> (usize, usize) {
         let offset = self.text.floor_char_boundary(offset);
@@ -183,7 +183,7 @@ fn spread(text: &str) -> String {
     clean(text).replace('\t', &" ".repeat(TAB))
 }
 
-/// Words of several lines, the later ones in line with the first.
+/// Returns words of several lines, the later ones in line with the first.
 fn indented(words: &str) -> String {
     clean(words).replace('\n', "\n  ")
 }

@@ -97,7 +97,7 @@ impl Arguments {
         quantities.map(|value| value.si.round() as u32).collect()
     }
 
-    /// Text; empty where it is none.
+    /// Returns an argument as text; empty where it is none.
     #[must_use]
     pub fn text(&self, index: usize) -> Arc<str> {
         match self.value(index) {

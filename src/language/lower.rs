@@ -53,7 +53,7 @@ pub struct Lowering<'a> {
 }
 
 impl<'a> Lowering<'a> {
-    /// Lowering for the statement that fills `slot`. `sizes_allowed` says whether
+    /// Returns a lowering for the statement that fills `slot`. `sizes_allowed` says whether
     /// tolerances may stand in it.
     pub fn new(scope: &'a mut dyn Scope, slot: SlotId, sizes_allowed: bool) -> Self {
         Self {
@@ -226,7 +226,7 @@ impl<'a> Lowering<'a> {
         Node { code, span }
     }
 
-    /// `find …`, its unknown a local.
+    /// Resolves `find …`, its unknown a local.
     fn find(&mut self, find: &Find) -> FindCode {
         let low = self.expression(&find.low);
         let high = self.expression(&find.high);
@@ -258,7 +258,7 @@ impl<'a> Lowering<'a> {
         }
     }
 
-    /// `rows for …`, its counter, the row before and its columns locals.
+    /// Resolves `rows for …`, its counter, the row before and its columns locals.
     fn rows(&mut self, rows: &Rows) -> RowsCode {
         let range = self.range(&rows.range);
         let starting = rows.starting.iter();

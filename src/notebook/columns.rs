@@ -78,7 +78,7 @@ pub struct Block {
 pub struct Unfit;
 
 impl<'a> Plan<'a> {
-    /// A plan for `wanted` slots; with `steps` false everything is computed by the
+    /// Returns a plan for `wanted` slots; with `steps` false everything is computed by the
     /// ordinary evaluator.
     pub fn new(
         workspace: &'a Workspace,
@@ -89,7 +89,7 @@ impl<'a> Plan<'a> {
         planned(workspace, sources, wanted, steps, None, false)
     }
 
-    /// A plan with the margins of checks, for which the readings of one slot may be set
+    /// Returns a plan with the margins of checks, for which the readings of one slot may be set
     /// aside.
     pub fn with_margins(
         workspace: &'a Workspace,
@@ -100,17 +100,17 @@ impl<'a> Plan<'a> {
         planned(workspace, sources, wanted, true, aside, true)
     }
 
-    /// The number of a slot's column, with what it holds.
+    /// Returns the number of a slot's column, with what it holds.
     pub fn column(&self, slot: SlotId) -> Option<(usize, Shape)> {
         self.columns.get(&slot).copied()
     }
 
-    /// A slot's list, record or table as it is made of columns, with its value at rest.
+    /// Returns a slot's list, record or table as it is made of columns, with its value at rest.
     pub fn made(&self, slot: SlotId) -> Option<&(Place, Value)> {
         self.made.get(&slot)
     }
 
-    /// The columns of the margins of a check, with what they measure.
+    /// Returns the columns of the margins of a check, with what they measure.
     pub fn margins(&self, slot: SlotId) -> &[Option<(usize, Quantity)>] {
         self.margins.get(&slot).map_or(&[], Vec::as_slice)
     }
@@ -132,7 +132,7 @@ impl<'a> Plan<'a> {
         share
     }
 
-    /// A trial for computing blocks.
+    /// Returns a trial for computing blocks.
     pub fn trial(&self) -> Trial<'a> {
         trial(self.workspace, self.aside)
     }
@@ -369,7 +369,7 @@ fn seen(
     }))
 }
 
-/// A trial for moving sizes.
+/// Returns a trial for moving sizes.
 fn trial(workspace: &Workspace, aside: Option<SlotId>) -> Trial<'_> {
     let trial = match aside {
         Some(slot) => Trial::without_readings_of(workspace, slot),

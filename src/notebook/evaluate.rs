@@ -78,7 +78,7 @@ impl Workspace {
         self.evaluate_formula(&formula, locals, steps)
     }
 
-    /// As [`evaluate`](Self::evaluate), of an expression that is parsed already.
+    /// Returns what [`evaluate`](Self::evaluate) does, of an expression that is parsed already.
     ///
     /// # Errors
     /// What is wrong; places count from the start of the expression.

@@ -9,7 +9,7 @@ use crate::language::SlotId;
 /// A ring of more names than this is shown without its middle.
 const SHOWN: usize = 100;
 
-/// For a group of slots that need one another: at which slot to say so, and what.
+/// Returns for a group of slots that need one another: at which slot to say so, and what.
 ///
 /// The ring that is shown is the shortest one through the first slot, in file
 /// order, that lies on any, so that it does not depend on the history of changes.

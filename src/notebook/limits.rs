@@ -51,7 +51,7 @@ pub struct ToleranceAnalysis {
 }
 
 impl ToleranceAnalysis {
-    /// The sizes that move: those without a reading.
+    /// Returns the sizes that move: those without a reading.
     #[must_use]
     pub fn moving(&self, workspace: &Workspace) -> Vec<SourceSize> {
         let unmeasured = |source: &&SourceSize| {
@@ -244,7 +244,7 @@ impl ToleranceAnalysis {
         self.varied.contains(&slot)
     }
 
-    /// The limits to print for a slot: for a measured result what it may come out as.
+    /// Returns the limits to print for a slot: for a measured result what it may come out as.
     #[must_use]
     pub fn of_slot(&self, slot: SlotId) -> Option<&Limits> {
         self.possible.get(&slot).or_else(|| self.limits.get(&slot))

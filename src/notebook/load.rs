@@ -66,7 +66,7 @@ impl Workspace {
         Ok(Self::of_text(path, &text, shelf))
     }
 
-    /// As [`open`](Self::open), with a text that need not be on the shelf yet.
+    /// Opens as [`open`](Self::open) does, with a text that need not be on the shelf yet.
     #[must_use]
     pub fn of_text(path: &Path, text: &str, shelf: &dyn Shelf) -> Self {
         let mut workspace = Self::default();
@@ -130,7 +130,7 @@ impl Workspace {
         self.load_document(path, text, document, shelf, opening)
     }
 
-    /// As [`load`](Self::load), with the text parsed.
+    /// Loads as [`load`](Self::load) does, with the text parsed.
     fn load_document(
         &mut self,
         path: PathBuf,

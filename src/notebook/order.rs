@@ -64,7 +64,7 @@ pub fn affected(workspace: &mut Workspace, changed: &[SlotId]) -> Vec<Group> {
     groups
 }
 
-/// As [`affected`], for a workspace that must not change.
+/// Returns what [`affected`] does, for a workspace that must not change.
 pub fn affected_by(workspace: &Workspace, changed: &[SlotId]) -> Vec<Group> {
     order(workspace, &mut Marks::default(), changed, |_| true)
 }

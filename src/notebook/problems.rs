@@ -30,7 +30,7 @@ pub struct Problem {
     pub text: Option<Arc<str>>,
 }
 
-/// Everything that is wrong, page by page in file order; warnings too.
+/// Returns everything that is wrong, page by page in file order; warnings too.
 ///
 /// What failed only because something else did is not repeated.
 #[must_use]
@@ -296,7 +296,7 @@ fn slot_problems(workspace: &Workspace, slot: SlotId) -> Vec<Diagnostic> {
     found
 }
 
-/// Names that nothing defines, at the first place where they are used.
+/// Returns names that nothing defines, at the first place where they are used.
 fn unknown_names(workspace: &Workspace, number: PageId, page: &Page) -> Vec<Problem> {
     let mut found = Vec::new();
     let mut seen: HashSet<SlotId> = HashSet::default();
@@ -306,7 +306,7 @@ fn unknown_names(workspace: &Workspace, number: PageId, page: &Page) -> Vec<Prob
     found
 }
 
-/// Names in a statement that nothing defines and that were not `seen` before.
+/// Returns names in a statement that nothing defines and that were not `seen` before.
 fn unknown_names_of(
     workspace: &Workspace,
     number: PageId,

@@ -178,7 +178,7 @@ fn together(workspace: &Workspace, values: &mut Values, group: &[SlotId]) {
     }
 }
 
-/// Whether a reading or the aim of a slot follows from some slots.
+/// Returns whether a reading or the aim of a slot follows from some slots.
 fn is_measured_by(workspace: &Workspace, slot: SlotId, group: &[SlotId]) -> bool {
     let mut needs = Vec::new();
     if let Some(slot) = workspace.slot(slot) {
@@ -251,7 +251,7 @@ impl Values<'_> {
         }
     }
 
-    /// The value of a slot and what it has besides. `members` are the slots between a
+    /// Returns the value of a slot and what it has besides. `members` are the slots between a
     /// `find` and its condition.
     fn slot(&mut self, workspace: &Workspace, slot: SlotId, members: &[SlotId]) -> Computed {
         let nothing = || Computed::of(Err(Arc::new(Failure::Undefined)));
@@ -342,7 +342,7 @@ impl Values<'_> {
         }
     }
 
-    /// The value of a slot without its own readings, a mark of what was decided on the
+    /// Returns the value of a slot without its own readings, a mark of what was decided on the
     /// way, and warnings. `depends` tells whether the mark is wanted.
     fn own(
         &mut self,
@@ -391,7 +391,7 @@ impl Values<'_> {
             .unwrap_or_else(|| Err(Arc::new(Failure::Undefined)))
     }
 
-    /// A reading, with the faces of what was measured.
+    /// Returns a reading, with the faces of what was measured.
     fn reading(
         &self,
         workspace: &Workspace,

@@ -91,7 +91,7 @@ impl Workspace {
         self.size_limits(&formula).is_some() || self.evaluate(expression, &[], STEPS).is_ok()
     }
 
-    /// `12 mm in inch` as `12 mm as inch`.
+    /// Returns `12 mm in inch` as `12 mm as inch`.
     fn shown_as(&self, line: &str) -> Option<String> {
         SHOWN_AS.iter().find_map(|word| {
             let (formula, unit) = line.rsplit_once(word)?;

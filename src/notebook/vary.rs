@@ -40,7 +40,7 @@ pub struct VaryRow {
 }
 
 impl VaryRow {
-    /// A row without values, with why.
+    /// Returns a row without values, with why.
     fn without(varied: Vec<Value>, count: usize, why: &str) -> Self {
         Self {
             varied,
@@ -50,7 +50,7 @@ impl VaryRow {
     }
 }
 
-/// The values that the varied cells take in a row; the last changes fastest.
+/// Returns the values that the varied cells take in a row; the last changes fastest.
 fn row_of(lists: &[Vec<Value>], row: usize) -> Vec<Value> {
     let mut rest = row;
     let mut taken: Vec<Value> = Vec::new();
@@ -335,7 +335,7 @@ fn needed(
     groups
 }
 
-/// A plain number takes the unit of the cell it is put into, so that it is shown
+/// Gives a plain number the unit of the cell it is put into, so that it is shown
 /// alike.
 fn like(before: Option<&Value>, value: &Value) -> Value {
     match (before.map(Value::quantity), value) {
@@ -351,7 +351,7 @@ fn like(before: Option<&Value>, value: &Value) -> Value {
     }
 }
 
-/// Why a shown value is missing, in a few words.
+/// Returns why a shown value is missing, in a few words.
 fn why(workspace: &Workspace, trial: &Trial, error: EvalError) -> String {
     match error {
         EvalError::Wrong(diagnostic) => diagnostic.message,

@@ -24,7 +24,7 @@ impl Builder<'_> {
         }
     }
 
-    /// The graph of a what-if table, and its numbers for other programs.
+    /// Makes the graph of a what-if table, and its numbers for other programs.
     fn graph(&self, row: &mut Row, found: &GraphTable) {
         let table = &found.table;
         let first = |values: &mut dyn Iterator<Item = Quantity>| {

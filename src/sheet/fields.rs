@@ -99,7 +99,7 @@ pub(super) fn write(
     true
 }
 
-/// Short fields in as many columns as fit, going down first; nothing where not even one
+/// Returns short fields in as many columns as fit, going down first; nothing where not even one
 /// column fits.
 fn columns(fields: &[&(String, String)], room: usize) -> Option<Vec<String>> {
     if fields.is_empty() {

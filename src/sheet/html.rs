@@ -188,7 +188,7 @@ fn layout(row: &Row) -> Layout {
     }
 }
 
-/// Neighbouring rows that are laid out alike.
+/// Returns neighbouring rows that are laid out alike.
 fn runs<'a, 'b>(rows: &'b [PageRow<'a>]) -> Vec<(Layout, &'b [PageRow<'a>])> {
     rows.chunk_by(|a, b| layout(a.row) == layout(b.row))
         .filter_map(|run| Some((layout(run.first()?.row), run)))

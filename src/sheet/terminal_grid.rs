@@ -29,7 +29,7 @@ pub(super) fn behind_the_point(number: &str) -> usize {
     }
 }
 
-/// Numbers padded so that their decimal points stand in one line when they are
+/// Returns numbers padded so that their decimal points stand in one line when they are
 /// aligned to the right.
 pub(super) fn lined_up<'a>(written: impl Iterator<Item = &'a FormattedValue>) -> Vec<String> {
     padded(written, |number, missing| {

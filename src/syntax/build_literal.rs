@@ -118,7 +118,7 @@ fn inch_fraction(pair: Pair<Rule>) -> Built<(Number, Unit)> {
     Ok((fraction(number)?, shown))
 }
 
-/// `1 3/8`
+/// Reads `1 3/8`
 fn fraction(pair: Pair<Rule>) -> Built<Number> {
     let span = span_of(&pair);
     let large = |place| Diagnostic::error("this number is too large", place);

@@ -177,7 +177,7 @@ impl Lexer<'_> {
         }
     }
 
-    /// Words of an op, up to its next value.
+    /// Reads the words of an op, up to its next value.
     fn op_text(&mut self) {
         let rest = self.rest();
         if rest.starts_with('{') {

@@ -79,7 +79,7 @@ struct Plan {
 }
 
 impl Plan {
-    /// Length of the bars cut into.
+    /// Returns the length of the bars cut into.
     fn cost(&self) -> i64 {
         self.bars.iter().map(|(length, _)| length).sum()
     }

@@ -56,7 +56,7 @@ fn snapped(metres: f64, size: f64) -> Length {
     }
 }
 
-/// Sine and cosine of an angle in degrees, exact on the axes.
+/// Returns the sine and the cosine of an angle in degrees, exact on the axes.
 fn direction(degrees: f64) -> (f64, f64) {
     let turned = within_a_turn(degrees, 360.0);
     match turned {

@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use uom::si::angle::radian;
 use uom::si::f64::Angle;
 
-/// tan x - x, by its series where the difference would lose places.
+/// Returns tan x - x, by its series where the difference would lose places.
 fn inv(x: f64) -> f64 {
     if x.abs() > 0.15 {
         return x.tan() - x;

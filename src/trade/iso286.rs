@@ -150,7 +150,7 @@ fn checked_size(size: Length) -> Result<f64, Fault> {
     .in_argument(0))
 }
 
-/// Lower and upper limit deviation in micrometres.
+/// Returns the lower and the upper limit deviation in micrometres.
 fn deviations_um(class: Class, size_mm: f64) -> Result<(f64, f64), Fault> {
     let tolerance = grades::tolerance(size_mm, class.grade)?;
     Ok(match fundamental(class, size_mm)? {

@@ -45,7 +45,7 @@ impl Row {
         }
     }
 
-    /// Poisson's ratio: the published one, else E / (2 G) − 1.
+    /// Returns Poisson's ratio: the published one, else E / (2 G) − 1.
     fn poisson_ratio(&self) -> Option<f64> {
         match (
             self.poisson_ratio,
@@ -110,7 +110,7 @@ pub fn expansion_rate(material: &str) -> Result<TemperatureCoefficient, Fault> {
         .map(TemperatureCoefficient::new::<per_kelvin>)
 }
 
-/// Young's modulus of a material.
+/// Returns Young's modulus of a material.
 ///
 /// # Errors
 /// A fault when the material is unknown.
@@ -133,7 +133,7 @@ pub fn shear_modulus(material: &str) -> Result<Pressure, Fault> {
     property(material, "shear modulus", Row::shear_modulus_gpa).map(Pressure::new::<gigapascal>)
 }
 
-/// Poisson's ratio of a material.
+/// Returns Poisson's ratio of a material.
 ///
 /// # Errors
 /// A fault when the material is unknown or has none (wood).

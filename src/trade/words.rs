@@ -63,7 +63,7 @@ pub(crate) fn each_once<'a>(words: impl IntoIterator<Item = &'a str>) -> Vec<&'a
     found
 }
 
-/// Words in backquotes, joined by commas and a last "and".
+/// Returns words in backquotes, joined by commas and a last "and".
 pub(crate) fn list<S: AsRef<str>>(words: &[S]) -> String {
     let quoted: Vec<String> = words
         .iter()

@@ -81,7 +81,7 @@ pub(super) fn field(value: &Value, name: &str) -> Result<Value, Fault> {
     }
 }
 
-/// "a, b, c", the first of them where there are many.
+/// Returns "a, b, c", the first of them where there are many.
 fn listed(known: &[&str]) -> String {
     match known.get(..NAMED) {
         Some(first) if known.len() > NAMED => {

@@ -67,14 +67,14 @@ pub(super) fn joined(left: &Value, operator: Operator, right: &Value) -> Result<
     })
 }
 
-/// `and` of two truths or lists of truths.
+/// Works out `and` of two truths or lists of truths.
 pub(super) fn both(left: &Value, right: &Value) -> Result<Value, Fault> {
     paired(left, right, &mut |a, b| {
         Ok(Value::Truth(a.truth()? && b.truth()?))
     })
 }
 
-/// `or` of two truths or lists of truths.
+/// Works out `or` of two truths or lists of truths.
 pub(super) fn either(left: &Value, right: &Value) -> Result<Value, Fault> {
     paired(left, right, &mut |a, b| {
         Ok(Value::Truth(a.truth()? || b.truth()?))

@@ -28,7 +28,7 @@ impl Evaluator<'_> {
         }
     }
 
-    /// `and` (which is over at the first that is false) and `or` (at the first that is
+    /// Works out `and` (which is over at the first that is false) and `or` (at the first that is
     /// true).
     fn until(
         &self,
@@ -146,7 +146,7 @@ impl Evaluator<'_> {
         Ok(Value::Quantity(left))
     }
 
-    /// Arithmetic that has come to a list: value by value.
+    /// Does arithmetic that has come to a list: value by value.
     fn of_lists(
         &self,
         mut left: Value,
@@ -163,7 +163,7 @@ impl Evaluator<'_> {
         Ok(left)
     }
 
-    /// Arithmetic that begins with text: texts join.
+    /// Does arithmetic that begins with text: texts join.
     fn chain_of_other(
         &self,
         first: Value,

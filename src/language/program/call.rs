@@ -90,7 +90,7 @@ impl Compiler<'_> {
         })
     }
 
-    /// The limits of a cell that is a size, for an argument that wants them: they don't
+    /// Returns the limits of a cell that is a size, for an argument that wants them: they don't
     /// vary though the size does.
     fn limits_of(&self, node: &Node) -> Option<Item> {
         let Value::Size(size) = self.setting.value(node, &mut Vec::new())? else {
@@ -100,7 +100,7 @@ impl Compiler<'_> {
         limited.then_some(Item::Known(Value::Size(size)))
     }
 
-    /// A face of a cell that is a size with limits: none of them varies.
+    /// Returns a face of a cell that is a size with limits: none of them varies.
     pub(super) fn face(&self, node: &Node, of: &Node, name: &str) -> Option<Item> {
         let face = Face::named(name)?;
         if !matches!(of.code, ResolvedExpr::Cell(_)) {
@@ -115,7 +115,7 @@ impl Compiler<'_> {
         self.setting.value(node, &mut Vec::new()).map(Item::Known)
     }
 
-    /// A value of the drawing, which does not vary; nothing where it stands on locals.
+    /// Returns a value of the drawing, which does not vary; nothing where it stands on locals.
     fn drawn(&self, node: &Node) -> Option<Item> {
         let mut locals = false;
         node.walk(&mut |node| locals |= matches!(node.code, ResolvedExpr::Local(_)));

@@ -93,7 +93,7 @@ pub fn compile_scalar(setting: &dyn Setting, node: &Node) -> Option<(Program, Sh
     }
 }
 
-/// The steps of what does not move, where it is a number or a truth.
+/// Returns the steps of what does not move, where it is a number or a truth.
 pub fn still(value: &Value) -> Option<(Program, Shape)> {
     let (number, shape) = match value {
         Value::Truth(truth) => (f64::from(u8::from(*truth)), Shape::Truth),
@@ -110,7 +110,7 @@ pub fn still(value: &Value) -> Option<(Program, Shape)> {
     Some((program, shape))
 }
 
-/// The steps of a cell that is solved for, with the cells between it and its condition;
+/// Returns the steps of a cell that is solved for, with the cells between it and its condition;
 /// nothing where there are none.
 pub fn solution(
     setting: &dyn Setting,

@@ -46,7 +46,7 @@ pub fn crossing(
     Some(if at_b.abs() < at_a.abs() { b } else { a })
 }
 
-/// Two places next to one another, to two units in the last place, between which a
+/// Returns two places next to one another, to two units in the last place, between which a
 /// function changes its sign, with what it comes to there, the nearer to 0 first;
 /// nothing where it has no value on the way.
 ///

@@ -136,7 +136,7 @@ impl Compiler<'_> {
         }
     }
 
-    /// A cell that moves.
+    /// Returns a cell that moves.
     fn cell(&mut self, slot: SlotId, guard: Option<Operand>) -> Option<Item> {
         if let Some(item) = self.between.get(&slot) {
             return Some(item.clone());
@@ -157,7 +157,7 @@ impl Compiler<'_> {
         self.setting.allows(place.count()).then(|| laid(place))
     }
 
-    /// A quantity as a column, with what it is like: its number is always 1, so that
+    /// Returns a quantity as a column, with what it is like: its number is always 1, so that
     /// no arithmetic on it can go wrong by its size.
     pub(super) fn column(&self, item: &Item) -> Option<(Operand, Quantity)> {
         match item.lead()? {
@@ -189,7 +189,7 @@ impl Compiler<'_> {
         truth_of(&self.node(node, frame, guard)?)
     }
 
-    /// The guard of what is only worked out where `truth` holds.
+    /// Returns the guard of what is only worked out where `truth` holds.
     fn within(&mut self, guard: Option<Operand>, truth: Operand) -> Option<Option<Operand>> {
         match guard {
             None => Some(Some(truth)),

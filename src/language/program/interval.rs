@@ -28,7 +28,7 @@ impl Interval {
     /// All numbers.
     pub const ALL: Self = Self::new(f64::NEG_INFINITY, f64::INFINITY);
 
-    /// From `low` to `high`.
+    /// Returns the interval from `low` to `high`.
     #[must_use]
     pub const fn new(low: f64, high: f64) -> Self {
         Self { low, high }
@@ -40,7 +40,8 @@ impl Interval {
         Self::new(value, value)
     }
 
-    /// From `low` to `high`, rounded outward; everything where an end is no number.
+    /// Returns the interval from `low` to `high`, rounded outward; everything where an end is no
+    /// number.
     fn outward(low: f64, high: f64) -> Self {
         Self {
             low: if low.is_nan() {

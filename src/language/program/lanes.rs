@@ -268,7 +268,7 @@ impl Registers {
     }
 }
 
-/// The registers that the steps of a `find` take from what stands before them.
+/// Returns the registers that the steps of a `find` take from what stands before them.
 fn outside(block: &[Line]) -> Vec<usize> {
     let mut made: Vec<u32> = Vec::new();
     let mut found: Vec<usize> = Vec::new();

@@ -188,7 +188,7 @@ impl Equation<'_> {
         self.tape.at(self.equal, &[x], &mut self.work) == Some(1.0)
     }
 
-    /// The root of a stretch that only rises or only falls, if it has one.
+    /// Returns the root of a stretch that only rises or only falls, if it has one.
     fn only_one(&mut self, (a, b): (f64, f64), roots: &mut Vec<f64>) {
         let (Some(at_a), Some(at_b)) = (self.at(a), self.at(b)) else {
             return;
@@ -215,7 +215,7 @@ impl Equation<'_> {
         found.unwrap_or(nearest.0)
     }
 
-    /// The roots in a tiny stretch in which the difference turns: where it touches 0,
+    /// Returns the roots in a tiny stretch in which the difference turns: where it touches 0,
     /// or the two that lie together.
     fn touching(&mut self, (a, b): (f64, f64), roots: &mut Vec<f64>) {
         let (Some(at_a), Some(at_b)) = (self.at(a), self.at(b)) else {

@@ -42,7 +42,7 @@ impl Scatter {
         ((self.next() >> 11) as f64 + 0.5) * (1.0 / 9_007_199_254_740_992.0)
     }
 
-    /// 0 or 1.
+    /// Returns 0 or 1.
     pub const fn side(&mut self) -> f64 {
         if self.next() >> 63 == 0 { 0.0 } else { 1.0 }
     }

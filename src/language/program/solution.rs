@@ -11,7 +11,7 @@ use crate::quantity::Quantity;
 use crate::syntax::Operator;
 
 impl Compiler<'_> {
-    /// The unknown of a `find`; `between` are its slot and the cells between it and its
+    /// Returns the unknown of a `find`; `between` are its slot and the cells between it and its
     /// condition, where it is a cell.
     pub(super) fn solved(
         &mut self,
@@ -61,7 +61,7 @@ impl Compiler<'_> {
         Some(Item::Column(at, like(low)))
     }
 
-    /// A value that does not vary.
+    /// Returns a value that does not vary.
     fn known(&mut self, node: &Node, frame: &mut Frame) -> Option<Quantity> {
         match self.node(node, frame, None)? {
             Item::Known(value) => value.quantity().ok(),
@@ -69,7 +69,7 @@ impl Compiler<'_> {
         }
     }
 
-    /// The steps of a condition, the unknown before them: the difference of its sides and
+    /// Returns the steps of a condition, the unknown before them: the difference of its sides and
     /// whether they are equal.
     fn condition(
         &mut self,

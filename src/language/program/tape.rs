@@ -264,7 +264,7 @@ impl Tape {
         slice.segments.iter().filter_map(found)
     }
 
-    /// Working memory for this tape.
+    /// Returns working memory for this tape.
     #[must_use]
     pub fn work(&self) -> Work {
         let mut work = Work::default();

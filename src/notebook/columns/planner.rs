@@ -25,7 +25,7 @@ const MADE: usize = 4_000_000;
 /// What is kept of a step that is made counts as so many.
 const KEPT: usize = 4;
 
-/// A plan; with `steps` false everything is computed by the ordinary evaluator.
+/// Returns a plan; with `steps` false everything is computed by the ordinary evaluator.
 pub fn planned<'a>(
     workspace: &'a Workspace,
     sources: &'a [SourceSize],
@@ -371,7 +371,7 @@ impl<'a> Planner<'a, '_> {
         Some(number)
     }
 
-    /// The stretches in which the solutions of the `find`s of a column lie.
+    /// Returns the stretches in which the solutions of the `find`s of a column lie.
     fn stretches(&mut self, number: usize) -> Option<Vec<(f64, f64)>> {
         let slice = self.plan.tape.slice(number)?;
         self.left = self.left.saturating_sub(2 * slice.steps as u64);

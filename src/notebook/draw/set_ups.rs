@@ -48,7 +48,7 @@ pub fn dovetail(given: &mut Given) -> Result<(), Fault> {
     Ok(())
 }
 
-/// What follows from the sizes of a roll in a vee.
+/// Returns what follows from the sizes of a roll in a vee.
 pub fn vee(given: &mut Given) -> Result<(), Fault> {
     let size = |name: &str| given.si(name).unwrap_or(0.0);
     let (roll, width) = (size("roll"), size("width"));
@@ -73,7 +73,7 @@ pub fn vee(given: &mut Given) -> Result<(), Fault> {
     Ok(())
 }
 
-/// What follows from the sizes of the holes of a dividing plate.
+/// Returns what follows from the sizes of the holes of a dividing plate.
 pub fn dividing_plate(given: &mut Given) -> Result<(), Fault> {
     let (circle, holes) = (given.si("circle"), given.si("holes"));
     let (circle, holes) = (circle.unwrap_or(0.0), holes.unwrap_or(0.0));
@@ -96,7 +96,7 @@ pub fn dividing_plate(given: &mut Given) -> Result<(), Fault> {
     Ok(())
 }
 
-/// What follows from the sizes of a train of change gears.
+/// Returns what follows from the sizes of a train of change gears.
 pub fn change_gears(given: &mut Given) -> Result<(), Fault> {
     let drivers = given.numbers("drivers");
     let driven = given.numbers("driven");
@@ -122,7 +122,7 @@ pub fn change_gears(given: &mut Given) -> Result<(), Fault> {
     Ok(())
 }
 
-/// What follows from the sizes of a thread with its tool.
+/// Returns what follows from the sizes of a thread with its tool.
 pub fn thread(given: &mut Given) -> Result<(), Fault> {
     let Some(Value::Text(designation)) = given.get("thread").cloned() else {
         return Ok(());
@@ -152,7 +152,7 @@ pub fn thread(given: &mut Given) -> Result<(), Fault> {
     Ok(())
 }
 
-/// What follows from the sizes of a taper between set-over centres.
+/// Returns what follows from the sizes of a taper between set-over centres.
 pub fn set_over(given: &mut Given) -> Result<(), Fault> {
     let size = |name: &str| given.si(name).unwrap_or(0.0);
     let (big, small) = (size("big"), size("small"));
@@ -178,7 +178,7 @@ pub fn set_over(given: &mut Given) -> Result<(), Fault> {
     Ok(())
 }
 
-/// What follows from the sizes of a sine bar on its stack.
+/// Returns what follows from the sizes of a sine bar on its stack.
 pub fn sine_bar(given: &mut Given) -> Result<(), Fault> {
     let (length, angle) = (
         given.si("length").unwrap_or(0.0),
@@ -205,7 +205,7 @@ pub fn sine_bar(given: &mut Given) -> Result<(), Fault> {
     Ok(())
 }
 
-/// What follows from the sizes of a lever or link with rounded ends.
+/// Returns what follows from the sizes of a lever or link with rounded ends.
 pub fn lever(given: &mut Given) -> Result<(), Fault> {
     let size = |name: &str| given.si(name).unwrap_or(0.0);
     let (big, small, centres) = (size("big"), size("small"), size("centres"));
@@ -246,7 +246,7 @@ pub fn lever(given: &mut Given) -> Result<(), Fault> {
     Ok(())
 }
 
-/// What follows from the sizes of a taper, and of the travel along it.
+/// Returns what follows from the sizes of a taper, and of the travel along it.
 pub fn taper(given: &mut Given) -> Result<(), Fault> {
     let size = |name: &str| given.si(name).unwrap_or(0.0);
     let (big, small, length) = (size("big"), size("small"), size("length"));
@@ -272,7 +272,7 @@ pub fn taper(given: &mut Given) -> Result<(), Fault> {
     Ok(())
 }
 
-/// What follows from the sizes of a set-up on the rotary table.
+/// Returns what follows from the sizes of a set-up on the rotary table.
 pub fn rotary_table(given: &mut Given) -> Result<(), Fault> {
     let si = |name: &str| given.si(name).unwrap_or(0.0);
     let (radius, cutter) = (si("radius"), si("cutter"));

@@ -176,7 +176,7 @@ impl<'a> BlackBox<'a> {
         }
     }
 
-    /// The numbers of the slot: its value, or the margins of a check.
+    /// Returns the numbers of the slot: its value, or the margins of a check.
     fn numbers(&self, deviations: &Deviations) -> Vec<Option<Quantity>> {
         match self.workspace.slot(self.slot).map(|slot| &slot.content) {
             Some(Definition::Check(condition)) => self
@@ -189,7 +189,7 @@ impl<'a> BlackBox<'a> {
         }
     }
 
-    /// The numbers with the sources there; none when the steps have run out.
+    /// Returns the numbers with the sources there; none when the steps have run out.
     fn with(&mut self, deviations: Deviations) -> Vec<Option<Quantity>> {
         if self.untold {
             return Vec::new();
@@ -212,7 +212,7 @@ impl<'a> BlackBox<'a> {
         found
     }
 
-    /// The same with some acting sources, by their places, at parts of their ways.
+    /// Returns the same with some acting sources, by their places, at parts of their ways.
     fn at(&mut self, parts: impl IntoIterator<Item = (usize, f64)>) -> Vec<Option<f64>> {
         let named = |(place, part): (usize, f64)| Some((self.source(place)?, part));
         let deviations = Deviations {

@@ -7,7 +7,7 @@ use crate::notebook::workspace::Workspace;
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::Operator;
 
-/// The margin of each comparison of a condition, in coherent SI with what it
+/// Returns the margin of each comparison of a condition, in coherent SI with what it
 /// measures: positive where it holds, nothing where it has no number.
 ///
 /// `and` has the margins of all its parts. Other conditions have none; whether

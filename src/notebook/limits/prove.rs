@@ -52,7 +52,7 @@ pub struct Prover<'a> {
 }
 
 impl<'a> Prover<'a> {
-    /// A prover for some slots; the readings of `aside` are set aside.
+    /// Returns a prover for some slots; the readings of `aside` are set aside.
     pub fn new(
         workspace: &'a Workspace,
         sources: &'a [SourceSize],
@@ -85,7 +85,7 @@ impl<'a> Prover<'a> {
         }
     }
 
-    /// The limits of a slot's value; nothing where it has no program.
+    /// Returns the limits of a slot's value; nothing where it has no program.
     pub fn limits(&mut self, slot: SlotId) -> Option<Limits> {
         let (column, _) = self.plan.column(slot)?;
         let nominal = self.trial.value(slot)?.quantity().ok()?;
@@ -97,7 +97,7 @@ impl<'a> Prover<'a> {
         Some(limits)
     }
 
-    /// The limits of each value of a list; nothing where it is none, is too long, or has no
+    /// Returns the limits of each value of a list; nothing where it is none, is too long, or has no
     /// program. Of a list that doesn't move all are nothing.
     pub fn items(&mut self, slot: SlotId) -> Option<Vec<Option<Limits>>> {
         let Some((Place::List(places), Value::List(values))) = self.plan.made(slot) else {
@@ -127,14 +127,14 @@ impl<'a> Prover<'a> {
         self.trial.value(slot).is_some_and(number)
     }
 
-    /// The steps of a column; they count.
+    /// Returns the steps of a column; they count.
     fn slice(&mut self, column: usize) -> Option<Slice> {
         let slice = self.tape.slice(column)?;
         self.left = self.left.saturating_sub(slice.steps as u64);
         Some(slice)
     }
 
-    /// A slice with the sources where they stand now; its steps count.
+    /// Returns a slice with the sources where they stand now; its steps count.
     fn at(&mut self, slice: &Slice) -> Option<f64> {
         self.left = self.left.saturating_sub(slice.steps as u64);
         self.tape.at(slice, &self.parts, &mut self.work)
@@ -176,7 +176,7 @@ impl<'a> Prover<'a> {
         slice.sources.iter().zip(at).filter_map(name).collect()
     }
 
-    /// The limits of a column whose number is `nominal` at rest, with what no value lies
+    /// Returns the limits of a column whose number is `nominal` at rest, with what no value lies
     /// below; nothing where it has no program.
     /// `corners` asks where they are reached.
     fn of(&mut self, column: usize, nominal: Quantity, corners: bool) -> Option<(Limits, f64)> {
@@ -248,7 +248,7 @@ impl<'a> Prover<'a> {
         Some((limits, range.low.bound))
     }
 
-    /// The limits of what many sizes act on, put together from those of its inputs; nothing
+    /// Returns the limits of what many sizes act on, put together from those of its inputs; nothing
     /// where they have sizes in common, or it is no straight line.
     fn composed(
         &mut self,
@@ -302,7 +302,7 @@ pub(super) fn untold(nominal: Quantity) -> Limits {
     }
 }
 
-/// The part of the way between its limits at which a size is aimed.
+/// Returns the part of the way between its limits at which a size is aimed.
 fn at_rest(workspace: &Workspace, size: &SourceSize) -> f64 {
     let value = workspace
         .value(size.source.slot)

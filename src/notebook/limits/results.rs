@@ -16,7 +16,7 @@ pub struct Share {
 }
 
 impl Share {
-    /// Half the swing between the two limits, in coherent SI.
+    /// Returns half the swing between the two limits, in coherent SI.
     #[must_use]
     pub fn half_swing(&self) -> f64 {
         (self.at_high - self.at_low).abs() / 2.0
@@ -107,7 +107,7 @@ pub struct Limits {
 }
 
 impl Limits {
-    /// The limits of what rests on a what-if table: not known.
+    /// Returns the limits of what rests on a what-if table: not known.
     pub(super) fn varied(nominal: f64) -> Self {
         Self {
             known: Known::Unknown,
@@ -116,7 +116,7 @@ impl Limits {
         }
     }
 
-    /// The limits of what does not move.
+    /// Returns the limits of what does not move.
     pub(super) fn still(nominal: f64) -> Self {
         Self {
             nominal,
@@ -143,7 +143,7 @@ impl Limits {
         (known && self.low < self.high).then_some((self.low, self.high))
     }
 
-    /// The root-sum-square range: its middle and half its width.
+    /// Returns the root-sum-square range: its middle and half its width.
     ///
     /// Source: the first-order law of propagation, JCGM 100:2008 (GUM), 5.1.2, with
     /// half the swing of each source in place of its standard uncertainty.
@@ -194,7 +194,7 @@ pub struct CheckLimits {
 }
 
 impl CheckLimits {
-    /// The margin that is least at the limits.
+    /// Returns the margin that is least at the limits.
     #[must_use]
     pub fn worst(&self) -> Option<&(Limits, Quantity)> {
         self.margins

@@ -24,7 +24,7 @@ pub struct SourceSize {
     pub class: Option<Arc<str>>,
 }
 
-/// All toleranced sizes whose limits are known.
+/// Returns all toleranced sizes whose limits are known.
 #[must_use]
 pub fn sources(workspace: &Workspace) -> Vec<SourceSize> {
     let mut codes: Vec<&SizeCode> = Vec::new();

@@ -22,7 +22,7 @@ pub struct Tightening {
     pub needed: Option<(f64, f64)>,
 }
 
-/// For each size that acts on a check that misses at the limits: to what tolerance it
+/// Returns for each size that acts on a check that misses at the limits: to what tolerance it
 /// would have to shrink. The one that acts most comes first.
 ///
 /// The other sizes stand at the worst corner of each margin that misses.
@@ -121,7 +121,7 @@ impl<'a> Probe<'a> {
         Self::Tried(Box::new(BlackBox::new(workspace, sources, trial, check)))
     }
 
-    /// A margin, by its place, with sources at `parts`.
+    /// Returns a margin, by its place, with sources at `parts`.
     fn at(&mut self, place: usize, parts: &[(Source, f64)]) -> Option<f64> {
         match self {
             Self::Program(prover, check) => prover.margin_at(*check, place, parts),

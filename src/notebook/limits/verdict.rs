@@ -19,7 +19,7 @@ pub enum Verdict {
 }
 
 impl Verdict {
-    /// The verdict on a check without limits.
+    /// Returns the verdict on a check without limits.
     #[must_use]
     pub const fn of(holds: bool) -> Self {
         if holds { Self::Holds } else { Self::Fails }
@@ -38,7 +38,7 @@ impl fmt::Display for Verdict {
 }
 
 impl CheckLimits {
-    /// The verdict.
+    /// Returns the verdict.
     #[must_use]
     pub const fn verdict(&self) -> Verdict {
         match (self.holds, self.holds_at_limits, self.known) {

@@ -40,7 +40,7 @@ pub(super) fn outcome(result: Result<Value, Troubles>, view: &View) -> Outcome {
     Err(Arc::new(failure))
 }
 
-/// Why a slot that needs this one has no value: what the trouble began with.
+/// Returns why a slot that needs this one has no value: what the trouble began with.
 fn because(slot: SlotId, view: &View) -> Failure {
     match view.now.get(slot.index()).map(Result::as_ref) {
         Some(Err(failure)) => match **failure {

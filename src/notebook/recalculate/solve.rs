@@ -130,7 +130,7 @@ impl Values<'_> {
         only(&found, unit)
     }
 
-    /// Every root, where the condition and what stands between are programs.
+    /// Returns every root, where the condition and what stands between are programs.
     fn every_root(
         &self,
         workspace: &Workspace,
@@ -184,7 +184,7 @@ fn evaluator<'a>(view: &'a View, drawn: bool) -> Evaluator<'a> {
     }
 }
 
-/// The bracket of a `find` cell.
+/// Returns the bracket of a `find` cell.
 fn ends(view: &View, find: &FindCell, drawn: bool) -> Result<(Quantity, Quantity), Outcome> {
     let evaluator = evaluator(view, drawn);
     let end = |node: &Node| -> Result<Quantity, EvalError> {

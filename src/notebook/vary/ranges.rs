@@ -33,7 +33,7 @@ pub fn range_problems(workspace: &Workspace, slot: SlotId) -> Vec<Diagnostic> {
 /// Values, with what slots have besides.
 type Standing<'a> = (&'a [Outcome], &'a HashMap<SlotId, Faces>);
 
-/// The values of each varied cell.
+/// Returns the values of each varied cell.
 pub(super) fn lists(
     workspace: &Workspace,
     standing: Standing,
@@ -100,7 +100,7 @@ pub(super) fn share(workspace: &Workspace) -> usize {
     VALUES / workspace.tables.max(1)
 }
 
-/// The values that a cell takes, which may be so many.
+/// Returns the values that a cell takes, which may be so many.
 fn values(
     workspace: &Workspace,
     (now, faces): Standing,

@@ -92,7 +92,7 @@ impl Numbers<'_> {
         self.bound.truncate(before);
     }
 
-    /// Bindings, each of which may use those before it.
+    /// Takes up bindings, each of which may use those before it.
     fn bindings(&mut self, bindings: &mut [Binding]) {
         for binding in bindings {
             self.expression(&mut binding.value);

@@ -59,7 +59,7 @@ impl Out {
         self.text.push('\n');
     }
 
-    /// Words broken to the terminal's width, indented by a blank.
+    /// Returns words broken to the terminal's width, indented by a blank.
     fn words(&mut self, words: &str) {
         let width = usize::from(self.look.width.max(20));
         wrapped(&mut self.text, words, width, 1, 3);

@@ -100,7 +100,7 @@ fn cells(row: &str) -> Vec<String> {
         .collect()
 }
 
-/// Words without the marks of the documents' notation; backticks stay, since they
+/// Returns words without the marks of the documents' notation; backticks stay, since they
 /// quote what is typed.
 fn plain(words: &str) -> String {
     let mut text = words.replace("**", "");

@@ -36,7 +36,7 @@ pub(super) struct Found {
 }
 
 impl Found {
-    /// Smallest error first, then fewest teeth, then by the gears themselves.
+    /// Orders trains: the smallest error first, then fewest teeth, then by the gears themselves.
     fn order(&self, other: &Self) -> Ordering {
         self.error
             .abs()

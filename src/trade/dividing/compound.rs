@@ -56,7 +56,7 @@ struct Pair {
 }
 
 impl Pair {
-    /// Crank turns of both movements together, whichever way they go.
+    /// Returns the crank turns of both movements together, whichever way they go.
     fn travel(&self) -> Fraction {
         let common = i128::from(self.first.0) * i128::from(self.second.0);
         Fraction::new(
@@ -66,7 +66,7 @@ impl Pair {
         )
     }
 
-    /// Smaller error first, then fewer divisions at once, shorter movements,
+    /// Orders movements: the smaller error first, then fewer divisions at once, shorter movements,
     /// smaller circles.
     fn order(&self, other: &Self) -> Ordering {
         self.off

@@ -83,7 +83,7 @@ fn checked(rate: Rate, text: &str) -> Result<Designation, Fault> {
     }
 }
 
-/// `0.6 in/ft`, `3/4 inch per foot`, `0.05 in/in`.
+/// Reads `0.6 in/ft`, `3/4 inch per foot`, `0.05 in/in`.
 fn per_foot(text: &str) -> Option<Rate> {
     let parts = |separator: &str| text.rsplit_once(separator);
     let (inches, under) = parts("/f")
@@ -101,7 +101,7 @@ fn per_foot(text: &str) -> Option<Rate> {
     }
 }
 
-/// `1:20`, `7:24`, `1 in 20`, `1/20`.
+/// Reads `1:20`, `7:24`, `1 in 20`, `1/20`.
 fn ratio(text: &str) -> Option<Rate> {
     let (over, under) = text
         .split_once(':')
@@ -110,7 +110,7 @@ fn ratio(text: &str) -> Option<Rate> {
     Some(Rate::Ratio(number(over.trim())?, number(under.trim())?))
 }
 
-/// `0.75`, `3/4` or `1 1/2`.
+/// Reads `0.75`, `3/4` or `1 1/2`.
 fn mixed_number(text: &str) -> Option<f64> {
     let Some((before, under)) = text.split_once('/') else {
         return number(text);

@@ -124,7 +124,7 @@ fn size(tokens: &[Token]) -> Result<(Size, &[Token]), Fault> {
     })
 }
 
-/// Pitch or threads per inch behind the size. After a metric or a pipe size only
+/// Reads the pitch or threads per inch behind the size. After a metric or a pipe size only
 /// `x` leads to it, since a dash leads to the class.
 fn rate(tokens: &[Token], only_times: bool) -> (Option<f64>, &[Token]) {
     let (number, rest) = match tokens {

@@ -35,7 +35,7 @@ pub(super) struct BasicSizes {
 }
 
 impl BasicSizes {
-    /// Pitch in millimetres, or threads per inch, as the series has it.
+    /// Returns the pitch in millimetres, or threads per inch, as the series has it.
     pub(super) fn rate(&self) -> f64 {
         self.tpi.unwrap_or(self.pitch.get::<millimeter>())
     }

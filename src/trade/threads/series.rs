@@ -105,7 +105,7 @@ impl Series {
         }
     }
 
-    /// Under which name a thread of this series can be calculated from a pitch
+    /// Returns under which name a thread of this series can be calculated from a pitch
     /// that the series does not have.
     pub(super) const fn special(self) -> Option<&'static str> {
         match self {

@@ -116,7 +116,7 @@ pub(super) fn not_in_series(
     Fault::new(format!("`{text}` is not in the tables")).advise(advice)
 }
 
-/// "`M7`, `M8` or `M9`".
+/// Returns "`M7`, `M8` or `M9`".
 fn one_of(rows: &[&BasicSizes]) -> String {
     let names: Vec<String> = rows
         .iter()

@@ -81,7 +81,7 @@ impl Search<'_> {
         }
     }
 
-    /// The least value along one source, where it falls and then rises.
+    /// Returns the least value along one source, where it falls and then rises.
     fn line(&mut self, start: &[f64], index: usize, part: Interval, best: &mut Best) {
         const GOLDEN: f64 = 0.618_033_988_749_894_9;
         let mut at = start.to_vec();

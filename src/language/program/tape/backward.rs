@@ -9,7 +9,7 @@ use crate::quantity::{nearest, rounded};
 use crate::syntax::Operator;
 
 impl Tape {
-    /// How steeply the result of a slice goes with each source: by their numbers into
+    /// Works out how steeply the result of a slice goes with each source: by their numbers into
     /// `found`.
     pub fn backward(&self, slice: &Slice, work: &mut Work, found: &mut [Interval]) {
         self.back(slice, &[(slice.result, 1.0)], work, found);
@@ -137,7 +137,7 @@ impl Work {
     }
 }
 
-/// Between nothing and all of a slope: what one of two sides has of it.
+/// Returns what lies between nothing and all of a slope: what one of two sides has of it.
 fn some_of(slope: Interval) -> Interval {
     slope.or(Interval::ZERO)
 }
@@ -184,7 +184,7 @@ pub(super) fn through(step: &Step, line: u32, slope: Interval, side: i8, work: &
     }
 }
 
-/// The slope goes to the first operand on side 1, to the second on side -1.
+/// Gives the slope to the first operand on side 1, to the second on side -1.
 fn either(side: i8, slope: Interval, (a, b): (Operand, Operand), work: &mut Work) {
     match side {
         1 => work.add(a, slope),

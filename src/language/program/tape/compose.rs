@@ -35,7 +35,7 @@ impl Alone {
         }
     }
 
-    /// Half the swing between the two limits.
+    /// Returns half the swing between the two limits.
     #[must_use]
     pub fn half_swing(&self) -> f64 {
         (self.at_high - self.at_low).abs() / 2.0
@@ -143,7 +143,7 @@ impl Bits {
 pub struct Compositions(Vec<Option<Composed>>);
 
 impl Compositions {
-    /// The composition of a column; nothing where its inputs have sizes in common.
+    /// Returns the composition of a column; nothing where its inputs have sizes in common.
     #[must_use]
     pub fn of(&self, tape: &Tape, column: usize) -> Option<&Composed> {
         let segment = *tape.by_column.get(&column)?;

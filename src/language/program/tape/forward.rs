@@ -210,7 +210,7 @@ fn step(
     }
 }
 
-/// On which side of a fold or choice a box stands: 1, -1, or 0 for both.
+/// Returns on which side of a fold or choice a box stands: 1, -1, or 0 for both.
 fn side(
     line: u32,
     margin: Interval,

@@ -77,7 +77,7 @@ impl Work {
         }
     }
 
-    /// The solution of a `find` at this point.
+    /// Returns the solution of a `find` at this point.
     fn root(
         &mut self,
         unknown: u32,

@@ -117,7 +117,7 @@ impl Tape {
         lack
     }
 
-    /// For each `find` in the last segment of a slice, in their order, the stretch in
+    /// Returns for each `find` in the last segment of a slice, in their order, the stretch in
     /// which its only solution lies wherever in the whole box the sizes stand; nothing
     /// where that is not proven.
     #[must_use]
@@ -160,7 +160,7 @@ impl Tape {
         Some(found)
     }
 
-    /// The stretch between two bounds in which the only solution is proven to lie.
+    /// Returns the stretch between two bounds in which the only solution is proven to lie.
     fn stretch(
         &self,
         block: &[Line],

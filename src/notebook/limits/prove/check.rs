@@ -119,7 +119,7 @@ impl Prover<'_> {
         column.is_some_and(|(number, _)| self.tape.slice(number).is_some())
     }
 
-    /// One number of a target with its sources at `parts`, those not named at rest: the
+    /// Returns one number of a target with its sources at `parts`, those not named at rest: the
     /// margin of a check at a place among its margins.
     pub fn margin_at(
         &mut self,
@@ -154,7 +154,7 @@ impl Prover<'_> {
         fails
     }
 
-    /// What a slot follows from among what depends on any source, the slot itself last, in
+    /// Returns what a slot follows from among what depends on any source, the slot itself last, in
     /// the order in which it is computed.
     fn upstream(&mut self, slot: SlotId) -> Vec<Group> {
         let (affected, places) = self.affected.get_or_insert_with(|| {

@@ -65,7 +65,7 @@ impl Prover<'_> {
         (self.named_shares(&found), others, bends)
     }
 
-    /// Shares by their sources' names.
+    /// Returns shares by their sources' names.
     pub(super) fn named_shares(&self, found: &[Alone]) -> Vec<Share> {
         let share = |share: &Alone| {
             Some(Share {
@@ -77,7 +77,7 @@ impl Prover<'_> {
         found.iter().filter_map(share).collect()
     }
 
-    /// A result with one source at its lower limit, half way and at its upper limit.
+    /// Returns a result with one source at its lower limit, half way and at its upper limit.
     fn alone(&mut self, column: usize, slice: &Slice, number: usize) -> [Option<f64>; 3] {
         let count = self.sources.len() * PLACES.len();
         if count <= BLOCK && count * self.plan.count <= ROOM {
@@ -104,7 +104,7 @@ impl Prover<'_> {
         found
     }
 
-    /// All results at once, with one source after the other at each place, the others at
+    /// Returns all results at once, with one source after the other at each place, the others at
     /// rest: few sources fit one block of lanes.
     fn one_by_one(&mut self) -> &Block {
         self.block.get_or_insert_with(|| {
