@@ -121,3 +121,36 @@ fn a_fit_that_just_touches_holds() {
         Some(Value::Size(_))
     ));
 }
+
+/// Arguments that are left out are none, and what moves never is: a function that asks which
+/// of its arguments it was given is seen through.
+#[test]
+fn a_function_that_asks_what_it_was_given_is_seen_through() {
+    // Source: Pythagoras; 30 ±0.1 and 40 ±0.2, and 50 ±0.1 with a leg of 30 ±0.1.
+    let cases = [
+        (
+            "right_triangle(a: a, b: b).hypotenuse",
+            [29.9_f64.hypot(39.8), 30.1_f64.hypot(40.2)],
+        ),
+        (
+            "right_triangle(a: a, hypotenuse: c).b",
+            [
+                (49.9_f64.powi(2) - 30.1_f64.powi(2)).sqrt(),
+                (50.1_f64.powi(2) - 29.9_f64.powi(2)).sqrt(),
+            ],
+        ),
+        ("given(q: b)", [39.8, 40.2]),
+        ("given(a, b)", [69.7, 70.3]),
+    ];
+    for (formula, [low, high]) in cases {
+        let text = format!(
+            "a = 30 mm ±0.1\nb = 40 mm ±0.2\nc = 50 mm ±0.1\n\
+             given(p: none, q: none) = if p = none or q = none and p > 1 mm then q else p + q\n\
+             y = {formula}"
+        );
+        let limits = crate::shelf::limits_of(&opened(&text), "y").expect("limits");
+        assert_eq!(limits.known, Known::Proven, "{formula}");
+        crate::shelf::close(limits.low, low / 1e3, formula);
+        crate::shelf::close(limits.high, high / 1e3, formula);
+    }
+}

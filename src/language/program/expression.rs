@@ -209,6 +209,11 @@ impl Compiler<'_> {
                 let and = operator == Operator::And;
                 let mut truth = self.node(first, frame, guard)?;
                 for (_, node) in rest {
+                    // It is over at the first that is known to decide it.
+                    if matches!(truth_of(&truth), Some(Operand::Constant(known)) if (known == 0.0) == and)
+                    {
+                        break;
+                    }
                     // What a list leaves open is worked out whatever it holds.
                     let inner = match truth_of(&truth) {
                         None => guard,

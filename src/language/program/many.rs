@@ -79,6 +79,12 @@ impl Compiler<'_> {
             return None;
         }
         self.paired(left, right, &mut |compiler, a, b| {
+            // What moves is a number or a truth, and never none.
+            let is_none = |item: &Item| matches!(item, Item::Known(Value::None));
+            let moves = |item: &Item| matches!(item, Item::Column(..) | Item::Truth(_));
+            if equality && (is_none(a) && moves(b) || moves(a) && is_none(b)) {
+                return Some(Item::Known(Value::Truth(operator == Operator::Unequal)));
+            }
             let (a, b) = (compiler.column(a)?, compiler.column(b)?);
             let scale = a.1.scale_beside(b.1).ok()?;
             let step = Step::Compare(operator, scale, a.0, b.0);
