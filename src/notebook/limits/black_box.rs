@@ -126,25 +126,11 @@ impl<'a> BlackBox<'a> {
             .filter_map(|place| self.affected.get(place));
         self.groups = groups.cloned().collect();
         let slots = self.groups.iter().flat_map(|group| group.iter());
-        self.cost = slots.map(|slot| self.cost_of(*slot)).sum();
-        spend(self.cost);
-    }
-
-    /// Returns how many steps it counts to compute a slot: what goes through lists takes
-    /// time for each of their values.
-    fn cost_of(&self, slot: SlotId) -> u64 {
-        let Some(filled) = self.workspace.slot(slot) else {
-            return COMPUTED;
-        };
-        if matches!(filled.content, Definition::Find(_)) {
-            return SOLVED;
-        }
-        let within = |slot: &SlotId| match self.trial.value(*slot) {
-            Some(value @ (Value::List(_) | Value::Record(_) | Value::Table(_))) => value.size(),
-            _ => 0,
-        };
-        let values: usize = filled.needs.iter().chain([&slot]).map(within).sum();
-        COMPUTED + values as u64
+        let costs = slots.map(|slot| match self.workspace.slot(*slot) {
+            Some(filled) if matches!(filled.content, Definition::Find(_)) => SOLVED,
+            _ => COMPUTED,
+        });
+        self.cost = costs.sum();
     }
 
     /// Returns the limits of the slot's value; nothing where it is no number.
