@@ -367,7 +367,14 @@ impl Values<'_> {
         if let (Some(Ok(_)), Ok(value)) = (self.now.get(slot.index()), &own)
             && warnings.is_empty()
         {
-            compile(filled, &view, value, allowed - evaluator.steps_left());
+            let decided = evaluator.decisions() != 0;
+            compile(
+                filled,
+                &view,
+                value,
+                allowed - evaluator.steps_left(),
+                decided,
+            );
         }
         if let (Ok(Value::Size(size)), Some(aim)) = (&own, &filled.aim)
             && let Ok(aim) = set_aim(&view, size, aim)
@@ -447,9 +454,6 @@ impl Values<'_> {
         members: &[SlotId],
     ) -> (Outcome, u64) {
         if let Definition::Find(find) = &filled.content {
-            for member in members {
-                self.faces.remove(member);
-            }
             return (self.find(workspace, slot, find, members, true), 0);
         }
         let view = self.view(workspace, slot);

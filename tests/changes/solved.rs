@@ -5,6 +5,7 @@ use std::path::Path;
 use setover::internals::language::{SlotId, Value};
 use setover::internals::notebook::{Failure, ToleranceAnalysis, Workspace};
 
+use crate::alike::values_of;
 use crate::generated::{FILES, Notebooks};
 use crate::program::Folder;
 
@@ -220,4 +221,41 @@ fn one_expression_solves_at_the_shell() {
     let folder = Folder::of(&[]);
     let ran = folder.run(&["calc", "find x between 0 mm and 9 mm so that x^2 = 2 mm^2"]);
     assert_eq!((ran.status, ran.out.trim()), (0, "1.414 mm"), "{}", ran.err);
+}
+
+/// Checks that a change in memory says of each cell what its text says afresh.
+fn said_alike(text: &str, name: &str, [was, is]: [&str; 2]) {
+    let mut kept = opened(text);
+    let slot = kept.find(name).expect("a cell");
+    kept.redefine(slot, is).expect("it is taken");
+    let line = |formula| format!("{name} = {formula} ");
+    let [kept, afresh] = [kept, opened(&text.replace(&line(was), &line(is)))].map(|workspace| {
+        let items = workspace.pages.iter().flat_map(|page| &page.items);
+        let slots = items.filter_map(|item| item.slot);
+        slots
+            .flat_map(|slot| values_of(&workspace, slot))
+            .collect::<Vec<_>>()
+    });
+    // Places count in another text.
+    let without = |facts: &[String]| {
+        let facts = facts.iter().map(|fact| fact.split("span: Span").next());
+        facts
+            .map(|fact| fact.map(str::to_owned))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(without(&kept), without(&afresh), "{text}");
+}
+
+/// What a cell of a ring held before it came into it says nothing of the ring.
+#[test]
+fn a_ring_without_a_solution_says_what_it_says_afresh() {
+    let text = "h = 1 + g\ng = b\na = d H7\nfind b between 0 mm and 90 mm so that a = 1 mm\nf(x) = x + 1 mm";
+    said_alike(text, "a", ["d", "f(h)"]);
+}
+
+/// A look-up is as much of a decision when its formula holds it as known.
+#[test]
+fn what_is_looked_up_decides_no_otherwise_the_second_time() {
+    let text = "g = 42 mm H7\nb = max(thread(\"M8\").pitch * 2, g)\nc = b + g";
+    said_alike(text, "g", ["42 mm", "43 mm"]);
 }

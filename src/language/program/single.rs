@@ -42,10 +42,17 @@ pub struct Formula {
 
 impl Formula {
     /// Returns the steps of a cell's formula, or of a check's condition, over these cells, with
-    /// how many steps the evaluator takes for it. Nothing where there are none: the formula is
-    /// no number, stands on limits or on what else is no number, or is long.
+    /// how many steps the evaluator takes for it and whether it `decided` anything. Nothing
+    /// where there are none: the formula is no number, stands on limits or on what else is no
+    /// number, or is long.
     #[must_use]
-    pub fn new(cells: &dyn Cells, node: &Node, is_check: bool, steps: u64) -> Option<Self> {
+    pub fn new(
+        cells: &dyn Cells,
+        node: &Node,
+        is_check: bool,
+        steps: u64,
+        decided: bool,
+    ) -> Option<Self> {
         if node.code.is_path() || !stands_on_numbers(node) {
             return None;
         }
@@ -82,7 +89,7 @@ impl Formula {
             .filter(|line| !matches!(line.step, Step::Need(_)))
             .collect();
         (registers <= REGISTERS && lines.len() <= LONGEST).then(|| Self {
-            decides: lines.iter().any(|line| line.step.decides()),
+            decides: decided || lines.iter().any(|line| line.step.decides()),
             lines,
             result,
             given: over.given.into(),
@@ -91,7 +98,7 @@ impl Formula {
         })
     }
 
-    /// Returns whether it chooses, compares or rounds on the way.
+    /// Returns whether the evaluator chooses, compares, rounds or looks up on the way.
     #[must_use]
     pub const fn decides(&self) -> bool {
         self.decides

@@ -26,8 +26,9 @@ pub fn by_formula<'v>(
 }
 
 /// Gives a slot its formula, for the next time: its value came from the evaluator, with so
-/// many steps and without a warning.
-pub fn compile(filled: &Slot, view: &View, value: &Value, steps: u64) {
+/// many steps and without a warning. `decided` tells whether it decided anything on the way:
+/// also what the formula holds as known, such as which thread was meant.
+pub fn compile(filled: &Slot, view: &View, value: &Value, steps: u64, decided: bool) {
     if filled.formula.get().is_some() || steps > FREE || filled.aim.is_some() {
         return;
     }
@@ -36,7 +37,7 @@ pub fn compile(filled: &Slot, view: &View, value: &Value, steps: u64) {
         Definition::Check(node) => (node, true),
         _ => return,
     };
-    let formula = uncounted(|| Formula::new(view, node, is_check, steps));
+    let formula = uncounted(|| Formula::new(view, node, is_check, steps, decided));
     // Where it gives anything else, here and now, it is none.
     let formula =
         formula.filter(|formula| formula.run(|slot| view.value(slot)) == Some(value.clone()));

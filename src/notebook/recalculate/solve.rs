@@ -1,5 +1,7 @@
 //! Cells that are solved for.
 
+use std::sync::Arc;
+
 use super::Values;
 use super::slot_value::{fail, one_trouble, outcome};
 use crate::diagnostic::Diagnostic;
@@ -8,8 +10,7 @@ use crate::language::{
     search,
 };
 use crate::notebook::definition::{Definition, FindCell};
-use crate::notebook::outcome::Faces;
-use crate::notebook::outcome::Outcome;
+use crate::notebook::outcome::{Faces, Failure, Outcome};
 use crate::notebook::step_budget::exhausted;
 use crate::notebook::view::View;
 use crate::notebook::workspace::Workspace;
@@ -27,28 +28,25 @@ impl Values<'_> {
         drawn: bool,
     ) -> Outcome {
         let undo = self.undo.take();
+        // As when they are computed for the first time: what they held says nothing here.
+        let nothing: Outcome = Err(Arc::new(Failure::Undefined));
         let tried = std::iter::once(&slot).chain(members);
-        let before: Vec<(SlotId, Outcome)> = tried
-            .clone()
-            .filter_map(|slot| Some((*slot, self.now.get(slot.index())?.clone())))
+        let held: Vec<(SlotId, Outcome, Option<Faces>)> = tried
+            .filter_map(|slot| {
+                let place = self.now.get_mut(slot.index())?;
+                let value = std::mem::replace(place, nothing.clone());
+                Some((*slot, value, self.faces.remove(slot)))
+            })
             .collect();
-        let faces: Vec<(SlotId, Option<Faces>)> = tried
-            .map(|slot| (*slot, self.faces.get(slot).cloned()))
-            .collect();
-        for (slot, _) in &faces {
-            self.faces.remove(slot);
-        }
         let found = self.solved(workspace, slot, find, members, drawn);
-        for (slot, before) in faces {
-            match before {
-                Some(before) => self.faces.insert(slot, before),
+        for (slot, value, faces) in held {
+            if let Some(place) = self.now.get_mut(slot.index()) {
+                *place = value;
+            }
+            match faces {
+                Some(faces) => self.faces.insert(slot, faces),
                 None => self.faces.remove(&slot),
             };
-        }
-        for (slot, before) in before {
-            if let Some(place) = self.now.get_mut(slot.index()) {
-                *place = before;
-            }
         }
         self.undo = undo;
         found
