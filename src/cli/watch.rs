@@ -63,8 +63,8 @@ pub fn watch(file: &Path) -> u8 {
         let after = match Workspace::open(file, &Files) {
             Ok(after) => after,
             Err(why) => {
-                let named = PathBuf::from(format!("{} {}", now(), file.display()));
-                output::cannot_be("read", &named, &why);
+                let file = file.display();
+                output::error(&format!("{} {file} can't be read: {why}\n", now()));
                 // When it is back, that is said even if it is as it was.
                 last.clear();
                 continue;
