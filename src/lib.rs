@@ -23,7 +23,7 @@
 //! let text = "bore = 12 mm H7\nboss = 26 mm\nwall = (boss - bore) / 2\ncheck wall >= 4 mm\n";
 //! let lever = Workspace::of_text(Path::new("lever.job"), text, &Alone);
 //! let sheet = Sheet::of(&lever);
-//! assert!(sheet.is_good());
+//! assert!(lever.is_good());
 //! let page = terminal(&sheet, TerminalStyle { width: 80, colour: false });
 //! assert!(page.contains("6.996  mm"));
 //! ```

@@ -70,7 +70,7 @@ pub use moved::{Moved, moved, same_value};
 pub use outcome::{Failure, Outcome};
 pub use page::{Item, Page, Settings};
 pub use problems::{Problem, arisen, problems};
-pub use readings::misfit;
+pub use readings::{READING_SLACK, misfit, too_far};
 pub use sample::{
     MOST, Request, Sampled, Spread, Statistics, most_samples, sample, sampled_values,
 };

@@ -11,7 +11,7 @@ use crate::diagnostic::{Diagnostic, Severity, Source, Span, did_you_mean};
 use crate::notebook::{PageId, Workspace, arisen, misfit, moved, with_expression, with_reading};
 use crate::quantity::Quantity;
 use crate::repl::{Refused, quoted};
-use crate::sheet::{Sheet, moved_rows, moved_text, no_formulas};
+use crate::sheet::{moved_rows, moved_text, no_formulas};
 
 /// Tries values out and prints what moves; nothing is written.
 pub fn with(files: &[PathBuf], changes: &[String], form: Form) -> u8 {
@@ -184,7 +184,7 @@ pub fn show(before: &Workspace, after: &Workspace, form: Form) {
 fn judge(before: &Workspace, after: &Workspace) -> u8 {
     if report_new(before, after) > 0 {
         WRONG
-    } else if Sheet::to_read(after).is_good() {
+    } else if after.is_good() {
         WELL
     } else {
         CHECK_FAILED

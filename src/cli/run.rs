@@ -61,7 +61,7 @@ pub fn run_with(
         if let Some(sampling) = sampling.as_ref().filter(|_| form != Form::Json) {
             output::print(&write(sampling));
         }
-        status = status.max(judge(&workspace, sheet.is_good()));
+        status = status.max(judge(&workspace));
         if form == Form::Json {
             sheets.push(Whole { sheet, sampling });
         }
@@ -116,15 +116,13 @@ pub fn check(files: &[PathBuf]) -> u8 {
             status = WRONG;
             continue;
         };
-        let sheet = Sheet::to_read(&workspace);
-        let good = sheet.is_good();
-        let mut shown = sheet.in_full();
+        let mut shown = Sheet::to_read(&workspace).in_full();
         for section in &mut shown.sections {
             section.rows.retain(|row| row.kind == RowKind::Check);
         }
         shown.cautions.clear();
         output::print(&terminal(&shown, output::look()));
-        status = status.max(judge(&workspace, good));
+        status = status.max(judge(&workspace));
     }
     status
 }
@@ -140,11 +138,11 @@ pub fn open(file: &Path) -> Option<Workspace> {
 }
 
 /// Says what is wrong; gives the exit status.
-pub fn judge(workspace: &Workspace, good: bool) -> u8 {
+pub fn judge(workspace: &Workspace) -> u8 {
     let errors = output::diagnose_all(workspace);
     if errors > 0 {
         WRONG
-    } else if good {
+    } else if workspace.is_good() {
         WELL
     } else {
         CHECK_FAILED

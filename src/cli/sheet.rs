@@ -31,7 +31,7 @@ pub fn sheet(files: &[PathBuf], to: Option<&Path>, open: bool) -> u8 {
             continue;
         };
         let sheet = Sheet::to_read(&workspace);
-        status = status.max(run::judge(&workspace, sheet.is_good()));
+        status = status.max(run::judge(&workspace));
         sheets.push(sheet);
     }
     if sheets.is_empty() {

@@ -6,6 +6,7 @@
 
 mod around;
 mod planner;
+mod waiting;
 
 use std::sync::Arc;
 

@@ -1,12 +1,48 @@
 //! Readings and aims, held against what they are of.
 
+use super::page::Item;
 use super::view::{Deviations, view};
 use super::workspace::Workspace;
 use crate::diagnostic::{Diagnostic, Fault};
 use crate::language::{Cells, EvalError, Evaluator, Node, Size, SlotId, Value};
 use crate::quantity::{Dimension, Quantity, System, significant};
+use crate::syntax::ItemKind;
+
+/// How far outside its limits a reading counts as on them, in coherent SI: rounding.
+pub const READING_SLACK: f64 = 1e-12;
+
+/// Returns by how much a reading lies outside two limits, in coherent SI: less than nothing
+/// where it is too small; nothing where it lies inside or on them.
+#[must_use]
+pub fn too_far(reading: f64, low: f64, high: f64) -> Option<f64> {
+    let by = (reading - low).min(0.0) + (reading - high).max(0.0);
+    (by.abs() > READING_SLACK).then_some(by)
+}
 
 impl Workspace {
+    /// Returns whether no check of the notebook that was opened fails, and the last reading of
+    /// each of its sizes lies inside its limits.
+    #[must_use]
+    pub fn is_good(&self) -> bool {
+        let bad = |item: &Item| {
+            let Some(value) = item.slot.and_then(|slot| self.value(slot)) else {
+                return false;
+            };
+            match (item.kind, value) {
+                (ItemKind::Check, Value::Truth(holds)) => !holds,
+                (ItemKind::Measured, Value::Size(size)) => {
+                    let reading = size.reading.zip(size.limits.as_ref());
+                    let outside =
+                        reading.and_then(|(at, limits)| too_far(at, limits.low, limits.high));
+                    outside.is_some()
+                }
+                _ => false,
+            }
+        };
+        let mut items = self.main().into_iter().flat_map(|page| &page.items);
+        !items.any(|item| !item.hidden && bad(item))
+    }
+
     /// Returns the readings of a slot, in file order, in coherent SI.
     #[must_use]
     pub fn readings(&self, slot: SlotId) -> Vec<f64> {

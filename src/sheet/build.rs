@@ -51,16 +51,6 @@ impl Sheet {
         sheet
     }
 
-    /// Returns whether no check fails and the last reading of every size lies inside its limits.
-    #[must_use]
-    pub fn is_good(&self) -> bool {
-        let bad = |row: &Row| matches!(row.state, RowState::Fails | RowState::Outside);
-        let last = self
-            .rows()
-            .filter(|row| row.last_reading || row.kind != RowKind::Measured);
-        !last.into_iter().any(bad)
-    }
-
     /// Returns whether anything is wrong.
     #[must_use]
     pub fn has_errors(&self) -> bool {

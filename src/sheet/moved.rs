@@ -8,10 +8,9 @@ use serde::Serialize;
 use super::formatted_value::Writer;
 use super::terminal_grid::aligned;
 use super::terminal_style::{TerminalStyle, plain_table, push_table};
-use super::values::too_far;
 use crate::diagnostic::one_line;
 use crate::language::{Record, Size, Value};
-use crate::notebook::{Failure, Moved, Outcome, Settings, Verdict, Workspace, same_value};
+use crate::notebook::{Failure, Moved, Outcome, Settings, Verdict, Workspace, same_value, too_far};
 use crate::quantity::{Quantity, count};
 
 /// A row of the table of what moved.

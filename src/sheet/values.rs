@@ -5,11 +5,8 @@ use super::formatted_value::FormattedValue;
 use super::model::{Grid, Row, RowKind, RowState, joined};
 use super::record_rows::{data_of, without_noise};
 use crate::language::{Size, SlotId, Table, Value};
-use crate::notebook::{CheckLimits, Known, Limits, Monotonicity, Verdict};
+use crate::notebook::{CheckLimits, Known, Limits, Monotonicity, READING_SLACK, Verdict, too_far};
 use crate::quantity::{Quantity, Side, Style, Unit, count, decimals_for, ratio_ends};
-
-/// How far outside its limits a reading counts as on them, in metres: rounding.
-const SLACK: f64 = 1e-12;
 
 impl Builder<'_> {
     /// Puts a value into its row.
@@ -226,7 +223,7 @@ impl Builder<'_> {
             }
             None => (off, unit),
         };
-        if off.abs() <= SLACK.max(1e-9 * size.aim.abs()) {
+        if off.abs() <= READING_SLACK.max(1e-9 * size.aim.abs()) {
             return "at the aim".to_owned();
         }
         let sign = if off > 0.0 { "+" } else { "" };
@@ -319,13 +316,6 @@ impl Builder<'_> {
             ..Grid::default()
         }
     }
-}
-
-/// Returns by how much a reading lies outside two limits, in coherent SI: less than nothing
-/// where it is too small; nothing where it lies inside or on them.
-pub(super) fn too_far(reading: f64, low: f64, high: f64) -> Option<f64> {
-    let by = (reading - low).min(0.0) + (reading - high).max(0.0);
-    (by.abs() > SLACK).then_some(by)
 }
 
 /// Adds to a status what else it says.

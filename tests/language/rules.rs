@@ -18,7 +18,7 @@ fn part(name: &str) -> Workspace {
     let text = std::fs::read_to_string(&path).expect("the notebook");
     let workspace = notebook(&text);
     assert!(wrong(&workspace).is_empty(), "{:?}", wrong(&workspace));
-    assert!(Sheet::of(&workspace).is_good(), "a check of {name} fails");
+    assert!(workspace.is_good(), "a check of {name} fails");
     workspace
 }
 

@@ -78,7 +78,7 @@ fn a_reading_counts_and_keeps_its_target() {
         "journal = 12 mm f7\nleft = journal.reading - journal.aim\nmore = left * 2\nop Take off {left}.",
     );
     let sheet = Sheet::of(&waiting);
-    assert!(sheet.is_good() && !sheet.has_errors());
+    assert!(waiting.is_good() && !sheet.has_errors());
     for name in ["left", "more"] {
         assert_eq!(
             row(&waiting, RowKind::Cell, name).state,
@@ -192,9 +192,9 @@ fn a_reading_measures_what_its_cell_measures() {
 #[test]
 fn the_last_reading_outside_its_limits_is_bad() {
     let good = open("bore = 12 mm H7\nmeasured bore = 12.03 mm\nmeasured bore = 12.01 mm");
-    assert!(Sheet::of(&good).is_good());
+    assert!(good.is_good());
     let bad = open("bore = 12 mm H7\nmeasured bore = 12.01 mm\nmeasured bore = 12.03 mm");
-    assert!(!Sheet::of(&bad).is_good());
+    assert!(!bad.is_good());
     // A result that may come out so is possible, no more.
     let result = open("a = 10 mm ±0.1\nb = 60 mm ±0.1\nat = a + b\nmeasured at = 70.1 mm");
     let at = row(&result, RowKind::Measured, "at");

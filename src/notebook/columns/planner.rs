@@ -4,11 +4,12 @@ use foldhash::{HashMap, HashSet};
 use std::cell::Cell;
 
 use super::around::Around;
+use super::waiting::Waiting;
 use super::{Plan, Stage, trial};
 use crate::language::{
-    Compiled, FindSides, Interval, Line, Node, Place, Program, Setting, Shape, SlotId, Source,
-    Step, Tape, Value, Work, compile_condition, compile_margins, compile_solution, compile_steps,
-    like, still_steps,
+    Compiled, FindSides, Interval, Line, Node, Place, Program, Setting, Shape, SlotId, Step, Tape,
+    Value, Work, compile_condition, compile_margins, compile_solution, compile_steps, like,
+    still_steps,
 };
 use crate::notebook::definition::TableCode;
 use crate::notebook::limits::sources::SourceSize;
@@ -43,6 +44,13 @@ pub fn planned<'a>(
     });
     let varying: HashSet<SlotId> = groups.iter().flatten().copied().collect();
     let numbers = sources.iter().enumerate();
+    let mut own_sources: HashMap<SlotId, Vec<usize>> = HashMap::default();
+    for (number, source) in numbers.clone() {
+        own_sources
+            .entry(source.source.slot)
+            .or_default()
+            .push(number);
+    }
     let mut planner = Planner {
         plan: Plan {
             workspace,
@@ -64,7 +72,7 @@ pub fn planned<'a>(
             places: HashMap::default(),
             room: Cell::new(MADE),
         },
-        done: HashSet::default(),
+        own_sources,
         margins,
         left: PROVEN,
         memory: Work::default(),
@@ -99,7 +107,8 @@ fn wanted_groups(
 struct Planner<'a, 'b> {
     plan: Plan<'a>,
     setting: Around<'b>,
-    done: HashSet<SlotId>,
+    /// The numbers of the sources that stand in each slot.
+    own_sources: HashMap<SlotId, Vec<usize>>,
     /// Whether the margins of checks are planned too.
     margins: bool,
     /// The steps that are left for proving that equations have one solution.
@@ -110,37 +119,30 @@ struct Planner<'a, 'b> {
 }
 
 impl<'a> Planner<'a, '_> {
-    fn work(&mut self, mut left: Vec<Group>, steps: bool) {
-        while !left.is_empty() {
-            let mut waiting: Vec<Group> = Vec::new();
-            let mut moved = false;
-            for group in std::mem::take(&mut left) {
-                if self.ready(&group) && (self.functions(&group) || steps && self.steps(&group)) {
-                    self.done.extend(&group);
-                    moved = true;
+    /// Plans groups, each after what it needs: all that can be by steps, then what has been
+    /// waiting for the ordinary evaluator together, and so on with what waited for that.
+    fn work(&mut self, groups: Vec<Group>, steps: bool) {
+        let mut waiting = Waiting::new(self.plan.workspace, &groups);
+        let mut groups: Vec<Option<Group>> = groups.into_iter().map(Some).collect();
+        loop {
+            let mut left: Vec<(usize, Group)> = Vec::new();
+            while let Some(number) = waiting.next() {
+                let Some(group) = groups.get_mut(number).and_then(Option::take) else {
+                    continue;
+                };
+                if self.functions(&group) || steps && self.steps(&group) {
+                    waiting.done(number);
                 } else {
-                    waiting.push(group);
+                    left.push((number, group));
                 }
             }
-            left = waiting;
-            if !moved {
-                left = self.ordinary(left);
+            if left.is_empty() {
+                return;
             }
+            let (numbers, left): (Vec<usize>, Vec<Group>) = left.into_iter().unzip();
+            self.ordinary(left);
+            numbers.into_iter().for_each(|number| waiting.done(number));
         }
-    }
-
-    /// Returns whether all that a group needs is done.
-    fn ready(&self, group: &Group) -> bool {
-        group.iter().all(|slot| {
-            let needs = self.setting.workspace.slot(*slot);
-            needs.is_none_or(|slot| {
-                slot.needs.iter().all(|need| {
-                    !self.setting.varying.contains(need)
-                        || self.done.contains(need)
-                        || group.contains(need)
-                })
-            })
-        })
     }
 
     /// Functions have no values of their own.
@@ -310,13 +312,9 @@ impl<'a> Planner<'a, '_> {
         if !self.add(slot, program, shape) {
             return false;
         }
-        self.done.insert(slot);
         for (member, _) in members {
-            let alone = Group::One(member);
-            if self.formula(member) {
-                self.done.insert(member);
-            } else {
-                self.ordinary(vec![alone]);
+            if !self.formula(member) {
+                self.ordinary(vec![Group::One(member)]);
             }
         }
         true
@@ -391,31 +389,21 @@ impl<'a> Planner<'a, '_> {
         self.column(slot, number, shape);
     }
 
-    /// Plans all groups that are ready, and what only waits for them, for the ordinary
-    /// evaluator; gives those that are left.
-    fn ordinary(&mut self, left: Vec<Group>) -> Vec<Group> {
-        let mut waiting: Vec<Group> = Vec::new();
-        let mut groups: Vec<Group> = Vec::new();
-        for group in left {
-            if self.ready(&group) {
-                groups.push(group);
-            } else {
-                waiting.push(group);
-            }
-        }
+    /// Plans groups, all of whose needs are done, for the ordinary evaluator.
+    fn ordinary(&mut self, groups: Vec<Group>) {
         let slots: Vec<SlotId> = groups.iter().flatten().copied().collect();
+        let inside: HashSet<SlotId> = slots.iter().copied().collect();
         let workspace = self.setting.workspace;
         let mut needs: Vec<SlotId> = slots
             .iter()
             .filter_map(|slot| workspace.slot(*slot))
             .flat_map(|slot| self.through_functions(&slot.needs))
-            .filter(|need| self.setting.varying.contains(need) && !slots.contains(need))
+            .filter(|need| self.setting.varying.contains(need) && !inside.contains(need))
             .collect();
         needs.sort_unstable();
         needs.dedup();
-        let inside = |source: &(&Source, &usize)| slots.contains(&source.0.slot);
-        let sources = self.setting.sources.iter().filter(inside);
-        let sources = sources.map(|(_, number)| *number).collect();
+        let sources = slots.iter().filter_map(|slot| self.own_sources.get(slot));
+        let sources = sources.flatten().copied().collect();
         for slot in &slots {
             let shape = match self.setting.rest.value(*slot) {
                 Some(Value::Quantity(value)) => Some(Shape::Quantity(like(*value))),
@@ -431,20 +419,19 @@ impl<'a> Planner<'a, '_> {
                 }
             }
         }
-        self.done.extend(&slots);
         self.plan.stages.push(Stage::Ordinary {
             groups,
             needs,
             sources,
             slots,
         });
-        waiting
     }
 
     /// Needs with those of the functions among them.
     fn through_functions(&self, needs: &[SlotId]) -> Vec<SlotId> {
         let workspace = self.setting.workspace;
         let mut found: Vec<SlotId> = needs.to_vec();
+        let mut seen: HashSet<SlotId> = needs.iter().copied().collect();
         let mut next = 0;
         while let Some(need) = found.get(next).copied() {
             next += 1;
@@ -452,7 +439,7 @@ impl<'a> Planner<'a, '_> {
                 && matches!(slot.content, Definition::Function(_))
             {
                 for need in &slot.needs {
-                    if !found.contains(need) {
+                    if seen.insert(*need) {
                         found.push(*need);
                     }
                 }
