@@ -91,6 +91,22 @@ fn running_sums_grow_with_their_length() {
     grows_evenly(|count| lines("s0 = 1 mm ±0.1\n", count, line));
 }
 
+/// No program takes a text: each of these is worked out by the ordinary evaluator, and none
+/// before the one that it needs.
+#[test]
+fn chains_of_texts_grow_with_their_length() {
+    let line = |n: usize| format!("t{} = t{n}", n + 1);
+    let head = "a = 1 mm ±0.1\nt0 = if a > 1 mm then \"x\" else \"y\"\n";
+    grows_evenly(|count| lines(head, count, line));
+}
+
+/// Each op rests on all before it: what to mind is looked for in each once.
+#[test]
+fn ops_on_a_chain_grow_with_its_length() {
+    let line = |n: usize| format!("c{} = c{n} * 1\nop Turn {{c{n}}}", n + 1);
+    grows_evenly(|count| lines("c0 = 1 mm\n", count, line));
+}
+
 #[test]
 fn equations_grow_with_their_number() {
     let line = |n: usize| format!("find x{n} between 0 mm and 90 mm so that x{n} * 2 = a");

@@ -1,7 +1,7 @@
 //! From a computed notebook to its sheet.
 
 use std::cell::{OnceCell, RefCell};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
 use super::cautions::cautions;
@@ -138,8 +138,8 @@ pub(super) struct Builder<'a> {
     sections: Vec<Section>,
     /// Whether the section that is being made is working.
     working: bool,
-    /// The cautions that stand at an op already.
-    pub(super) said: RefCell<Vec<String>>,
+    /// The cautions that stand at an op already, and the slots whose cautions do.
+    pub(super) said: RefCell<(Vec<String>, HashSet<SlotId>)>,
     /// The place of each `measured` statement among those of its name.
     reading_places: HashMap<u32, usize>,
     /// What the readings of each name come to.

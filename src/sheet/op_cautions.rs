@@ -1,7 +1,7 @@
 //! What to mind at an op: the cautions of the functions it rests on.
 
 use crate::language::SlotId;
-use std::collections::{HashSet, VecDeque};
+use std::collections::VecDeque;
 
 use super::build::Builder;
 use super::cautions::each_caution;
@@ -12,8 +12,7 @@ impl Builder<'_> {
     /// the cells it names; each is said at the first op that it belongs to.
     pub(super) fn op_cautions(&self, op: SlotId) -> Vec<String> {
         let mut found = Vec::new();
-        let mut said = self.said.borrow_mut();
-        let mut seen = HashSet::from([op]);
+        let (said, seen) = &mut *self.said.borrow_mut();
         let mut waiting = VecDeque::from([op]);
         while let Some(slot) = waiting.pop_front() {
             let Some(filled) = self.workspace.slot(slot) else {
@@ -29,6 +28,7 @@ impl Builder<'_> {
                     found.push(caution.to_owned());
                 }
             });
+            // What an earlier op rests on has its cautions there.
             let needs = filled.content.needs(slot).unwrap_or_default();
             waiting.extend(needs.into_iter().filter(|need| seen.insert(*need)));
         }
