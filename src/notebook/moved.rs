@@ -7,7 +7,7 @@ use std::path::Path;
 use foldhash::{HashMap, HashSet};
 
 use super::definition::Definition;
-use super::limits::{CheckLimits, ToleranceAnalysis, Verdict};
+use super::limits::{ToleranceAnalysis, Verdict};
 use super::order::affected_by;
 use super::outcome::Outcome;
 use super::workspace::Workspace;
@@ -128,9 +128,34 @@ fn truth(outcome: &Outcome) -> Option<bool> {
     }
 }
 
+/// What slots come to at their limits.
+struct State<'a> {
+    workspace: &'a Workspace,
+    /// Of the checks.
+    verdicts: HashMap<SlotId, Verdict>,
+    /// Of the results, in coherent SI.
+    ranges: HashMap<SlotId, (f64, f64)>,
+}
+
+impl<'a> State<'a> {
+    /// Works the limits of some slots out, and keeps of them what can be seen to move.
+    fn of(workspace: &'a Workspace, slots: &[SlotId]) -> Self {
+        let travel = ToleranceAnalysis::of_slots(workspace, slots);
+        let range = |slot: &SlotId| Some((*slot, travel.of_slot(*slot)?.range()?));
+        let checks = travel.checks.iter();
+        Self {
+            workspace,
+            verdicts: checks
+                .map(|(slot, check)| (*slot, check.verdict()))
+                .collect(),
+            ranges: slots.iter().filter_map(range).collect(),
+        }
+    }
+}
+
 /// The limits of what a change can have touched, before and after it.
 struct AtLimits<'a> {
-    states: [(&'a Workspace, ToleranceAnalysis); 2],
+    states: [State<'a>; 2],
 }
 
 impl<'a> AtLimits<'a> {
@@ -162,22 +187,19 @@ impl<'a> AtLimits<'a> {
             were.extend(was);
         }
         Self {
-            states: [
-                (before, ToleranceAnalysis::of_slots(before, &were)),
-                (after, ToleranceAnalysis::of_slots(after, &are)),
-            ],
+            states: [State::of(before, &were), State::of(after, &are)],
         }
     }
 
     /// Returns what a check came to and comes to.
     fn verdicts(&self, was: Option<SlotId>, now: SlotId) -> [Option<Verdict>; 2] {
-        let verdict = |slot: SlotId, (workspace, travel): &(&Workspace, ToleranceAnalysis)| {
-            if !is_check(workspace, slot) {
+        let verdict = |slot: SlotId, state: &State| {
+            if !is_check(state.workspace, slot) {
                 return None;
             }
-            let holds = truth(workspace.outcome(slot))?;
-            let at_limits = travel.checks.get(&slot);
-            Some(at_limits.map_or(Verdict::of(holds), CheckLimits::verdict))
+            let holds = truth(state.workspace.outcome(slot))?;
+            let at_limits = state.verdicts.get(&slot).copied();
+            Some(at_limits.unwrap_or(Verdict::of(holds)))
         };
         let [before, after] = &self.states;
         [
@@ -188,15 +210,15 @@ impl<'a> AtLimits<'a> {
 
     /// Returns what a result could and can come out as.
     fn limits(&self, was: Option<SlotId>, now: SlotId) -> [Option<(f64, f64)>; 2] {
-        let [(_, old), (_, new)] = &self.states;
-        let ends = |travel: &ToleranceAnalysis, slot: SlotId| travel.of_slot(slot)?.range();
+        let [old, new] = &self.states;
+        let ends = |state: &State, slot: SlotId| state.ranges.get(&slot).copied();
         [was.and_then(|was| ends(old, was)), ends(new, now)]
     }
 
     /// Returns whether limits are others than they were.
     fn differ(&self, limits: [Option<(f64, f64)>; 2], now: SlotId) -> bool {
-        let [_, (after, _)] = &self.states;
-        let like = after.value(now).and_then(|value| value.quantity().ok());
+        let [_, State { workspace, .. }] = &self.states;
+        let like = workspace.value(now).and_then(|value| value.quantity().ok());
         let (Some(like), [Some(was), Some(now)]) = (like, limits) else {
             return false;
         };
