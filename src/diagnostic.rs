@@ -113,7 +113,8 @@ impl Fault {
 const LONGEST: usize = 2_000;
 
 /// Returns a text that is not too long to be read: a name, or a list of names, may be.
-fn clipped(mut text: String) -> String {
+#[must_use]
+pub fn clipped(mut text: String) -> String {
     if text.len() > LONGEST {
         text.truncate(text.floor_char_boundary(LONGEST));
         text.push('…');

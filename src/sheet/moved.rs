@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::formatted_value::Writer;
 use super::terminal_grid::aligned;
 use super::terminal_style::{TerminalStyle, plain_table, push_table};
-use crate::diagnostic::one_line;
+use crate::diagnostic::{clipped, one_line};
 use crate::language::{Record, Size, Value};
 use crate::notebook::{Failure, Moved, Outcome, Settings, Verdict, Workspace, same_value, too_far};
 use crate::quantity::{Quantity, count};
@@ -304,13 +304,11 @@ pub fn moved_text(rows: &[MovedRow], look: TerminalStyle) -> String {
             // What a result may come out as stands below it.
             let limits = limits.iter().map(String::as_str);
             let lines = std::iter::once(text.as_str()).chain(limits);
-            lines
-                .collect::<Vec<_>>()
-                .join("\n")
-                .replace("; measured", "\nmeasured")
+            let text = lines.collect::<Vec<_>>().join("\n");
+            clipped(text.replace("; measured", "\nmeasured"))
         });
         table.add_row(TableRow::from(vec![
-            Cell::new(&row.name),
+            Cell::new(clipped(row.name.clone())),
             right(&was),
             right(&now),
             right(&row.change.replace("; ", "\n")),
