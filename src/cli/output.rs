@@ -164,8 +164,37 @@ pub fn cannot_be(done: &str, file: &Path, why: &impl fmt::Display) -> u8 {
 
 /// Writes a value as JSON to standard output.
 pub fn json(value: &impl Serialize) {
-    let text = serde_json::to_string_pretty(value);
-    print(&(text.unwrap_or_default() + "\n"));
+    let mut lines = Lines::default();
+    let _ = serde_json::to_writer_pretty(&mut lines, value);
+    lines.0.push(b'\n');
+    let _ = lines.flush();
+}
+
+/// Text for standard output, which goes there as soon as there are many lines: a large
+/// value is never there as a whole.
+#[derive(Default)]
+struct Lines(Vec<u8>);
+
+/// How many bytes are kept before they are written.
+const KEPT: usize = 65_536;
+
+impl Write for Lines {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        // Only what is new is looked through, for a line may be long and come in small pieces.
+        let end = bytes.iter().rposition(|byte| *byte == b'\n');
+        let (lines, rest) = bytes.split_at(end.map_or(0, |end| end + 1));
+        self.0.extend_from_slice(lines);
+        if !lines.is_empty() && self.0.len() > KEPT {
+            self.flush()?;
+        }
+        self.0.extend_from_slice(rest);
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        print(&String::from_utf8_lossy(&std::mem::take(&mut self.0)));
+        Ok(())
+    }
 }
 
 /// Writes one problem of a workspace to standard error.
