@@ -181,7 +181,13 @@ impl Value {
         if depth > NESTING {
             return false;
         }
-        let mut more = |value: &Value| *size > ITEMS || value.count(depth + 1, size);
+        let mut more = |value: &Value| {
+            if matches!(value, Self::Quantity(_) | Self::Truth(_)) {
+                *size += 1;
+                return depth < NESTING;
+            }
+            *size > ITEMS || value.count(depth + 1, size)
+        };
         match self {
             Self::List(items) => items.iter().all(more),
             Self::Record(record) => record.fields.iter().all(|(_, value)| more(value)),

@@ -16,6 +16,11 @@ pub fn paired(
     right: &Value,
     one: &mut impl FnMut(&Value, &Value) -> Result<Value, Fault>,
 ) -> Result<Value, Fault> {
+    // One call less where a value is no list, as most are not.
+    let mut next = |a: &Value, b: &Value| match (a, b) {
+        (Value::List(_), _) | (_, Value::List(_)) => paired(a, b, one),
+        (a, b) => one(a, b),
+    };
     match (left, right) {
         (Value::List(a), Value::List(b)) => {
             if a.len() != b.len() {
@@ -27,18 +32,18 @@ pub fn paired(
                 return Err(Fault::new(message).advise("two lists must be of the same length"));
             }
             let pairs = a.iter().zip(b.iter());
-            let made: Result<Vec<Value>, Fault> = pairs.map(|(a, b)| paired(a, b, one)).collect();
+            let made: Result<Vec<Value>, Fault> = pairs.map(|(a, b)| next(a, b)).collect();
             made.map(Value::from)
         }
         (Value::List(a), b) => {
-            let made: Result<Vec<Value>, Fault> = a.iter().map(|a| paired(a, b, one)).collect();
+            let made: Result<Vec<Value>, Fault> = a.iter().map(|a| next(a, b)).collect();
             made.map(Value::from)
         }
         (a, Value::List(b)) => {
-            let made: Result<Vec<Value>, Fault> = b.iter().map(|b| paired(a, b, one)).collect();
+            let made: Result<Vec<Value>, Fault> = b.iter().map(|b| next(a, b)).collect();
             made.map(Value::from)
         }
-        (a, b) => one(a, b),
+        (a, b) => next(a, b),
     }
 }
 
