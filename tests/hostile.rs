@@ -133,7 +133,7 @@ fn measured_results_are_bounded() {
     let workspace = worked_out(&text);
     let sheet = serde_json::to_string(&Sheet::of(&workspace)).expect("JSON");
     let told = sheet.matches("possible; at the aim").count();
-    assert!((1_000..2_400).contains(&told), "{told}");
+    assert!((500..2_400).contains(&told), "{told}");
 }
 
 /// Programs of tables by a rule are made for some, and the rest is worked out without:

@@ -31,9 +31,7 @@ impl Held {
         now: &mut Outcome,
     ) {
         self.values = self.values.saturating_sub(weight(before));
-        // Once it is full nothing large is even counted.
-        let large = matches!(now, Ok(Value::List(_) | Value::Record(_) | Value::Table(_)));
-        let more = if self.over && large {
+        let more = if self.refuses(now) {
             VALUES
         } else {
             weight(now)
@@ -47,6 +45,12 @@ impl Held {
         }
         self.over = true;
         *now = self.refused(workspace, slot);
+    }
+
+    /// Returns whether it refuses what a slot comes to without counting: once it is full,
+    /// all that is large.
+    pub fn refuses(&self, now: &Outcome) -> bool {
+        self.over && matches!(now, Ok(Value::List(_) | Value::Record(_) | Value::Table(_)))
     }
 
     /// Returns what a slot comes to that is refused.

@@ -31,7 +31,7 @@ use crate::quantity::Quantity;
 
 /// The most slots that are gone through for all measured results together: each goes through
 /// all that moves.
-const AGAIN: usize = 5_000_000;
+const AGAIN: usize = 3_000_000;
 
 /// The limits of everything in a workspace that has them.
 #[derive(Clone, Debug, Default)]

@@ -321,7 +321,13 @@ impl Values<'_> {
                 warnings,
             };
         }
-        let (drawn, drawn_decisions) = self.drawn(workspace, slot, filled, members);
+        let refused = self.held.as_ref().is_some_and(|held| held.refuses(&aimed));
+        let (drawn, drawn_decisions) = if refused {
+            // What the drawing gives would take as long again, for nothing.
+            (Err(Arc::new(Failure::Undefined)), decisions)
+        } else {
+            self.drawn(workspace, slot, filled, members)
+        };
         let faces = |aimed: Option<Outcome>| Faces {
             decides_otherwise: drawn.is_ok() && decisions != drawn_decisions,
             drawn: drawn.clone(),

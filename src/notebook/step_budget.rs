@@ -5,11 +5,11 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 /// The most steps that all evaluations after one change may take together, beyond
 /// [`FREE`] each: a notebook can't keep the program busy without end.
-const EFFORT: u64 = 10_000_000;
+const EFFORT: u64 = 5_000_000;
 /// The same for all what-if tables and graphs of a notebook.
-const TABLES: u64 = 10_000_000;
+const TABLES: u64 = 5_000_000;
 /// The same for the limits of a notebook's results, or for one sample.
-const LIMITS: u64 = 20_000_000;
+const LIMITS: u64 = 5_000_000;
 /// The steps of an evaluation that don't count after a change, in limits and in samples.
 pub const FREE: u64 = 100;
 

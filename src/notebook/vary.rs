@@ -22,6 +22,8 @@ use crate::quantity::Quantity;
 
 /// So many values are copied in the time of a step.
 const COPIED: u64 = 4;
+/// So many steps does it take to put a group of slots in order.
+const ORDERED: u64 = 2;
 /// So many slots are marked or looked at in the time of a step.
 const MARKED: usize = 16;
 /// Why a row has no values.
@@ -317,7 +319,7 @@ fn needed(
         spend((above.len() + (below + workspace.slots.len()) / MARKED) as u64);
         affected_among(workspace, varied, |slot| above.contains(&slot))
     };
-    spend(groups.len() as u64);
+    spend(ORDERED * groups.len() as u64);
     groups.reverse();
     groups.retain(|group| {
         let kept = group

@@ -22,7 +22,7 @@ const ONE: u64 = 4_000_000;
 /// The longest list that is given limits value by value.
 const LONGEST_LIST: usize = 100;
 /// The most steps that all limits of a notebook may take together.
-const ALL: u64 = 100_000_000;
+const ALL: u64 = 50_000_000;
 
 /// What has programs in a workspace, ready to be searched.
 pub struct Prover<'a> {
