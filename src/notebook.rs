@@ -71,9 +71,7 @@ pub use outcome::{Failure, Outcome};
 pub use page::{Item, Page, Settings};
 pub use problems::{Problem, arisen, problems};
 pub use readings::{READING_SLACK, misfit, too_far};
-pub use sample::{
-    MOST, Request, Sampled, Spread, Statistics, most_samples, sample, sampled_values,
-};
+pub use sample::{MOST, Request, Sampled, Spread, Statistics, sample, sampled_values};
 pub use sections::{section, sections, with_section};
 pub use step_budget::{stop_working, was_stopped};
 pub use trial::Trial;

@@ -8,7 +8,7 @@ use super::form::Form;
 use super::status::{CHECK_FAILED, WELL, WRONG};
 use super::{Files, output};
 use crate::diagnostic::Fault;
-use crate::notebook::{Shelf, Workspace};
+use crate::notebook::{Shelf, ToleranceAnalysis, Workspace};
 use crate::sheet::reference::words_text;
 use crate::sheet::{RowKind, Sampling, Sheet, csv, terminal, wrapped};
 
@@ -26,13 +26,16 @@ struct Whole {
     sampling: Option<Sampling>,
 }
 
+/// Samples a notebook whose limits are worked out.
+type Sampler<'a> = &'a dyn Fn(&Workspace, &ToleranceAnalysis) -> Option<Sampling>;
+
 /// Computes notebooks and prints their sheets with what `sampled` brings, written by
-/// `write`.
+/// `write`; where that brings nothing, it has said why.
 pub fn run_with(
     files: &[PathBuf],
     form: Form,
     all: bool,
-    sampled: Option<&dyn Fn(&Workspace) -> Sampling>,
+    sampled: Option<Sampler>,
     write: &dyn Fn(&Sampling) -> String,
 ) -> u8 {
     let mut status = WELL;
@@ -42,11 +45,13 @@ pub fn run_with(
             status = WRONG;
             continue;
         };
-        let mut sheet = match form {
-            Form::Text => Sheet::to_read(&workspace),
-            Form::Json | Form::Csv => Sheet::of(&workspace),
+        let limits = ToleranceAnalysis::of(&workspace);
+        let sampling = sampled.map(|sampled| sampled(&workspace, &limits));
+        let Some(sampling) = sampling.map_or(Some(None), |sampling| sampling.map(Some)) else {
+            status = WRONG;
+            continue;
         };
-        let sampling = sampled.map(|sampled| sampled(&workspace));
+        let mut sheet = Sheet::with_limits(&workspace, limits, form != Form::Text);
         match (form, &sampling) {
             (Form::Text, _) => {
                 let gap = if index == 0 { "" } else { "\n" };

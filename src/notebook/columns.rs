@@ -18,13 +18,19 @@ use super::Workspace;
 use super::limits::sources::SourceSize;
 use super::order::Group;
 use super::outcome::{Failure, Outcome};
-use super::step_budget::afresh;
+use super::step_budget::{afresh, spent};
 use super::trial::Trial;
 use super::view::Deviations;
 use crate::language::{
     Column, Place, Program, Record, Registers, Shape, Size, SlotId, Table, Tape, Value,
 };
 use crate::quantity::Quantity;
+
+/// A slot that the ordinary evaluator computes takes as long as so many steps of compiled
+/// formulas, before its own.
+const SLOT: u64 = 1_000;
+/// The same for a step of the ordinary evaluator.
+const ORDINARY: u64 = 40;
 
 /// Something that is computed for a block of samples.
 enum Stage {
@@ -72,6 +78,16 @@ pub struct Block {
     pub columns: Vec<Column>,
     others: Vec<Vec<Outcome>>,
     registers: Registers,
+}
+
+impl Block {
+    /// Computes a column by its steps.
+    fn run(&mut self, number: usize, program: &Program, parts: &[Vec<f64>], count: usize) {
+        let made = self.registers.run(program, &self.columns, parts, count);
+        if let Some(column) = self.columns.get_mut(number) {
+            *column = made;
+        }
+    }
 }
 
 /// A value was not like the others of its column: the plan does not fit.
@@ -152,18 +168,45 @@ impl<'a> Plan<'a> {
     ) -> Result<(), Unfit> {
         block.columns.resize_with(self.count, Column::default);
         block.others.resize_with(self.others.len(), Vec::new);
-        for stage in &self.stages {
-            match stage {
-                Stage::Steps(number, program, _) => {
-                    let made = block.registers.run(program, &block.columns, parts, count);
-                    if let Some(column) = block.columns.get_mut(*number) {
-                        *column = made;
-                    }
-                }
-                Stage::Ordinary { .. } => self.ordinary(stage, trial, parts, count, block)?,
+        let mut stages = self.stages.iter();
+        stages.try_for_each(|stage| self.stage(stage, trial, parts, count, block))
+    }
+
+    fn stage(
+        &self,
+        stage: &Stage,
+        trial: &mut Trial,
+        parts: &[Vec<f64>],
+        count: usize,
+        block: &mut Block,
+    ) -> Result<(), Unfit> {
+        match stage {
+            Stage::Steps(number, program, _) => {
+                block.run(*number, program, parts, count);
+                Ok(())
             }
+            Stage::Ordinary { .. } => self.ordinary(stage, trial, parts, count, block),
         }
-        Ok(())
+    }
+
+    /// Returns what a sample takes, in steps of compiled formulas: as many as the one with the
+    /// sources at `parts`.
+    ///
+    /// # Errors
+    /// When a value is not like the others of its slot.
+    pub fn cost(&self, trial: &mut Trial, parts: &[Vec<f64>]) -> Result<u64, Unfit> {
+        let mut block = Block::default();
+        block.columns.resize_with(self.count, Column::default);
+        block.others.resize_with(self.others.len(), Vec::new);
+        let mut cost = 0;
+        for stage in &self.stages {
+            self.stage(stage, trial, parts, 1, &mut block)?;
+            cost += match stage {
+                Stage::Steps(_, program, _) => program.work() as u64,
+                Stage::Ordinary { slots, .. } => SLOT * slots.len() as u64 + ORDINARY * spent(),
+            };
+        }
+        Ok(cost)
     }
 
     /// Computes what needs nothing but steps, and leaves all else out.
@@ -171,10 +214,7 @@ impl<'a> Plan<'a> {
         block.columns.resize_with(self.count, Column::default);
         for stage in &self.stages {
             if let Stage::Steps(number, program, true) = stage {
-                let made = block.registers.run(program, &block.columns, parts, count);
-                if let Some(column) = block.columns.get_mut(*number) {
-                    *column = made;
-                }
+                block.run(*number, program, parts, count);
             }
         }
     }

@@ -20,6 +20,8 @@ use crate::language::{BLOCK, Column, PageId, Shape, SlotId, Value};
 pub const MOST: u64 = 100_000_000;
 /// The most values that may be sampled: samples times results.
 const VALUES: u64 = 100_000_000;
+/// The most steps of compiled formulas that all samples may take together.
+const ALL: u64 = 4_000_000_000;
 /// How many stretches a run is cut into; a thread takes one after another. The number
 /// is fixed so that the sums are the same whatever the number of threads.
 const STRETCHES: usize = 16;
@@ -112,10 +114,9 @@ pub struct Sampled {
     pub share: (usize, usize),
 }
 
-/// Returns how many samples can be taken of a notebook: the more results it has, and
-/// the more values in the lists and tables that follow from others, the fewer.
-#[must_use]
-pub fn most_samples(workspace: &Workspace, travel: &ToleranceAnalysis) -> u64 {
+/// Returns how many values a sample has: those of results, and those in the lists and tables
+/// that follow from others.
+fn values(workspace: &Workspace, wanted: &[SlotId]) -> u64 {
     let follows = |slot: &SlotId| {
         workspace
             .slot(*slot)
@@ -128,37 +129,50 @@ pub fn most_samples(workspace: &Workspace, travel: &ToleranceAnalysis) -> u64 {
             Value::Quantity(_) | Value::Text(_) | Value::Truth(_) | Value::None => None,
             value => value.bounded().ok(),
         });
-    let results = wanted(workspace, travel).len() + listed.sum::<usize>();
-    let results = u64::try_from(results).unwrap_or(u64::MAX);
-    (VALUES / results.max(1)).clamp(1, MOST)
+    (wanted.len() + listed.sum::<usize>()) as u64
 }
 
 /// Samples all results of the opened notebook that have limits.
-#[must_use]
-pub fn sample(workspace: &Workspace, travel: &ToleranceAnalysis, request: &Request) -> Sampled {
+///
+/// # Errors
+/// How many samples can be taken, where more are asked for: the more values a sample has,
+/// and the more steps it takes, the fewer.
+pub fn sample(
+    workspace: &Workspace,
+    travel: &ToleranceAnalysis,
+    request: &Request,
+) -> Result<Sampled, u64> {
     let sources = travel.moving(workspace);
     let wanted = wanted(workspace, travel);
-    let plan = Plan::new(workspace, &sources, &wanted, request.columns);
-    let run = Run {
-        plan: &plan,
-        sources: &sources,
-        travel,
-        wanted: &wanted,
-        request,
-    };
-    match run.all(true) {
-        Some(sampled) => sampled,
-        // A value was unlike the others of its slot: then all are computed one by one.
-        None => {
-            let plan = Plan::new(workspace, &sources, &wanted, false);
-            Run { plan: &plan, ..run }.all(true).unwrap_or(Sampled {
-                request: *request,
-                rows: Vec::new(),
-                checks: Vec::new(),
-                share: plan.share(),
-            })
+    let values = values(workspace, &wanted).max(1);
+    let middle = vec![vec![0.5]; sources.len()];
+    // Where a value is unlike the others of its slot, all are computed one by one.
+    for columns in [request.columns, false] {
+        let plan = Plan::new(workspace, &sources, &wanted, columns);
+        let Ok(steps) = plan.cost(&mut plan.trial(), &middle) else {
+            continue;
+        };
+        let most = (VALUES / values).min(ALL / steps.max(1)).clamp(1, MOST);
+        if request.count > most {
+            return Err(most);
+        }
+        let run = Run {
+            plan: &plan,
+            sources: &sources,
+            travel,
+            wanted: &wanted,
+            request,
+        };
+        if let Some(sampled) = run.all(true) {
+            return Ok(sampled);
         }
     }
+    Ok(Sampled {
+        request: *request,
+        rows: Vec::new(),
+        checks: Vec::new(),
+        share: (0, wanted.len()),
+    })
 }
 
 /// Returns the values of one slot in the first samples of a request, nothing where it has

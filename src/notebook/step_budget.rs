@@ -58,6 +58,11 @@ pub fn afresh() {
     FREELY.set(FREE);
 }
 
+/// Returns the steps that counted since they were allowed [`afresh`].
+pub fn spent() -> u64 {
+    LIMITS - LEFT.get().min(LIMITS)
+}
+
 /// Returns whether an evaluation of so many steps counts nothing now.
 pub fn is_free(steps: u64) -> bool {
     steps <= FREELY.get()

@@ -20,20 +20,27 @@ impl Sheet {
     /// values.
     #[must_use]
     pub fn of(workspace: &Workspace) -> Self {
-        Self::made(workspace, true)
+        Self::with_limits(workspace, ToleranceAnalysis::of(workspace), true)
     }
 
     /// Returns the sheet of the notebook that was opened as a person reads it.
     #[must_use]
     pub fn to_read(workspace: &Workspace) -> Self {
-        Self::made(workspace, false)
+        Self::with_limits(workspace, ToleranceAnalysis::of(workspace), false)
     }
 
-    fn made(workspace: &Workspace, for_programs: bool) -> Self {
+    /// Returns the sheet of the notebook that was opened, whose limits are worked out already;
+    /// with what other programs get of its values where it is for them.
+    #[must_use]
+    pub fn with_limits(
+        workspace: &Workspace,
+        limits: ToleranceAnalysis,
+        for_programs: bool,
+    ) -> Self {
         let Some(page) = workspace.main() else {
             return Self::default();
         };
-        let mut builder = Builder::new(workspace, page, ToleranceAnalysis::of(workspace));
+        let mut builder = Builder::new(workspace, page, limits);
         builder.for_programs = for_programs;
         for (index, item) in page.items.iter().enumerate() {
             builder.item(u32::try_from(index).unwrap_or(u32::MAX), item);

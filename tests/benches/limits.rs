@@ -216,7 +216,7 @@ fn chain() {
         );
     }
     // Both are the same samples: the mean of the last cell must agree.
-    let sampled = sample(&workspace, &travel, &Request::new(100_000, 1));
+    let sampled = sample(&workspace, &travel, &Request::new(100_000, 1)).expect("not too many");
     let mean = sampled.rows.last().map_or(0.0, |row| row.tally.mean()) * 1e3;
     let hand = by_hand(100_000)[29][0];
     assert!((mean / hand - 1.0).abs() < 1e-9, "{mean} {hand}");

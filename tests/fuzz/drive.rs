@@ -107,7 +107,7 @@ fn inside(row: &serde_json::Value) {
 fn sampled(workspace: &Workspace, seed: u64) {
     let travel = ToleranceAnalysis::of(workspace);
     let sampled = sample(workspace, &travel, &Request::new(40, seed));
-    for row in &sampled.rows {
+    for row in sampled.iter().flat_map(|sampled| &sampled.rows) {
         assert!(
             row.tally.count == 0 || !row.tally.mean().is_nan(),
             "{row:?}"

@@ -117,7 +117,7 @@ fn samples_about(workspace: &Workspace, text: &str) {
     let travel = ToleranceAnalysis::of(workspace);
     let slot = workspace.find("y").expect("y");
     let limits = &travel.limits[&slot];
-    let sampled = sample(workspace, &travel, &Request::new(20_000, SEED));
+    let sampled = sample(workspace, &travel, &Request::new(20_000, SEED)).expect("not too many");
     let row = sampled.rows.iter().find(|row| row.slot == slot);
     let mean = row.expect("samples of y").tally.mean();
     let off = (mean - limits.nominal).abs();

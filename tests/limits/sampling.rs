@@ -9,7 +9,7 @@ use setover::internals::notebook::{
 use crate::shelf::{open, open_with};
 
 fn all(workspace: &Workspace, request: &Request) -> Sampled {
-    sample(workspace, &ToleranceAnalysis::of(workspace), request)
+    sample(workspace, &ToleranceAnalysis::of(workspace), request).expect("not too many")
 }
 
 /// The figures of a name.
@@ -279,7 +279,7 @@ fn root_sum_square_is_what_sampling_finds() {
         let travel = ToleranceAnalysis::of(&workspace);
         let slot = workspace.find("y").expect("y");
         let (middle, half) = travel.limits[&slot].root_sum_square();
-        let sampled = sample(&workspace, &travel, &Request::new(8_192, 2));
+        let sampled = sample(&workspace, &travel, &Request::new(8_192, 2)).expect("not too many");
         let y = tally(&workspace, &sampled, "y");
         let deviation = 0.986_578 * half / 3.0;
         assert!((y.mean() - middle).abs() < 5.0 * deviation / 90.0, "{text}");

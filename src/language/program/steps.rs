@@ -101,7 +101,28 @@ pub struct Program {
     pub registers: usize,
 }
 
+/// So often the steps of a condition count for one look at its solution.
+const TRIALS: usize = 24;
+
+impl Program {
+    /// Returns how many steps running it once takes.
+    #[must_use]
+    pub fn work(&self) -> usize {
+        self.lines.iter().map(|line| line.step.work()).sum()
+    }
+}
+
 impl Step {
+    /// Returns how many steps it counts as: a trial those of its condition, as often as that
+    /// is looked at.
+    #[must_use]
+    pub const fn work(&self) -> usize {
+        match self {
+            Self::Trial(count, ..) => TRIALS * *count as usize,
+            _ => 1,
+        }
+    }
+
     /// Returns whether it chooses, compares or rounds.
     #[must_use]
     pub const fn decides(&self) -> bool {

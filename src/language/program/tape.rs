@@ -25,9 +25,6 @@ mod solve;
 pub use compose::{Alone, Compositions, Others, SHARES, keep_largest};
 pub use forward::rounding;
 
-/// So often the steps of a condition count for one look at its solution.
-const TRIALS: usize = 24;
-
 /// Where within a box there is no value.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Lack {
@@ -227,10 +224,7 @@ impl Tape {
             let segment = self.segments.get(at as usize)?;
             wanted.extend(&segment.needs);
             for line in self.of(segment) {
-                steps += match line.step {
-                    Step::Trial(count, ..) => TRIALS * count as usize,
-                    _ => 1,
-                };
+                steps += line.step.work();
                 if let Step::Size(source, ..) | Step::Unknown(source) = line.step {
                     sources.push(source);
                 }
