@@ -94,7 +94,7 @@ impl Workspace {
     }
 
     /// Evaluates something against the values as they are.
-    fn at_rest<T>(&self, evaluate: impl FnOnce(&dyn Cells) -> T) -> T {
+    pub(super) fn at_rest<T>(&self, evaluate: impl FnOnce(&dyn Cells) -> T) -> T {
         let still = Deviations::default();
         let (now, faces) = (&self.values, &self.faces);
         view(self, now, faces, &still, None, evaluate)

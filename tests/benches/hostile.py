@@ -99,4 +99,5 @@ def main():
         print(f"{seconds:6.2f} s {most / 1e6:7.1f} MB  exit {status:3}  {command:13} {name}")
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -1,14 +1,16 @@
 //! `draw graph of NAME over NAME`: how cells move with a varied one.
 
+use std::cell::OnceCell;
 use std::sync::Arc;
+
+use foldhash::HashSet;
 
 use super::form::Over;
 use crate::diagnostic::Diagnostic;
 use crate::language::{Evaluator, Node, PageId, RangeCode, ResolvedExpr, SlotId, Value};
 use crate::notebook::definition::{Definition, VaryCode};
-use crate::notebook::trial::Trial;
+use crate::notebook::order::affected_by;
 use crate::notebook::vary::{VaryRow, VaryTable, worked_out};
-use crate::notebook::view::Deviations;
 use crate::notebook::workspace::Workspace;
 use crate::quantity::Quantity;
 use crate::syntax::Operator;
@@ -88,7 +90,17 @@ pub fn graph(workspace: &Workspace, slot: SlotId) -> Result<Option<GraphTable>, 
             }
         }
     }
-    let limits = limits(workspace, filled.page, over.slot, &code.subjects);
+    // Where nothing can be drawn, as when the steps run out, nobody looks for its limits.
+    let drawn = table
+        .rows
+        .iter()
+        .flat_map(|row| &row.shown)
+        .any(Result::is_ok);
+    let limits = if drawn {
+        limits(workspace, filled.page, over.slot, &code.subjects)
+    } else {
+        Vec::new()
+    };
     let over = workspace.name_of(over.slot);
     Ok(Some(GraphTable {
         over,
@@ -103,12 +115,9 @@ fn columns(
     (over, along): &(String, Node),
     shown: &[(String, Node)],
 ) -> Result<GraphTable, Vec<Diagnostic>> {
-    let trial = Trial::new(workspace);
-    let still = Deviations::default();
     let list = |text: &str, node: &Node| -> Result<Arc<[Value]>, Vec<Diagnostic>> {
         let one = |message: String| vec![Diagnostic::error(message, node.span)];
-        let found = trial.with_view(&still, |cells| Evaluator::new(cells).evaluate(node));
-        match found {
+        match workspace.at_rest(|cells| Evaluator::new(cells).evaluate(node)) {
             // What fails or waits is told of the statement itself.
             Err(_) => Err(Vec::new()),
             Ok(Value::List(items)) => {
@@ -197,20 +206,26 @@ fn limits(
     over: SlotId,
     shown: &[(String, Node)],
 ) -> Vec<GraphLimit> {
-    let trial = Trial::new(workspace);
-    let moving: Vec<SlotId> = trial.order(&[over]).into_iter().flatten().collect();
-    let still = Deviations::default();
+    let moving = OnceCell::new();
+    let moving = || -> &HashSet<SlotId> {
+        moving.get_or_init(|| {
+            affected_by(workspace, &[over])
+                .into_iter()
+                .flatten()
+                .collect()
+        })
+    };
     let value_of = |node: &Node| -> Option<Quantity> {
         let mut moves = false;
         node.walk(&mut |part| {
             if let ResolvedExpr::Cell(slot) = part.code {
-                moves |= moving.contains(&slot);
+                moves |= moving().contains(&slot);
             }
         });
         if moves {
             return None;
         }
-        let value = trial.with_view(&still, |cells| Evaluator::new(cells).evaluate(node));
+        let value = workspace.at_rest(|cells| Evaluator::new(cells).evaluate(node));
         value.ok()?.quantity().ok()
     };
     let place = |node: &Node| {
