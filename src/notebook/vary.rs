@@ -22,7 +22,7 @@ use crate::quantity::Quantity;
 
 /// So many values are copied in the time of a step.
 const COPIED: u64 = 4;
-/// So many steps does it take to put a group of slots in order.
+/// So many steps does it take to put a slot in its order.
 const ORDERED: u64 = 2;
 /// So many slots are marked or looked at in the time of a step.
 const MARKED: usize = 16;
@@ -210,9 +210,14 @@ fn tried<'a>(
     let mut room = most;
     let rows: usize = lists.iter().map(Vec::len).product();
     let varied: Vec<SlotId> = code.ranges.iter().map(|(slot, _)| *slot).collect();
+    let slots = workspace.slots.len() as u64;
     if trial.is_none() {
-        // A copy of all values is made.
-        spend(workspace.slots.len() as u64 / COPIED);
+        // A copy of all values is made, and all that moves put in order.
+        spend(slots / COPIED + slots * ORDERED);
+    }
+    if !workspace.measured.is_empty() {
+        // Once more for the readings that are set aside.
+        spend(slots * ORDERED);
     }
     if exhausted() {
         let count = code.shown.len();
@@ -319,7 +324,7 @@ fn needed(
         spend((above.len() + (below + workspace.slots.len()) / MARKED) as u64);
         affected_among(workspace, varied, |slot| above.contains(&slot))
     };
-    spend(ORDERED * groups.len() as u64);
+    spend(groups.len() as u64);
     groups.reverse();
     groups.retain(|group| {
         let kept = group
