@@ -146,6 +146,22 @@ fn samples_of_many_values_are_bounded() {
     assert!(run.stderr.contains("from 1 to"), "{}", run.stderr);
 }
 
+/// Few values, but each check goes through the whole list in each sample: without a bound
+/// these 10,000 take some minutes.
+#[test]
+fn samples_of_many_steps_are_bounded() {
+    let list: Vec<String> = (1..=2_000).map(|number| number.to_string()).collect();
+    let mut text = format!("a = 1 mm ±0.1\nl = a * [{}]\n", list.join(", "));
+    text += &"check l > 0.1 mm\n".repeat(300);
+    let run = Shell::new(&["run", "--samples", "10000", "part.job"])
+        .file("part.job", &text)
+        .outcome();
+    assert_eq!(run.status, Some(2));
+    let said = "--samples 10000 can't be done: part.job has so much to work out that ";
+    assert!(run.stderr.contains(said), "{}", run.stderr);
+    assert!(run.stdout.is_empty());
+}
+
 /// Sizes at the end of what numbers can hold: words where there is no number.
 #[test]
 fn what_is_no_number_is_said_in_words() {
