@@ -170,23 +170,6 @@ impl<'a> Plan<'a> {
         stages.try_for_each(|stage| self.stage(stage, trial, parts, count, block))
     }
 
-    fn stage(
-        &self,
-        stage: &Stage,
-        trial: &mut Trial,
-        parts: &[Vec<f64>],
-        count: usize,
-        block: &mut Block,
-    ) -> Result<(), Unfit> {
-        match stage {
-            Stage::Steps(number, program, _) => {
-                block.run(*number, program, parts, count);
-                Ok(())
-            }
-            Stage::Ordinary { .. } => self.ordinary(stage, trial, parts, count, block),
-        }
-    }
-
     /// Returns what a sample takes, in steps of compiled formulas: as many as the one with the
     /// sources at `parts`.
     ///
@@ -217,8 +200,9 @@ impl<'a> Plan<'a> {
         }
     }
 
-    /// Computes slots with the ordinary evaluator, sample by sample.
-    fn ordinary(
+    /// Computes what one stage does: a column by its steps, or slots with the ordinary
+    /// evaluator, sample by sample.
+    fn stage(
         &self,
         stage: &Stage,
         trial: &mut Trial,
@@ -226,14 +210,17 @@ impl<'a> Plan<'a> {
         count: usize,
         block: &mut Block,
     ) -> Result<(), Unfit> {
-        let Stage::Ordinary {
-            groups,
-            needs,
-            sources,
-            slots,
-        } = stage
-        else {
-            return Ok(());
+        let (groups, needs, sources, slots) = match stage {
+            Stage::Steps(number, program, _) => {
+                block.run(*number, program, parts, count);
+                return Ok(());
+            }
+            Stage::Ordinary {
+                groups,
+                needs,
+                sources,
+                slots,
+            } => (groups, needs, sources, slots),
         };
         for slot in slots {
             if let Some((number, _)) = self.column(*slot)
