@@ -108,6 +108,16 @@ fn ops_on_a_chain_grow_with_its_length() {
     grows_evenly(|count| lines("c0 = 1 mm\n", 4 * count, line));
 }
 
+/// None copies all values to find that its share of the steps is too small for it.
+#[test]
+fn graphs_grow_with_their_number() {
+    let line = |n: usize| {
+        let graph = "draw graph of c0 over a from 1 mm to 3 mm by 0.5 mm";
+        format!("c{} = c{n} * 1\n{graph}", n + 1)
+    };
+    grows_evenly(|count| lines("a = 1 mm\nc0 = a * 2\n", 2 * count, line));
+}
+
 #[test]
 fn equations_grow_with_their_number() {
     let line = |n: usize| format!("find x{n} between 0 mm and 90 mm so that x{n} * 2 = a");
