@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 use std::fmt;
-use std::io::{ErrorKind, IsTerminal, Write};
+use std::io::{BufWriter, ErrorKind, IsTerminal, Write};
 use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -162,37 +162,26 @@ pub fn cannot_be(done: &str, file: &Path, why: &impl fmt::Display) -> u8 {
     WRONG
 }
 
-/// Writes a value as JSON to standard output.
+/// How many bytes of a large value are there at once before they are written.
+const PIECE: usize = 65_536;
+
+/// Writes a value as JSON to standard output, piece by piece.
 pub fn json(value: &impl Serialize) {
-    let mut lines = Lines::default();
-    let _ = serde_json::to_writer_pretty(&mut lines, value);
-    lines.0.push(b'\n');
-    let _ = lines.flush();
+    let mut out = BufWriter::with_capacity(PIECE, Printed);
+    let _ = serde_json::to_writer_pretty(&mut out, value);
+    let _ = out.write_all(b"\n").and_then(|()| out.flush());
 }
 
-/// Text for standard output, which goes there as soon as there are many lines: a large
-/// value is never there as a whole.
-#[derive(Default)]
-struct Lines(Vec<u8>);
+/// Prints whatever is written to it. What comes at once is whole text.
+struct Printed;
 
-/// How many bytes are kept before they are written.
-const KEPT: usize = 65_536;
-
-impl Write for Lines {
+impl Write for Printed {
     fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
-        // Only what is new is looked through, for a line may be long and come in small pieces.
-        let end = bytes.iter().rposition(|byte| *byte == b'\n');
-        let (lines, rest) = bytes.split_at(end.map_or(0, |end| end + 1));
-        self.0.extend_from_slice(lines);
-        if !lines.is_empty() && self.0.len() > KEPT {
-            self.flush()?;
-        }
-        self.0.extend_from_slice(rest);
+        print(&String::from_utf8_lossy(bytes));
         Ok(bytes.len())
     }
 
     fn flush(&mut self) -> std::io::Result<()> {
-        print(&String::from_utf8_lossy(&std::mem::take(&mut self.0)));
         Ok(())
     }
 }

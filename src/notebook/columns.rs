@@ -58,6 +58,8 @@ pub struct Plan<'a> {
     stages: Vec<Stage>,
     /// The slots with columns, with their numbers.
     columns: HashMap<SlotId, (usize, Shape)>,
+    /// Whether some may be computed by steps.
+    by_steps: bool,
     /// How many columns there are.
     pub count: usize,
     /// Slots whose values are no plain numbers, with their places.
@@ -79,6 +81,12 @@ pub struct Block {
 }
 
 impl Block {
+    /// Makes room for what a plan computes.
+    fn make_room(&mut self, plan: &Plan) {
+        self.columns.resize_with(plan.count, Column::default);
+        self.others.resize_with(plan.others.len(), Vec::new);
+    }
+
     /// Computes a column by its steps.
     fn run(&mut self, number: usize, program: &Program, parts: &[Vec<f64>], count: usize) {
         let made = self.registers.run(program, &self.columns, parts, count);
@@ -164,8 +172,7 @@ impl<'a> Plan<'a> {
         count: usize,
         block: &mut Block,
     ) -> Result<(), Unfit> {
-        block.columns.resize_with(self.count, Column::default);
-        block.others.resize_with(self.others.len(), Vec::new);
+        block.make_room(self);
         let mut stages = self.stages.iter();
         stages.try_for_each(|stage| self.stage(stage, trial, parts, count, block))
     }
@@ -177,8 +184,7 @@ impl<'a> Plan<'a> {
     /// When a value is not like the others of its slot.
     pub fn cost(&self, trial: &mut Trial, parts: &[Vec<f64>]) -> Result<u64, Unfit> {
         let mut block = Block::default();
-        block.columns.resize_with(self.count, Column::default);
-        block.others.resize_with(self.others.len(), Vec::new);
+        block.make_room(self);
         let mut cost = 0;
         for stage in &self.stages {
             self.stage(stage, trial, parts, 1, &mut block)?;
@@ -192,7 +198,7 @@ impl<'a> Plan<'a> {
 
     /// Computes what needs nothing but steps, and leaves all else out.
     pub fn by_steps(&self, parts: &[Vec<f64>], count: usize, block: &mut Block) {
-        block.columns.resize_with(self.count, Column::default);
+        block.make_room(self);
         for stage in &self.stages {
             if let Stage::Steps(number, program, true) = stage {
                 block.run(*number, program, parts, count);
@@ -289,7 +295,8 @@ impl<'a> Plan<'a> {
                 quantity.map(|value| value.si)
             }
             (Some(Ok(Value::Truth(truth))), Shape::Truth) => Some(f64::from(u8::from(*truth))),
-            (Some(Ok(_)), _) => return Err(Unfit),
+            // Where no steps rest on the column it is as good as none.
+            (Some(Ok(_)), _) if self.by_steps => return Err(Unfit),
             _ => None,
         };
         if let Some(column) = block.columns.get_mut(number) {

@@ -330,12 +330,12 @@ fn not_known(check: &CheckLimits) -> String {
         let mut margins = check.margins.iter();
         margins.any(|(limits, _)| limits.course == course)
     };
-    let why = if check.known == Known::Searched {
-        "it holds for every part that was tried, which is no proof"
-    } else if is(Monotonicity::Varied) {
+    let why = if is(Monotonicity::Varied) {
         "it rests on a what-if table, whose limits are unknown"
     } else if is(Monotonicity::Breaks) {
         "it has no value at some limits"
+    } else if check.known == Known::Searched {
+        "it holds for every part that was tried, which is no proof"
     } else {
         "its limits take too many steps"
     };

@@ -5,6 +5,7 @@ use proptest::prelude::*;
 use setover::internals::notebook::{
     Request, Sampled, Spread, ToleranceAnalysis, Workspace, sample, sampled_values,
 };
+use setover::internals::sheet::Sheet;
 
 use crate::shelf::{open, open_with};
 
@@ -306,4 +307,33 @@ fn readings_and_used_notebooks_are_sampled_too() {
     assert!(sampled.rows.iter().all(|row| row.slot != rest));
     let big = tally(&workspace, &sampled, "big");
     assert!((big.mean() - 12.009e-3).abs() < 1e-6, "{}", big.mean());
+}
+
+/// A size at 1 mm is as often above its middle as below: there `mixed` is a length, else a
+/// time. No source: it follows from the text.
+#[test]
+fn what_measures_now_this_now_that_has_no_limits_and_hides_nothing() {
+    let text = "a = 1 mm ±0.1\nmixed = if a >= 1 mm then 1 mm else 1 s\nplain = a * 2\n\
+        check plain > 1 mm\ncheck mixed < 3 mm";
+    let workspace = open(text);
+    let travel = ToleranceAnalysis::of(&workspace);
+    let slot = workspace.find("mixed").expect("mixed");
+    assert_eq!(travel.limits[&slot].range(), None);
+    let sampled = all(&workspace, &Request::new(4_096, 1));
+    let plain = tally(&workspace, &sampled, "plain");
+    assert_eq!((plain.count, plain.missing), (4_096, 0));
+    let mixed = tally(&workspace, &sampled, "mixed");
+    assert_eq!(mixed.count + mixed.missing, 4_096);
+    // Five standard deviations of a coin thrown so often are 160.
+    assert!(mixed.missing.abs_diff(2_048) < 160, "{}", mixed.missing);
+    let [holds, breaks] = sampled.checks[..] else {
+        panic!("two checks")
+    };
+    assert_eq!((holds.holds, breaks.missing), (4_096, mixed.missing));
+    let sheet = Sheet::to_read(&workspace);
+    let said: Vec<&str> = sheet.rows().map(|row| row.status.as_str()).collect();
+    assert!(
+        said.contains(&"not known: it has no value at some limits"),
+        "{said:?}"
+    );
 }

@@ -58,6 +58,7 @@ pub fn planned<'a>(
             aside,
             margins: HashMap::default(),
             stages: Vec::new(),
+            by_steps: steps,
             columns: HashMap::default(),
             count: 0,
             others: HashMap::default(),

@@ -26,7 +26,7 @@ impl Waiting {
         for (number, group) in groups.iter().enumerate() {
             owners.extend(group.iter().map(|slot| (*slot, number)));
         }
-        let mut waiting = vec![Vec::new(); groups.len()];
+        let mut waiting: Vec<Vec<usize>> = vec![Vec::new(); groups.len()];
         let mut counts = vec![0; groups.len()];
         let mut ready = BinaryHeap::new();
         for ((number, group), count) in groups.iter().enumerate().zip(&mut counts) {
@@ -39,8 +39,9 @@ impl Waiting {
                 ready.push(Reverse(number));
             }
             for other in others {
-                let own: Option<&mut Vec<usize>> = waiting.get_mut(other);
-                own.into_iter().for_each(|own| own.push(number));
+                if let Some(waiting) = waiting.get_mut(other) {
+                    waiting.push(number);
+                }
             }
         }
         Self {

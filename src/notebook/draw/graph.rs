@@ -91,12 +91,8 @@ pub fn graph(workspace: &Workspace, slot: SlotId) -> Result<Option<GraphTable>, 
         }
     }
     // Where nothing can be drawn, as when the steps run out, nobody looks for its limits.
-    let drawn = table
-        .rows
-        .iter()
-        .flat_map(|row| &row.shown)
-        .any(Result::is_ok);
-    let limits = if drawn {
+    let mut shown = table.rows.iter().flat_map(|row| &row.shown);
+    let limits = if shown.any(Result::is_ok) {
         limits(workspace, filled.page, over.slot, &code.subjects)
     } else {
         Vec::new()

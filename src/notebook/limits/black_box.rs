@@ -53,6 +53,8 @@ pub struct BlackBox<'a> {
     groups: Vec<Group>,
     /// How many steps that counts.
     cost: u64,
+    /// The numbers of the slot where everything is aimed.
+    nominal: Vec<Option<Quantity>>,
     /// Where the check failed first.
     counterexample: Option<Vec<(Source, f64)>>,
     /// Whether the steps ran out, so that nothing can be said.
@@ -88,6 +90,7 @@ impl<'a> BlackBox<'a> {
             acting: Vec::new(),
             groups: Vec::new(),
             cost: 0,
+            nominal: Vec::new(),
             counterexample: None,
             untold: false,
         };
@@ -221,8 +224,14 @@ impl<'a> BlackBox<'a> {
                 .filter_map(named)
                 .collect::<HashMap<_, _>>(),
         };
-        let found = self.with(deviations).into_iter();
-        found.map(|value| value.map(|value| value.si)).collect()
+        let found = self.with(deviations).into_iter().zip(&self.nominal);
+        // What measures something else there is no value of this one.
+        let number = |(found, nominal): (Option<Quantity>, &Option<Quantity>)| {
+            let (found, nominal) = found.zip(*nominal)?;
+            let alike = found.dimension.agrees(nominal.dimension);
+            alike.then_some(found.si)
+        };
+        found.map(number).collect()
     }
 
     fn source(&self, place: usize) -> Option<Source> {
@@ -254,7 +263,8 @@ impl<'a> BlackBox<'a> {
     /// everything is aimed.
     fn reaches(&mut self) -> Vec<Option<Reach>> {
         let count = self.acting.len();
-        let nominal = self.numbers(&Deviations::default()).into_iter();
+        self.nominal = self.numbers(&Deviations::default());
+        let nominal = self.nominal.iter();
         let mut reaches: Vec<Option<Reach>> = nominal
             .map(|nominal| nominal.map(|nominal| Reach::new(nominal, count)))
             .collect();
