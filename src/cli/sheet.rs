@@ -7,6 +7,7 @@ use super::files::reason;
 use super::save::{Expected, save};
 use super::status::{WELL, WRONG};
 use super::{output, run};
+use crate::notebook::is_notebook;
 use crate::sheet::{Colophon, MADE, Sheet, pages};
 
 /// The page of several notebooks, where no file is named for it.
@@ -120,14 +121,17 @@ fn show(page: &Path) -> Result<(), String> {
 }
 /// Refuses to write a page over a notebook.
 fn allowed(to: &Path) -> Result<(), String> {
-    let notebook = to
-        .extension()
-        .is_some_and(|extension| extension.eq_ignore_ascii_case("job"));
-    if notebook {
+    if is_notebook(to) {
         return Err(format!(
             "{} is a notebook, and a page is never written over one; name it {}",
             to.display(),
             to.with_extension("html").display()
+        ));
+    }
+    if std::fs::canonicalize(to).is_ok_and(|file| is_notebook(&file)) {
+        return Err(format!(
+            "{} leads to a notebook, and a page is never written over one; name another file",
+            to.display()
         ));
     }
     if to.is_dir() {

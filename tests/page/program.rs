@@ -58,6 +58,15 @@ fn a_notebook_is_never_written_over() {
         let said = String::from_utf8_lossy(&done.stderr).into_owned();
         assert!(said.contains("never written over one; name it"), "{said}");
     }
+    // Nor through a link that leads to it.
+    #[cfg(unix)]
+    {
+        std::os::unix::fs::symlink("pin.job", folder.path().join("page.html")).unwrap();
+        let done = setover(&["sheet", "pin.job", "-o", "page.html"], folder.path());
+        assert_eq!(done.status.code(), Some(2));
+        let said = String::from_utf8_lossy(&done.stderr).into_owned();
+        assert!(said.contains("page.html leads to a notebook"), "{said}");
+    }
     assert_eq!(
         fs::read_to_string(folder.path().join("pin.job")).unwrap(),
         "d = 8 mm\n"
